@@ -1,0 +1,177 @@
+//! The one drawing model: what SVG, PDF and HTML render.
+
+use kurbo::{Affine, Point};
+
+use crate::kernel::{Contour, Vertex};
+
+/// A sheet of physical size with lines and text on it.
+///
+/// Millimetres, x right, y up, the origin at the sheet's lower left corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// What it shows, for a reader that cannot see it.
+    pub title: String,
+    /// In mm.
+    pub width: f64,
+    /// In mm.
+    pub height: f64,
+    /// In drawing order: later ones lie on top.
+    pub items: Vec<Item>,
+}
+
+/// One thing drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Item {
+    /// A line of some kind.
+    Stroke { line: Line, path: Path },
+    /// An area filled black: arrow heads, bars.
+    Fill(Contour),
+    /// A line of text.
+    Text(Text),
+}
+
+/// The way a stroke runs.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Path {
+    /// From the first vertex to the last; the last one's bulge is not used.
+    Open(Vec<Vertex>),
+    Closed(Contour),
+    Circle {
+        centre: Point,
+        radius: f64,
+    },
+}
+
+/// What a line means. How each is drawn (width and dashes after ISO 128) is told by
+/// [`Line::style`], once for every writer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Line {
+    /// Edge of the part to cut. Continuous wide.
+    Outline,
+    /// Edge of an opening to cut. Continuous wide.
+    Opening,
+    /// Edge of a drilled hole. Continuous wide.
+    Drilling,
+    /// Where the saw goes. Continuous narrow.
+    Saw,
+    /// To scribe: footprints, lines. Continuous narrow.
+    Scribe,
+    /// Centre lines and crosses. Long-dash dot narrow.
+    Centre,
+    /// Edges that lie behind or inside the wood. Dashed narrow.
+    Hidden,
+    /// Dimension, extension and leader lines. Continuous narrow.
+    Dimension,
+    /// Frames, tables, page furniture, bars. Continuous narrow.
+    Furniture,
+}
+
+/// How a kind of line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LineStyle {
+    /// Stroke width in mm.
+    pub width: f64,
+    /// Lengths in mm of dash, gap, dash …; empty is continuous.
+    pub dashes: &'static [f64],
+    /// Name of the layer: group id in SVG.
+    pub layer: &'static str,
+}
+
+impl Line {
+    /// Every kind, in the order the layers are drawn.
+    pub const ALL: [Self; 9] = [
+        Self::Furniture,
+        Self::Scribe,
+        Self::Saw,
+        Self::Hidden,
+        Self::Centre,
+        Self::Dimension,
+        Self::Drilling,
+        Self::Opening,
+        Self::Outline,
+    ];
+
+    /// Width, dashes and layer name. Line kinds, the wide-to-narrow ratio of 2 : 1 and dash
+    /// lengths in line widths follow ISO 128; a narrow line is 0.25 mm here.
+    pub fn style(self) -> LineStyle {
+        const WIDE: f64 = 0.5;
+        const NARROW: f64 = 0.25;
+        // Dashed: dash 12 d, gap 3 d. Long-dash dot: dash 24 d, gap 3 d, dot 0.5 d, gap 3 d.
+        const DASHED: &[f64] = &[3.0, 0.75];
+        const LONG_DASH_DOT: &[f64] = &[6.0, 0.75, 0.125, 0.75];
+        let (width, dashes, layer): (f64, &'static [f64], &'static str) = match self {
+            Self::Outline => (WIDE, &[], "outline"),
+            Self::Opening => (WIDE, &[], "opening"),
+            Self::Drilling => (WIDE, &[], "drilling"),
+            Self::Saw => (NARROW, &[], "saw"),
+            Self::Scribe => (NARROW, &[], "mark"),
+            Self::Centre => (NARROW, LONG_DASH_DOT, "centre"),
+            Self::Hidden => (NARROW, DASHED, "hidden"),
+            Self::Dimension => (NARROW, &[], "dimension"),
+            Self::Furniture => (NARROW, &[], "furniture"),
+        };
+        LineStyle { width, dashes, layer }
+    }
+}
+
+/// A line of text. Set in the built-in sans face, so its width is known: see
+/// [`super::text_width`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Text {
+    /// Where the baseline starts, is centred or ends, per `anchor`.
+    pub at: Point,
+    pub text: String,
+    /// Letter size (em) in mm.
+    pub size: f64,
+    pub anchor: Anchor,
+    /// Degrees counter-clockwise about `at`.
+    pub turn: f64,
+    pub bold: bool,
+}
+
+/// Which point of the text's baseline stands at [`Text::at`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+impl Item {
+    /// The item moved, turned or mirrored by `map`, which must keep shapes. Text is moved, not
+    /// mirrored.
+    #[must_use]
+    pub fn transformed(&self, map: Affine) -> Self {
+        match self {
+            Self::Stroke { line, path } => {
+                Self::Stroke { line: *line, path: path.transformed(map) }
+            }
+            Self::Fill(contour) => Self::Fill(contour.transformed(map)),
+            Self::Text(text) => Self::Text(Text { at: map * text.at, ..text.clone() }),
+        }
+    }
+}
+
+impl Path {
+    /// A straight line.
+    pub fn line(from: Point, to: Point) -> Self {
+        Self::Open(vec![Vertex { at: from, bulge: 0.0 }, Vertex { at: to, bulge: 0.0 }])
+    }
+
+    /// The path moved, turned or mirrored by `map`, which must keep shapes.
+    #[must_use]
+    pub fn transformed(&self, map: Affine) -> Self {
+        match self {
+            Self::Open(vertices) => {
+                let flip = map.determinant().signum();
+                let moved =
+                    vertices.iter().map(|v| Vertex { at: map * v.at, bulge: v.bulge * flip });
+                Self::Open(moved.collect())
+            }
+            Self::Closed(contour) => Self::Closed(contour.transformed(map)),
+            Self::Circle { centre, radius } => {
+                Self::Circle { centre: map * *centre, radius: *radius }
+            }
+        }
+    }
+}

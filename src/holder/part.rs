@@ -1,0 +1,233 @@
+//! A part: one kind of piece of wood, all that is needed to mark, cut and drill it.
+
+use kurbo::{Point, Rect};
+
+use super::Placement;
+use crate::kernel::Region;
+
+/// One kind of piece, cut as often as it is placed.
+///
+/// Coordinates are mm, x right, y up, the origin at the lower left corner of the part's bounds,
+/// seen from its show face.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// Name within the holder, safe as a file name: lower-case words joined by `-`.
+    pub name: String,
+    /// What it is and does, in a few words.
+    pub about: String,
+    /// What it is cut from.
+    pub stock: Stock,
+    /// Outline and openings.
+    pub region: Region,
+    /// Which way the grain of the wood runs on the part.
+    pub grain: Grain,
+    /// Holes made with a bit, on the show face unless they say otherwise.
+    pub drillings: Vec<Drilling>,
+    /// Lines to scribe, not to cut.
+    pub marks: Vec<Mark>,
+    /// Rows of like things worth a dimension.
+    pub rows: Vec<Row>,
+    /// What an edge is called: "front edge", "against the wall".
+    pub edges: Vec<EdgeName>,
+    /// A long edge sawn at an angle.
+    pub bevel: Option<Bevel>,
+    /// Where each piece sits in the finished holder, one entry a piece.
+    pub places: Vec<Placement>,
+    /// Made by router (inside corners keep the bit's radius) or by hand.
+    pub made_by: MadeBy,
+}
+
+impl Part {
+    /// How many pieces are cut.
+    pub fn quantity(&self) -> usize {
+        self.places.len()
+    }
+
+    /// Bounding size along x, in mm.
+    pub fn length(&self) -> f64 {
+        self.region.bounds().width()
+    }
+
+    /// Bounding size along y, in mm.
+    pub fn width(&self) -> f64 {
+        self.region.bounds().height()
+    }
+
+    /// Whether it is a round rod: drawn from the side, its thickness is its diameter.
+    pub fn is_round(&self) -> bool {
+        self.stock.kind == StockKind::Dowel
+    }
+}
+
+/// What a part is cut from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// Its name in the shop file.
+    pub name: String,
+    pub kind: StockKind,
+    /// Actual thickness in mm; a dowel's diameter.
+    pub thickness: f64,
+    /// Density in kg/m³.
+    pub density: f64,
+}
+
+/// The forms wood comes in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StockKind {
+    Sheet,
+    Board,
+    Dowel,
+    Cleat,
+}
+
+impl StockKind {
+    /// The word used in style and shop files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Board => "board",
+            Self::Dowel => "dowel",
+            Self::Cleat => "cleat",
+        }
+    }
+}
+
+/// Which way the grain runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Grain {
+    /// Along x.
+    Length,
+    /// Along y.
+    Width,
+    /// It does not matter.
+    Any,
+}
+
+impl Grain {
+    /// The word used in style files and summary.json.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Length => "length",
+            Self::Width => "width",
+            Self::Any => "any",
+        }
+    }
+}
+
+/// How the shaped parts of a holder are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MadeBy {
+    Hand,
+    Router,
+}
+
+/// A round hole made with a bit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drilling {
+    pub at: Point,
+    /// In mm.
+    pub diameter: f64,
+    /// In mm from the face it starts on; `None` goes right through.
+    pub depth: Option<f64>,
+    pub purpose: Purpose,
+    /// The shop's bit for it, as written in the shop file ("1/2 in forstner").
+    pub bit: String,
+    /// Which face the bit enters.
+    pub face: Face,
+    /// Degrees the bit leans from square to the face, its tip toward smaller y.
+    pub lean: f64,
+}
+
+/// What a drilling is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Purpose {
+    SlotEnd,
+    Pilot,
+    Countersink,
+    Peg,
+    Clearance,
+}
+
+impl Purpose {
+    /// The word used in style files and summary.json.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SlotEnd => "slot end",
+            Self::Pilot => "pilot",
+            Self::Countersink => "countersink",
+            Self::Peg => "peg",
+            Self::Clearance => "clearance",
+        }
+    }
+}
+
+/// The two faces of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Face {
+    /// The one the pattern shows.
+    Show,
+    Back,
+}
+
+/// Something to scribe or to know, not to cut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    pub kind: MarkKind,
+    /// What it says beside itself; may be empty.
+    pub label: String,
+}
+
+/// The forms of a mark.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MarkKind {
+    /// Where a mating part lands on the show face (`Face::Show`) or the back.
+    Landing { area: Rect, face: Face },
+    /// A centre line.
+    Centre { from: Point, to: Point },
+    /// Where the saw goes.
+    Saw { from: Point, to: Point },
+    /// A line to scribe.
+    Scribe { from: Point, to: Point },
+    /// The way of a screw that enters the part's edge at `from`, hidden in the wood.
+    EdgeScrew { from: Point, to: Point },
+}
+
+/// Evenly spaced like things (slots, holes of one screw row), for dimensions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// What they are: "slot, 1/2 in wide", "clearance".
+    pub label: String,
+    /// Their centres in order, at least one.
+    pub centres: Vec<Point>,
+    /// Width of a slot or diameter of a hole, in mm.
+    pub size: f64,
+}
+
+/// A name for one edge of a part's bounds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EdgeName {
+    pub edge: Edge,
+    pub label: String,
+}
+
+/// The four edges of a part's bounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Edge {
+    Bottom,
+    Top,
+    Left,
+    Right,
+}
+
+/// A long edge sawn at an angle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bevel {
+    /// Only `Top` and `Bottom` are in use: bevels run along the length.
+    pub edge: Edge,
+    /// Degrees from square to the face.
+    pub angle: f64,
+    /// The face that keeps the part's full width; the other one is narrower by
+    /// thickness × tan(angle).
+    pub full_face: Face,
+}

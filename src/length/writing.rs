@@ -1,0 +1,108 @@
+//! Writing figures back: inches as a tape reads, millimetres to 0.1.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Dimension, MM_PER_INCH, Quantity};
+
+/// The unit lengths are read in when bare, and written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Units {
+    /// Inches and fractions of an inch.
+    #[default]
+    #[serde(rename = "in")]
+    Inches,
+    /// Millimetres.
+    #[serde(rename = "mm")]
+    Millimetres,
+}
+
+impl Units {
+    /// The short name, as it stands after a figure and in files.
+    pub fn symbol(self) -> &'static str {
+        match self {
+            Self::Inches => "in",
+            Self::Millimetres => "mm",
+        }
+    }
+
+    /// How many mm one unit is.
+    pub fn in_mm(self) -> f64 {
+        match self {
+            Self::Inches => MM_PER_INCH,
+            Self::Millimetres => 1.0,
+        }
+    }
+
+    /// A length of `mm` with its unit: `1 3/8 in`, `≈ 1 3/64 in`, `19 mm`, `12.7 mm`.
+    pub fn length(self, mm: f64) -> String {
+        format!("{} {}", self.bare_length(mm), self.symbol())
+    }
+
+    /// A length of `mm` without its unit, for a drawing that states the unit once.
+    ///
+    /// Inches are the nearest 1/32; where that is more than 0.001 mm off, the nearest 1/64; where
+    /// that too is off, the 1/64 with `≈` before it. Millimetres are to 0.1.
+    pub fn bare_length(self, mm: f64) -> String {
+        match self {
+            Self::Inches => inches(mm / MM_PER_INCH),
+            Self::Millimetres => decimal(mm, 1),
+        }
+    }
+
+    /// Any quantity with its unit, in this system: `2 1/2 in`, `2.1 kg`, `15°`, `7`.
+    pub fn quantity(self, quantity: Quantity) -> String {
+        let value = quantity.value;
+        match quantity.dimension {
+            Dimension::LENGTH => self.length(value),
+            Dimension::AREA => {
+                let unit = self.in_mm();
+                let places = if self == Self::Inches { 2 } else { 0 };
+                format!("{} {}²", decimal(value / (unit * unit), places), self.symbol())
+            }
+            Dimension::MASS => format!("{} kg", decimal(value, 2)),
+            Dimension::FORCE => format!("{} N", decimal(value, 0)),
+            Dimension::ANGLE => format!("{}°", decimal(value, 1)),
+            _ => decimal(value, 3),
+        }
+    }
+}
+
+/// `inches` as a tape reads, without the unit.
+fn inches(inches: f64) -> String {
+    let exact = |parts: f64| {
+        let off = (inches * parts).round() / parts - inches;
+        off.abs() * MM_PER_INCH <= crate::tolerance::COORDINATE
+    };
+    let (parts, sign) = if exact(32.0) {
+        (32, "")
+    } else if exact(64.0) {
+        (64, "")
+    } else {
+        (64, "≈ ")
+    };
+    let total = (inches.abs() * f64::from(parts)).round();
+    let minus = if inches < 0.0 && total > 0.0 { "-" } else { "" };
+    let whole = (total / f64::from(parts)).floor();
+    let (above, below) = lowest(total as u64 - whole as u64 * parts as u64, parts as u64);
+    match (whole as u64, above) {
+        (whole, 0) => format!("{sign}{minus}{whole}"),
+        (0, above) => format!("{sign}{minus}{above}/{below}"),
+        (whole, above) => format!("{sign}{minus}{whole} {above}/{below}"),
+    }
+}
+
+fn lowest(mut above: u64, mut below: u64) -> (u64, u64) {
+    while above > 0 && above.is_multiple_of(2) && below > 1 {
+        above /= 2;
+        below /= 2;
+    }
+    (above, below)
+}
+
+/// `value` with at most `places` decimals and no trailing zeros.
+fn decimal(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let text =
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}

@@ -1,0 +1,13 @@
+//! Cleatwright: from a few readings off the tools to the pieces of a cleat wall.
+//!
+//! The data goes one way; a stage knows only those to its left:
+//!
+//! ```text
+//! length, formula -> style, shop -> kernel -> holder -> drawing -> export, page -> cli
+//! ```
+
+pub mod drawing;
+pub mod holder;
+pub mod kernel;
+pub mod length;
+pub mod tolerance;

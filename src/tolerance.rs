@@ -1,0 +1,19 @@
+//! Every tolerance of the program, in one place. All in millimetres.
+
+/// Two coordinates closer than this are the same point to a woodworker and to every file written.
+pub const COORDINATE: f64 = 0.001;
+
+/// A contour's segments meet to within this.
+pub const CLOSING: f64 = 1e-6;
+
+/// How far a flattened arc may stand off the true arc when areas are compared.
+pub const FLATTENING: f64 = 0.001;
+
+/// Least wood left between two cuts by router. Common practice, no source.
+pub const LEAST_WEB_ROUTER: f64 = 3.0;
+
+/// Least wood left between two cuts by hand saw. Common practice, no source.
+pub const LEAST_WEB_HAND: f64 = 6.0;
+
+/// Slack by which a relief is wider than the bit that cuts it, so that the bit is never trapped.
+pub const RELIEF_SLACK: f64 = 0.05;

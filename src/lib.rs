@@ -7,7 +7,10 @@
 //! ```
 
 pub mod drawing;
+pub mod formula;
 pub mod holder;
 pub mod kernel;
 pub mod length;
+pub mod reading;
+pub mod shop;
 pub mod tolerance;

@@ -1,0 +1,243 @@
+//! Working a formula out, with units checked.
+
+use super::expression::{Node, Operator};
+use super::{Formula, FormulaError, Value};
+use crate::length::{Dimension, Quantity};
+
+/// What gives names their values.
+pub trait Names {
+    /// The value named `name`; `None` when there is none.
+    fn value(&self, name: &str) -> Option<Value>;
+
+    /// The value named `name`.
+    ///
+    /// # Errors
+    /// When no value has that name, or it can't be worked out itself.
+    fn look_up(&self, name: &str) -> Result<Value, FormulaError> {
+        self.value(name)
+            .ok_or_else(|| FormulaError::UnknownName { name: name.to_owned(), hint: String::new() })
+    }
+
+    /// The smallest drill or forstner bit of the shop that is at least `mm` wide.
+    fn bit_at_least(&self, mm: f64) -> Option<f64> {
+        let _ = mm;
+        None
+    }
+}
+
+/// The functions a formula may call.
+pub(super) const FUNCTIONS: [&str; 11] =
+    ["min", "max", "ceil", "floor", "round", "abs", "sqrt", "sin", "cos", "tan", "bit_at_least"];
+
+type Worked = Result<Value, FormulaError>;
+
+impl Formula {
+    /// Works the formula out.
+    ///
+    /// # Errors
+    /// When a name is unknown, units do not agree, or the result is no usable number.
+    pub fn evaluate(&self, names: &dyn Names) -> Worked {
+        self.root.evaluate(names)
+    }
+}
+
+impl Node {
+    fn evaluate(&self, names: &dyn Names) -> Worked {
+        match self {
+            Self::Value(value) => Ok(value.clone()),
+            Self::Name(name) => names.look_up(name),
+            Self::Call(function, arguments) => {
+                let given: Vec<Value> =
+                    arguments.iter().map(|a| a.evaluate(names)).collect::<Result<_, _>>()?;
+                call(function, &given, names)
+            }
+            Self::Negative(inner) => {
+                let quantity = figure(&inner.evaluate(names)?, "a minus sign")?;
+                Ok(Quantity { value: -quantity.value, ..quantity }.into())
+            }
+            Self::Not(inner) => Ok(Value::Truth(!truth(&inner.evaluate(names)?, "\"not\"")?)),
+            Self::Two(Operator::And, a, b) => {
+                let both = truth(&a.evaluate(names)?, "\"and\"")?
+                    && truth(&b.evaluate(names)?, "\"and\"")?;
+                Ok(Value::Truth(both))
+            }
+            Self::Two(Operator::Or, a, b) => {
+                let either =
+                    truth(&a.evaluate(names)?, "\"or\"")? || truth(&b.evaluate(names)?, "\"or\"")?;
+                Ok(Value::Truth(either))
+            }
+            Self::Two(operator, a, b) => two(*operator, &a.evaluate(names)?, &b.evaluate(names)?),
+            Self::If(condition, yes, no) => {
+                let holds = truth(&condition.evaluate(names)?, "\"if\"")?;
+                if holds { yes.evaluate(names) } else { no.evaluate(names) }
+            }
+        }
+    }
+}
+
+fn two(operator: Operator, left: &Value, right: &Value) -> Worked {
+    match operator {
+        Operator::Add => {
+            let (a, b, dimension) = alike("add", left, right)?;
+            finite(a + b, dimension)
+        }
+        Operator::Subtract => {
+            let (a, b, dimension) = alike("subtract", left, right)?;
+            finite(a - b, dimension)
+        }
+        Operator::Multiply => {
+            let (a, b) = (figure(left, "*")?, figure(right, "*")?);
+            finite(a.value * b.value, a.dimension.times(b.dimension))
+        }
+        Operator::Divide => {
+            let (a, b) = (figure(left, "/")?, figure(right, "/")?);
+            if b.value == 0.0 {
+                return Err(FormulaError::DivisionByZero);
+            }
+            finite(a.value / b.value, a.dimension.per(b.dimension))
+        }
+        _ => compare(operator, left, right).map(Value::Truth),
+    }
+}
+
+/// Comparisons. Lengths closer than the coordinate tolerance count as equal, so that a figure
+/// that is right on the limit passes whichever unit it was written in.
+fn compare(operator: Operator, left: &Value, right: &Value) -> Result<bool, FormulaError> {
+    let equality = matches!(operator, Operator::Equal | Operator::Unequal);
+    if equality && !matches!((left, right), (Value::Figure(_), Value::Figure(_))) {
+        let same_kind = std::mem::discriminant(left) == std::mem::discriminant(right);
+        if !same_kind {
+            return Err(mixed("compare", left, right));
+        }
+        return Ok((left == right) == (operator == Operator::Equal));
+    }
+    let (a, b, dimension) = alike("compare", left, right)?;
+    let near = if dimension == Dimension::LENGTH { crate::tolerance::COORDINATE } else { 1e-9 };
+    let equal = (a - b).abs() <= near;
+    Ok(match operator {
+        Operator::Less => a < b && !equal,
+        Operator::LessOrEqual => a < b || equal,
+        Operator::Greater => a > b && !equal,
+        Operator::GreaterOrEqual => a > b || equal,
+        Operator::Unequal => !equal,
+        _ => equal,
+    })
+}
+
+fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
+    match function {
+        "min" | "max" => extreme(function, given),
+        "ceil" => whole(function, given, f64::ceil),
+        "floor" => whole(function, given, f64::floor),
+        "round" => whole(function, given, f64::round),
+        "abs" => {
+            let quantity = figure(only(function, given)?, function)?;
+            finite(quantity.value.abs(), quantity.dimension)
+        }
+        "sqrt" => {
+            let quantity = figure(only(function, given)?, function)?;
+            let root = quantity.dimension.root();
+            finite(quantity.value.sqrt(), root.ok_or(FormulaError::Root(quantity.dimension))?)
+        }
+        "sin" => turned(function, given, f64::sin),
+        "cos" => turned(function, given, f64::cos),
+        "tan" => turned(function, given, f64::tan),
+        "bit_at_least" => {
+            let least_mm = of_kind(function, given, Dimension::LENGTH, "a length")?;
+            let bit = names.bit_at_least(least_mm).ok_or(FormulaError::NoBit { least_mm })?;
+            Ok(Quantity::mm(bit).into())
+        }
+        _ => Err(FormulaError::UnknownFunction(function.to_owned())),
+    }
+}
+
+fn extreme(function: &str, given: &[Value]) -> Worked {
+    let (first, rest) = given.split_first().ok_or_else(|| wrong_count(function, 0))?;
+    rest.iter().try_fold(first.clone(), |best, next| {
+        let (a, b, dimension) = alike("compare", &best, next)?;
+        finite(if function == "min" { a.min(b) } else { a.max(b) }, dimension)
+    })
+}
+
+/// Rounding up or down. A quotient that should be whole but for the last bits counts as whole.
+fn whole(function: &str, given: &[Value], round: fn(f64) -> f64) -> Worked {
+    let number = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
+    let near = number.round();
+    let number = if (number - near).abs() < 1e-9 { near } else { round(number) };
+    finite(number, Dimension::NUMBER)
+}
+
+fn turned(function: &str, given: &[Value], of: fn(f64) -> f64) -> Worked {
+    let degrees = of_kind(function, given, Dimension::ANGLE, "an angle")?;
+    finite(of(degrees.to_radians()), Dimension::NUMBER)
+}
+
+fn of_kind(
+    function: &str,
+    given: &[Value],
+    dimension: Dimension,
+    wanted: &'static str,
+) -> Result<f64, FormulaError> {
+    let value = only(function, given)?;
+    value.figure(dimension).ok_or_else(|| FormulaError::Kind {
+        what: function.to_owned(),
+        wanted,
+        given: value.describe(),
+    })
+}
+
+fn only<'a>(function: &str, given: &'a [Value]) -> Result<&'a Value, FormulaError> {
+    match given {
+        [one] => Ok(one),
+        _ => Err(wrong_count(function, given.len())),
+    }
+}
+
+fn wrong_count(function: &str, given: usize) -> FormulaError {
+    FormulaError::Arguments { function: function.to_owned(), wanted: "one figure", given }
+}
+
+/// Two figures of one dimension. A plain 0 goes with any.
+fn alike(
+    verb: &'static str,
+    left: &Value,
+    right: &Value,
+) -> Result<(f64, f64, Dimension), FormulaError> {
+    if let (Value::Figure(a), Value::Figure(b)) = (left, right) {
+        let dimension = if left.figure(b.dimension).is_some() { b.dimension } else { a.dimension };
+        if let (Some(a), Some(b)) = (left.figure(dimension), right.figure(dimension)) {
+            return Ok((a, b, dimension));
+        }
+    }
+    Err(mixed(verb, left, right))
+}
+
+fn mixed(verb: &'static str, left: &Value, right: &Value) -> FormulaError {
+    FormulaError::Mixed { verb, left: left.describe(), right: right.describe() }
+}
+
+fn figure(value: &Value, what: &str) -> Result<Quantity, FormulaError> {
+    match value {
+        Value::Figure(quantity) => Ok(*quantity),
+        _ => Err(needs(what, "a figure", value)),
+    }
+}
+
+fn truth(value: &Value, what: &str) -> Result<bool, FormulaError> {
+    match value {
+        Value::Truth(truth) => Ok(*truth),
+        _ => Err(needs(what, "a yes or no", value)),
+    }
+}
+
+fn needs(what: &str, wanted: &'static str, value: &Value) -> FormulaError {
+    FormulaError::Kind { what: what.to_owned(), wanted, given: value.describe() }
+}
+
+fn finite(value: f64, dimension: Dimension) -> Worked {
+    if value.is_finite() {
+        Ok(Quantity { value, dimension }.into())
+    } else {
+        Err(FormulaError::NotFinite)
+    }
+}

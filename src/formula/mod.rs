@@ -1,0 +1,73 @@
+//! Formulas: ordinary arithmetic on named values, with units checked.
+//!
+//! ```
+//! use cleatwright::formula::{Formula, Names, Value};
+//! use cleatwright::length::Quantity;
+//!
+//! struct Measures;
+//! impl Names for Measures {
+//!     fn value(&self, name: &str) -> Option<Value> {
+//!         (name == "bar").then(|| Value::from(Quantity::mm(9.5)))
+//!     }
+//! }
+//! let gap: Formula = "bar + 1/8 in".parse()?;
+//! assert_eq!(gap.evaluate(&Measures)?, Value::from(Quantity::mm(12.675)));
+//! assert!("bar + 2".parse::<Formula>()?.evaluate(&Measures).is_err());
+//! # Ok::<(), cleatwright::formula::FormulaError>(())
+//! ```
+
+mod evaluate;
+mod expression;
+mod parse;
+mod template;
+mod token;
+mod value;
+
+use thiserror::Error;
+
+pub use evaluate::Names;
+pub use expression::Formula;
+pub use template::Template;
+pub use value::Value;
+
+use crate::length::{Dimension, ReadingError};
+
+/// What is wrong with a formula.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum FormulaError {
+    #[error("the formula is empty")]
+    Empty,
+    #[error("can't read the figure \"{text}\": {why}")]
+    Reading { text: String, why: ReadingError },
+    #[error("\"{0}\" has no meaning in a formula")]
+    Letter(char),
+    #[error("a quoted word has no closing quote")]
+    OpenQuote,
+    #[error("expected {wanted} but found {found}")]
+    Unexpected { wanted: &'static str, found: String },
+    #[error("the formula is nested too deeply")]
+    TooDeep,
+    #[error("no value is named \"{name}\"{hint}")]
+    UnknownName { name: String, hint: String },
+    #[error("no function is named \"{0}\"; known are {known}", known = evaluate::FUNCTIONS.join(", "))]
+    UnknownFunction(String),
+    #[error("{function} takes {wanted}, not {given}")]
+    Arguments { function: String, wanted: &'static str, given: usize },
+    #[error("can't {verb} {left} and {right}")]
+    Mixed { verb: &'static str, left: String, right: String },
+    #[error("{what} needs {wanted}, not {given}")]
+    Kind { what: String, wanted: &'static str, given: String },
+    #[error("division by zero")]
+    DivisionByZero,
+    #[error("the result is not a number that can be used")]
+    NotFinite,
+    #[error("the square root of {0} has no unit")]
+    Root(Dimension),
+    #[error("{0} depends on itself")]
+    Circle(String),
+    /// A figure that the shop cannot supply: not the formula's fault.
+    #[error("no drill or forstner bit of the shop is at least {least_mm:.2} mm")]
+    NoBit { least_mm: f64 },
+    #[error("\"{0}\" does not close its brace")]
+    OpenBrace(String),
+}

@@ -1,0 +1,185 @@
+//! Tokens to a tree: `if … then … else …`, or, and, not, comparison, sum, product, sign.
+
+use super::expression::{Node, Operator};
+use super::token::{Token, tokens};
+use super::{FormulaError, Value};
+
+/// Deep enough for any formula a person writes, shallow enough for any stack.
+const DEEPEST: usize = 64;
+
+pub(super) fn parse(text: &str) -> Result<Node, FormulaError> {
+    let tokens = tokens(text)?;
+    if tokens.is_empty() {
+        return Err(FormulaError::Empty);
+    }
+    let mut parser = Parser { tokens, at: 0, depth: 0 };
+    let node = parser.whole()?;
+    match parser.peek() {
+        None => Ok(node),
+        Some(_) => Err(parser.unexpected("an operator such as + or *, or the end")),
+    }
+}
+
+struct Parser {
+    tokens: Vec<Token>,
+    at: usize,
+    depth: usize,
+}
+
+/// A level of precedence: each sign with what it means.
+type Level = &'static [(&'static str, Operator)];
+
+const SUM: Level = &[("+", Operator::Add), ("-", Operator::Subtract)];
+const PRODUCT: Level = &[("*", Operator::Multiply), ("/", Operator::Divide)];
+const COMPARISON: Level = &[
+    ("<", Operator::Less),
+    ("<=", Operator::LessOrEqual),
+    (">", Operator::Greater),
+    (">=", Operator::GreaterOrEqual),
+    ("=", Operator::Equal),
+    ("!=", Operator::Unequal),
+];
+const AND: Level = &[("and", Operator::And)];
+const OR: Level = &[("or", Operator::Or)];
+
+type Parsed = Result<Node, FormulaError>;
+
+impl Parser {
+    fn whole(&mut self) -> Parsed {
+        self.depth += 1;
+        if self.depth > DEEPEST {
+            return Err(FormulaError::TooDeep);
+        }
+        let node = if self.take("if") { self.condition() } else { self.alternatives() };
+        self.depth -= 1;
+        node
+    }
+
+    fn condition(&mut self) -> Parsed {
+        let condition = self.whole()?;
+        self.need("then", "\"then\"")?;
+        let yes = self.whole()?;
+        self.need("else", "\"else\"")?;
+        let no = self.whole()?;
+        Ok(Node::If(Box::new(condition), Box::new(yes), Box::new(no)))
+    }
+
+    fn alternatives(&mut self) -> Parsed {
+        self.chain(OR, |p| p.chain(AND, Self::negation))
+    }
+
+    fn negation(&mut self) -> Parsed {
+        if self.take("not") {
+            return Ok(Node::Not(Box::new(self.nested(Self::negation)?)));
+        }
+        let left = self.sum()?;
+        match self.operator(COMPARISON) {
+            Some(operator) => Ok(Node::Two(operator, Box::new(left), Box::new(self.sum()?))),
+            None => Ok(left),
+        }
+    }
+
+    fn sum(&mut self) -> Parsed {
+        self.chain(SUM, |p| p.chain(PRODUCT, Self::signed))
+    }
+
+    fn signed(&mut self) -> Parsed {
+        if self.take("-") {
+            return Ok(Node::Negative(Box::new(self.nested(Self::signed)?)));
+        }
+        self.operand()
+    }
+
+    fn operand(&mut self) -> Parsed {
+        match self.peek().cloned() {
+            Some(Token::Figure(quantity)) => self.advance(Node::Value(Value::Figure(quantity))),
+            Some(Token::Word(word)) => self.advance(Node::Value(Value::Word(word))),
+            Some(Token::Name(name)) => self.named(name),
+            Some(Token::Sign("(")) => {
+                self.at += 1;
+                let inner = self.whole()?;
+                self.need(")", "\")\"")?;
+                Ok(inner)
+            }
+            _ => Err(self.unexpected("a figure, a name or \"(\"")),
+        }
+    }
+
+    fn named(&mut self, name: String) -> Parsed {
+        let reserved = ["if", "then", "else", "and", "or", "not"];
+        if reserved.contains(&name.as_str()) {
+            return Err(self.unexpected("a figure, a name or \"(\""));
+        }
+        self.at += 1;
+        if !self.take("(") {
+            return Ok(match name.as_str() {
+                "yes" => Node::Value(Value::Truth(true)),
+                "no" => Node::Value(Value::Truth(false)),
+                _ => Node::Name(name),
+            });
+        }
+        let mut arguments = vec![self.whole()?];
+        while self.take(",") {
+            arguments.push(self.whole()?);
+        }
+        self.need(")", "\",\" or \")\"")?;
+        Ok(Node::Call(name, arguments))
+    }
+
+    /// Operands of the next tighter level, joined by this level's signs from left to right.
+    fn chain(&mut self, level: Level, operand: impl Fn(&mut Self) -> Parsed) -> Parsed {
+        let mut left = operand(self)?;
+        while let Some(operator) = self.operator(level) {
+            left = Node::Two(operator, Box::new(left), Box::new(operand(self)?));
+        }
+        Ok(left)
+    }
+
+    fn nested(&mut self, inner: impl Fn(&mut Self) -> Parsed) -> Parsed {
+        self.depth += 1;
+        if self.depth > DEEPEST {
+            return Err(FormulaError::TooDeep);
+        }
+        let node = inner(self);
+        self.depth -= 1;
+        node
+    }
+
+    fn operator(&mut self, level: Level) -> Option<Operator> {
+        let (_, operator) = level.iter().find(|(sign, _)| self.is_next(sign))?;
+        self.at += 1;
+        Some(*operator)
+    }
+
+    fn peek(&self) -> Option<&Token> {
+        self.tokens.get(self.at)
+    }
+
+    fn is_next(&self, text: &str) -> bool {
+        match self.peek() {
+            Some(Token::Sign(sign)) => *sign == text,
+            Some(Token::Name(name)) => name == text,
+            _ => false,
+        }
+    }
+
+    fn take(&mut self, text: &str) -> bool {
+        let next = self.is_next(text);
+        self.at += usize::from(next);
+        next
+    }
+
+    fn need(&mut self, text: &str, wanted: &'static str) -> Result<(), FormulaError> {
+        if self.take(text) { Ok(()) } else { Err(self.unexpected(wanted)) }
+    }
+
+    fn advance(&mut self, node: Node) -> Parsed {
+        self.at += 1;
+        Ok(node)
+    }
+
+    fn unexpected(&self, wanted: &'static str) -> FormulaError {
+        let found = self.peek().map_or_else(|| "the end".to_owned(), Token::describe);
+        FormulaError::Unexpected { wanted, found }
+    }
+}

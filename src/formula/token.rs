@@ -1,0 +1,72 @@
+//! Cutting a formula's text into tokens.
+
+use super::FormulaError;
+use crate::length::{Dimension, Quantity, Reading};
+
+/// The smallest pieces of a formula.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Token {
+    /// A figure, with its unit if it has one: `1 3/8 in` is one token.
+    Figure(Quantity),
+    /// A name, possibly of a property: `sheet.thickness`.
+    Name(String),
+    /// A word in single quotes.
+    Word(String),
+    /// An operator, parenthesis or comma.
+    Sign(&'static str),
+}
+
+impl Token {
+    pub fn describe(&self) -> String {
+        match self {
+            Self::Figure(_) => "a figure".to_owned(),
+            Self::Name(name) => format!("\"{name}\""),
+            Self::Word(word) => format!("'{word}'"),
+            Self::Sign(sign) => format!("\"{sign}\""),
+        }
+    }
+}
+
+/// Longer signs first, so that `<=` is not read as `<`.
+const SIGNS: [&str; 13] = ["<=", ">=", "!=", "<", ">", "=", "+", "-", "*", "/", "(", ")", ","];
+
+pub fn tokens(text: &str) -> Result<Vec<Token>, FormulaError> {
+    let mut found = Vec::new();
+    let mut rest = text.trim_start();
+    while let Some(first) = rest.chars().next() {
+        let (token, used) = next(rest, first)?;
+        found.push(token);
+        rest = rest[used..].trim_start();
+    }
+    Ok(found)
+}
+
+fn next(rest: &str, first: char) -> Result<(Token, usize), FormulaError> {
+    if first.is_ascii_digit() || first == '.' {
+        return figure(rest);
+    }
+    if first.is_alphabetic() {
+        let end = rest.find(|c: char| !(c.is_alphanumeric() || "_.".contains(c)));
+        let end = end.unwrap_or(rest.len());
+        return Ok((Token::Name(rest[..end].to_owned()), end));
+    }
+    if let Some(quoted) = rest.strip_prefix('\'') {
+        let end = quoted.find('\'').ok_or(FormulaError::OpenQuote)?;
+        return Ok((Token::Word(quoted[..end].to_owned()), end + 2));
+    }
+    let sign = SIGNS.iter().find(|sign| rest.starts_with(**sign));
+    sign.map(|sign| (Token::Sign(sign), sign.len())).ok_or(FormulaError::Letter(first))
+}
+
+/// A figure with its unit as one token. Without a unit only the decimal number is taken, so that
+/// `a / 3/4` stays ordinary arithmetic.
+fn figure(rest: &str) -> Result<(Token, usize), FormulaError> {
+    let reading = Reading::at_start_of(rest)
+        .map_err(|why| FormulaError::Reading { text: rest.to_owned(), why })?;
+    if reading.quantity.dimension != Dimension::NUMBER {
+        return Ok((Token::Figure(reading.quantity), reading.used));
+    }
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());
+    let number = rest[..end].parse().map_err(|_| FormulaError::Letter('.'))?;
+    Ok((Token::Figure(Quantity::number(number)), end))
+}

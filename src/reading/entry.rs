@@ -1,0 +1,156 @@
+//! A value as it stands in a file, before its kind is known.
+
+use std::fmt;
+
+use serde::de::{Deserialize, Deserializer, Visitor};
+
+use super::{Problem, Source, Spanned};
+use crate::length::{Dimension, Quantity, Units, read};
+
+/// A text, number or yes/no as it stands in a file. What it means depends on the key: a bare
+/// number for a length takes the file's units.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Entry {
+    Text(String),
+    Number(f64),
+    Truth(bool),
+}
+
+impl fmt::Display for Entry {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Text(text) => write!(f, "{text:?}"),
+            Self::Number(number) => write!(f, "{number}"),
+            Self::Truth(truth) => write!(f, "{truth}"),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for Entry {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(EntryVisitor)
+    }
+}
+
+struct EntryVisitor;
+
+impl Visitor<'_> for EntryVisitor {
+    type Value = Entry;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a figure such as \"1 3/8 in\", a number, a word, or true or false")
+    }
+    fn visit_bool<E>(self, v: bool) -> Result<Entry, E> {
+        Ok(Entry::Truth(v))
+    }
+    fn visit_i64<E>(self, v: i64) -> Result<Entry, E> {
+        Ok(Entry::Number(v as f64))
+    }
+    fn visit_u64<E>(self, v: u64) -> Result<Entry, E> {
+        Ok(Entry::Number(v as f64))
+    }
+    fn visit_f64<E>(self, v: f64) -> Result<Entry, E> {
+        Ok(Entry::Number(v))
+    }
+    fn visit_str<E>(self, v: &str) -> Result<Entry, E> {
+        Ok(Entry::Text(v.to_owned()))
+    }
+}
+
+/// What a figure is expected to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    Length,
+    Mass,
+    Angle,
+    /// A whole number, 0 or more.
+    Count,
+    /// Any plain number.
+    Number,
+}
+
+impl Kind {
+    /// The dimension of figures of this kind.
+    pub fn dimension(self) -> Dimension {
+        match self {
+            Self::Length => Dimension::LENGTH,
+            Self::Mass => Dimension::MASS,
+            Self::Angle => Dimension::ANGLE,
+            Self::Count | Self::Number => Dimension::NUMBER,
+        }
+    }
+
+    /// What to write, with an example.
+    pub fn example(self) -> &'static str {
+        match self {
+            Self::Length => "a length such as \"1 3/8 in\", \"3/4 in\" or \"19 mm\"",
+            Self::Mass => "a mass such as \"2.1 kg\" or \"4 lb\"",
+            Self::Angle => "an angle such as \"10 deg\"",
+            Self::Count => "a whole number such as 7",
+            Self::Number => "a number such as 1.5",
+        }
+    }
+
+    /// Whether `quantity` is of this kind; a count must be whole and not negative.
+    pub fn fits(self, quantity: Quantity) -> bool {
+        let whole = quantity.value >= 0.0 && quantity.value.fract() == 0.0;
+        quantity.dimension == self.dimension() && (self != Self::Count || whole)
+    }
+}
+
+/// Reads `entry`, the value of `key` in `source`, as a figure of `kind` in mm, kg, degrees or
+/// plain numbers. A bare number for a length takes `units`.
+///
+/// # Errors
+/// When it is no figure, has another unit, or is a bare length in a file that names no units.
+pub fn figure(
+    entry: &Spanned<Entry>,
+    kind: Kind,
+    units: Option<Units>,
+    key: &str,
+    source: &Source,
+) -> Result<f64, Problem> {
+    let wrong = |what: String| source.problem(entry.span(), format!("{key}: {what}"));
+    let value = entry.get_ref();
+    let quantity = match value {
+        Entry::Number(number) => Quantity::number(*number),
+        Entry::Text(text) => {
+            read(text).map_err(|e| wrong(e.to_string()).with_help(wanted(kind)))?
+        }
+        Entry::Truth(_) => {
+            return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
+        }
+    };
+    let quantity = with_units(quantity, kind, units)
+        .ok_or_else(|| wrong(format!("{value} has no unit")).with_help(bare_length_help(value)))?;
+    if !kind.fits(quantity) || !quantity.value.is_finite() {
+        let is = quantity.dimension;
+        let what =
+            if kind.dimension() == is { "not a whole number".to_owned() } else { is.to_string() };
+        return Err(wrong(format!("{value} is {what}")).with_help(wanted(kind)));
+    }
+    Ok(quantity.value)
+}
+
+fn with_units(quantity: Quantity, kind: Kind, units: Option<Units>) -> Option<Quantity> {
+    let bare = kind == Kind::Length && quantity.dimension == Dimension::NUMBER;
+    match (bare, units) {
+        (false, _) => Some(quantity),
+        (true, Some(units)) => Some(Quantity::mm(quantity.value * units.in_mm())),
+        (true, None) if quantity.value == 0.0 => Some(Quantity::mm(0.0)),
+        (true, None) => None,
+    }
+}
+
+fn wanted(kind: Kind) -> String {
+    format!("write {}", kind.example())
+}
+
+fn bare_length_help(value: &Entry) -> String {
+    let bare = value.to_string();
+    let bare = bare.trim_matches('"');
+    format!(
+        "write \"{bare} in\" or \"{bare} mm\", or put units = \"in\" or units = \"mm\" at the top of the file"
+    )
+}

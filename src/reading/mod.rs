@@ -1,0 +1,10 @@
+//! Reading the user's files: text with its name, TOML with positions kept, and one clear message
+//! where something is wrong.
+
+mod entry;
+mod problem;
+mod source;
+
+pub use entry::{Entry, Kind, figure};
+pub use problem::{Problem, nearest};
+pub use source::{Source, Spanned};

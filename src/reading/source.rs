@@ -1,0 +1,78 @@
+//! A text file with its name.
+
+use std::ops::Range;
+use std::path::Path;
+use std::sync::Arc;
+
+use serde::de::DeserializeOwned;
+
+use super::problem::{Problem, nearest};
+
+/// A value with the bytes of the file it was read from.
+pub type Spanned<T> = toml::Spanned<T>;
+
+/// The text of one file and the name to call it by. Cheap to clone.
+#[derive(Debug, Clone)]
+pub struct Source {
+    name: Arc<str>,
+    text: Arc<str>,
+}
+
+impl Source {
+    /// A text that is called `name` in messages.
+    pub fn new(name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> Self {
+        Self { name: name.into(), text: text.into() }
+    }
+
+    /// Reads the file at `path`.
+    ///
+    /// # Errors
+    /// When the file is absent, not readable or not UTF-8 text.
+    pub fn open(path: &Path) -> Result<Self, Problem> {
+        let bytes = std::fs::read(path).map_err(|e| Problem::io("read", path, &e))?;
+        let text = String::from_utf8(bytes).map_err(|e| {
+            let at = e.utf8_error().valid_up_to();
+            Problem::plain(format!("{}: byte {at} is not UTF-8 text", path.display()))
+                .with_help("save the file as plain text in UTF-8")
+        })?;
+        Ok(Self::new(path.display().to_string(), text))
+    }
+
+    /// What the file is called in messages.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The whole text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The text as a `T`.
+    ///
+    /// # Errors
+    /// A [`Problem`] at the offending line when it is not TOML, a key is unknown (the nearest
+    /// known one is suggested) or missing, or a value is of the wrong kind.
+    pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problem> {
+        toml::from_str(&self.text).map_err(|e| self.explain(&e))
+    }
+
+    /// Something wrong in this file at `span`.
+    pub fn problem(&self, span: Range<usize>, message: impl Into<String>) -> Problem {
+        Problem::at(self, span, message)
+    }
+
+    fn explain(&self, error: &toml::de::Error) -> Problem {
+        let span = error.span().unwrap_or(0..0);
+        let message = error.message().trim();
+        // serde lists the known keys itself; reading them back keeps them in one place.
+        let Some(list) = message.strip_prefix("unknown field ") else {
+            return self.problem(span, message);
+        };
+        let mut quoted = list.split('`').skip(1).step_by(2);
+        let unknown = quoted.next().unwrap_or_default();
+        let known: Vec<&str> = quoted.collect();
+        self.problem(span, format!("the key \"{unknown}\" is not known here"))
+            .with_help(nearest(unknown, &known))
+    }
+}

@@ -1,0 +1,375 @@
+//! Reading `shop.toml`.
+
+use serde::Deserialize;
+
+use super::stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockRow};
+use crate::holder::StockKind;
+use crate::length::Units;
+use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
+
+/// The shop that serves when there is no shop file; also what a new shop file begins as.
+pub const DEFAULT_SHOP: &str = include_str!("default.toml");
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ShopFile {
+    units: Option<Units>,
+    #[serde(default)]
+    sheet: Vec<SheetRow>,
+    #[serde(default)]
+    board: Vec<BoardRow>,
+    #[serde(default)]
+    dowel: Vec<DowelRow>,
+    #[serde(default)]
+    offcut: Vec<OffcutRow>,
+    saw: Option<Saw>,
+    bits: Option<Bits>,
+    router: Option<Router>,
+    cleat: Option<Cleat>,
+    printer: Option<Printer>,
+}
+
+type Figure = Spanned<Entry>;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SheetRow {
+    name: Spanned<String>,
+    thickness: Figure,
+    length: Figure,
+    width: Figure,
+    quantity: Option<Figure>,
+    #[serde(default)]
+    grain: bool,
+    #[serde(default)]
+    wood: String,
+    price: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BoardRow {
+    name: Spanned<String>,
+    thickness: Figure,
+    width: Figure,
+    length: Figure,
+    quantity: Option<Figure>,
+    #[serde(default)]
+    wood: String,
+    price: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DowelRow {
+    name: Option<Spanned<String>>,
+    diameter: Figure,
+    length: Figure,
+    quantity: Option<Figure>,
+    #[serde(default)]
+    wood: String,
+    price: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct OffcutRow {
+    of: Spanned<String>,
+    length: Figure,
+    width: Figure,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Saw {
+    kerf: Figure,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Bits {
+    #[serde(default)]
+    drill: Vec<Figure>,
+    #[serde(default)]
+    forstner: Vec<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Router {
+    bit: Figure,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Cleat {
+    from: Option<Spanned<String>>,
+    thickness: Option<Figure>,
+    width: Option<Figure>,
+    bevel: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Printer {
+    paper: Option<String>,
+    margin: Option<Figure>,
+    overlap: Option<Figure>,
+    scale_x: Option<Figure>,
+    scale_y: Option<Figure>,
+}
+
+/// Reads a shop file. What it leaves out of saw, bits, cleat and printer is taken from the
+/// default shop; stock and router are only what the file names.
+///
+/// # Errors
+/// A [`Problem`] at the line of the first thing that is wrong.
+pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
+    let default = Source::new("the default shop", DEFAULT_SHOP);
+    let fallback = if source.text() == default.text() { None } else { Some(read_shop(&default)?) };
+    let file: ShopFile = source.parse()?;
+    let reader = Reader { source, units: file.units };
+    let stock = reader.stock(&file)?;
+    let offcuts = reader.offcuts(&file.offcut, &stock)?;
+    let bits = match &file.bits {
+        Some(bits) => reader.bits(bits)?,
+        None => fallback.as_ref().map(|f| f.bits.clone()).unwrap_or_default(),
+    };
+    Ok(Shop {
+        units: file.units.unwrap_or_default(),
+        kerf: match &file.saw {
+            Some(saw) => reader.size(&saw.kerf, "saw.kerf")?,
+            None => fallback.as_ref().map_or(0.0, |f| f.kerf),
+        },
+        bits,
+        router_bit: file.router.map(|r| reader.size(&r.bit, "router.bit")).transpose()?,
+        cleat: reader.cleat(file.cleat.as_ref(), &stock, fallback.as_ref().map(|f| &f.cleat))?,
+        printer: reader.printer(file.printer.as_ref(), fallback.as_ref().map(|f| &f.printer))?,
+        stock,
+        offcuts,
+    })
+}
+
+struct Reader<'a> {
+    source: &'a Source,
+    units: Option<Units>,
+}
+
+impl Reader<'_> {
+    /// A length greater than 0, in mm.
+    fn size(&self, entry: &Figure, key: &str) -> Result<f64, Problem> {
+        self.within(entry, Kind::Length, key, f64::MIN_POSITIVE, 100_000.0)
+    }
+
+    /// A figure from `least` to `most`, both included.
+    fn within(
+        &self,
+        entry: &Figure,
+        kind: Kind,
+        key: &str,
+        least: f64,
+        most: f64,
+    ) -> Result<f64, Problem> {
+        let value = figure(entry, kind, self.units, key, self.source)?;
+        if (least..=most).contains(&value) {
+            return Ok(value);
+        }
+        let range = if least == f64::MIN_POSITIVE {
+            format!("write a figure above 0, at most {most}")
+        } else {
+            format!("write a figure from {least} to {most}")
+        };
+        let unit = if kind == Kind::Length { " (in mm)" } else { "" };
+        let message = format!("{key}: {} is out of range", entry.get_ref());
+        Err(self.source.problem(entry.span(), message).with_help(range + unit))
+    }
+
+    fn quantity(&self, entry: Option<&Figure>, key: &str) -> Result<usize, Problem> {
+        entry.map_or(Ok(1), |e| Ok(self.within(e, Kind::Count, key, 0.0, 10_000.0)? as usize))
+    }
+
+    fn price(&self, entry: Option<&Figure>, key: &str) -> Result<Option<f64>, Problem> {
+        entry.map(|e| self.within(e, Kind::Number, key, 0.0, 1e9)).transpose()
+    }
+
+    fn stock(&self, file: &ShopFile) -> Result<Vec<StockRow>, Problem> {
+        let sheets = file.sheet.iter().map(|row| self.sheet(row));
+        let boards = file.board.iter().map(|row| self.board(row));
+        let dowels = file.dowel.iter().map(|row| self.dowel(row));
+        let rows: Vec<StockRow> = sheets.chain(boards).chain(dowels).collect::<Result<_, _>>()?;
+        let names = file.sheet.iter().map(|r| &r.name);
+        let names = names.chain(file.board.iter().map(|r| &r.name));
+        let names = names.chain(file.dowel.iter().filter_map(|r| r.name.as_ref()));
+        let mut seen: Vec<&str> = Vec::new();
+        for name in names {
+            if seen.contains(&name.get_ref().as_str()) {
+                let message = format!("two kinds of stock are named \"{}\"", name.get_ref());
+                let help = "give each stock a name of its own";
+                return Err(self.source.problem(name.span(), message).with_help(help));
+            }
+            seen.push(name.get_ref());
+        }
+        Ok(rows)
+    }
+
+    fn sheet(&self, row: &SheetRow) -> Result<StockRow, Problem> {
+        Ok(StockRow {
+            name: row.name.get_ref().clone(),
+            kind: StockKind::Sheet,
+            thickness: self.size(&row.thickness, "sheet.thickness")?,
+            length: self.size(&row.length, "sheet.length")?,
+            width: self.size(&row.width, "sheet.width")?,
+            quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity")?,
+            grain: row.grain,
+            wood: row.wood.clone(),
+            price: self.price(row.price.as_ref(), "sheet.price")?,
+        })
+    }
+
+    fn board(&self, row: &BoardRow) -> Result<StockRow, Problem> {
+        Ok(StockRow {
+            name: row.name.get_ref().clone(),
+            kind: StockKind::Board,
+            thickness: self.size(&row.thickness, "board.thickness")?,
+            length: self.size(&row.length, "board.length")?,
+            width: self.size(&row.width, "board.width")?,
+            quantity: self.quantity(row.quantity.as_ref(), "board.quantity")?,
+            grain: true,
+            wood: row.wood.clone(),
+            price: self.price(row.price.as_ref(), "board.price")?,
+        })
+    }
+
+    fn dowel(&self, row: &DowelRow) -> Result<StockRow, Problem> {
+        let diameter = self.size(&row.diameter, "dowel.diameter")?;
+        let units = self.units.unwrap_or_default();
+        let name = row.name.as_ref().map(|name| name.get_ref().clone());
+        Ok(StockRow {
+            name: name.unwrap_or_else(|| format!("dowel {}", units.length(diameter))),
+            kind: StockKind::Dowel,
+            thickness: diameter,
+            length: self.size(&row.length, "dowel.length")?,
+            width: diameter,
+            quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity")?,
+            grain: true,
+            wood: row.wood.clone(),
+            price: self.price(row.price.as_ref(), "dowel.price")?,
+        })
+    }
+
+    fn offcuts(&self, rows: &[OffcutRow], stock: &[StockRow]) -> Result<Vec<Offcut>, Problem> {
+        let read = |row: &OffcutRow| {
+            self.named(&row.of, "offcut.of", stock)?;
+            Ok(Offcut {
+                of: row.of.get_ref().clone(),
+                length: self.size(&row.length, "offcut.length")?,
+                width: self.size(&row.width, "offcut.width")?,
+            })
+        };
+        rows.iter().map(read).collect()
+    }
+
+    fn bits(&self, bits: &Bits) -> Result<Vec<Bit>, Problem> {
+        let kinds = [
+            (BitKind::Drill, &bits.drill, "bits.drill"),
+            (BitKind::Forstner, &bits.forstner, "bits.forstner"),
+        ];
+        let mut read = Vec::new();
+        for (kind, entries, key) in kinds {
+            for entry in entries {
+                read.push(Bit { kind, diameter: self.size(entry, key)? });
+            }
+        }
+        Ok(read)
+    }
+
+    fn cleat(
+        &self,
+        cleat: Option<&Cleat>,
+        stock: &[StockRow],
+        fallback: Option<&CleatStrip>,
+    ) -> Result<CleatStrip, Problem> {
+        let none = Cleat { from: None, thickness: None, width: None, bevel: None };
+        let cleat = cleat.unwrap_or(&none);
+        let from =
+            cleat.from.as_ref().map(|name| self.named(name, "cleat.from", stock)).transpose()?;
+        let thickness = match (&cleat.thickness, from) {
+            (Some(entry), _) => self.size(entry, "cleat.thickness")?,
+            (None, Some(row)) => row.thickness,
+            (None, None) => fallback.map_or(0.0, |f| f.thickness),
+        };
+        if let (Some(row), Some(entry)) = (from, &cleat.thickness)
+            && (row.thickness - thickness).abs() > crate::tolerance::COORDINATE
+        {
+            let units = self.units.unwrap_or_default();
+            let (stock, own) = (units.length(row.thickness), units.length(thickness));
+            let message =
+                format!("cleat.thickness is {own}, but \"{}\" is {stock} thick", row.name);
+            let help = "leave the thickness out, or name the stock it is really ripped from";
+            return Err(self.source.problem(entry.span(), message).with_help(help));
+        }
+        let width = cleat.width.as_ref().map(|w| self.size(w, "cleat.width")).transpose()?;
+        let bevel = cleat.bevel.as_ref();
+        let bevel =
+            bevel.map(|b| self.within(b, Kind::Angle, "cleat.bevel", 15.0, 60.0)).transpose()?;
+        Ok(CleatStrip {
+            from: from.map_or_else(|| "cleat strip".to_owned(), |row| row.name.clone()),
+            thickness,
+            width: width.or(fallback.map(|f| f.width)).unwrap_or_default(),
+            bevel: bevel.or(fallback.map(|f| f.bevel)).unwrap_or_default(),
+            wood: from.map_or_else(String::new, |row| row.wood.clone()),
+        })
+    }
+
+    fn printer(
+        &self,
+        printer: Option<&Printer>,
+        fallback: Option<&PrinterFigures>,
+    ) -> Result<PrinterFigures, Problem> {
+        let mut figures = fallback.cloned().unwrap_or_else(|| PrinterFigures {
+            paper: String::new(),
+            margin: 0.0,
+            overlap: 0.0,
+            scale_x: 1.0,
+            scale_y: 1.0,
+        });
+        let Some(printer) = printer else { return Ok(figures) };
+        if let Some(paper) = &printer.paper {
+            figures.paper.clone_from(paper);
+        }
+        let lengths = [
+            (&printer.margin, &mut figures.margin, "printer.margin"),
+            (&printer.overlap, &mut figures.overlap, "printer.overlap"),
+        ];
+        for (entry, slot, key) in lengths {
+            if let Some(entry) = entry {
+                *slot = self.within(entry, Kind::Length, key, 0.0, 50.0)?;
+            }
+        }
+        let scales = [
+            (&printer.scale_x, &mut figures.scale_x, "printer.scale_x"),
+            (&printer.scale_y, &mut figures.scale_y, "printer.scale_y"),
+        ];
+        for (entry, slot, key) in scales {
+            if let Some(entry) = entry {
+                *slot = self.within(entry, Kind::Number, key, 0.9, 1.1)?;
+            }
+        }
+        Ok(figures)
+    }
+
+    /// The stock called `name`.
+    fn named<'s>(
+        &self,
+        name: &Spanned<String>,
+        key: &str,
+        stock: &'s [StockRow],
+    ) -> Result<&'s StockRow, Problem> {
+        let wanted = name.get_ref();
+        stock.iter().find(|row| row.name == *wanted).ok_or_else(|| {
+            let known: Vec<&str> = stock.iter().map(|row| row.name.as_str()).collect();
+            let message = format!("{key}: no stock here is named \"{wanted}\"");
+            self.source.problem(name.span(), message).with_help(nearest(wanted, &known))
+        })
+    }
+}

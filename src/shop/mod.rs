@@ -1,0 +1,11 @@
+//! The shop: stock and offcuts, saw, bits, router, cleats and printer.
+
+mod file;
+mod screw;
+mod stock;
+mod wood;
+
+pub use file::{DEFAULT_SHOP, read_shop};
+pub use screw::{Screw, UnknownScrew};
+pub use stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockRow};
+pub use wood::density;

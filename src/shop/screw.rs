@@ -1,0 +1,112 @@
+//! Wood screws by number: diameters and the lengths they are sold in.
+
+use thiserror::Error;
+
+use crate::length::MM_PER_INCH;
+
+/// Lengths wood screws are commonly sold in, in inches. Common practice, no source.
+const LENGTHS: [f64; 14] =
+    [0.5, 0.625, 0.75, 0.875, 1.0, 1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 3.0, 3.5, 4.0];
+
+/// The part of a screw's diameter that its root has (FPL-GTR-190 ch. 8, p. 8-10).
+const ROOT_OF_SHANK: f64 = 2.0 / 3.0;
+
+/// Lead hole as part of the root diameter, for hardwoods and plywood (FPL-GTR-190 ch. 8,
+/// p. 8-10; softwoods take 70 %).
+const LEAD_OF_ROOT: f64 = 0.9;
+
+/// A flat-head wood screw of one number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Screw {
+    number: u8,
+}
+
+/// There is no wood screw of this number.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+#[error("there is no wood screw number {0}: use a whole number from 4 to 14")]
+pub struct UnknownScrew(pub f64);
+
+impl Screw {
+    /// The screw of a number from 4 to 14.
+    ///
+    /// # Errors
+    /// For any other number.
+    pub fn new(number: f64) -> Result<Self, UnknownScrew> {
+        let usual = number.fract() == 0.0 && (4.0..=14.0).contains(&number);
+        if usual { Ok(Self { number: number as u8 }) } else { Err(UnknownScrew(number)) }
+    }
+
+    /// The number it is sold by.
+    pub fn number(self) -> u8 {
+        self.number
+    }
+
+    /// Shank diameter in mm: 0.060 + 0.013 n inches (ASME B18.6.1).
+    pub fn shank(self) -> f64 {
+        (0.060 + 0.013 * f64::from(self.number)) * MM_PER_INCH
+    }
+
+    /// Diameter of the lead hole for the thread, in mm.
+    pub fn lead_hole(self) -> f64 {
+        self.shank() * ROOT_OF_SHANK * LEAD_OF_ROOT
+    }
+
+    /// Diameter of the countersink for the flat head, in mm: twice the shank, which the largest
+    /// sharp head of ASME B18.6.1 stays within 3 % of.
+    pub fn head(self) -> f64 {
+        2.0 * self.shank()
+    }
+
+    /// Depth of an 82° countersink of [`Screw::head`] width, in mm: (head - shank) / 2 / tan 41°
+    /// is the cone, the shank's own hole goes on below it.
+    pub fn head_depth(self) -> f64 {
+        (self.head() - self.shank()) / 2.0 / 41.0_f64.to_radians().tan()
+    }
+
+    /// The longest length sold, in mm, that is no longer than `most`.
+    pub fn length_at_most(self, most: f64) -> Option<f64> {
+        let lengths = LENGTHS.iter().map(|inches| inches * MM_PER_INCH);
+        lengths.filter(|length| *length <= most + crate::tolerance::COORDINATE).reduce(f64::max)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// ASME B18.6.1-1981 (R1997) basic diameters.
+    #[test]
+    fn shank_diameters_are_those_of_the_standard() -> Result<(), UnknownScrew> {
+        let table =
+            [(4, 0.112), (6, 0.138), (8, 0.164), (9, 0.177), (10, 0.190), (12, 0.216), (14, 0.242)];
+        for (number, inches) in table {
+            let shank = Screw::new(f64::from(number))?.shank();
+            assert!((shank - inches * MM_PER_INCH).abs() < 1e-9, "number {number}");
+        }
+        Ok(())
+    }
+
+    /// FPL-GTR-282 ch. 8 table 8-9 gives the same shanks in mm, to 0.01.
+    #[test]
+    fn shank_diameters_agree_with_the_wood_handbook() -> Result<(), UnknownScrew> {
+        for (number, mm) in [(4.0, 2.84), (6.0, 3.51), (8.0, 4.17), (10.0, 4.83), (12.0, 5.49)] {
+            assert!((Screw::new(number)?.shank() - mm).abs() < 0.006, "number {number}");
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn odd_numbers_are_refused() {
+        for number in [0.0, 3.0, 8.5, 15.0, f64::NAN, -8.0] {
+            assert!(Screw::new(number).is_err());
+        }
+    }
+
+    #[test]
+    fn a_length_never_exceeds_the_room() -> Result<(), UnknownScrew> {
+        let screw = Screw::new(8.0)?;
+        assert_eq!(screw.length_at_most(35.0), Some(1.25 * MM_PER_INCH));
+        assert_eq!(screw.length_at_most(12.0), None);
+        Ok(())
+    }
+}

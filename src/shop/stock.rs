@@ -1,0 +1,137 @@
+//! What the shop has, as plain data in mm, kg and degrees.
+
+use std::fmt;
+
+use crate::holder::StockKind;
+use crate::length::Units;
+
+/// One workshop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shop {
+    /// What its figures are written back in.
+    pub units: Units,
+    /// Sheets, boards and dowels, in the order of the file.
+    pub stock: Vec<StockRow>,
+    pub offcuts: Vec<Offcut>,
+    /// Width of the saw cut in mm.
+    pub kerf: f64,
+    /// Drills first, each kind by size.
+    pub bits: Vec<Bit>,
+    /// Diameter of the router bit in mm; `None` where there is no router.
+    pub router_bit: Option<f64>,
+    pub cleat: CleatStrip,
+    pub printer: PrinterFigures,
+}
+
+/// A sheet, board or dowel at hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockRow {
+    pub name: String,
+    pub kind: StockKind,
+    /// Actual thickness in mm; a dowel's diameter.
+    pub thickness: f64,
+    /// In mm, along the grain.
+    pub length: f64,
+    /// In mm; a dowel's diameter.
+    pub width: f64,
+    pub quantity: usize,
+    /// Whether parts must follow the stock's grain.
+    pub grain: bool,
+    /// The wood's name; may be empty.
+    pub wood: String,
+    /// Price of one piece, in whatever money the shop counts in.
+    pub price: Option<f64>,
+}
+
+/// A piece left over from a stock.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offcut {
+    /// Name of the stock it was cut from.
+    pub of: String,
+    /// In mm, along the grain.
+    pub length: f64,
+    /// In mm.
+    pub width: f64,
+}
+
+/// A bit that bores round holes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bit {
+    pub kind: BitKind,
+    /// In mm.
+    pub diameter: f64,
+}
+
+/// The kinds of bits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BitKind {
+    Drill,
+    Forstner,
+}
+
+impl fmt::Display for BitKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Drill => "drill",
+            Self::Forstner => "forstner",
+        })
+    }
+}
+
+/// The bevelled strips that cleats are cut from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CleatStrip {
+    /// Name of the stock it is ripped from; the words "cleat strip" where the shop names none.
+    pub from: String,
+    /// Actual thickness in mm.
+    pub thickness: f64,
+    /// Full width in mm.
+    pub width: f64,
+    /// Degrees from square.
+    pub bevel: f64,
+    /// The wood's name; may be empty.
+    pub wood: String,
+}
+
+/// The printer as the shop file has it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrinterFigures {
+    /// Name of the paper.
+    pub paper: String,
+    /// Unprintable edge in mm.
+    pub margin: f64,
+    /// How far neighbouring pages overlap, in mm.
+    pub overlap: f64,
+    /// What the printer makes of 1 across and down the page.
+    pub scale_x: f64,
+    pub scale_y: f64,
+}
+
+impl Shop {
+    /// Stock of one kind, in the order of the file.
+    pub fn of_kind(&self, kind: StockKind) -> impl Iterator<Item = &StockRow> {
+        self.stock.iter().filter(move |row| row.kind == kind)
+    }
+
+    /// The smallest bit at least `mm` wide; a forstner before a drill of the same size.
+    pub fn bit_at_least(&self, mm: f64) -> Option<Bit> {
+        let fits = |bit: &&Bit| bit.diameter >= mm - crate::tolerance::COORDINATE;
+        let order = |a: &&Bit, b: &&Bit| {
+            a.diameter
+                .total_cmp(&b.diameter)
+                .then((a.kind == BitKind::Drill).cmp(&(b.kind == BitKind::Drill)))
+        };
+        self.bits.iter().filter(fits).min_by(order).copied()
+    }
+
+    /// The bit nearest to `mm`.
+    pub fn bit_nearest(&self, mm: f64) -> Option<Bit> {
+        let off = |bit: &Bit| (bit.diameter - mm).abs();
+        self.bits.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied()
+    }
+
+    /// A bit's size and kind, as the shop writes lengths: `1/2 in forstner`.
+    pub fn bit_name(&self, bit: Bit) -> String {
+        format!("{} {}", self.units.length(bit.diameter), bit.kind)
+    }
+}

@@ -13,4 +13,5 @@ pub mod kernel;
 pub mod length;
 pub mod reading;
 pub mod shop;
+pub mod style;
 pub mod tolerance;

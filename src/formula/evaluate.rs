@@ -6,17 +6,11 @@ use crate::length::{Dimension, Quantity};
 
 /// What gives names their values.
 pub trait Names {
-    /// The value named `name`; `None` when there is none.
-    fn value(&self, name: &str) -> Option<Value>;
-
     /// The value named `name`.
     ///
     /// # Errors
     /// When no value has that name, or it can't be worked out itself.
-    fn look_up(&self, name: &str) -> Result<Value, FormulaError> {
-        self.value(name)
-            .ok_or_else(|| FormulaError::UnknownName { name: name.to_owned(), hint: String::new() })
-    }
+    fn value(&self, name: &str) -> Result<Value, FormulaError>;
 
     /// The smallest drill or forstner bit of the shop that is at least `mm` wide.
     fn bit_at_least(&self, mm: f64) -> Option<f64> {
@@ -45,7 +39,7 @@ impl Node {
     fn evaluate(&self, names: &dyn Names) -> Worked {
         match self {
             Self::Value(value) => Ok(value.clone()),
-            Self::Name(name) => names.look_up(name),
+            Self::Name(name) => names.value(name),
             Self::Call(function, arguments) => {
                 let given: Vec<Value> =
                     arguments.iter().map(|a| a.evaluate(names)).collect::<Result<_, _>>()?;

@@ -6,8 +6,11 @@
 //!
 //! struct Measures;
 //! impl Names for Measures {
-//!     fn value(&self, name: &str) -> Option<Value> {
-//!         (name == "bar").then(|| Value::from(Quantity::mm(9.5)))
+//!     fn value(&self, name: &str) -> Result<Value, FormulaError> {
+//!         match name {
+//!             "bar" => Ok(Value::from(Quantity::mm(9.5))),
+//!             _ => Err(FormulaError::UnknownName { name: name.into(), hint: String::new() }),
+//!         }
 //!     }
 //! }
 //! let gap: Formula = "bar + 1/8 in".parse()?;

@@ -4,6 +4,8 @@ use kurbo::{Point, Rect};
 
 use super::Placement;
 use crate::kernel::Region;
+use crate::shop::StockKind;
+use crate::style::{Edge, Face, Grain, Purpose};
 
 /// One kind of piece, cut as often as it is placed.
 ///
@@ -71,49 +73,6 @@ pub struct Stock {
     pub density: f64,
 }
 
-/// The forms wood comes in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum StockKind {
-    Sheet,
-    Board,
-    Dowel,
-    Cleat,
-}
-
-impl StockKind {
-    /// The word used in style and shop files.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Sheet => "sheet",
-            Self::Board => "board",
-            Self::Dowel => "dowel",
-            Self::Cleat => "cleat",
-        }
-    }
-}
-
-/// Which way the grain runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Grain {
-    /// Along x.
-    Length,
-    /// Along y.
-    Width,
-    /// It does not matter.
-    Any,
-}
-
-impl Grain {
-    /// The word used in style files and summary.json.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Length => "length",
-            Self::Width => "width",
-            Self::Any => "any",
-        }
-    }
-}
-
 /// How the shaped parts of a holder are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum MadeBy {
@@ -136,37 +95,6 @@ pub struct Drilling {
     pub face: Face,
     /// Degrees the bit leans from square to the face, its tip toward smaller y.
     pub lean: f64,
-}
-
-/// What a drilling is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Purpose {
-    SlotEnd,
-    Pilot,
-    Countersink,
-    Peg,
-    Clearance,
-}
-
-impl Purpose {
-    /// The word used in style files and summary.json.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::SlotEnd => "slot end",
-            Self::Pilot => "pilot",
-            Self::Countersink => "countersink",
-            Self::Peg => "peg",
-            Self::Clearance => "clearance",
-        }
-    }
-}
-
-/// The two faces of a part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Face {
-    /// The one the pattern shows.
-    Show,
-    Back,
 }
 
 /// Something to scribe or to know, not to cut.
@@ -208,16 +136,6 @@ pub struct Row {
 pub struct EdgeName {
     pub edge: Edge,
     pub label: String,
-}
-
-/// The four edges of a part's bounds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Edge {
-    Bottom,
-    Top,
-    Left,
-    Right,
 }
 
 /// A long edge sawn at an angle.

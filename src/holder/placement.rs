@@ -2,40 +2,7 @@
 
 use kurbo::Point;
 
-/// A point or a size in space: x right, y up, z out of the wall, in mm.
-pub type Space = [f64; 3];
-
-/// Which way a piece's show face looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Looks {
-    /// Away from the wall: length runs right, width up.
-    Front,
-    /// To the wall: length runs left, width up.
-    Back,
-    /// Up: length runs right, width to the wall.
-    Up,
-    /// Down: length runs right, width away from the wall.
-    Down,
-    /// To the left: length runs away from the wall, width up.
-    Left,
-    /// To the right: length runs to the wall, width up.
-    Right,
-}
-
-impl Looks {
-    /// The directions of length (x), width (y) and out of the show face: a right-handed frame.
-    pub fn frame(self) -> [Space; 3] {
-        match self {
-            Self::Front => [[1., 0., 0.], [0., 1., 0.], [0., 0., 1.]],
-            Self::Back => [[-1., 0., 0.], [0., 1., 0.], [0., 0., -1.]],
-            Self::Up => [[1., 0., 0.], [0., 0., -1.], [0., 1., 0.]],
-            Self::Down => [[1., 0., 0.], [0., 0., 1.], [0., -1., 0.]],
-            Self::Left => [[0., 0., 1.], [0., 1., 0.], [-1., 0., 0.]],
-            Self::Right => [[0., 0., -1.], [0., 1., 0.], [1., 0., 0.]],
-        }
-    }
-}
+use crate::style::{Looks, Space};
 
 /// Where one piece sits: the box it fills in the finished holder and which way it looks.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,8 +2,7 @@
 
 use serde::Deserialize;
 
-use super::stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockRow};
-use crate::holder::StockKind;
+use super::stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockKind, StockRow};
 use crate::length::Units;
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 

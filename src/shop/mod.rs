@@ -7,5 +7,5 @@ mod wood;
 
 pub use file::{DEFAULT_SHOP, read_shop};
 pub use screw::{Screw, UnknownScrew};
-pub use stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockRow};
+pub use stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockKind, StockRow};
 pub use wood::density;

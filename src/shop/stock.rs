@@ -2,7 +2,6 @@
 
 use std::fmt;
 
-use crate::holder::StockKind;
 use crate::length::Units;
 
 /// One workshop.
@@ -21,6 +20,27 @@ pub struct Shop {
     pub router_bit: Option<f64>,
     pub cleat: CleatStrip,
     pub printer: PrinterFigures,
+}
+
+/// The forms wood comes in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StockKind {
+    Sheet,
+    Board,
+    Dowel,
+    Cleat,
+}
+
+impl StockKind {
+    /// The word used in style and shop files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Board => "board",
+            Self::Dowel => "dowel",
+            Self::Cleat => "cleat",
+        }
+    }
 }
 
 /// A sheet, board or dowel at hand.
@@ -105,6 +125,13 @@ pub struct PrinterFigures {
     /// What the printer makes of 1 across and down the page.
     pub scale_x: f64,
     pub scale_y: f64,
+}
+
+impl CleatStrip {
+    /// How far the bevel runs up the narrower face, in mm: thickness × tan(bevel).
+    pub fn rise(&self) -> f64 {
+        self.thickness * self.bevel.to_radians().tan()
+    }
 }
 
 impl Shop {

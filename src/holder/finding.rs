@@ -1,0 +1,90 @@
+//! What a check has to say.
+
+use crate::formula::FormulaError;
+use crate::reading::Problem;
+
+/// One thing a check found, with the figures and the way out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    pub level: Level,
+    /// A short name for the kind of thing, the same for every holder: "head-falls-through".
+    pub code: String,
+    pub message: String,
+}
+
+/// How much a finding matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// It can't be made, or is unsafe.
+    Stop,
+    /// It can be made, but look at it.
+    Warn,
+    /// Good to know.
+    Note,
+}
+
+impl Level {
+    /// The word used in files and messages.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Warn => "warn",
+            Self::Note => "note",
+        }
+    }
+}
+
+impl Finding {
+    pub fn stop(code: impl Into<String>, message: impl Into<String>) -> Self {
+        Self { level: Level::Stop, code: code.into(), message: message.into() }
+    }
+
+    pub fn warn(code: impl Into<String>, message: impl Into<String>) -> Self {
+        Self { level: Level::Warn, code: code.into(), message: message.into() }
+    }
+
+    pub fn note(code: impl Into<String>, message: impl Into<String>) -> Self {
+        Self { level: Level::Note, code: code.into(), message: message.into() }
+    }
+}
+
+/// Why something could not be worked out.
+#[derive(Debug)]
+pub enum Refusal {
+    /// The input is wrong: nothing is made.
+    Input(Problem),
+    /// The design can't be made.
+    Design(Finding),
+}
+
+impl From<Problem> for Refusal {
+    fn from(problem: Problem) -> Self {
+        Self::Input(problem)
+    }
+}
+
+impl From<Finding> for Refusal {
+    fn from(finding: Finding) -> Self {
+        Self::Design(finding)
+    }
+}
+
+/// A formula error at a place in a file: a missing bit is the design's fault, all else the input's.
+pub(super) fn refuse(
+    error: &FormulaError,
+    source: &crate::reading::Source,
+    span: std::ops::Range<usize>,
+    what: &str,
+    units: crate::length::Units,
+) -> Refusal {
+    if let FormulaError::NoBit { least_mm } = error {
+        let message = format!(
+            "{what} needs a drill or forstner bit of at least {}, and the shop has none: get one, \
+             add it to [bits] in shop.toml, or choose a smaller fit.",
+            units.length(*least_mm)
+        );
+        return Refusal::Design(Finding::stop("no-bit", message));
+    }
+    let place = if what.is_empty() { String::new() } else { format!("{what}: ") };
+    Refusal::Input(source.problem(span, format!("{place}{error}")))
+}

@@ -1,0 +1,93 @@
+//! The parameter file of one holder.
+
+use indexmap::IndexMap;
+use serde::Deserialize;
+
+use super::library::{Library, Style};
+use crate::length::Units;
+use crate::reading::{Entry, Problem, Source, Spanned, nearest};
+
+/// What one holder file says.
+#[derive(Debug)]
+pub struct HolderFile {
+    pub source: Source,
+    /// Name of the holder: the file's name, made safe as a folder name.
+    pub name: String,
+    /// What a person calls it.
+    pub title: String,
+    /// What bare lengths are in; `None` when the file does not say.
+    pub units: Option<Units>,
+    pub style: Style,
+    pub measures: Entries,
+    pub choices: Entries,
+    /// Where a missing measure is asked for: the line of the style.
+    pub style_span: std::ops::Range<usize>,
+}
+
+/// Values by name, as they stand in the file.
+pub type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Raw {
+    style: Spanned<String>,
+    title: Option<String>,
+    units: Option<Units>,
+    #[serde(default)]
+    measures: Entries,
+    #[serde(default)]
+    choices: Entries,
+}
+
+impl HolderFile {
+    /// Reads a holder file called `name`.
+    ///
+    /// # Errors
+    /// When a key or the style is unknown, or a measure or choice is not one of the style's.
+    pub fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problem> {
+        let raw: Raw = source.parse()?;
+        let style_name = raw.style.get_ref();
+        let style = library.style(style_name)?.ok_or_else(|| {
+            let message = format!("style: there is no style \"{style_name}\"");
+            source.problem(raw.style.span(), message).with_help(library.advice(style_name))
+        })?;
+        let measures: Vec<&str> = style.measures().map(|(name, _, _)| name).collect();
+        let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
+        known(&source, "measures", &raw.measures, &measures, &choices)?;
+        known(&source, "choices", &raw.choices, &choices, &measures)?;
+        Ok(Self {
+            name: name.to_owned(),
+            title: raw.title.unwrap_or_else(|| style.own().title.clone()),
+            units: raw.units,
+            style,
+            measures: raw.measures,
+            choices: raw.choices,
+            style_span: raw.style.span(),
+            source,
+        })
+    }
+}
+
+fn known(
+    source: &Source,
+    table: &str,
+    entries: &Entries,
+    names: &[&str],
+    elsewhere: &[&str],
+) -> Result<(), Problem> {
+    for name in entries.keys() {
+        let text = name.get_ref().as_str();
+        if names.contains(&text) {
+            continue;
+        }
+        let message = format!("{table}.{text}: this style has no such name among its {table}");
+        let other = if table == "measures" { "choices" } else { "measures" };
+        let help = if elsewhere.contains(&text) {
+            format!("it is one of the {other}: move it under [{other}]")
+        } else {
+            nearest(text, names)
+        };
+        return Err(source.problem(name.span(), message).with_help(help));
+    }
+    Ok(())
+}

@@ -1,0 +1,152 @@
+//! The styles at hand: the built-in ones and the user's own.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use include_dir::{Dir, include_dir};
+
+use super::spec::{Choice, Measure, StyleFile};
+use super::validate::validate;
+use crate::reading::{Problem, Source, nearest};
+
+static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
+
+/// The folder beside style files that holds the groups they include.
+const GROUPS: &str = "groups";
+
+/// Texts of styles and groups by name. A later folder's style replaces an earlier one's of the
+/// same name.
+#[derive(Debug, Clone)]
+pub struct Library {
+    styles: BTreeMap<String, Source>,
+    groups: BTreeMap<String, Source>,
+}
+
+/// One style, ready to be worked out: its own file first, then the groups it includes. Where two
+/// layers name the same thing, the first one holds.
+#[derive(Debug)]
+pub struct Style {
+    pub name: String,
+    pub layers: Vec<Layer>,
+}
+
+/// One file of a style.
+#[derive(Debug)]
+pub struct Layer {
+    pub source: Source,
+    pub file: StyleFile,
+}
+
+impl Library {
+    /// The styles that come with the program.
+    pub fn built_in() -> Self {
+        let texts = |dir: &Dir<'_>, shown: &str| {
+            let files = dir.files().filter_map(|file| {
+                let name = style_name(file.path())?;
+                let text = file.contents_utf8()?;
+                Some((name.clone(), Source::new(format!("{shown}{name}.toml"), text)))
+            });
+            files.collect::<BTreeMap<_, _>>()
+        };
+        let groups = BUILT_IN.get_dir(GROUPS);
+        Self {
+            styles: texts(&BUILT_IN, "templates/"),
+            groups: groups.map(|dir| texts(dir, "templates/groups/")).unwrap_or_default(),
+        }
+    }
+
+    /// Takes in the style files of the folder `dir`, and the groups of its `groups` folder.
+    ///
+    /// # Errors
+    /// When the folder or a file in it can't be read.
+    pub fn add_folder(&mut self, dir: &Path) -> Result<(), Problem> {
+        read_folder(dir, &mut self.styles)?;
+        let groups = dir.join(GROUPS);
+        if groups.is_dir() { read_folder(&groups, &mut self.groups) } else { Ok(()) }
+    }
+
+    /// The names of the styles, in order.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.styles.keys().map(String::as_str)
+    }
+
+    /// Reads the style called `name`. `Ok(None)` when there is none; see
+    /// [`Library::advice`].
+    ///
+    /// # Errors
+    /// When the style's file or one that it includes is wrong.
+    pub fn style(&self, name: &str) -> Result<Option<Style>, Problem> {
+        let Some(source) = self.styles.get(name) else { return Ok(None) };
+        let file: StyleFile = source.parse()?;
+        let mut layers = vec![Layer { source: source.clone(), file }];
+        let wanted: Vec<_> = layers[0].file.include.clone();
+        for group in wanted {
+            let text = self.groups.get(group.get_ref()).ok_or_else(|| {
+                let known: Vec<&str> = self.groups.keys().map(String::as_str).collect();
+                let message = format!("include: there is no group \"{}\"", group.get_ref());
+                source.problem(group.span(), message).with_help(nearest(group.get_ref(), &known))
+            })?;
+            layers.push(Layer { source: text.clone(), file: text.parse()? });
+        }
+        let style = Style { name: name.to_owned(), layers };
+        validate(&style)?;
+        Ok(Some(style))
+    }
+
+    /// What to say when there is no style `name`.
+    pub fn advice(&self, name: &str) -> String {
+        nearest(name, &self.names().collect::<Vec<_>>())
+    }
+}
+
+impl Style {
+    /// The style's own file.
+    pub fn own(&self) -> &StyleFile {
+        &self.layers[0].file
+    }
+
+    /// Every measure with its name, in the order to take them.
+    pub fn measures(&self) -> impl Iterator<Item = (&str, &Measure, &Layer)> {
+        self.named(|file| file.measures.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
+    }
+
+    /// Every choice with its name.
+    pub fn choices(&self) -> impl Iterator<Item = (&str, &Choice, &Layer)> {
+        self.named(|file| file.choices.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
+    }
+
+    /// Things of one sort by name, the first layer's where two layers name the same.
+    pub(crate) fn named<'a, T: 'a, I>(
+        &'a self,
+        of: impl Fn(&'a StyleFile) -> I + 'a,
+    ) -> impl Iterator<Item = (&'a str, &'a T, &'a Layer)>
+    where
+        I: Iterator<Item = (&'a str, &'a T)> + 'a,
+    {
+        let mut seen = std::collections::BTreeSet::new();
+        let all = self
+            .layers
+            .iter()
+            .flat_map(move |layer| of(&layer.file).map(move |(n, t)| (n, t, layer)));
+        all.filter(move |(name, _, _)| seen.insert(*name))
+    }
+}
+
+fn read_folder(dir: &Path, into: &mut BTreeMap<String, Source>) -> Result<(), Problem> {
+    let entries = std::fs::read_dir(dir).map_err(|e| Problem::io("read", dir, &e))?;
+    for entry in entries {
+        let path = entry.map_err(|e| Problem::io("read", dir, &e))?.path();
+        if path.is_file()
+            && let Some(name) = style_name(&path)
+        {
+            into.insert(name, Source::open(&path)?);
+        }
+    }
+    Ok(())
+}
+
+/// `shelf` for `…/shelf.toml`.
+fn style_name(path: &Path) -> Option<String> {
+    let toml = path.extension().is_some_and(|e| e == "toml");
+    toml.then(|| path.file_stem()?.to_str().map(str::to_owned)).flatten()
+}

@@ -1,0 +1,13 @@
+//! Styles as data: what a style file says, the library of styles at hand, and the holder file
+//! that picks one.
+
+mod holder_file;
+mod library;
+mod spec;
+mod validate;
+mod words;
+
+pub use holder_file::HolderFile;
+pub use library::{Layer, Library, Style};
+pub use spec::*;
+pub use words::{Edge, Face, Grain, Looks, Purpose, Space};

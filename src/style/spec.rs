@@ -1,0 +1,381 @@
+//! What a style file says, as it is written. Every figure is a formula.
+
+use indexmap::IndexMap;
+use serde::Deserialize;
+use serde::de::{Deserializer, Error as _};
+
+use super::words::{Edge, Face, Grain, Looks, Purpose};
+use crate::formula::{Formula, Template};
+use crate::reading::{Entry, Kind, Spanned};
+
+/// A formula and where it stands in its file.
+#[derive(Debug, Clone)]
+pub struct Expr {
+    pub formula: Formula,
+    pub span: std::ops::Range<usize>,
+}
+
+/// A text with formulas in braces and where it stands in its file.
+#[derive(Debug, Clone)]
+pub struct Say {
+    pub template: Template,
+    pub span: std::ops::Range<usize>,
+}
+
+/// A point or size on a part: x and y.
+pub type Pair = [Expr; 2];
+
+/// A whole style file, or a group of parts that styles include.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StyleFile {
+    /// The style's name in a list.
+    #[serde(default)]
+    pub title: String,
+    /// What it hangs.
+    #[serde(default)]
+    pub hangs: String,
+    /// What it makes.
+    #[serde(default)]
+    pub makes: String,
+    /// Groups of choices, workings, parts, screws, checks and steps to take in.
+    #[serde(default)]
+    pub include: Vec<Spanned<String>>,
+    #[serde(default)]
+    pub measures: IndexMap<Spanned<String>, Measure>,
+    #[serde(default)]
+    pub choices: IndexMap<Spanned<String>, Choice>,
+    #[serde(default)]
+    pub workings: IndexMap<Spanned<String>, Expr>,
+    #[serde(default)]
+    pub parts: Vec<PartSpec>,
+    #[serde(default)]
+    pub screws: Vec<ScrewSpec>,
+    #[serde(default)]
+    pub hardware: Vec<HardwareSpec>,
+    #[serde(default)]
+    pub checks: Vec<CheckSpec>,
+    #[serde(default)]
+    pub steps: Vec<StepSpec>,
+}
+
+/// A reading taken off the tool.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measure {
+    /// The question to the person with the tool in hand.
+    pub ask: String,
+    /// What to measure with.
+    pub with: String,
+    pub kind: Kind,
+    /// Least and most.
+    pub range: [Expr; 2],
+}
+
+/// A design decision.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Choice {
+    pub ask: String,
+    pub kind: ChoiceKind,
+    /// What holds when the holder file does not say. Stock choices have none: the shop's first
+    /// stock of the kind serves.
+    pub default: Option<Expr>,
+    /// Least and most, for figures.
+    pub range: Option<[Expr; 2]>,
+    /// The words to choose from.
+    #[serde(default)]
+    pub options: Vec<String>,
+}
+
+/// What a choice is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ChoiceKind {
+    Length,
+    Mass,
+    Angle,
+    Count,
+    Number,
+    /// One of the `options`.
+    Word,
+    /// A sheet, board or dowel of the shop by name.
+    Sheet,
+    Board,
+    Dowel,
+}
+
+/// One kind of piece.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PartSpec {
+    pub name: Spanned<String>,
+    /// What it is and does.
+    pub about: String,
+    /// A stock choice, or "cleat".
+    pub from: Spanned<String>,
+    /// Diameter of the dowel it is cut from; only with a dowel.
+    pub diameter: Option<Expr>,
+    /// Only made when this holds.
+    pub when: Option<Expr>,
+    #[serde(default)]
+    pub grain: Grain,
+    pub outline: OutlineSpec,
+    #[serde(default)]
+    pub edges: IndexMap<Edge, String>,
+    pub bevel: Option<BevelSpec>,
+    #[serde(default)]
+    pub cuts: Vec<CutSpec>,
+    #[serde(default)]
+    pub drillings: Vec<DrillingSpec>,
+    #[serde(default)]
+    pub marks: Vec<MarkSpec>,
+    /// Parts whose footprint is marked on this one where they touch it.
+    #[serde(default)]
+    pub lands: Vec<Spanned<String>>,
+    /// Where the pieces sit, one entry (or repeat) a piece.
+    pub sits: Vec<SitsSpec>,
+}
+
+/// The outer contour before anything is cut away: a rectangle from the origin, or a polygon.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "snake_case")]
+pub enum OutlineSpec {
+    Rectangle(Box<RectangleSpec>),
+    Polygon(PolygonSpec),
+}
+
+/// A rectangle with a radius at each corner.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RectangleSpec {
+    /// Length along x and width along y.
+    pub size: Pair,
+    pub lower_left: Option<Expr>,
+    pub lower_right: Option<Expr>,
+    pub upper_right: Option<Expr>,
+    pub upper_left: Option<Expr>,
+}
+
+/// A polygon with a radius at each corner.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PolygonSpec {
+    pub corners: Vec<Pair>,
+    /// One for each corner; none at all for sharp corners.
+    #[serde(default)]
+    pub radii: Vec<Expr>,
+}
+
+/// A bevelled long edge.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BevelSpec {
+    pub edge: Edge,
+    pub angle: Expr,
+    /// The face that keeps the full width.
+    pub full_face: Face,
+}
+
+/// Wood cut away.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CutSpec {
+    pub slot: Option<SlotSpec>,
+    pub hole: Option<HoleSpec>,
+    pub window: Option<WindowSpec>,
+    pub notch: Option<NotchSpec>,
+    pub repeat: Option<RepeatSpec>,
+    pub when: Option<Expr>,
+}
+
+/// A slot with a drilled end: open to an edge (`toward`) or closed (`to`).
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SlotSpec {
+    /// Centre of the drilled end.
+    pub end: Pair,
+    pub toward: Option<Edge>,
+    pub to: Option<Pair>,
+    pub width: Expr,
+    /// Larger than the width for a keyhole.
+    pub end_diameter: Option<Expr>,
+}
+
+/// A round opening.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HoleSpec {
+    pub at: Pair,
+    pub diameter: Expr,
+}
+
+/// A rectangular opening.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WindowSpec {
+    /// Lower left corner.
+    pub at: Pair,
+    pub size: Pair,
+    /// Of all four corners.
+    pub radius: Option<Expr>,
+    /// Whether a square-cornered part must fit fully into it.
+    #[serde(default)]
+    pub seat: bool,
+}
+
+/// A rectangular notch in an edge.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NotchSpec {
+    pub edge: Edge,
+    /// Where its middle lies along the edge, from the left or bottom.
+    pub middle: Expr,
+    pub width: Expr,
+    pub depth: Expr,
+    /// Of the two inside corners.
+    pub radius: Option<Expr>,
+    #[serde(default)]
+    pub seat: bool,
+}
+
+/// The same again, each moved by `step`.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RepeatSpec {
+    pub count: Expr,
+    pub step: Vec<Expr>,
+}
+
+/// A hole made with a bit.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DrillingSpec {
+    pub at: Pair,
+    pub diameter: Expr,
+    /// Right through when left out.
+    pub depth: Option<Expr>,
+    pub purpose: Purpose,
+    /// How far the bit leans.
+    pub lean: Option<Expr>,
+    pub repeat: Option<RepeatSpec>,
+    pub when: Option<Expr>,
+}
+
+/// A line to scribe.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MarkSpec {
+    pub kind: MarkWord,
+    pub from: Pair,
+    pub to: Pair,
+    #[serde(default)]
+    pub say: String,
+    pub when: Option<Expr>,
+}
+
+/// The kinds of lines a style may mark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum MarkWord {
+    Centre,
+    Scribe,
+}
+
+/// Where a piece sits in the finished holder.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SitsSpec {
+    /// Least x, y and z of the box it fills.
+    pub at: [Expr; 3],
+    pub looks: Looks,
+    /// Turned half round in its own plane.
+    #[serde(default)]
+    pub half_turn: bool,
+    /// How far its far end is lifted.
+    pub tilt: Option<Expr>,
+    pub repeat: Option<RepeatSpec>,
+}
+
+/// Rows of screws through one part into what lies behind it.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ScrewSpec {
+    pub about: String,
+    /// The part the screw passes through.
+    pub through: Spanned<String>,
+    /// "wall" for the studs; left out for whatever part lies behind.
+    pub into: Option<Spanned<String>>,
+    /// The face its head is sunk in.
+    pub enters: Face,
+    pub number: Expr,
+    /// Worked out from the wood when left out.
+    pub length: Option<Expr>,
+    /// On the part it passes through, in that part's own x and y.
+    pub rows: Vec<ScrewRow>,
+    pub when: Option<Expr>,
+}
+
+/// Screws in a straight row, evenly spaced.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ScrewRow {
+    pub from: Pair,
+    pub to: Pair,
+    /// They stand at most this far apart…
+    pub at_most: Option<Expr>,
+    /// … or exactly this far, as many as fit.
+    pub every: Option<Expr>,
+}
+
+/// Something to have at hand besides wood and screws.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HardwareSpec {
+    pub item: String,
+    #[serde(default)]
+    pub size: String,
+    pub quantity: Expr,
+    pub when: Option<Expr>,
+}
+
+/// Something that must not be. Exactly one of `stop`, `warn` and `note` says when.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CheckSpec {
+    pub stop: Option<Expr>,
+    pub warn: Option<Expr>,
+    pub note: Option<Expr>,
+    /// A short name for it.
+    pub code: Spanned<String>,
+    pub say: Say,
+}
+
+/// One step of making.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StepSpec {
+    #[serde(rename = "do")]
+    pub text: Say,
+    pub when: Option<Expr>,
+}
+
+impl<'de> Deserialize<'de> for Expr {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let entry = Spanned::<Entry>::deserialize(deserializer)?;
+        let text = match entry.get_ref() {
+            Entry::Text(text) => text.clone(),
+            other => other.to_string(),
+        };
+        let formula = text.parse().map_err(|e| D::Error::custom(format!("\"{text}\": {e}")))?;
+        Ok(Self { formula, span: entry.span() })
+    }
+}
+
+impl<'de> Deserialize<'de> for Say {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = Spanned::<String>::deserialize(deserializer)?;
+        let template = text.get_ref().parse().map_err(D::Error::custom)?;
+        Ok(Self { template, span: text.span() })
+    }
+}

@@ -1,0 +1,106 @@
+//! The words of a style file that have a meaning of their own.
+
+use serde::Deserialize;
+
+/// Which way the grain runs on a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Grain {
+    /// Along x.
+    #[default]
+    Length,
+    /// Along y.
+    Width,
+    /// It does not matter.
+    Any,
+}
+
+impl Grain {
+    /// The word used in style files and summary.json.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Length => "length",
+            Self::Width => "width",
+            Self::Any => "any",
+        }
+    }
+}
+
+/// What a drilling is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Purpose {
+    #[serde(rename = "slot end")]
+    SlotEnd,
+    Pilot,
+    Countersink,
+    Peg,
+    Clearance,
+}
+
+impl Purpose {
+    /// The word used in style files and summary.json.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SlotEnd => "slot end",
+            Self::Pilot => "pilot",
+            Self::Countersink => "countersink",
+            Self::Peg => "peg",
+            Self::Clearance => "clearance",
+        }
+    }
+}
+
+/// The two faces of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Face {
+    /// The one the pattern shows.
+    Show,
+    Back,
+}
+
+/// The four edges of a part's bounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Edge {
+    Bottom,
+    Top,
+    Left,
+    Right,
+}
+
+/// A point or a size in space: x right, y up, z out of the wall, in mm.
+pub type Space = [f64; 3];
+
+/// Which way a piece's show face looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Looks {
+    /// Away from the wall: length runs right, width up.
+    Front,
+    /// To the wall: length runs left, width up.
+    Back,
+    /// Up: length runs right, width to the wall.
+    Up,
+    /// Down: length runs right, width away from the wall.
+    Down,
+    /// To the left: length runs away from the wall, width up.
+    Left,
+    /// To the right: length runs to the wall, width up.
+    Right,
+}
+
+impl Looks {
+    /// The directions of length (x), width (y) and out of the show face: a right-handed frame.
+    pub fn frame(self) -> [Space; 3] {
+        match self {
+            Self::Front => [[1., 0., 0.], [0., 1., 0.], [0., 0., 1.]],
+            Self::Back => [[-1., 0., 0.], [0., 1., 0.], [0., 0., -1.]],
+            Self::Up => [[1., 0., 0.], [0., 0., -1.], [0., 1., 0.]],
+            Self::Down => [[1., 0., 0.], [0., 0., 1.], [0., -1., 0.]],
+            Self::Left => [[0., 0., 1.], [0., 1., 0.], [-1., 0., 0.]],
+            Self::Right => [[0., 0., -1.], [0., 1., 0.], [1., 0., 0.]],
+        }
+    }
+}

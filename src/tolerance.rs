@@ -6,6 +6,9 @@ pub const COORDINATE: f64 = 0.001;
 /// A contour's segments meet to within this.
 pub const CLOSING: f64 = 1e-6;
 
+/// A vertex this close to the run through its neighbours is no corner and is left out.
+pub const MERGING: f64 = 1e-9;
+
 /// How far a flattened arc may stand off the true arc when areas are compared.
 pub const FLATTENING: f64 = 0.001;
 

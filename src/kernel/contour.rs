@@ -77,6 +77,22 @@ impl Segment {
         })
     }
 
+    /// Unit direction of travel at `point`, which is taken to lie on the segment.
+    pub fn direction_at(&self, point: Point) -> Vec2 {
+        match self.arc() {
+            Some(arc) => (point - arc.centre).turn_90().normalize() * self.bulge.signum(),
+            None => (self.end - self.start).normalize(),
+        }
+    }
+
+    /// The point half way along.
+    pub fn middle(&self) -> Point {
+        self.arc().map_or_else(
+            || self.start.midpoint(self.end),
+            |arc| arc.point(arc.start_angle + arc.sweep / 2.0),
+        )
+    }
+
     /// Length along the segment, in mm.
     pub fn length(&self) -> f64 {
         match self.arc() {
@@ -244,6 +260,6 @@ impl Contour {
     }
 }
 
-fn same_point(a: Point, b: Point) -> bool {
+pub(super) fn same_point(a: Point, b: Point) -> bool {
     (a - b).hypot() <= tolerance::CLOSING
 }

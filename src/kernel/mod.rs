@@ -1,8 +1,24 @@
 //! Outlines: closed contours of lines and true arcs, what is cut away from them, and whether the
 //! result can be made.
 
+mod boolean;
+mod contact;
 mod contour;
+mod cut;
+mod distance;
+mod offset;
+mod polyline;
 mod region;
+mod relief;
+mod shape;
+mod sound;
+mod tidy;
 
 pub use contour::{Arc, Contour, Segment, Vertex};
+pub use cut::CutError;
+pub use distance::Gap;
+pub use offset::OffsetError;
 pub use region::Region;
+pub use relief::{Relief, ReliefError, relieve};
+pub use shape::{ShapeError, along, closed_slot, open_slot, polygon, rectangle};
+pub use sound::{Rules, Unsound, check};

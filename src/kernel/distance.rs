@@ -1,0 +1,214 @@
+//! Least distances between segments, contours and points: exact for lines and arcs.
+
+use kurbo::{Point, Rect, Vec2};
+
+use super::{Arc, Contour, Region, Segment};
+
+/// A straight way from one thing to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gap {
+    /// On the first thing.
+    pub from: Point,
+    /// On the second thing.
+    pub to: Point,
+}
+
+impl Gap {
+    /// In mm.
+    pub fn width(&self) -> f64 {
+        (self.to - self.from).hypot()
+    }
+
+    fn turned(self) -> Self {
+        Self { from: self.to, to: self.from }
+    }
+}
+
+impl Segment {
+    /// The point of the segment nearest to `point`.
+    pub fn nearest(&self, point: Point) -> Point {
+        let Some(arc) = self.arc() else {
+            let run = self.end - self.start;
+            let along = (point - self.start).dot(run) / run.hypot2();
+            return self.start + run * if along.is_finite() { along.clamp(0.0, 1.0) } else { 0.0 };
+        };
+        let out = point - arc.centre;
+        if out != Vec2::ZERO && arc.covers(out.atan2()) {
+            return arc.centre + out.normalize() * arc.radius;
+        }
+        let to_start = (point - self.start).hypot2();
+        if to_start <= (point - self.end).hypot2() { self.start } else { self.end }
+    }
+
+    /// The shortest way to `other`; of width 0 when they cross or touch.
+    pub fn gap(&self, other: &Self) -> Gap {
+        let first = Gap { from: self.start, to: other.nearest(self.start) };
+        self.gaps(other).into_iter().fold(first, shorter)
+    }
+
+    /// Least distance to `other` in mm, 0 when they cross.
+    ///
+    /// ```
+    /// use cleatwright::kernel::Segment;
+    /// use kurbo::Point;
+    /// let floor = Segment { start: Point::new(0., 0.), end: Point::new(10., 0.), bulge: 0.0 };
+    /// // A half circle of radius 2 that bows down to 3 above the floor.
+    /// let bow = Segment { start: Point::new(3., 5.), end: Point::new(7., 5.), bulge: 1.0 };
+    /// assert!((floor.distance(&bow) - 3.0).abs() < 1e-12);
+    /// ```
+    pub fn distance(&self, other: &Self) -> f64 {
+        self.gap(other).width()
+    }
+
+    /// Every way to `other` that could be a shortest one nearby: from each end, along common
+    /// perpendiculars, and where they cross.
+    pub(super) fn gaps(&self, other: &Self) -> Vec<Gap> {
+        let from_ends = [self.start, self.end].map(|p| Gap { from: p, to: other.nearest(p) });
+        let to_ends = [other.start, other.end].map(|p| Gap { from: self.nearest(p), to: p });
+        let crossings = crossings(self, other).into_iter().map(|p| Gap { from: p, to: p });
+        from_ends
+            .into_iter()
+            .chain(to_ends)
+            .chain(perpendiculars(self, other))
+            .chain(crossings)
+            .collect()
+    }
+}
+
+impl Contour {
+    /// The shortest way to `other`'s line; of width 0 when they cross or touch. One inside the
+    /// other is measured between their lines.
+    pub fn gap(&self, other: &Self) -> Gap {
+        let start = self.bounds().center();
+        let mut best = Gap { from: start, to: start + Vec2::new(f64::MAX.sqrt(), 0.0) };
+        let theirs: Vec<(Rect, Segment)> = other.segments().map(|s| (s.bounds(), s)).collect();
+        for mine in self.segments() {
+            let bounds = mine.bounds();
+            for (their_bounds, segment) in &theirs {
+                if between(bounds, *their_bounds) <= best.width() {
+                    best = shorter(best, mine.gap(segment));
+                }
+            }
+        }
+        best
+    }
+
+    /// Least distance between the two lines in mm, 0 when they cross.
+    pub fn distance(&self, other: &Self) -> f64 {
+        self.gap(other).width()
+    }
+
+    /// Least distance from `point` to the contour's line in mm, inside or outside.
+    pub fn distance_to(&self, point: Point) -> f64 {
+        self.segments().map(|s| (s.nearest(point) - point).hypot()).fold(f64::INFINITY, f64::min)
+    }
+}
+
+impl Region {
+    /// Whether there is wood at `point`.
+    pub fn contains(&self, point: Point) -> bool {
+        self.outline().contains(point) && !self.openings().iter().any(|o| o.contains(point))
+    }
+
+    /// How much wood there is round `point`, in mm: the distance to the nearest edge, negative
+    /// where there is no wood.
+    pub fn room_at(&self, point: Point) -> f64 {
+        let edge = self.contours().map(|c| c.distance_to(point)).fold(f64::INFINITY, f64::min);
+        if self.contains(point) { edge } else { -edge }
+    }
+}
+
+fn shorter(a: Gap, b: Gap) -> Gap {
+    if b.width() < a.width() { b } else { a }
+}
+
+/// Least distance between two upright boxes.
+fn between(a: Rect, b: Rect) -> f64 {
+    let dx = (b.x0 - a.x1).max(a.x0 - b.x1).max(0.0);
+    let dy = (b.y0 - a.y1).max(a.y0 - b.y1).max(0.0);
+    dx.hypot(dy)
+}
+
+/// Ways square to both segments at both ends, away from their end points. Two parallel lines or
+/// two arcs of one centre have none that an end point does not show as well.
+fn perpendiculars(a: &Segment, b: &Segment) -> Vec<Gap> {
+    match (a.arc(), b.arc()) {
+        (None, None) => Vec::new(),
+        (None, Some(arc)) => line_to_arc(a, &arc),
+        (Some(arc), None) => line_to_arc(b, &arc).into_iter().map(Gap::turned).collect(),
+        (Some(one), Some(two)) => arc_to_arc(&one, &two),
+    }
+}
+
+fn line_to_arc(line: &Segment, arc: &Arc) -> Vec<Gap> {
+    let run = line.end - line.start;
+    let along = (arc.centre - line.start).dot(run) / run.hypot2();
+    if !(0.0..=1.0).contains(&along) {
+        return Vec::new();
+    }
+    let foot = line.start + run * along;
+    on_arc(arc, run.turn_90()).map(|to| Gap { from: foot, to }).collect()
+}
+
+fn arc_to_arc(one: &Arc, two: &Arc) -> Vec<Gap> {
+    let axis = two.centre - one.centre;
+    on_arc(one, axis).flat_map(|from| on_arc(two, axis).map(move |to| Gap { from, to })).collect()
+}
+
+/// The points of an arc straight ahead and straight behind its centre.
+fn on_arc(arc: &Arc, axis: Vec2) -> impl Iterator<Item = Point> {
+    let arc = *arc;
+    [axis, -axis]
+        .into_iter()
+        .filter(move |v| *v != Vec2::ZERO && arc.covers(v.atan2()))
+        .map(move |v| arc.centre + v.normalize() * arc.radius)
+}
+
+/// Where two segments cross, but for overlaps, which their end points show.
+fn crossings(a: &Segment, b: &Segment) -> Vec<Point> {
+    match (a.arc(), b.arc()) {
+        (None, None) => lines_cross(a, b).into_iter().collect(),
+        (None, Some(arc)) => line_crosses_arc(a, &arc),
+        (Some(arc), None) => line_crosses_arc(b, &arc),
+        (Some(one), Some(two)) => arcs_cross(&one, &two),
+    }
+}
+
+fn lines_cross(a: &Segment, b: &Segment) -> Option<Point> {
+    let (u, v) = (a.end - a.start, b.end - b.start);
+    let turn = u.cross(v);
+    let apart = b.start - a.start;
+    let (along_a, along_b) = (apart.cross(v) / turn, apart.cross(u) / turn);
+    let within = 0.0..=1.0;
+    (within.contains(&along_a) && within.contains(&along_b)).then(|| a.start + u * along_a)
+}
+
+fn line_crosses_arc(line: &Segment, arc: &Arc) -> Vec<Point> {
+    let run = line.end - line.start;
+    let middle = (arc.centre - line.start).dot(run) / run.hypot2();
+    let off = (line.start + run * middle - arc.centre).hypot();
+    let half_chord = (arc.radius * arc.radius - off * off).sqrt() / run.hypot();
+    [middle - half_chord, middle + half_chord]
+        .into_iter()
+        .filter(|t| (0.0..=1.0).contains(t))
+        .map(|t| line.start + run * t)
+        .filter(|p| arc.covers((*p - arc.centre).atan2()))
+        .collect()
+}
+
+/// Circles of radii r and s, d apart, cross at (d² + r² − s²) / 2d along the line of centres.
+fn arcs_cross(one: &Arc, two: &Arc) -> Vec<Point> {
+    let axis = two.centre - one.centre;
+    let apart = axis.hypot();
+    let along = (apart * apart + one.radius * one.radius - two.radius * two.radius) / (2.0 * apart);
+    let off = (one.radius * one.radius - along * along).sqrt();
+    if !(along.is_finite() && off.is_finite()) {
+        return Vec::new();
+    }
+    let ahead = axis / apart;
+    [off, -off]
+        .map(|side| one.centre + ahead * along + ahead.turn_90() * side)
+        .into_iter()
+        .filter(|p| [one, two].iter().all(|arc| arc.covers((*p - arc.centre).atan2())))
+        .collect()
+}

@@ -1,13 +1,57 @@
 //! Holders: parts in their place, with the screws that join them and what the checks say.
 
+mod build;
+mod fasten;
 mod finding;
+mod fit;
+mod landing;
+mod outline;
 mod part;
 mod placement;
 mod values;
 
+use indexmap::IndexMap;
+
+use crate::formula::Value;
+use crate::length::Units;
 pub use crate::shop::StockKind;
 pub use crate::style::{Edge, Face, Grain, Looks, Purpose, Space};
+pub use build::build;
 pub use finding::{Finding, Level, Refusal};
 pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Row, Stock};
 pub use placement::Placement;
 pub use values::Values;
+
+/// One thing made of wood that hangs on the wall and keeps tools.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Holder {
+    /// Its name, safe as a folder name.
+    pub name: String,
+    /// Name of its style.
+    pub style: String,
+    /// What a person calls it.
+    pub title: String,
+    /// What its figures are written in.
+    pub units: Units,
+    /// Measures, choices and workings, in the order of the style.
+    pub values: IndexMap<String, Value>,
+    pub parts: Vec<Part>,
+    pub hardware: Vec<Hardware>,
+    /// How it is made, step by step.
+    pub steps: Vec<String>,
+    /// Worst first.
+    pub findings: Vec<Finding>,
+    /// Width, height, and how far it stands out from the wall, in mm.
+    pub size: Space,
+    /// Mass of its wood in kg.
+    pub mass: f64,
+}
+
+/// Something to buy or have at hand besides wood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hardware {
+    pub item: String,
+    pub size: String,
+    pub quantity: usize,
+    pub used_for: String,
+}

@@ -55,6 +55,20 @@ impl Part {
         self.region.bounds().height()
     }
 
+    /// Mass of all its pieces in kg; what is drilled out is not taken off.
+    pub fn mass(&self) -> f64 {
+        let thickness = self.stock.thickness;
+        let one = if self.is_round() {
+            std::f64::consts::PI * thickness * thickness / 4.0 * self.length()
+        } else {
+            let bevel = self.bevel.map_or(0.0, |b| {
+                thickness * thickness * b.angle.to_radians().tan() / 2.0 * self.length()
+            });
+            self.region.area() * thickness - bevel
+        };
+        one * 1e-9 * self.stock.density * self.quantity() as f64
+    }
+
     /// Whether it is a round rod: drawn from the side, its thickness is its diameter.
     pub fn is_round(&self) -> bool {
         self.stock.kind == StockKind::Dowel

@@ -10,6 +10,8 @@ pub struct Placement {
     /// The corner of the box with the least x, y and z.
     pub at: Space,
     pub looks: Looks,
+    /// Turned half round in its own plane.
+    pub half_turn: bool,
     /// Length, width and thickness of the piece, in mm.
     pub size: Space,
     /// Degrees its far (largest z) end is lifted about its near lower edge.
@@ -17,17 +19,23 @@ pub struct Placement {
 }
 
 impl Placement {
+    /// The directions of its length (x), width (y) and out of its show face.
+    pub fn frame(&self) -> [Space; 3] {
+        let [u, v, w] = self.looks.frame();
+        if self.half_turn { [u.map(|i| -i), v.map(|i| -i), w] } else { [u, v, w] }
+    }
+
     /// Where the point `(x, y)` of the piece lies, `depth` mm below its show face.
     /// The tilt is left out: it turns pegs only, whose drillings lie elsewhere.
     pub fn to_space(&self, point: Point, depth: f64) -> Space {
-        let [u, v, w] = self.looks.frame();
+        let [u, v, w] = self.frame();
         let origin = self.show_origin();
         std::array::from_fn(|i| origin[i] + u[i] * point.x + v[i] * point.y - w[i] * depth)
     }
 
     /// The inverse of [`Placement::to_space`]: position on the piece and depth below its show face.
     pub fn to_piece(&self, place: Space) -> (Point, f64) {
-        let [u, v, w] = self.looks.frame();
+        let [u, v, w] = self.frame();
         let origin = self.show_origin();
         let from: Space = std::array::from_fn(|i| place[i] - origin[i]);
         let along = |axis: Space| axis.iter().zip(from).map(|(a, b)| a * b).sum::<f64>();
@@ -56,7 +64,7 @@ impl Placement {
 
     /// Where the piece's origin lies on its show face.
     fn show_origin(&self) -> Space {
-        let [u, v, w] = self.looks.frame();
+        let [u, v, w] = self.frame();
         let extent = self.extent();
         // The corner is at the near end of an axis that runs up the coordinate, else at the far end.
         std::array::from_fn(|i| {

@@ -70,6 +70,14 @@ impl Screw {
     }
 }
 
+impl Screw {
+    /// The shortest length sold, in mm, that is at least `least`.
+    pub fn length_at_least(self, least: f64) -> Option<f64> {
+        let lengths = LENGTHS.iter().map(|inches| inches * MM_PER_INCH);
+        lengths.filter(|length| *length >= least - crate::tolerance::COORDINATE).reduce(f64::min)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -157,6 +157,22 @@ impl Shop {
         self.bits.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied()
     }
 
+    /// The smallest twist drill at least `mm` wide.
+    pub fn drill_at_least(&self, mm: f64) -> Option<Bit> {
+        let fits = |bit: &&Bit| bit.diameter >= mm - crate::tolerance::COORDINATE;
+        self.drills().filter(fits).min_by(|a, b| a.diameter.total_cmp(&b.diameter)).copied()
+    }
+
+    /// The twist drill nearest to `mm`.
+    pub fn drill_nearest(&self, mm: f64) -> Option<Bit> {
+        let off = |bit: &Bit| (bit.diameter - mm).abs();
+        self.drills().min_by(|a, b| off(a).total_cmp(&off(b))).copied()
+    }
+
+    fn drills(&self) -> impl Iterator<Item = &Bit> {
+        self.bits.iter().filter(|bit| bit.kind == BitKind::Drill)
+    }
+
     /// A bit's size and kind, as the shop writes lengths: `1/2 in forstner`.
     pub fn bit_name(&self, bit: Bit) -> String {
         format!("{} {}", self.units.length(bit.diameter), bit.kind)

@@ -326,6 +326,8 @@ pub struct ScrewRow {
     pub at_most: Option<Expr>,
     /// … or exactly this far, as many as fit.
     pub every: Option<Expr>,
+    /// The whole row again, moved.
+    pub repeat: Option<RepeatSpec>,
 }
 
 /// Something to have at hand besides wood and screws.
@@ -335,6 +337,8 @@ pub struct HardwareSpec {
     pub item: String,
     #[serde(default)]
     pub size: String,
+    #[serde(default)]
+    pub used_for: String,
     pub quantity: Expr,
     pub when: Option<Expr>,
 }

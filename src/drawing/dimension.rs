@@ -24,8 +24,14 @@ const OVERSHOOT: f64 = 1.0;
 /// White between a figure and its line.
 const LIFT: f64 = 1.3;
 
-/// How many levels a figure may be moved out where its place is taken.
-const LEVELS: u32 = 8;
+/// Levels kept free outside a chain for figures wider than their place, how many a figure may be
+/// moved out at most, and how far aside, in mm.
+const SPARE: u32 = 3;
+const FURTHEST: u32 = 12;
+const ASLANT: f64 = 40.0;
+
+/// From a dimension line to the figures of the next one, in mm.
+const BETWEEN: f64 = 2.0;
 
 /// Four equally spaced stops or more are dimensioned in one: `11 × 2 = 22`.
 const RUN: usize = 3;
@@ -97,7 +103,7 @@ impl Chain {
     /// Levels the chain needs beyond the first, for figures too wide for their place.
     fn spare_levels(&self, base: Base) -> f64 {
         let wide = self.spans().filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
-        f64::from(u32::try_from(wide.count()).unwrap_or(LEVELS).min(3))
+        f64::from(u32::try_from(wide.count()).unwrap_or(SPARE).min(SPARE))
     }
 }
 
@@ -150,7 +156,7 @@ pub(super) fn stack(
     for chain in chains {
         out += LEVEL;
         lines.push(out);
-        out += 1.0 + chain.spare_levels(base) * LEVEL;
+        out += BETWEEN + chain.spare_levels(base) * LEVEL;
     }
     let outermost = extension_lines(canvas, base, chains.iter().zip(&lines), name);
     for (chain, out) in chains.iter().zip(&lines) {
@@ -253,8 +259,8 @@ fn figures(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
         let place = above(canvas, base, out, (a, b), &figure)
             .or_else(|| beside(canvas, base, out, (a, b), ends, &figure))
             .or_else(|| moved_out(canvas, base, out, (a, b), &figure));
-        let place =
-            place.unwrap_or_else(|| base.point(a.midpoint(b), out + base.level(LEVELS + i as u32)));
+        let place = place
+            .unwrap_or_else(|| base.point(a.midpoint(b), out + base.level(FURTHEST + i as u32)));
         canvas.write(&figure, place);
     }
 }
@@ -293,7 +299,8 @@ fn beside(
     Some(base.point(middle, out + base.level(0)))
 }
 
-/// A free place further out, joined to the middle of the line by a leader.
+/// A free place further out, joined to the middle of the line by a leader: straight out if there
+/// is one near, else aslant.
 fn moved_out(
     canvas: &mut Canvas,
     base: Base,
@@ -301,16 +308,22 @@ fn moved_out(
     (a, b): (f64, f64),
     figure: &Label,
 ) -> Option<Point> {
-    let foot = base.point(a.midpoint(b), out);
-    let half = super::cap_height(FIGURE) / 2.0 + 0.4;
-    let (place, head) = (1..=LEVELS).find_map(|level| {
-        let level = base.level(level);
-        let head = base.point(a.midpoint(b), out + level - half);
-        let place = shifts(figure.run() / 2.0)
-            .map(|shift| base.point(a.midpoint(b) + shift, out + level))
-            .find(|place| canvas.has_room(figure, *place, Care::All))?;
-        canvas.misses_text_along(foot, head).then_some((place, head))
-    })?;
+    let middle = a.midpoint(b);
+    let foot = base.point(middle, out);
+    let rise = super::cap_height(FIGURE) / 2.0 + 0.4;
+    let most = figure.run() / 2.0;
+    let tries = [(1..=SPARE, most), (1..=SPARE, ASLANT), (1..=FURTHEST, ASLANT)];
+    let places = tries.into_iter().flat_map(|(levels, most)| {
+        levels.flat_map(move |level| shifts(most).map(move |shift| (base.level(level), shift)))
+    });
+    let (place, head) = places
+        .map(|(level, shift)| {
+            let nearest = middle + shift.signum() * (shift.abs() - most).max(0.0);
+            (base.point(middle + shift, out + level), base.point(nearest, out + level - rise))
+        })
+        .find(|(place, head)| {
+            canvas.has_room(figure, *place, Care::All) && canvas.misses_text_along(foot, *head)
+        })?;
     canvas.line(Line::Dimension, foot, head);
     Some(place)
 }

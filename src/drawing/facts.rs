@@ -9,6 +9,8 @@ use crate::length::{MM_PER_INCH, Quantity, Units};
 /// Letter size of the part's name, in mm.
 const NAME: f64 = 5.0;
 
+const PRINT: &str = "Full size: print at 100 %, no scaling";
+
 /// Shorter or narrower than this, in mm, a part is too small to be held by hand at a saw or a
 /// router. Common practice, no source.
 const SMALL: (f64, f64) = (12.0 * MM_PER_INCH, 3.0 * MM_PER_INCH);
@@ -40,8 +42,9 @@ pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
         Units::Inches => "inches",
         Units::Millimetres => "mm",
     };
-    let print = format!("Full size: print at 100 %, no scaling. Dimensions in {unit}.");
-    rows.push(TableRow::wide(Label::new(print, NOTE)));
+    for line in [format!("Dimensions in {unit}"), PRINT.to_owned()] {
+        rows.push(TableRow::wide(Label::new(line, NOTE)));
+    }
     let (length, width) = (part.length(), part.width());
     if length.max(width) < SMALL.0 || length.min(width) < SMALL.1 {
         let caution =
@@ -60,12 +63,8 @@ fn stock(part: &Part, units: Units) -> String {
 }
 
 fn size(part: &Part, units: Units) -> String {
-    let length = units.length(part.length());
-    if part.is_round() {
-        format!("{length} long")
-    } else {
-        format!("{length} × {} (across × up, as drawn)", units.length(part.width()))
-    }
+    let (length, width) = (units.length(part.length()), units.length(part.width()));
+    if part.is_round() { format!("{length} long") } else { format!("{length} across, {width} up") }
 }
 
 fn grain(part: &Part) -> &'static str {

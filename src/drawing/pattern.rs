@@ -14,6 +14,9 @@ use crate::tolerance;
 /// White between the part with its dimensions and the tables, in mm.
 const APART: f64 = 8.0;
 
+/// From the part to where its dimensions begin, in mm, where no name stands between.
+const FIRST: f64 = 3.0;
+
 /// How far a centre cross runs past its hole, in mm.
 const CROSS: f64 = 2.0;
 
@@ -56,8 +59,8 @@ fn draw_cuts(canvas: &mut Canvas, part: &Part) {
     draw_crosses(canvas, part);
     let area = part.region.bounds();
     if part.is_round() {
-        let (from, to) = (Point::new(area.x0 - 1.2, area.center().y), area.x1 + 1.2);
-        canvas.line(Line::Centre, from, Point::new(to, from.y));
+        let y = area.center().y;
+        canvas.line(Line::Centre, Point::new(area.x0, y), Point::new(area.x1, y));
     }
     if let Some(bevel) = part.bevel
         && let Some(y) = section::bevel_line(part, bevel)
@@ -96,38 +99,23 @@ fn draw_crosses(canvas: &mut Canvas, part: &Part) {
 /// Lengths below, widths at the left, each with the name of that edge inside them.
 fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[legend::Kind]) {
     let area = part.region.bounds();
-    let start = |name: Option<Rect>, out: f64| if name.is_some() { out } else { 3.0 };
-    let name = edges::write(canvas, part, Edge::Bottom);
-    let lines = stations::along(part, kinds);
-    let mut chains: Vec<Chain> =
-        lines.iter().map(|l| Chain::through(&l.places, area.width(), l.runs, units)).collect();
-    chains.push(Chain::through(&[], area.width(), false, units));
     let below = Base { side: Side::Below, edge: area.y0 };
-    dimension::stack(
-        canvas,
-        below,
-        start(name, name.map_or(0.0, |n| area.y0 - n.y0)),
-        &chains,
-        name,
-    );
+    let mut chains = chains(&stations::along(part, kinds), area.width(), units);
+    chains.push(Chain::single(0.0, area.width(), units.bare_length(area.width())));
+    let name = edges::write(canvas, part, Edge::Bottom);
+    dimension::stack(canvas, below, name.map_or(FIRST, |n| area.y0 - n.y0 + 1.0), &chains, name);
 
-    let name = edges::write(canvas, part, Edge::Left);
-    let line = stations::across(part, kinds);
-    let mut chains = Vec::new();
-    if !line.places.is_empty() {
-        chains.push(Chain::through(&line.places, area.height(), line.runs, units));
-    }
+    let left = Base { side: Side::Left, edge: area.x0 };
+    let mut chains = self::chains(&stations::across(part, kinds), area.height(), units);
     let overall = units.bare_length(area.height());
     let overall = if part.is_round() { format!("Ø {overall}") } else { overall };
     chains.push(Chain::single(0.0, area.height(), overall));
-    let left = Base { side: Side::Left, edge: area.x0 };
-    dimension::stack(
-        canvas,
-        left,
-        start(name, name.map_or(0.0, |n| area.x0 - n.x0)),
-        &chains,
-        name,
-    );
+    let name = edges::write(canvas, part, Edge::Left);
+    dimension::stack(canvas, left, name.map_or(FIRST, |n| area.x0 - n.x0 + 1.0), &chains, name);
+}
+
+fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {
+    lines.iter().map(|line| Chain::through(&line.places, end, line.runs, units)).collect()
 }
 
 /// A rounded corner: the middle of its arc and the way out from there.

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::canvas::{Canvas, Label};
+use super::canvas::{Canvas, Care, Label};
 use super::dimension::{self, Base, Chain, Side};
 use super::near::{self, Wood};
 use super::table::NOTE;
@@ -52,13 +52,9 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part, bevel: Bevel, units: Units,
     section.faces(canvas, units);
     section.angle(canvas, bevel, units, wood);
     let head = Label::new("section", NOTE);
-    let extent = head.extent();
-    let place = near::within(
-        Rect::new(area.x0 - 30.0, area.y1 + 2.0, area.x1 + 30.0, area.y1 + 60.0),
-        extent,
-        |place| place.y < area.y1 + 30.0 && canvas.has_room(&head, place, super::canvas::Care::All),
-    );
-    canvas.write(&head, place.unwrap_or(Point::new(area.center().x, area.y1 + 64.0)));
+    let above = |i: i32| Point::new(area.center().x, area.y1 + 3.5 + f64::from(i));
+    let place = (0..60).map(above).find(|place| canvas.has_room(&head, *place, Care::All));
+    canvas.write(&head, place.unwrap_or_else(|| above(60)));
 }
 
 impl Section {

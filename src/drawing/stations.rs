@@ -14,35 +14,51 @@ pub(super) struct Stations {
     pub runs: bool,
 }
 
-/// One line of stations for each row of holes or slots, for edge screws, and for marks, along the
-/// part's length; the same places are not given twice. The line with most places comes first.
+/// Lines of stations along the part's length: one for each row of holes, slots or edge screws,
+/// one for the marks. No line repeats what another says; the one with the narrowest places comes
+/// last, that is furthest out, where no other's extension lines run between its figures.
 pub(super) fn along(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
-    let length = part.length();
-    let features = rows(part, kinds);
-    let features = features.iter().map(|row| (row.iter().map(|p| p.x).collect(), true));
-    let marks = part.marks.iter().flat_map(|mark| mark_places(mark, |p| p.x));
-    let lines = features.chain(std::iter::once((marks.collect(), false)));
-    let mut all: Vec<Stations> = Vec::new();
-    for (places, runs) in lines {
-        let line = Stations { places: tidy(places, length), runs };
-        if !line.places.is_empty() && !all.iter().any(|other| line.is_within(other)) {
-            all.retain(|other| !other.is_within(&line));
-            all.push(line);
-        }
-    }
-    all.sort_by_key(|line| std::cmp::Reverse(line.places.len()));
-    all
+    let rows = rows(part, kinds).into_iter().map(|row| row.iter().map(|p| p.x).collect());
+    // Rows that run up the part have one place each: together they make one line.
+    let (level, upright): (Vec<Vec<f64>>, Vec<Vec<f64>>) =
+        rows.map(|row| tidy(row, part.length())).partition(|row| row.len() > 1);
+    let features = level.into_iter().chain([upright.concat()]);
+    lines(features, marks(part, |p| p.x), part.length())
 }
 
-/// Every place across the part's width, on one line.
-pub(super) fn across(part: &Part, kinds: &[Kind]) -> Stations {
-    let features = rows(part, kinds).into_iter().flatten().map(|p| p.y);
-    let marks: Vec<f64> = part.marks.iter().flat_map(|mark| mark_places(mark, |p| p.y)).collect();
-    let runs = tidy(marks.clone(), part.width()).is_empty();
-    Stations { places: tidy(features.chain(marks).collect(), part.width()), runs }
+/// Lines of stations across the part's width: one for all holes, slots and edge screws, one for
+/// the marks.
+pub(super) fn across(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
+    let features = rows(part, kinds).into_iter().flatten().map(|p| p.y).collect();
+    lines([features], marks(part, |p| p.y), part.width())
+}
+
+fn lines(features: impl IntoIterator<Item = Vec<f64>>, marks: Vec<f64>, end: f64) -> Vec<Stations> {
+    let features = features.into_iter().map(|places| (places, true));
+    let mut lines: Vec<Stations> = Vec::new();
+    for (places, runs) in features.chain([(marks, false)]) {
+        let line = Stations { places: tidy(places, end), runs };
+        if !line.places.is_empty() && !lines.iter().any(|other| line.is_within(other)) {
+            lines.retain(|other| !other.is_within(&line));
+            lines.push(line);
+        }
+    }
+    lines.sort_by(|a, b| b.narrowest(end).total_cmp(&a.narrowest(end)));
+    lines
+}
+
+fn marks(part: &Part, pick: impl Fn(Point) -> f64) -> Vec<f64> {
+    part.marks.iter().flat_map(|mark| mark_places(mark, &pick)).collect()
 }
 
 impl Stations {
+    /// The least distance from one place to the next, the part's ends among them.
+    fn narrowest(&self, end: f64) -> f64 {
+        let stops: Vec<f64> =
+            [0.0].into_iter().chain(self.places.iter().copied()).chain([end]).collect();
+        stops.iter().zip(stops.iter().skip(1)).map(|(a, b)| b - a).fold(f64::MAX, f64::min)
+    }
+
     /// Whether `other` says all that this line would.
     fn is_within(&self, other: &Self) -> bool {
         let known = |place: &f64| other.places.iter().any(|p| same(*p, *place));
@@ -82,22 +98,17 @@ fn edge_screw(mark: &Mark) -> Option<Point> {
     }
 }
 
-/// The places a mark is measured at: edges of a landing, a line square to the way measured.
+/// The places a mark is measured at: edges of a landing, a line square to the way measured. Saw
+/// lines run from a hole that is measured itself.
 fn mark_places(mark: &Mark, pick: impl Fn(Point) -> f64) -> Vec<f64> {
     match mark.kind {
         MarkKind::Landing { area, .. } => {
             vec![pick(area.origin()), pick(Point::new(area.x1, area.y1))]
         }
-        MarkKind::Centre { from, to }
-        | MarkKind::Saw { from, to }
-        | MarkKind::Scribe { from, to } => {
-            if same(pick(from), pick(to)) {
-                vec![pick(from)]
-            } else {
-                Vec::new()
-            }
+        MarkKind::Centre { from, to } | MarkKind::Scribe { from, to } => {
+            if same(pick(from), pick(to)) { vec![pick(from)] } else { Vec::new() }
         }
-        MarkKind::EdgeScrew { .. } => Vec::new(),
+        MarkKind::Saw { .. } | MarkKind::EdgeScrew { .. } => Vec::new(),
     }
 }
 

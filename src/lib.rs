@@ -8,6 +8,7 @@
 
 pub mod drawing;
 pub mod formula;
+pub mod export;
 pub mod holder;
 pub mod kernel;
 pub mod length;

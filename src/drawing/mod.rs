@@ -1,7 +1,19 @@
 //! Drawings: the model that every writer renders, and the patterns drawn in it.
 
+mod canvas;
+mod dimension;
+mod edges;
+mod facts;
 mod font;
+mod legend;
+mod marks;
 mod model;
+mod near;
+mod pattern;
+mod section;
+mod stations;
+mod table;
 
 pub use font::{Glyph, cap_height, face_data, glyphs, letter, text_width};
 pub use model::{Anchor, Drawing, Item, Line, LineStyle, Path, Text};
+pub use pattern::pattern;

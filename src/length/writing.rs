@@ -45,7 +45,8 @@ impl Units {
     pub fn bare_length(self, mm: f64) -> String {
         match self {
             Self::Inches => inches(mm / MM_PER_INCH),
-            Self::Millimetres => decimal(mm, 1),
+            // 3/4 in is 19.05 mm, whichever way the sum that gave it was rounded.
+            Self::Millimetres => decimal((mm * 1e6).round() / 1e6, 1),
         }
     }
 

@@ -1,0 +1,350 @@
+//! Dimensions after ISO 129-1: extension lines, filled arrow heads, figures above the line,
+//! readable from the bottom and from the right.
+
+use kurbo::{Point, Rect, Vec2};
+
+use super::Line;
+use super::canvas::{Canvas, Care, Label};
+use crate::kernel::{Contour, Vertex};
+use crate::length::Units;
+
+/// Letter size of a figure, in mm.
+pub(super) const FIGURE: f64 = 3.0;
+
+/// From one line of figures to the next, in mm.
+const LEVEL: f64 = 4.5;
+
+/// An arrow head's length and half its width, in mm.
+const ARROW: (f64, f64) = (2.5, 0.45);
+
+/// White between the part and an extension line, and how far it runs past the dimension line.
+const GAP: f64 = 1.0;
+const OVERSHOOT: f64 = 1.0;
+
+/// White between a figure and its line.
+const LIFT: f64 = 1.3;
+
+/// Levels kept free outside a chain for figures wider than their place, how many a figure may be
+/// moved out at most, and how far aside, in mm.
+const SPARE: u32 = 3;
+const FURTHEST: u32 = 12;
+const ASLANT: f64 = 40.0;
+
+/// From a dimension line to the figures of the next one, in mm.
+const BETWEEN: f64 = 2.0;
+
+/// Four equally spaced stops or more are dimensioned in one: `11 × 2 = 22`.
+const RUN: usize = 3;
+
+/// On which side of what they measure a stack of dimensions stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    Below,
+    Left,
+    Right,
+}
+
+/// An edge that dimensions stand beside: its side, and its y (`Below`) or x.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Base {
+    pub side: Side,
+    pub edge: f64,
+}
+
+/// Dimensions one after the other on one line.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Chain {
+    /// Where the extension lines stand, ascending.
+    stops: Vec<f64>,
+    /// What is written between each two.
+    figures: Vec<String>,
+}
+
+impl Chain {
+    /// One dimension from `from` to `to`.
+    pub fn single(from: f64, to: f64, figure: String) -> Self {
+        Self { stops: vec![from, to], figures: vec![figure] }
+    }
+
+    /// From 0 by way of `places` (ascending, all between) to `end`. With `runs`, evenly spaced
+    /// places are taken together.
+    pub fn through(places: &[f64], end: f64, runs: bool, units: Units) -> Self {
+        let mut chain = Self { stops: vec![0.0], figures: Vec::new() };
+        let mut rest = places;
+        while let [first, others @ ..] = rest {
+            chain.step(*first, units);
+            let steps = if runs { even_steps(rest) } else { 0 };
+            rest = if let (true, Some(last)) = (steps >= RUN, rest.get(steps)) {
+                let span = last - first;
+                let each = units.bare_length(span / steps as f64);
+                let figure = format!("{steps} × {each} = {}", units.bare_length(span));
+                chain.stops.push(*last);
+                chain.figures.push(figure);
+                rest.get(steps + 1..).unwrap_or_default()
+            } else {
+                others
+            };
+        }
+        chain.step(end, units);
+        chain
+    }
+
+    fn step(&mut self, to: f64, units: Units) {
+        let from = self.stops.last().copied().unwrap_or(0.0);
+        self.stops.push(to);
+        self.figures.push(units.bare_length(to - from));
+    }
+
+    fn spans(&self) -> impl Iterator<Item = (f64, f64, &str)> {
+        let pairs = self.stops.iter().zip(self.stops.iter().skip(1));
+        pairs.zip(&self.figures).map(|((a, b), figure)| (*a, *b, figure.as_str()))
+    }
+
+    /// Levels the chain needs beyond the first, for figures too wide for their place.
+    fn spare_levels(&self, base: Base) -> f64 {
+        let wide = self.spans().filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
+        f64::from(u32::try_from(wide.count()).unwrap_or(SPARE).min(SPARE))
+    }
+}
+
+/// How many equal steps `places` starts with.
+fn even_steps(places: &[f64]) -> usize {
+    let steps = places.iter().zip(places.iter().skip(1)).map(|(a, b)| b - a);
+    let [first, second, ..] = places else { return 0 };
+    steps.take_while(|s| (s - (second - first)).abs() < 0.01).count()
+}
+
+impl Base {
+    /// The point `along` the edge and `out` from it.
+    fn point(self, along: f64, out: f64) -> Point {
+        match self.side {
+            Side::Below => Point::new(along, self.edge - out),
+            Side::Left => Point::new(self.edge - out, along),
+            Side::Right => Point::new(self.edge + out, along),
+        }
+    }
+
+    fn figure(self, text: &str) -> Label {
+        Label::new(text, FIGURE).upright(self.side != Side::Below)
+    }
+
+    /// Out from a dimension line to the middle of a figure above it (level 0), or of one moved
+    /// out to a further level. "Above" is toward the part, but at the left away from it.
+    fn level(self, level: u32) -> f64 {
+        let half = super::cap_height(FIGURE) / 2.0;
+        match (self.side, level) {
+            (Side::Left, level) => LIFT + half + f64::from(level) * LEVEL,
+            (Side::Below | Side::Right, 0) => -LIFT - half,
+            (Side::Below | Side::Right, level) => {
+                OVERSHOOT + LIFT + half + f64::from(level - 1) * LEVEL
+            }
+        }
+    }
+}
+
+/// Draws `chains` one outside the other, the first beyond `start` mm out from the edge. Extension lines begin beyond `name`, a text beside the edge, where they would
+/// cross it. Returns how far out the outermost line stands, in mm.
+pub(super) fn stack(
+    canvas: &mut Canvas,
+    base: Base,
+    start: f64,
+    chains: &[Chain],
+    name: Option<Rect>,
+) -> f64 {
+    let mut lines = Vec::new();
+    let mut out = start;
+    for chain in chains {
+        out += LEVEL;
+        lines.push(out);
+        out += BETWEEN + chain.spare_levels(base) * LEVEL;
+    }
+    let outermost = extension_lines(canvas, base, chains.iter().zip(&lines), name);
+    for (chain, out) in chains.iter().zip(&lines) {
+        dimension_line(canvas, base, *out, chain);
+    }
+    for (chain, out) in chains.iter().zip(&lines) {
+        figures(canvas, base, *out, chain);
+    }
+    outermost
+}
+
+/// One extension line for each place, out to the last chain that uses it.
+fn extension_lines<'a>(
+    canvas: &mut Canvas,
+    base: Base,
+    chains: impl Iterator<Item = (&'a Chain, &'a f64)>,
+    name: Option<Rect>,
+) -> f64 {
+    let mut stops: Vec<(f64, f64)> =
+        chains.flat_map(|(chain, out)| chain.stops.iter().map(|s| (*s, *out))).collect();
+    stops.sort_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
+    stops.dedup_by(|a, b| (a.0 - b.0).abs() < crate::tolerance::COORDINATE);
+    for (stop, out) in &stops {
+        let from = name.map_or(GAP, |name| beyond(base, *stop, name));
+        let ends = [from, out + OVERSHOOT].map(|out| base.point(*stop, out));
+        canvas.line(Line::Dimension, ends[0], ends[1]);
+    }
+    stops.iter().map(|s| s.1).fold(0.0, f64::max)
+}
+
+/// Where an extension line at `stop` begins: clear of `name`.
+fn beyond(base: Base, stop: f64, name: Rect) -> f64 {
+    let (from, to, out) = match base.side {
+        Side::Below => (name.x0, name.x1, base.edge - name.y0),
+        Side::Left => (name.y0, name.y1, base.edge - name.x0),
+        Side::Right => (name.y0, name.y1, name.x1 - base.edge),
+    };
+    if (from - GAP..=to + GAP).contains(&stop) { out + GAP } else { GAP }
+}
+
+/// The line of a chain with its arrow heads: inside where there is room, else outside, and a dot
+/// between two narrow places (ISO 129-1 allows it where arrow heads find no room).
+fn dimension_line(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
+    let roomy = |a: f64, b: f64| b - a >= 2.0 * ARROW.0 + 1.0;
+    let at = |along: f64| base.point(along, out);
+    let mut before = None;
+    for (a, b, _) in chain.spans() {
+        canvas.line(Line::Dimension, at(a), at(b));
+        terminator(canvas, at, a, before, Some(roomy(a, b)));
+        before = Some(roomy(a, b));
+    }
+    if let Some(last) = chain.stops.last() {
+        terminator(canvas, at, *last, before, None);
+    }
+}
+
+/// The end of a dimension at `stop`: whether the places before and after it (if any) have room
+/// for an arrow head tells what is drawn.
+fn terminator(
+    canvas: &mut Canvas,
+    at: impl Fn(f64) -> Point,
+    stop: f64,
+    before: Option<bool>,
+    after: Option<bool>,
+) {
+    let outward = |sign: f64| (at(stop), at(stop + sign * 2.0 * ARROW.0));
+    match (before, after) {
+        (Some(true), Some(true)) => {
+            arrow(canvas, at(stop), at(stop + 1.0) - at(stop));
+            arrow(canvas, at(stop), at(stop - 1.0) - at(stop));
+        }
+        (_, Some(true)) => arrow(canvas, at(stop), at(stop + 1.0) - at(stop)),
+        (Some(true), _) => arrow(canvas, at(stop), at(stop - 1.0) - at(stop)),
+        (None, _) | (_, None) => {
+            let (tip, tail) = outward(if before.is_none() { -1.0 } else { 1.0 });
+            canvas.line(Line::Dimension, tip, tail);
+            arrow(canvas, tip, (tail - tip).normalize());
+        }
+        (Some(false), Some(false)) => canvas.fill(Contour::circle(at(stop), ARROW.1)),
+    }
+}
+
+/// A filled arrow head with its tip at `tip`, its shaft running `toward` (a unit vector).
+pub(super) fn arrow(canvas: &mut Canvas, tip: Point, toward: Vec2) {
+    let base = tip + toward * ARROW.0;
+    let half = Vec2::new(-toward.y, toward.x) * ARROW.1;
+    let corners = [tip, base + half, base - half].map(|p| Vertex::line(p.x, p.y));
+    if let Some(head) = Contour::new(corners) {
+        canvas.fill(head);
+    }
+}
+
+/// The figures of a chain, each above its own place; where it is too wide, beside the end of the
+/// chain; else moved out, with a leader.
+fn figures(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
+    let last = chain.figures.len().saturating_sub(1);
+    for (i, (a, b, text)) in chain.spans().enumerate() {
+        let figure = base.figure(text);
+        let ends = (i == 0, i == last);
+        let place = above(canvas, base, out, (a, b), &figure)
+            .or_else(|| beside(canvas, base, out, (a, b), ends, &figure))
+            .or_else(|| moved_out(canvas, base, out, (a, b), &figure));
+        let place = place
+            .unwrap_or_else(|| base.point(a.midpoint(b), out + base.level(FURTHEST + i as u32)));
+        canvas.write(&figure, place);
+    }
+}
+
+/// The free place above the line nearest to the middle.
+fn above(
+    canvas: &Canvas,
+    base: Base,
+    out: f64,
+    (a, b): (f64, f64),
+    figure: &Label,
+) -> Option<Point> {
+    let slack = (b - a - figure.run()) / 2.0 - 0.5;
+    shifts(slack)
+        .map(|shift| base.point(a.midpoint(b) + shift, out + base.level(0)))
+        .find(|place| canvas.has_room(figure, *place, Care::All))
+}
+
+/// The place beside the first or last arrow of the chain, over the line drawn on.
+fn beside(
+    canvas: &mut Canvas,
+    base: Base,
+    out: f64,
+    (a, b): (f64, f64),
+    (first, last): (bool, bool),
+    figure: &Label,
+) -> Option<Point> {
+    let reach = 2.0 * ARROW.0 + figure.run() / 2.0;
+    let places = [(last, b, b + reach), (first, a, a - reach)];
+    let (_, stop, middle) = places.into_iter().find(|(is_end, _, middle)| {
+        let place = base.point(*middle, out + base.level(0));
+        *is_end && canvas.has_room(figure, place, Care::All)
+    })?;
+    let end = middle + (middle - stop).signum() * figure.run() / 2.0;
+    canvas.line(Line::Dimension, base.point(stop, out), base.point(end, out));
+    Some(base.point(middle, out + base.level(0)))
+}
+
+/// A free place further out, joined to the middle of the line by a leader: straight out if there
+/// is one near, else aslant.
+fn moved_out(
+    canvas: &mut Canvas,
+    base: Base,
+    out: f64,
+    (a, b): (f64, f64),
+    figure: &Label,
+) -> Option<Point> {
+    let middle = a.midpoint(b);
+    let foot = base.point(middle, out);
+    let rise = super::cap_height(FIGURE) / 2.0 + 0.4;
+    let most = figure.run() / 2.0;
+    let tries = [(1..=SPARE, most), (1..=SPARE, ASLANT), (1..=FURTHEST, ASLANT)];
+    let places = tries.into_iter().flat_map(|(levels, most)| {
+        levels.flat_map(move |level| shifts(most).map(move |shift| (base.level(level), shift)))
+    });
+    let (place, head) = places
+        .map(|(level, shift)| {
+            let nearest = middle + shift.signum() * (shift.abs() - most).max(0.0);
+            (base.point(middle + shift, out + level), base.point(nearest, out + level - rise))
+        })
+        .find(|(place, head)| {
+            canvas.has_room(figure, *place, Care::All) && canvas.misses_text_along(foot, *head)
+        })?;
+    canvas.line(Line::Dimension, foot, head);
+    Some(place)
+}
+
+/// 0, then steps of 1 mm to either side, as far as `most`; nothing if it is negative.
+fn shifts(most: f64) -> impl Iterator<Item = f64> {
+    let steps = if most < 0.0 { 0 } else { most.min(1e4) as i32 + 1 };
+    (0..steps).flat_map(|i| [f64::from(i), -f64::from(i)]).skip(usize::from(steps > 0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn evenly_spaced_places_are_taken_together() {
+        let places: Vec<f64> = (0..12).map(|i| 50.8 + 50.8 * f64::from(i)).collect();
+        let chain = Chain::through(&places, 660.4, true, Units::Inches);
+        assert_eq!(chain.figures, ["2", "11 × 2 = 22", "2"]);
+        let apart = Chain::through(&places[..3], 660.4, true, Units::Inches);
+        assert_eq!(apart.figures, ["2", "2", "2", "20"]);
+        assert_eq!(Chain::through(&[], 40.0, true, Units::Millimetres).figures, ["40"]);
+    }
+}

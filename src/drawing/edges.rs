@@ -1,0 +1,55 @@
+//! Names of the part's edges, written along them outside the part.
+
+use kurbo::{Point, Rect};
+
+use super::canvas::{Canvas, Label};
+use super::table::wrap;
+use crate::holder::{Edge, Part};
+
+/// Letter size and line pitch, in mm.
+const SIZE: f64 = 3.5;
+const PITCH: f64 = 4.8;
+
+/// White between the edge and its name, in mm.
+const GAP: f64 = 1.8;
+
+/// Writes the name of `edge`, if it has one, in the middle of it. Returns the room it takes.
+pub(super) fn write(canvas: &mut Canvas, part: &Part, edge: Edge) -> Option<Rect> {
+    let names: Vec<&str> = part
+        .edges
+        .iter()
+        .filter(|name| name.edge == edge && !name.label.trim().is_empty())
+        .map(|name| name.label.trim())
+        .collect();
+    let area = part.region.bounds();
+    let upright = matches!(edge, Edge::Left | Edge::Right);
+    let run = if upright { area.height() } else { area.width() };
+    let lines: Vec<Label> = wrap(&names.join(", "), SIZE, false, run.max(12.0))
+        .into_iter()
+        .map(|line| Label::new(line, SIZE).upright(upright))
+        .collect();
+    let last = lines.len().saturating_sub(1);
+    let mut room: Option<Rect> = None;
+    for (i, line) in lines.iter().enumerate() {
+        // The first line reads on top: at the top and at the left it stands furthest out.
+        let rank = if matches!(edge, Edge::Top | Edge::Left) { last - i } else { i };
+        let centre = place(area, edge, rank);
+        canvas.write(line, centre);
+        let taken = line.room(centre);
+        room = Some(room.map_or(taken, |r| r.union(taken)));
+    }
+    room
+}
+
+/// Where the middle of the line of rank `rank` stands.
+fn place(area: Rect, edge: Edge, rank: usize) -> Point {
+    let out = GAP + super::cap_height(SIZE) / 2.0 + rank as f64 * PITCH;
+    // Descenders reach toward the part at the top and at the left.
+    let down = GAP / 3.0;
+    match edge {
+        Edge::Bottom => Point::new(area.center().x, area.y0 - out),
+        Edge::Top => Point::new(area.center().x, area.y1 + out + down),
+        Edge::Left => Point::new(area.x0 - out - down, area.center().y),
+        Edge::Right => Point::new(area.x1 + out, area.center().y),
+    }
+}

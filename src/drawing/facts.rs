@@ -1,0 +1,88 @@
+//! The title block: what the part is, how many, of what, and how to print and hold it.
+
+use super::canvas::Label;
+use super::section::bevel_line;
+use super::table::{NOTE, Table, TableRow};
+use crate::holder::{Edge, Face, Grain, MadeBy, Part, StockKind};
+use crate::length::{MM_PER_INCH, Quantity, Units};
+
+/// Letter size of the part's name, in mm.
+const NAME: f64 = 5.0;
+
+const PRINT: &str = "Full size: print at 100 %, no scaling";
+
+/// Shorter or narrower than this, in mm, a part is too small to be held by hand at a saw or a
+/// router. Common practice, no source.
+const SMALL: (f64, f64) = (12.0 * MM_PER_INCH, 3.0 * MM_PER_INCH);
+
+/// The title block of a part's pattern.
+pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
+    let mut rows = vec![TableRow::wide(Label::new(part.name.as_str(), NAME).bold())];
+    let mut fact = |key: &str, text: String| {
+        if !text.trim().is_empty() {
+            rows.push(TableRow::keyed(Label::new(key, NOTE), text));
+        }
+    };
+    fact("for", holder_title.to_owned());
+    fact("use", part.about.clone());
+    fact("pieces", part.quantity().to_string());
+    fact("stock", stock(part, units));
+    fact("size", size(part, units));
+    fact("grain", grain(part).to_owned());
+    fact("bevel", bevel(part, units).unwrap_or_default());
+    fact(
+        "made by",
+        match part.made_by {
+            MadeBy::Hand => "hand",
+            MadeBy::Router => "router",
+        }
+        .to_owned(),
+    );
+    let unit = match units {
+        Units::Inches => "inches",
+        Units::Millimetres => "mm",
+    };
+    for line in [format!("Dimensions in {unit}"), PRINT.to_owned()] {
+        rows.push(TableRow::wide(Label::new(line, NOTE)));
+    }
+    let (length, width) = (part.length(), part.width());
+    if length.max(width) < SMALL.0 || length.min(width) < SMALL.1 {
+        let caution =
+            "Small part: hold it with a clamp or push stick, not fingers; keep guards on.";
+        rows.push(TableRow::wide(Label::new(caution, NOTE).bold()));
+    }
+    Table { width: 105.0, key_width: 19.0, rows }
+}
+
+fn stock(part: &Part, units: Units) -> String {
+    let (stock, thickness) = (&part.stock, units.length(part.stock.thickness));
+    match stock.kind {
+        StockKind::Dowel => format!("{}, dowel, Ø {thickness}", stock.name),
+        kind => format!("{}, {}, {thickness} thick", stock.name, kind.word()),
+    }
+}
+
+fn size(part: &Part, units: Units) -> String {
+    let (length, width) = (units.length(part.length()), units.length(part.width()));
+    if part.is_round() { format!("{length} long") } else { format!("{length} across, {width} up") }
+}
+
+fn grain(part: &Part) -> &'static str {
+    match part.grain {
+        Grain::Length => "along the arrow (across the drawing)",
+        Grain::Width => "along the arrow (up the drawing)",
+        Grain::Any => "any way",
+    }
+}
+
+fn bevel(part: &Part, units: Units) -> Option<String> {
+    let bevel = part.bevel?;
+    bevel_line(part, bevel)?;
+    let angle = units.quantity(Quantity::degrees(bevel.angle));
+    let edge = if bevel.edge == Edge::Bottom { "bottom" } else { "top" };
+    let full = match bevel.full_face {
+        Face::Show => "show face",
+        Face::Back => "back",
+    };
+    Some(format!("{edge} edge sawn at {angle}; the {full} keeps the full width"))
+}

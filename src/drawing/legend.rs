@@ -1,0 +1,189 @@
+//! Kinds of holes: a capital letter for each, beside each hole and in a table that explains it.
+
+use kurbo::Point;
+
+use super::canvas::{Canvas, Label};
+use super::near::{self, Wood};
+use super::table::{Table, TableRow};
+use crate::holder::{Drilling, Edge, Face, Part, Purpose, Row};
+use crate::length::Units;
+use crate::tolerance;
+
+/// Letter size, in mm.
+const LETTER: f64 = 3.5;
+
+/// A row of more than so many like holes carries its letter at both ends only.
+const LONG_ROW: usize = 12;
+
+/// Holes or slots made alike.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Kind {
+    /// `A`, `B` …
+    pub letter: String,
+    /// `6 × Ø 11/64 in through, clearance, 11/64 in drill`.
+    pub text: String,
+    pub at: Vec<Point>,
+    /// In mm.
+    pub radius: f64,
+}
+
+/// The part's drillings, alike ones together in the order they first come, then its rows of other
+/// things (slots).
+pub(super) fn kinds(part: &Part, units: Units) -> Vec<Kind> {
+    let mut groups: Vec<Vec<&Drilling>> = Vec::new();
+    for drilling in &part.drillings {
+        let group = groups.iter_mut().find(|g| g.first().is_some_and(|d| alike(d, drilling)));
+        match group {
+            Some(group) => group.push(drilling),
+            None => groups.push(vec![drilling]),
+        }
+    }
+    let drilled = groups.iter().filter_map(|group| {
+        let first = group.first()?;
+        let text = format!("{} × {}", group.len(), describe(first, part, units));
+        Some((text, group.iter().map(|d| d.at).collect(), first.diameter / 2.0))
+    });
+    let rows = part.rows.iter().filter(|row| !is_drilled(row, part)).map(|row| {
+        let text = format!("{} × {}", row.centres.len(), row.label);
+        (text, row.centres.clone(), row.size / 2.0)
+    });
+    drilled
+        .chain(rows)
+        .enumerate()
+        .map(|(i, (text, at, radius))| Kind { letter: capital(i), text, at, radius })
+        .collect()
+}
+
+fn alike(a: &Drilling, b: &Drilling) -> bool {
+    let same = |a: f64, b: f64| (a - b).abs() < tolerance::COORDINATE;
+    let depth = match (a.depth, b.depth) {
+        (Some(a), Some(b)) => same(a, b),
+        (a, b) => a.is_none() && b.is_none(),
+    };
+    depth
+        && same(a.diameter, b.diameter)
+        && same(a.lean, b.lean)
+        && (a.purpose, a.face, &a.bit) == (b.purpose, b.face, &b.bit)
+}
+
+/// Whether the row is one of drillings, told by their purpose, and so explained with them.
+fn is_drilled(row: &Row, part: &Part) -> bool {
+    row.centres.iter().all(|centre| {
+        part.drillings.iter().any(|d| {
+            (d.at - *centre).hypot() < tolerance::COORDINATE
+                && row.label.starts_with(d.purpose.word())
+        })
+    })
+}
+
+fn describe(drilling: &Drilling, part: &Part, units: Units) -> String {
+    let diameter = format!("Ø {}", units.length(drilling.diameter));
+    let face = match drilling.face {
+        Face::Show => "from the show face",
+        Face::Back => "from the back",
+    };
+    let mut parts = if drilling.purpose == Purpose::Countersink {
+        vec![format!("countersink {diameter}"), face.to_owned()]
+    } else {
+        let hole = match drilling.depth {
+            None => format!("{diameter} through"),
+            Some(depth) => format!("{diameter}, {} deep {face}", units.length(depth)),
+        };
+        vec![hole, drilling.purpose.word().to_owned(), drilling.bit.clone()]
+    };
+    if drilling.lean != 0.0 {
+        let down = part.edges.iter().find(|name| name.edge == Edge::Bottom);
+        let edge = down.map_or("bottom edge", |name| name.label.as_str());
+        let lean = units.quantity(crate::length::Quantity::degrees(drilling.lean));
+        parts.push(format!("leaning {lean}, tip toward: {edge}"));
+    }
+    parts.retain(|part| !part.is_empty());
+    parts.join(", ")
+}
+
+/// A, B … Z, AA, AB …
+fn capital(index: usize) -> String {
+    let letter = char::from(b'A' + u8::try_from(index % 26).unwrap_or(0));
+    if index < 26 { letter.to_string() } else { format!("{}{letter}", capital(index / 26 - 1)) }
+}
+
+/// The table that explains the letters; `None` when there are none.
+pub(super) fn table(kinds: &[Kind]) -> Option<Table> {
+    let rows = kinds.iter().map(|kind| {
+        TableRow::keyed(Label::new(kind.letter.as_str(), LETTER).bold(), kind.text.as_str())
+    });
+    let rows: Vec<TableRow> = rows.collect();
+    (!rows.is_empty()).then_some(Table { width: 105.0, key_width: 9.0, rows })
+}
+
+/// What stands at one centre.
+struct Place {
+    at: Point,
+    letters: String,
+    radius: f64,
+}
+
+/// Writes the letters beside the holes.
+pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[Kind], wood: &Wood) {
+    for place in thinned(places(kinds)) {
+        let label = Label::new(place.letters, LETTER).bold();
+        near::write_around(canvas, &label, place.at, place.radius, wood);
+    }
+}
+
+/// Each centre with all its letters.
+fn places(kinds: &[Kind]) -> Vec<Place> {
+    let mut places: Vec<Place> = Vec::new();
+    for kind in kinds {
+        for at in &kind.at {
+            let known = places.iter_mut().find(|p| (p.at - *at).hypot() < tolerance::COORDINATE);
+            match known {
+                Some(place) => {
+                    place.letters = format!("{} {}", place.letters, kind.letter);
+                    place.radius = place.radius.max(kind.radius);
+                }
+                None => places.push(Place {
+                    at: *at,
+                    letters: kind.letter.clone(),
+                    radius: kind.radius,
+                }),
+            }
+        }
+    }
+    places
+}
+
+/// Long rows of like places, level or upright, with their ends only.
+fn thinned(places: Vec<Place>) -> Vec<Place> {
+    let level = keep_ends(places, |p| p.at.y, |p| p.at.x);
+    keep_ends(level, |p| p.at.x, |p| p.at.y)
+}
+
+fn keep_ends(
+    places: Vec<Place>,
+    line: impl Fn(&Place) -> f64,
+    along: impl Fn(&Place) -> f64,
+) -> Vec<Place> {
+    let in_row = |a: &Place, b: &Place| {
+        a.letters == b.letters && (line(a) - line(b)).abs() < tolerance::COORDINATE
+    };
+    let keep: Vec<bool> = places
+        .iter()
+        .map(|place| {
+            let row = || places.iter().filter(|other| in_row(place, other)).map(&along);
+            let (first, last) = row().fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
+            row().count() <= LONG_ROW || along(place) <= first || along(place) >= last
+        })
+        .collect();
+    places.into_iter().zip(keep).filter_map(|(place, keep)| keep.then_some(place)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn capitals_go_on_after_z() {
+        assert_eq!([0, 25, 26, 27, 52].map(capital), ["A", "Z", "AA", "AB", "BA"]);
+    }
+}

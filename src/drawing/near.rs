@@ -1,0 +1,133 @@
+//! Finding room: around a point, inside an area, along a line.
+
+use kurbo::{BezPath, Point, Rect, Shape, Size, Vec2};
+
+use super::Line;
+use super::canvas::{Canvas, Care, Label};
+use crate::kernel::{Contour, Region};
+
+/// White between what is labelled and its label, in mm, the nearest first. From [`LED`] on a
+/// leader joins the two.
+const AWAY: [f64; 8] = [1.0, 2.2, 3.6, 5.5, 8.0, 11.0, 15.0, 20.0];
+const LED: f64 = 3.0;
+
+/// The eight directions, those least often taken by lines first.
+const DIRECTIONS: [(f64, f64); 8] = [
+    (1.0, 1.0),
+    (-1.0, 1.0),
+    (1.0, -1.0),
+    (-1.0, -1.0),
+    (1.0, 0.0),
+    (-1.0, 0.0),
+    (0.0, 1.0),
+    (0.0, -1.0),
+];
+
+/// The part's wood, as polygons to ask whether a point lies in it.
+pub(super) struct Wood {
+    outline: BezPath,
+    openings: Vec<BezPath>,
+}
+
+impl Wood {
+    pub fn new(region: &Region) -> Self {
+        Self {
+            outline: polygon(region.outline()),
+            openings: region.openings().iter().map(polygon).collect(),
+        }
+    }
+
+    pub fn contains(&self, point: Point) -> bool {
+        self.outline.contains(point) && !self.openings.iter().any(|o| o.contains(point))
+    }
+}
+
+fn polygon(contour: &Contour) -> BezPath {
+    let mut path = BezPath::new();
+    for (i, point) in contour.flatten(0.1).into_iter().enumerate() {
+        if i == 0 { path.move_to(point) } else { path.line_to(point) }
+    }
+    path.close_path();
+    path
+}
+
+/// Writes `label` as near as possible to a round thing of radius `clear` at `centre`, on the wood
+/// rather than beside it; further off with a leader. Whether there was room.
+pub(super) fn write_around(
+    canvas: &mut Canvas,
+    label: &Label,
+    centre: Point,
+    clear: f64,
+    wood: &Wood,
+) -> bool {
+    let passes = [(Care::All, true), (Care::All, false), (Care::Cuts, false)];
+    let found = passes.iter().find_map(|(care, on_wood)| {
+        around(centre, clear, label.extent()).find(|spot| {
+            (!on_wood || wood.contains(spot.middle))
+                && canvas.has_room(label, spot.middle, *care)
+                && spot.leader.is_none_or(|(a, b)| canvas.misses_text_along(a, b))
+        })
+    });
+    if let Some(spot) = &found {
+        if let Some((from, to)) = spot.leader {
+            canvas.line(Line::Dimension, from, to);
+        }
+        canvas.write(label, spot.middle);
+    }
+    found.is_some()
+}
+
+/// A place for a label, and the leader to it if it stands far off.
+struct Spot {
+    middle: Point,
+    leader: Option<(Point, Point)>,
+}
+
+fn around(centre: Point, clear: f64, extent: Size) -> impl Iterator<Item = Spot> {
+    let spots = AWAY.iter().flat_map(|away| DIRECTIONS.iter().map(move |d| (*away, *d)));
+    spots.map(move |(away, (x, y))| {
+        let direction = Vec2::new(x, y).normalize();
+        let near = centre + direction * (clear + away);
+        let middle = near + Vec2::new(x * extent.width, y * extent.height) / 2.0;
+        let foot = centre + direction * clear;
+        let head = centre + direction * (clear + away - 0.7);
+        Spot { middle, leader: (away > LED).then_some((foot, head)) }
+    })
+}
+
+/// The free place nearest to the middle of `area` for something of size `extent`, all of it
+/// inside. `fits` has the last word.
+pub(super) fn within(area: Rect, extent: Size, fits: impl Fn(Point) -> bool) -> Option<Point> {
+    const STEPS: i32 = 12;
+    let slack = Vec2::new(area.width() - extent.width, area.height() - extent.height) / 2.0;
+    if slack.x < 0.0 || slack.y < 0.0 {
+        return None;
+    }
+    let mut offsets: Vec<Vec2> = (-STEPS..=STEPS)
+        .flat_map(|i| (-STEPS..=STEPS).map(move |j| Vec2::new(f64::from(i), f64::from(j))))
+        .map(|v| Vec2::new(v.x * slack.x, v.y * slack.y) / f64::from(STEPS))
+        .collect();
+    offsets.sort_by(|a, b| a.hypot2().total_cmp(&b.hypot2()));
+    offsets.into_iter().map(|offset| area.center() + offset).find(|place| fits(*place))
+}
+
+/// Writes `label` beside the line from `from` to `to`, nearest to its middle. Whether there was
+/// room.
+pub(super) fn write_along(canvas: &mut Canvas, label: &Label, from: Point, to: Point) -> bool {
+    let way = to - from;
+    let label = label.clone().upright(way.y.abs() > way.x.abs());
+    let extent = label.extent();
+    let aside = |t: f64, side: f64| {
+        let normal = Vec2::new(-way.y, way.x).normalize();
+        let depth = normal.x.abs() * extent.width + normal.y.abs() * extent.height;
+        from + way * t + normal * (side * (depth / 2.0 + 1.2))
+    };
+    let places =
+        (0..20).map(|i| 0.5 + f64::from((i + 1) / 2) * if i % 2 == 0 { 0.05 } else { -0.05 });
+    let mut spots = places.flat_map(|t| [aside(t, 1.0), aside(t, -1.0)]);
+    let found = spots.find(|spot| canvas.has_room(&label, *spot, Care::All));
+    if let Some(spot) = found {
+        canvas.write(&label, spot);
+    }
+    found.is_some()
+}

@@ -1,0 +1,239 @@
+//! The full-size pattern of a part: what to print, glue down or trace.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::canvas::{Canvas, Care, Label};
+use super::dimension::{self, Base, Chain, Side};
+use super::near::{self, Wood};
+use super::table::{NOTE, Table};
+use super::{Drawing, Line, Path, edges, facts, legend, marks, section, stations};
+use crate::holder::{Drilling, Edge, Face, Grain, Part, Purpose};
+use crate::length::Units;
+use crate::tolerance;
+
+/// White between the part with its dimensions and the tables, in mm.
+const APART: f64 = 8.0;
+
+/// From the part to where its dimensions begin, in mm, where no name stands between.
+const FIRST: f64 = 3.0;
+
+/// How far a centre cross runs past its hole, in mm.
+const CROSS: f64 = 2.0;
+
+/// The pattern of `part` at full size, for the holder titled `holder_title`, figures in `units`.
+///
+/// The part is drawn as seen from its show face; beside it stand dimensions, a bevel's section,
+/// and tables that say what it is and what its holes are.
+pub fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
+    let mut canvas = Canvas::default();
+    let wood = Wood::new(&part.region);
+    let kinds = legend::kinds(part, units);
+    draw_cuts(&mut canvas, part);
+    marks::draw(&mut canvas, part);
+    draw_dimensions(&mut canvas, part, units, &kinds);
+    for edge in [Edge::Top, Edge::Right] {
+        edges::write(&mut canvas, part, edge);
+    }
+    legend::write_letters(&mut canvas, &kinds, &wood);
+    marks::write_labels(&mut canvas, part, &wood);
+    write_radii(&mut canvas, part, units);
+    draw_grain(&mut canvas, part, &wood);
+    if let Some(bevel) = part.bevel {
+        section::draw(&mut canvas, part, bevel, units, &wood);
+    }
+    draw_tables(&mut canvas, facts::table(part, units, holder_title), legend::table(&kinds));
+    canvas.into_drawing(format!("{} of {holder_title}, full size", part.name))
+}
+
+/// Outline, openings, holes with their crosses, the far edge of a bevel.
+fn draw_cuts(canvas: &mut Canvas, part: &Part) {
+    canvas.stroke(Line::Outline, Path::Closed(part.region.outline().clone()));
+    for opening in part.region.openings() {
+        canvas.stroke(Line::Opening, Path::Closed(opening.clone()));
+    }
+    for drilling in &part.drillings {
+        let line = if is_hidden(drilling) { Line::Hidden } else { Line::Drilling };
+        let (centre, radius) = (drilling.at, drilling.diameter / 2.0);
+        canvas.stroke(line, Path::Circle { centre, radius });
+    }
+    draw_crosses(canvas, part);
+    let area = part.region.bounds();
+    if part.is_round() {
+        let y = area.center().y;
+        canvas.line(Line::Centre, Point::new(area.x0, y), Point::new(area.x1, y));
+    }
+    if let Some(bevel) = part.bevel
+        && let Some(y) = section::bevel_line(part, bevel)
+    {
+        let line = if bevel.full_face == Face::Show { Line::Hidden } else { Line::Saw };
+        canvas.line(line, Point::new(area.x0, y), Point::new(area.x1, y));
+    }
+}
+
+/// Whether the hole cannot be seen from the show face.
+fn is_hidden(drilling: &Drilling) -> bool {
+    drilling.face == Face::Back
+        && (drilling.depth.is_some() || drilling.purpose == Purpose::Countersink)
+}
+
+/// One cross for each centre, sized on its largest hole. Each arm starts at the centre, so that
+/// the dashes cross there (ISO 128).
+fn draw_crosses(canvas: &mut Canvas, part: &Part) {
+    let mut centres: Vec<(Point, f64)> = Vec::new();
+    for drilling in &part.drillings {
+        let radius = drilling.diameter / 2.0;
+        let known =
+            centres.iter_mut().find(|(at, _)| (*at - drilling.at).hypot() < tolerance::COORDINATE);
+        match known {
+            Some((_, largest)) => *largest = largest.max(radius),
+            None => centres.push((drilling.at, radius)),
+        }
+    }
+    for (centre, radius) in centres {
+        for arm in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
+            canvas.line(Line::Centre, centre, centre + Vec2::from(arm) * (radius + CROSS));
+        }
+    }
+}
+
+/// Lengths below, widths at the left, each with the name of that edge inside them.
+fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[legend::Kind]) {
+    let area = part.region.bounds();
+    let below = Base { side: Side::Below, edge: area.y0 };
+    let mut chains = chains(&stations::along(part, kinds), area.width(), units);
+    chains.push(Chain::single(0.0, area.width(), units.bare_length(area.width())));
+    let name = edges::write(canvas, part, Edge::Bottom);
+    dimension::stack(canvas, below, name.map_or(FIRST, |n| area.y0 - n.y0 + 1.0), &chains, name);
+
+    let left = Base { side: Side::Left, edge: area.x0 };
+    let mut chains = self::chains(&stations::across(part, kinds), area.height(), units);
+    let overall = units.bare_length(area.height());
+    let overall = if part.is_round() { format!("Ø {overall}") } else { overall };
+    chains.push(Chain::single(0.0, area.height(), overall));
+    let name = edges::write(canvas, part, Edge::Left);
+    dimension::stack(canvas, left, name.map_or(FIRST, |n| area.x0 - n.x0 + 1.0), &chains, name);
+}
+
+fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {
+    lines.iter().map(|line| Chain::through(&line.places, end, line.runs, units)).collect()
+}
+
+/// A rounded corner: the middle of its arc and the way out from there.
+struct Corner {
+    at: Point,
+    out: Vec2,
+    radius: f64,
+}
+
+/// Each radius of the outline's corners once, with a leader to the corner furthest up and right,
+/// where least else is drawn.
+fn write_radii(canvas: &mut Canvas, part: &Part, units: Units) {
+    let mut corners = corners(part);
+    corners.sort_by(|a, b| (b.out.x + b.out.y).total_cmp(&(a.out.x + a.out.y)));
+    let same = |a: f64, b: f64| (a - b).abs() < 0.01;
+    let mut radii: Vec<f64> = Vec::new();
+    for corner in &corners {
+        if radii.iter().any(|r| same(*r, corner.radius)) {
+            continue;
+        }
+        radii.push(corner.radius);
+        let count = corners.iter().filter(|c| same(c.radius, corner.radius)).count();
+        let radius = format!("R {}", units.bare_length(corner.radius));
+        let text = if count > 1 { format!("{count} × {radius}") } else { radius };
+        write_radius(canvas, corner, &Label::new(text, dimension::FIGURE));
+    }
+}
+
+/// Corners are arcs that bulge outward by less than a half turn; ends of slots bulge inward.
+fn corners(part: &Part) -> Vec<Corner> {
+    let arcs = part.region.outline().segments().filter_map(|s| s.arc());
+    arcs.filter(|arc| (0.15..=2.4).contains(&arc.sweep))
+        .map(|arc| {
+            let out = Vec2::from_angle(arc.start_angle + arc.sweep / 2.0);
+            Corner { at: arc.centre + out * arc.radius, out, radius: arc.radius }
+        })
+        .collect()
+}
+
+fn write_radius(canvas: &mut Canvas, corner: &Corner, label: &Label) {
+    let lengths = [7.0, 10.0, 14.0, 19.0, 25.0];
+    let spots = [1.0, -1.0].into_iter().flat_map(|way| lengths.map(|length| way * length));
+    let found = spots
+        .map(|length| {
+            let end = corner.at + corner.out * length;
+            let aside = (corner.out.x * length).signum() * (label.extent().width / 2.0 + 1.0);
+            (length.signum(), end, Point::new(end.x + aside, end.y))
+        })
+        .find(|(_, end, place)| {
+            canvas.has_room(label, *place, Care::All) && canvas.misses_text_along(corner.at, *end)
+        });
+    if let Some((way, end, place)) = found {
+        canvas.line(Line::Dimension, corner.at, end);
+        dimension::arrow(canvas, corner.at, corner.out * way);
+        canvas.write(label, place);
+    }
+}
+
+/// An arrow along the grain with its name above it: on the wood where there is room, else to the
+/// right of everything.
+fn draw_grain(canvas: &mut Canvas, part: &Part, wood: &Wood) {
+    let upright = match part.grain {
+        Grain::Any => return,
+        Grain::Length => false,
+        Grain::Width => true,
+    };
+    let label = Label::new("grain", NOTE).upright(upright);
+    let area = part.region.bounds();
+    let found = [40.0, 26.0, 16.0].into_iter().find_map(|length| {
+        let extent = grain_extent(length, upright);
+        let place = near::within(area, extent, |place| {
+            let room = Rect::from_center_size(place, extent);
+            wood.contains(place) && canvas.is_free(room.inset(0.8), Care::All)
+        })?;
+        Some((length, place))
+    });
+    let (length, place) = found.unwrap_or_else(|| {
+        let extent = grain_extent(16.0, upright);
+        let x = canvas.bounds().x1 + 4.0 + extent.width / 2.0;
+        (16.0, Point::new(x, area.center().y))
+    });
+    // Above the arrow is up, or for an upright one to the left.
+    let (along, above) = if upright {
+        (Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0))
+    } else {
+        (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0))
+    };
+    let middle = place - above * 1.8;
+    let ends = [middle - along * (length / 2.0), middle + along * (length / 2.0)];
+    canvas.line(Line::Furniture, ends[0], ends[1]);
+    dimension::arrow(canvas, ends[0], along);
+    dimension::arrow(canvas, ends[1], -along);
+    canvas.write(&label, place + above * 1.2);
+}
+
+/// Room for an arrow of `length` with its name.
+fn grain_extent(length: f64, upright: bool) -> Size {
+    const HEIGHT: f64 = 5.2;
+    if upright { Size::new(HEIGHT, length) } else { Size::new(length, HEIGHT) }
+}
+
+/// The tables: beside a tall drawing, below others; next to one another where that is no wider
+/// than the drawing.
+fn draw_tables(canvas: &mut Canvas, facts: Table, holes: Option<Table>) {
+    let area = canvas.bounds();
+    let beside = area.height() > area.width();
+    let corner = if beside {
+        Point::new(area.x1 + APART, area.y1)
+    } else {
+        Point::new(area.x0, area.y0 - APART)
+    };
+    facts.draw(canvas, corner);
+    let Some(holes) = holes else { return };
+    let in_row = !beside && facts.width + APART + holes.width <= area.width();
+    let step = if in_row {
+        Vec2::new(facts.width + APART / 2.0, 0.0)
+    } else {
+        Vec2::new(0.0, -facts.height() - APART / 2.0)
+    };
+    holes.draw(canvas, corner + step);
+}

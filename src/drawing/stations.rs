@@ -1,0 +1,125 @@
+//! Which places along the part get a dimension.
+
+use kurbo::Point;
+
+use super::legend::Kind;
+use crate::holder::{Mark, MarkKind, Part};
+use crate::tolerance;
+
+/// Places along one edge, ascending, that belong on one line of dimensions.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Stations {
+    pub places: Vec<f64>,
+    /// Whether evenly spaced places are alike, so that one figure may stand for all.
+    pub runs: bool,
+}
+
+/// Lines of stations along the part's length: one for each row of holes, slots or edge screws,
+/// one for the marks. No line repeats what another says; the one with the narrowest places comes
+/// last, that is furthest out, where no other's extension lines run between its figures.
+pub(super) fn along(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
+    let rows = rows(part, kinds).into_iter().map(|row| row.iter().map(|p| p.x).collect());
+    // Rows that run up the part have one place each: together they make one line.
+    let (level, upright): (Vec<Vec<f64>>, Vec<Vec<f64>>) =
+        rows.map(|row| tidy(row, part.length())).partition(|row| row.len() > 1);
+    let features = level.into_iter().chain([upright.concat()]);
+    lines(features, marks(part, |p| p.x), part.length())
+}
+
+/// Lines of stations across the part's width: one for all holes, slots and edge screws, one for
+/// the marks.
+pub(super) fn across(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
+    let features = rows(part, kinds).into_iter().flatten().map(|p| p.y).collect();
+    lines([features], marks(part, |p| p.y), part.width())
+}
+
+fn lines(features: impl IntoIterator<Item = Vec<f64>>, marks: Vec<f64>, end: f64) -> Vec<Stations> {
+    let features = features.into_iter().map(|places| (places, true));
+    let mut lines: Vec<Stations> = Vec::new();
+    for (places, runs) in features.chain([(marks, false)]) {
+        let line = Stations { places: tidy(places, end), runs };
+        if !line.places.is_empty() && !lines.iter().any(|other| line.is_within(other)) {
+            lines.retain(|other| !other.is_within(&line));
+            lines.push(line);
+        }
+    }
+    lines.sort_by(|a, b| b.narrowest(end).total_cmp(&a.narrowest(end)));
+    lines
+}
+
+fn marks(part: &Part, pick: impl Fn(Point) -> f64) -> Vec<f64> {
+    part.marks.iter().flat_map(|mark| mark_places(mark, &pick)).collect()
+}
+
+impl Stations {
+    /// The least distance from one place to the next, the part's ends among them.
+    fn narrowest(&self, end: f64) -> f64 {
+        let stops: Vec<f64> =
+            [0.0].into_iter().chain(self.places.iter().copied()).chain([end]).collect();
+        stops.iter().zip(stops.iter().skip(1)).map(|(a, b)| b - a).fold(f64::MAX, f64::min)
+    }
+
+    /// Whether `other` says all that this line would.
+    fn is_within(&self, other: &Self) -> bool {
+        let known = |place: &f64| other.places.iter().any(|p| same(*p, *place));
+        self.places.iter().all(known)
+    }
+}
+
+/// The part's rows, then what holes are in none of them, then edge screws of one label.
+fn rows(part: &Part, kinds: &[Kind]) -> Vec<Vec<Point>> {
+    let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| row.centres.clone()).collect();
+    let in_row = |at: &Point, rows: &[Vec<Point>]| {
+        rows.iter().flatten().any(|p| (*p - *at).hypot() < tolerance::COORDINATE)
+    };
+    for kind in kinds {
+        let loose = kind.at.iter().filter(|at| !in_row(at, &rows)).copied().collect();
+        rows.push(loose);
+    }
+    let mut labels: Vec<&str> = Vec::new();
+    for mark in &part.marks {
+        if let MarkKind::EdgeScrew { .. } = mark.kind
+            && !labels.contains(&mark.label.as_str())
+        {
+            labels.push(&mark.label);
+        }
+    }
+    for label in labels {
+        rows.push(part.marks.iter().filter(|m| m.label == label).filter_map(edge_screw).collect());
+    }
+    rows
+}
+
+/// Where a screw enters an edge.
+fn edge_screw(mark: &Mark) -> Option<Point> {
+    match mark.kind {
+        MarkKind::EdgeScrew { from, .. } => Some(from),
+        _ => None,
+    }
+}
+
+/// The places a mark is measured at: edges of a landing, a line square to the way measured. Saw
+/// lines run from a hole that is measured itself.
+fn mark_places(mark: &Mark, pick: impl Fn(Point) -> f64) -> Vec<f64> {
+    match mark.kind {
+        MarkKind::Landing { area, .. } => {
+            vec![pick(area.origin()), pick(Point::new(area.x1, area.y1))]
+        }
+        MarkKind::Centre { from, to } | MarkKind::Scribe { from, to } => {
+            if same(pick(from), pick(to)) { vec![pick(from)] } else { Vec::new() }
+        }
+        MarkKind::Saw { .. } | MarkKind::EdgeScrew { .. } => Vec::new(),
+    }
+}
+
+/// Ascending, each once, all truly between 0 and `end`.
+fn tidy(mut places: Vec<f64>, end: f64) -> Vec<f64> {
+    places.sort_by(f64::total_cmp);
+    places.dedup_by(|a, b| same(*a, *b));
+    places.retain(|place| *place > 0.01 && *place < end - 0.01);
+    places
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 0.01
+}

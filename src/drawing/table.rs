@@ -1,0 +1,132 @@
+//! Framed tables of text: the title block and the legend.
+
+use kurbo::{Point, Rect};
+
+use super::canvas::{Canvas, Label};
+use super::{Line, text_width};
+
+/// Letter size of a note, in mm.
+pub(super) const NOTE: f64 = 3.5;
+
+/// White inside the frame, in mm.
+const PAD: f64 = 2.5;
+
+/// From one baseline to the next, in letter sizes; between rows a little more, in mm.
+const LEADING: f64 = 1.4;
+const ROW_GAP: f64 = 0.6;
+
+/// Rows of a key and a text that is wrapped to the table's width.
+#[derive(Debug, Clone)]
+pub(super) struct Table {
+    /// Outer width, in mm.
+    pub width: f64,
+    /// Width of the keys' column, in mm.
+    pub key_width: f64,
+    pub rows: Vec<TableRow>,
+}
+
+/// One row; without a key its text runs the full width.
+#[derive(Debug, Clone)]
+pub(super) struct TableRow {
+    pub key: Option<Label>,
+    pub text: Label,
+}
+
+impl TableRow {
+    /// A text the full width of the table.
+    pub fn wide(text: Label) -> Self {
+        Self { key: None, text }
+    }
+
+    /// A key with what it stands for.
+    pub fn keyed(key: Label, text: impl Into<String>) -> Self {
+        Self { key: Some(key), text: Label::new(text, NOTE) }
+    }
+}
+
+impl Table {
+    /// Height with the frame, in mm.
+    pub fn height(&self) -> f64 {
+        let rows = self.rows.iter().map(|row| self.lines(row).len() as f64 * pitch(row) + ROW_GAP);
+        2.0 * PAD + rows.sum::<f64>()
+    }
+
+    /// Draws the table, its upper left corner at `corner`.
+    pub fn draw(&self, canvas: &mut Canvas, corner: Point) {
+        let (right, bottom) = (corner.x + self.width, corner.y - self.height());
+        canvas.rectangle(Line::Furniture, Rect::new(corner.x, bottom, right, corner.y));
+        let mut y = corner.y - PAD;
+        for row in &self.rows {
+            let left = corner.x + PAD;
+            let text_left = left + self.indent(row);
+            for (i, line) in self.lines(row).into_iter().enumerate() {
+                y -= pitch(row);
+                let baseline = y + pitch(row) * 0.3;
+                if let (0, Some(key)) = (i, &row.key) {
+                    canvas.write_from(key, Point::new(left, baseline));
+                }
+                canvas.write_from(
+                    &Label { text: line, ..row.text.clone() },
+                    Point::new(text_left, baseline),
+                );
+            }
+            y -= ROW_GAP;
+        }
+    }
+
+    fn indent(&self, row: &TableRow) -> f64 {
+        if row.key.is_some() { self.key_width } else { 0.0 }
+    }
+
+    fn lines(&self, row: &TableRow) -> Vec<String> {
+        let width = self.width - 2.0 * PAD - self.indent(row);
+        wrap(&row.text.text, row.text.size, row.text.bold, width)
+    }
+}
+
+fn pitch(row: &TableRow) -> f64 {
+    row.text.size * LEADING
+}
+
+/// `text` in lines no wider than `width` mm, broken at spaces; a word wider than that is broken
+/// anywhere. Empty for blank text.
+pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
+    let fits = |line: &str| text_width(line, size, bold) <= width;
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if fits(&longer) {
+            line = longer;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for letter in word.chars() {
+            line.push(letter);
+            if !fits(&line) && line.chars().count() > 1 {
+                line.pop();
+                lines.push(std::mem::replace(&mut line, letter.to_string()));
+            }
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_is_wrapped_between_words_and_long_words_anywhere() {
+        assert_eq!(wrap("against the wall", 3.5, false, 20.0), ["against", "the wall"]);
+        assert!(wrap("", 3.5, false, 20.0).is_empty());
+        let lines = wrap(&"M".repeat(40), 3.5, true, 20.0);
+        assert!(lines.len() > 3 && lines.iter().all(|l| text_width(l, 3.5, true) <= 20.0));
+        assert_eq!(lines.concat().len(), 40);
+    }
+}

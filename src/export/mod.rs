@@ -1,0 +1,3 @@
+//! Writers: files from drawings and parts.
+
+pub mod svg;

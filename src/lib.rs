@@ -7,6 +7,7 @@
 //! ```
 
 pub mod drawing;
+pub mod export;
 pub mod holder;
 pub mod kernel;
 pub mod length;

@@ -1,0 +1,3 @@
+//! Files made from the parts and drawings.
+
+pub mod dxf;

@@ -1,0 +1,89 @@
+//! The layers of a DXF file and their names, nowhere else.
+
+use crate::holder::{Drilling, Face, Purpose};
+
+/// What the machine does with what lies on a layer.
+///
+/// | layer | what lies on it |
+/// | --- | --- |
+/// | `CUT_OUTLINE` | the outer contour, cut right through |
+/// | `CUT_OPENING` | the contours of openings, cut right through |
+/// | `DRILL_D1270_THRU` | holes of 12.70 mm right through |
+/// | `DRILL_D437_Z2000` | holes of 4.37 mm, 20.00 mm deep |
+/// | `SINK_D900_Z450` | countersinks of 9.00 mm, 4.50 mm deep |
+/// | `…_BACK` | the bit enters from the back face |
+/// | `…_A50` | the bit leans by 5.0°, its tip toward smaller y |
+/// | `MARK`, `MARK_BACK` | lines to scribe on the show face, on the back; not cut |
+/// | `NOTE` | words and the ways of hidden screws; nothing for the machine |
+///
+/// D and Z are in 1/100 mm and A in 1/10 of a degree, in files in inches too. Names have at most
+/// 31 of the signs `A–Z 0–9 _ - $`, as R12 asks (DXF reference, "symbol table names").
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layer {
+    Outline,
+    Opening,
+    Drilling {
+        /// Made by a countersink, not by a drill.
+        sink: bool,
+        /// In 1/100 mm.
+        diameter: u32,
+        /// In 1/100 mm; `None` goes right through.
+        depth: Option<u32>,
+        face: Face,
+        /// In 1/10 of a degree.
+        lean: i32,
+    },
+    /// Lines to scribe on a face.
+    Mark(Face),
+    Note,
+}
+
+impl Layer {
+    /// The layer of a drilling: one for each bit, depth, face and lean.
+    pub fn of(drilling: &Drilling) -> Self {
+        Self::Drilling {
+            sink: drilling.purpose == Purpose::Countersink,
+            diameter: hundredths(drilling.diameter),
+            depth: drilling.depth.map(hundredths),
+            face: drilling.face,
+            lean: (drilling.lean * 10.0).round().clamp(-900.0, 900.0) as i32,
+        }
+    }
+
+    /// Its name, legal in R12.
+    pub fn name(self) -> String {
+        match self {
+            Self::Outline => "CUT_OUTLINE".to_owned(),
+            Self::Opening => "CUT_OPENING".to_owned(),
+            Self::Mark(Face::Show) => "MARK".to_owned(),
+            Self::Mark(Face::Back) => "MARK_BACK".to_owned(),
+            Self::Note => "NOTE".to_owned(),
+            Self::Drilling { sink, diameter, depth, face, lean } => {
+                let tool = if sink { "SINK" } else { "DRILL" };
+                let depth = depth.map_or_else(|| "THRU".to_owned(), |depth| format!("Z{depth}"));
+                let back = if face == Face::Back { "_BACK" } else { "" };
+                let lean = if lean == 0 { String::new() } else { format!("_A{lean}") };
+                format!("{tool}_D{diameter}_{depth}{back}{lean}")
+            }
+        }
+    }
+
+    /// Its colour, a number of the AutoCAD colour index (DXF reference): cuts stand out, what is
+    /// not cut is grey.
+    pub(super) fn colour(self) -> i32 {
+        let [red, green, blue, magenta, grey, light_grey] = [1, 3, 5, 6, 8, 9];
+        match self {
+            Self::Outline => red,
+            Self::Opening => blue,
+            Self::Drilling { sink: false, .. } => green,
+            Self::Drilling { sink: true, .. } => magenta,
+            Self::Mark(_) => grey,
+            Self::Note => light_grey,
+        }
+    }
+}
+
+/// `mm` in whole 1/100 mm, below a metre so that the longest name fits.
+fn hundredths(mm: f64) -> u32 {
+    (mm * 100.0).round().clamp(0.0, 99_999.0) as u32
+}

@@ -1,0 +1,78 @@
+//! What is written beside a part.
+
+use kurbo::{Point, Rect};
+
+use super::{Entity, Follow, Layer, Place, Shape, Text};
+use crate::holder::{Edge, Face, Grain, Part};
+use crate::length::Units;
+
+/// Height of the capital letters in mm (a size of ISO 3098).
+const HEIGHT: f64 = 5.0;
+
+/// The notes, one above the other over the part's `bounds`.
+pub(super) fn entities(
+    part: &Part,
+    follow: Follow<'_>,
+    units: Units,
+    bounds: Rect,
+) -> impl Iterator<Item = Entity> {
+    lines(part, follow, units).into_iter().rev().enumerate().map(move |(row, words)| {
+        let y = bounds.y1 + HEIGHT * (2.0 + 1.6 * row as f64);
+        let at = Point::new(bounds.x0, y);
+        let text = Text { at, words, height: HEIGHT, turn: 0.0, place: Place::Start };
+        Entity { layer: Layer::Note, shape: Shape::Text(text) }
+    })
+}
+
+fn lines(part: &Part, follow: Follow<'_>, units: Units) -> Vec<String> {
+    let pieces = match part.quantity() {
+        1 => "1 piece".to_owned(),
+        count => format!("{count} pieces"),
+    };
+    let thickness = plain_length(units, part.stock.thickness);
+    let size = if part.is_round() {
+        format!("{thickness} across, drawn from the side")
+    } else {
+        format!("{thickness} thick")
+    };
+    let mut lines =
+        vec![format!("{}, {pieces}", part.name), format!("{}, {size}", part.stock.name)];
+    lines.extend(grain(part.grain).map(str::to_owned));
+    lines.extend(bevel(part));
+    let course = match follow {
+        Follow::Edges => "lines are the true edges of the part".to_owned(),
+        Follow::BitCentre { bit, .. } => {
+            format!("lines are the path of the middle of a bit {} across", plain_length(units, bit))
+        }
+    };
+    lines.extend([course, format!("lengths in {}", units.symbol())]);
+    lines
+}
+
+/// A length without the sign for "nearly", which plain fonts lack.
+fn plain_length(units: Units, mm: f64) -> String {
+    units.length(mm).replace('≈', "about")
+}
+
+fn grain(grain: Grain) -> Option<&'static str> {
+    match grain {
+        Grain::Length => Some("grain from left to right"),
+        Grain::Width => Some("grain from bottom to top"),
+        Grain::Any => None,
+    }
+}
+
+fn bevel(part: &Part) -> Option<String> {
+    let bevel = part.bevel?;
+    let edge = match bevel.edge {
+        Edge::Bottom => "bottom",
+        Edge::Top => "top",
+        Edge::Left => "left",
+        Edge::Right => "right",
+    };
+    let face = match bevel.full_face {
+        Face::Show => "show face",
+        Face::Back => "back",
+    };
+    Some(format!("{edge} edge sawn at {:.1} degrees, full width on the {face}", bevel.angle))
+}

@@ -10,4 +10,5 @@ pub mod drawing;
 pub mod holder;
 pub mod kernel;
 pub mod length;
+pub mod page;
 pub mod tolerance;

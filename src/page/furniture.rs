@@ -88,7 +88,11 @@ fn help(footer: &Footer<'_>) -> Vec<(&'static str, bool)> {
 fn names(footer: &Footer<'_>) -> Vec<Item> {
     let corner = footer.printable.origin() + Vec2::new(NAMES, 0.0);
     let wide = footer.printable.x1 - MAP.x - 3.0 - corner.x;
-    let title = footer.titles.join(" + ");
+    let title = match footer.titles.as_slice() {
+        [] => String::new(),
+        [only] => (*only).to_owned(),
+        [first, more @ ..] => format!("{first} and {} more", more.len()),
+    };
     let (number, count) = footer.number;
     let size = shrunk(&title, 4.2, 3.0, wide);
     vec![

@@ -26,6 +26,8 @@ pub struct Page {
     pub scale: Vec2,
     /// What the printer reaches.
     pub printable: Rect,
+    /// What is left of it for windows.
+    pub room: Rect,
     pub windows: Vec<Window>,
     /// Names, bars and map, outside the windows.
     pub furniture: Vec<Item>,
@@ -135,7 +137,7 @@ impl Sheet {
                 shown().map(|(w, pattern)| furniture::caption(w.place(), &pattern.title));
             furniture.extend(captions);
         }
-        Page { paper, scale, printable, windows: self.windows, furniture }
+        Page { paper, scale, printable, room, windows: self.windows, furniture }
     }
 }
 

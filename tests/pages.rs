@@ -1,5 +1,7 @@
 //! Laying patterns out on paper, and the PDF that comes of it.
 
+#![allow(clippy::unwrap_used)]
+
 use cleatwright::drawing::{Anchor, Drawing, Item, Line, Path, text_width};
 use cleatwright::kernel::{Contour, Vertex};
 use cleatwright::page::{Page, PageError, Paper, Printer, PrinterError, Window, lay_out, pdf};
@@ -69,7 +71,7 @@ fn bounds(item: &Item) -> Rect {
             Rect::from_center_size(*centre, (2.0 * radius, 2.0 * radius))
         }
         Item::Text(text) => {
-            assert_eq!(text.anchor == Anchor::End, false, "no text here ends at its point");
+            assert!(text.anchor != Anchor::End, "no text here ends at its point");
             let wide = text_width(&text.text, text.size, text.bold);
             let start = if text.anchor == Anchor::Middle { -wide / 2.0 } else { 0.0 };
             let line = Rect::new(start, -0.24 * text.size, start + wide, 0.76 * text.size);

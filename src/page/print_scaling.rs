@@ -22,6 +22,9 @@ pub fn ask_for_none(pdf: &[u8]) -> Result<Vec<u8>, UnexpectedPdf> {
     let end = find(pdf, catalog, b"endobj").ok_or(UnexpectedPdf("end of the catalog"))?;
     let open = find(pdf, catalog, b"<<").filter(|at| *at < end);
     let place = open.ok_or(UnexpectedPdf("catalog"))? + b"<<".len();
+    if end > table.start {
+        return Err(UnexpectedPdf("catalog before the references"));
+    }
     if find(&pdf[..end], catalog, b"/ViewerPreferences").is_some() {
         return Err(UnexpectedPdf("catalog without viewer preferences"));
     }

@@ -130,6 +130,15 @@ def test_fonts_are_embedded(made, pdf):
 
 
 @every_document
+def test_title_and_language_are_told(made, pdf):
+    reader = pypdf.PdfReader(pdf, strict=True)
+    assert reader.trailer["/Root"]["/Lang"] == "en"
+    # The XML of the metadata is read by a parser of its own: a title with < or & must not break it.
+    assert reader.metadata.title
+    assert list(reader.xmp_metadata.dc_title.values()) == [reader.metadata.title]
+
+
+@every_document
 def test_each_page_says_which_it_is(made, pdf):
     pages = words(pdf)
     for number, page in enumerate(pages, 1):

@@ -7,6 +7,7 @@ use kurbo::{Affine, Point, Rect, Vec2};
 use super::map::Map;
 use crate::drawing::{Anchor, Item, Line, Path, Text, text_width};
 use crate::length::MM_PER_INCH;
+use crate::tolerance;
 
 /// Height of the strip at the foot, in mm.
 const FOOT: f64 = 24.5;
@@ -20,8 +21,11 @@ const BAR_PITCH: f64 = 6.2;
 const NAMES: f64 = 107.0;
 /// Width and height of the map, in mm.
 const MAP: Vec2 = Vec2::new(38.0, 22.5);
+/// What keeps a line's width within the printable area, in mm.
+const EDGE: f64 = 0.2;
 const SMALL: f64 = 2.2;
 const PLAIN: f64 = 3.0;
+const TITLE: f64 = 4.2;
 
 /// The least printable width the foot fits in, in mm.
 pub const LEAST_WIDTH: f64 = NAMES + 35.0 + MAP.x;
@@ -60,19 +64,16 @@ pub fn caption(place: Rect, title: &str) -> Item {
 pub fn footer(footer: &Footer<'_>) -> Vec<Item> {
     let corner = footer.printable.origin();
     let mut items = bars(footer.printable);
-    items.extend(help(footer).into_iter().zip([18.6, 15.4, 12.3]).map(|((say, bold), y)| {
-        text(corner + Vec2::new(0.0, y), fitted(say, 2.5, bold, NAMES - 4.0), 2.5, bold)
-    }));
+    items.extend(help(footer));
     items.extend(names(footer));
-    let map = Rect::from_origin_size(
-        Point::new(footer.printable.x1 - MAP.x, corner.y + 0.2),
-        MAP.to_size(),
-    );
+    let place = Point::new(footer.printable.x1 - MAP.x - EDGE, corner.y + EDGE);
+    let map = Rect::from_origin_size(place, MAP.to_size());
     items.extend(footer.map.draw(map));
     items
 }
 
-fn help(footer: &Footer<'_>) -> Vec<(&'static str, bool)> {
+/// How to print and how to join, above the bars.
+fn help(footer: &Footer<'_>) -> Vec<Item> {
     let mut lines = Vec::new();
     if footer.first {
         lines.push(("Print at 100 %, actual size: no scaling, no fit to page.", true));
@@ -81,7 +82,11 @@ fn help(footer: &Footer<'_>) -> Vec<(&'static str, bool)> {
         lines.push(("Cut one page along the seam, lay it on its neighbour's seam line", false));
         lines.push(("so that the half diamonds make whole ones, and tape.", false));
     }
-    lines
+    let corner = footer.printable.origin();
+    let placed = lines.into_iter().zip([18.6, 15.4, 12.3]);
+    placed
+        .map(|((say, bold), y)| text(corner + Vec2::new(0.0, y), say.to_owned(), 2.5, bold))
+        .collect()
 }
 
 /// Title, page name and number, between the bars and the map.
@@ -94,12 +99,21 @@ fn names(footer: &Footer<'_>) -> Vec<Item> {
         [first, more @ ..] => format!("{first} and {} more", more.len()),
     };
     let (number, count) = footer.number;
-    let size = shrunk(&title, 4.2, 3.0, wide);
-    vec![
-        text(corner + Vec2::new(0.0, 18.6), fitted(&title, size, true, wide), size, true),
-        text(corner + Vec2::new(0.0, 7.4), footer.name.to_owned(), 10.0, true),
-        text(corner + Vec2::new(0.0, 0.8), format!("page {number} of {count}"), PLAIN, false),
-    ]
+    let at = |y: f64| corner + Vec2::new(0.0, y);
+    let mut items = vec![
+        text(at(7.0), footer.name.to_owned(), 10.0, true),
+        text(at(0.8), format!("page {number} of {count}"), PLAIN, false),
+    ];
+    // One line as large as fits; when that is too small to read from afar, two.
+    let size = (TITLE * wide / text_width(&title, TITLE, true)).min(TITLE);
+    if size >= PLAIN {
+        items.push(text(at(18.0), fitted(&title, size, true, wide), size, true));
+    } else {
+        let (first, rest) = split(&title, PLAIN, wide);
+        items.push(text(at(20.2), fitted(first, PLAIN, true, wide), PLAIN, true));
+        items.push(text(at(16.2), fitted(rest, PLAIN, true, wide), PLAIN, true));
+    }
+    items
 }
 
 /// A bar of 100 mm and one of 4 in, along the foot and up the left side.
@@ -107,10 +121,9 @@ fn names(footer: &Footer<'_>) -> Vec<Item> {
 /// Two lengths that no scaling turns into one another, both ways: whoever has only an inch rule
 /// or only a metric one can measure, and a printer that stretches one way is found out.
 fn bars(printable: Rect) -> Vec<Item> {
-    const HALF_LINE: f64 = 0.125;
     let lengths = [(100.0, "100 mm", 10), (4.0 * MM_PER_INCH, "4 in", 4)];
-    let along_foot = Affine::translate(printable.origin().to_vec2() + Vec2::new(HALF_LINE, 0.2));
-    let up_side = Affine::translate((printable.x0 + TICK + 0.2, printable.y0 + FOOT))
+    let along_foot = Affine::translate(printable.origin().to_vec2() + Vec2::new(EDGE, EDGE));
+    let up_side = Affine::translate((printable.x0 + TICK + EDGE, printable.y0 + FOOT))
         * Affine::rotate(std::f64::consts::FRAC_PI_2);
     let rows = lengths.into_iter().zip([1.0, 0.0]);
     rows.flat_map(|((length, name, parts), row)| {
@@ -150,15 +163,17 @@ fn text(at: Point, text: String, size: f64, bold: bool) -> Item {
     Item::Text(Text { at, text, size, anchor: Anchor::Start, turn: 0.0, bold })
 }
 
-/// The letter size, from `size` down to `least`, at which `text` is no wider than `wide`.
-fn shrunk(text: &str, size: f64, least: f64, wide: f64) -> f64 {
-    (size * wide / text_width(text, size, true)).clamp(least, size)
+/// `text` cut at the last space that leaves a first line no wider than `wide`.
+fn split(text: &str, size: f64, wide: f64) -> (&str, &str) {
+    let fits = |cut: &(&str, &str)| text_width(cut.0, size, true) <= wide;
+    let mut cuts = text.rmatch_indices(' ').filter_map(|(i, _)| text.split_at_checked(i));
+    cuts.find(fits).map_or((text, ""), |(first, rest)| (first, rest.trim_start()))
 }
 
 /// `text` on one line no wider than `wide` mm; what is left out is told by an ellipsis.
 fn fitted(text: &str, size: f64, bold: bool, wide: f64) -> String {
     let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    if text_width(&line, size, bold) <= wide {
+    if text_width(&line, size, bold) <= wide + tolerance::COORDINATE {
         return line;
     }
     let mut kept = String::new();
@@ -180,5 +195,13 @@ mod tests {
         let short = fitted("Back board for the long sash clamps", 4.0, true, 30.0);
         assert!(short.ends_with('…') && text_width(&short, 4.0, true) <= 30.0);
         assert_eq!(fitted("Peg\n<&>", 4.0, true, 90.0), "Peg <&>");
+        assert_eq!(fitted("Peg", 4.0, true, text_width("Peg", 4.0, true)), "Peg");
+    }
+
+    #[test]
+    fn a_title_is_split_at_a_space() {
+        let wide = text_width("Long sash", 3.0, true);
+        assert_eq!(split("Long sash clamps", 3.0, wide), ("Long sash", "clamps"));
+        assert_eq!(split("Longsashclamps", 3.0, wide), ("Longsashclamps", ""));
     }
 }

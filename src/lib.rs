@@ -15,4 +15,5 @@ pub mod length;
 pub mod reading;
 pub mod shop;
 pub mod style;
+pub mod page;
 pub mod tolerance;

@@ -64,6 +64,8 @@ pub enum Line {
     Dimension,
     /// Frames, tables, page furniture, bars. Continuous narrow.
     Furniture,
+    /// Where one printed page ends and the next begins. Long-dash double-dot narrow.
+    Seam,
 }
 
 /// How a kind of line is drawn.
@@ -79,7 +81,8 @@ pub struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
+        Self::Seam,
         Self::Furniture,
         Self::Scribe,
         Self::Saw,
@@ -99,6 +102,8 @@ impl Line {
         // Dashed: dash 12 d, gap 3 d. Long-dash dot: dash 24 d, gap 3 d, dot 0.5 d, gap 3 d.
         const DASHED: &[f64] = &[3.0, 0.75];
         const LONG_DASH_DOT: &[f64] = &[6.0, 0.75, 0.125, 0.75];
+        // Long-dash double-dot: as above, with a second gap and dot.
+        const LONG_DASH_DOUBLE_DOT: &[f64] = &[6.0, 0.75, 0.125, 0.75, 0.125, 0.75];
         let (width, dashes, layer): (f64, &'static [f64], &'static str) = match self {
             Self::Outline => (WIDE, &[], "outline"),
             Self::Opening => (WIDE, &[], "opening"),
@@ -109,6 +114,7 @@ impl Line {
             Self::Hidden => (NARROW, DASHED, "hidden"),
             Self::Dimension => (NARROW, &[], "dimension"),
             Self::Furniture => (NARROW, &[], "furniture"),
+            Self::Seam => (NARROW, LONG_DASH_DOUBLE_DOT, "seam"),
         };
         LineStyle { width, dashes, layer }
     }

@@ -1,0 +1,22 @@
+//! Full-size patterns on the paper of a home printer: cut into pages that overlap, with what it
+//! takes to check the print and to join the pages, and written as PDF.
+//!
+//! ```text
+//! patterns, printer -> lay_out -> pages -> pdf::write -> bytes
+//! ```
+
+mod frame;
+mod furniture;
+mod grid;
+mod ink;
+mod map;
+mod paper;
+pub mod pdf;
+mod print_scaling;
+mod seam;
+mod shelf;
+mod tile;
+
+pub use frame::PrinterError;
+pub use paper::{Paper, Printer, UnknownPaper};
+pub use tile::{MOST_PAGES, Page, PageError, Window, lay_out};

@@ -1,0 +1,95 @@
+//! The paper and the printer.
+
+use std::str::FromStr;
+
+use kurbo::Size;
+
+use crate::length::MM_PER_INCH;
+
+/// A size of paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Paper {
+    #[default]
+    Letter,
+    Legal,
+    Tabloid,
+    A4,
+    A3,
+}
+
+impl Paper {
+    /// Every size known.
+    pub const ALL: [Self; 5] = [Self::Letter, Self::Legal, Self::Tabloid, Self::A4, Self::A3];
+
+    /// Its name in files and on the command line.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Letter => "letter",
+            Self::Legal => "legal",
+            Self::Tabloid => "tabloid",
+            Self::A4 => "a4",
+            Self::A3 => "a3",
+        }
+    }
+
+    /// Width and height in mm, the short side first.
+    ///
+    /// Letter and tabloid are sheets A and B of ANSI/ASME Y14.1, A4 and A3 are ISO 216; legal is
+    /// 8.5 × 14 in by common practice, no source.
+    pub fn size(self) -> Size {
+        let inches = |width: f64, height: f64| Size::new(width, height) * MM_PER_INCH;
+        match self {
+            Self::Letter => inches(8.5, 11.0),
+            Self::Legal => inches(8.5, 14.0),
+            Self::Tabloid => inches(11.0, 17.0),
+            Self::A4 => Size::new(210.0, 297.0),
+            Self::A3 => Size::new(297.0, 420.0),
+        }
+    }
+}
+
+impl FromStr for Paper {
+    type Err = UnknownPaper;
+
+    fn from_str(name: &str) -> Result<Self, UnknownPaper> {
+        let known = Self::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(name));
+        known.ok_or_else(|| UnknownPaper { name: name.to_owned() })
+    }
+}
+
+/// A paper by a name that is not known.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("there is no paper called {name:?}: choose {}", Paper::ALL.map(Paper::name).join(", "))]
+pub struct UnknownPaper {
+    /// The name given.
+    pub name: String,
+}
+
+/// What a page is printed on, and with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Printer {
+    pub paper: Paper,
+    /// The border it cannot print on, in mm, the same on every side.
+    pub margin: f64,
+    /// How much neighbouring pages have in common, in mm.
+    pub overlap: f64,
+    /// What it makes of 1 across the paper's short side: 0.994 when a bar of 100 mm comes out
+    /// 99.4 mm long. Pages are drawn larger by 1/0.994 then, so that they come out true.
+    pub scale_x: f64,
+    /// The same along the paper's long side.
+    pub scale_y: f64,
+}
+
+impl Default for Printer {
+    /// Letter paper, a margin of a quarter inch (which home printers can do: common practice, no
+    /// source), 10 mm of overlap and a true printer.
+    fn default() -> Self {
+        Self {
+            paper: Paper::default(),
+            margin: MM_PER_INCH / 4.0,
+            overlap: 10.0,
+            scale_x: 1.0,
+            scale_y: 1.0,
+        }
+    }
+}

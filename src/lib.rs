@@ -6,14 +6,16 @@
 //! length, formula -> style, shop -> kernel -> holder -> drawing -> export, page -> cli
 //! ```
 
+pub mod cli;
 pub mod drawing;
-pub mod formula;
 pub mod export;
+pub mod formula;
 pub mod holder;
 pub mod kernel;
 pub mod length;
+pub mod page;
+pub mod project;
 pub mod reading;
 pub mod shop;
 pub mod style;
-pub mod page;
 pub mod tolerance;

@@ -4,7 +4,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod parts;
+mod dxf_parts;
 
 use std::f64::consts::PI;
 
@@ -91,7 +91,7 @@ fn areas_are_those_worked_out_by_hand() {
         ("base", 240.0 * 127.0),
     ];
     for version in VERSIONS {
-        for (part, (name, expected)) in parts::all().iter().zip(expected) {
+        for (part, (name, expected)) in dxf_parts::all().iter().zip(expected) {
             let drawing = written(part, mm(version));
             let [outline] = contours(&drawing, "CUT_OUTLINE").try_into().unwrap();
             assert_eq!(part.name, name);
@@ -109,7 +109,7 @@ fn openings_are_clockwise_and_of_their_area() {
     let dog_bone = PI * radius * radius / 2.0 - bite * bite / 2.0;
     let expected = [-PI * 12.7 * 12.7, -(60.0 * 50.8 + 4.0 * dog_bone)];
     for version in VERSIONS {
-        let openings = contours(&written(&parts::base(), mm(version)), "CUT_OPENING");
+        let openings = contours(&written(&dxf_parts::base(), mm(version)), "CUT_OPENING");
         let got: Vec<f64> = openings.iter().map(|contour| area(contour)).collect();
         for (got, expected) in got.iter().zip(expected) {
             assert!((got - expected).abs() < 0.01, "{got}, not {expected}");
@@ -122,11 +122,11 @@ fn openings_are_clockwise_and_of_their_area() {
 #[test]
 fn bulges_are_tangents_of_a_quarter_of_the_sweep() {
     for version in VERSIONS {
-        let arm = contours(&written(&parts::arm(), mm(version)), "CUT_OUTLINE").remove(0);
+        let arm = contours(&written(&dxf_parts::arm(), mm(version)), "CUT_OUTLINE").remove(0);
         let corners: Vec<f64> = arm.iter().map(|v| v.2).filter(|b| *b != 0.0).collect();
         assert_eq!(corners.len(), 2);
         assert!(corners.iter().all(|b| (b - (PI / 8.0).tan()).abs() < 1e-9), "{corners:?}");
-        let shelf = contours(&written(&parts::shelf(), mm(version)), "CUT_OUTLINE").remove(0);
+        let shelf = contours(&written(&dxf_parts::shelf(), mm(version)), "CUT_OUTLINE").remove(0);
         let ends: Vec<f64> = shelf.iter().map(|v| v.2).filter(|b| *b != 0.0).collect();
         assert_eq!(ends, vec![-1.0; 12]);
     }
@@ -135,7 +135,7 @@ fn bulges_are_tangents_of_a_quarter_of_the_sweep() {
 #[test]
 fn drillings_are_circles_on_a_layer_for_each_bit_and_depth() {
     for version in VERSIONS {
-        let drawing = written(&parts::back(), mm(version));
+        let drawing = written(&dxf_parts::back(), mm(version));
         let circles: Vec<(String, f64, f64, f64)> = drawing
             .entities()
             .filter_map(|e| match &e.specific {
@@ -162,9 +162,9 @@ fn layers_tell_what_the_machine_does() {
         let drawing = written(part, mm(Version::R2000));
         drawing.layers().map(|l| l.name.clone()).collect::<Vec<_>>()
     };
-    assert_eq!(names(&parts::shelf()), ["0", "CUT_OUTLINE", "DRILL_D1270_THRU", "NOTE"]);
+    assert_eq!(names(&dxf_parts::shelf()), ["0", "CUT_OUTLINE", "DRILL_D1270_THRU", "NOTE"]);
     assert_eq!(
-        names(&parts::base()),
+        names(&dxf_parts::base()),
         ["0", "CUT_OUTLINE", "CUT_OPENING", "DRILL_D2540_Z1200_A50", "NOTE"]
     );
     assert_eq!(Layer::Mark(Face::Back).name(), "MARK_BACK");
@@ -174,7 +174,7 @@ fn layers_tell_what_the_machine_does() {
 #[test]
 fn shared_edges_of_marks_are_drawn_once() {
     for version in VERSIONS {
-        let drawing = written(&parts::back(), mm(version));
+        let drawing = written(&dxf_parts::back(), mm(version));
         let lines: Vec<_> = drawing
             .entities()
             .filter(|e| e.common.layer == "MARK")
@@ -193,11 +193,11 @@ fn the_header_states_version_and_unit() {
     for (version, expected) in
         [(Version::R2000, AcadVersion::R2000), (Version::R12, AcadVersion::R12)]
     {
-        let metric = written(&parts::arm(), mm(version)).header;
+        let metric = written(&dxf_parts::arm(), mm(version)).header;
         assert_eq!(metric.version, expected);
         assert_eq!(metric.default_drawing_units, FileUnits::Millimeters);
         assert_eq!(metric.drawing_units, DrawingUnits::Metric);
-        let inches = written(&parts::arm(), Options { version, units: Units::Inches }).header;
+        let inches = written(&dxf_parts::arm(), Options { version, units: Units::Inches }).header;
         assert_eq!(inches.default_drawing_units, FileUnits::Inches);
         assert_eq!(inches.drawing_units, DrawingUnits::English);
     }
@@ -207,9 +207,9 @@ fn the_header_states_version_and_unit() {
 #[test]
 fn inches_are_millimetres_over_25_4() {
     for version in VERSIONS {
-        let metric = contours(&written(&parts::shelf(), mm(version)), "CUT_OUTLINE").remove(0);
+        let metric = contours(&written(&dxf_parts::shelf(), mm(version)), "CUT_OUTLINE").remove(0);
         let options = Options { version, units: Units::Inches };
-        let inches = contours(&written(&parts::shelf(), options), "CUT_OUTLINE").remove(0);
+        let inches = contours(&written(&dxf_parts::shelf(), options), "CUT_OUTLINE").remove(0);
         assert_eq!(metric.len(), inches.len());
         for (m, i) in metric.iter().zip(&inches) {
             assert!((m.0 / 25.4 - i.0).abs() < 1e-9 && (m.1 / 25.4 - i.1).abs() < 1e-9);
@@ -221,7 +221,7 @@ fn inches_are_millimetres_over_25_4() {
 #[test]
 fn notes_name_part_quantity_stock_and_thickness_and_stay_above_the_part() {
     for version in VERSIONS {
-        let part = parts::arm();
+        let part = dxf_parts::arm();
         let drawing = written(&part, mm(version));
         let words = texts(&drawing).join("\n");
         for expected in ["arm, 2 pieces", "3/4 plywood, 18.3 mm thick", "true edges", "in mm"] {
@@ -237,12 +237,12 @@ fn notes_name_part_quantity_stock_and_thickness_and_stay_above_the_part() {
 
 #[test]
 fn the_path_of_the_bit_is_drawn_as_given_and_named() {
-    let outline = parts::rectangle(240.0, 127.0);
+    let outline = dxf_parts::rectangle(240.0, 127.0);
     let grown = Contour::new(
         [(-3.0, -3.0), (243.0, -3.0), (243.0, 130.0), (-3.0, 130.0)]
             .map(|(x, y)| Vertex::line(x, y)),
     );
-    let part = parts::part("plain", outline, vec![], 1);
+    let part = dxf_parts::part("plain", outline, vec![], 1);
     let region = Region::new(grown.unwrap(), vec![]);
     let follow = Follow::BitCentre { region: &region, bit: 6.0 };
     let drawing = read(&write(&part, follow, mm(Version::R2000)));
@@ -254,7 +254,7 @@ fn the_path_of_the_bit_is_drawn_as_given_and_named() {
 #[test]
 fn the_same_part_gives_the_same_bytes_and_no_time_is_in_them() {
     for version in VERSIONS {
-        for part in parts::all() {
+        for part in dxf_parts::all() {
             let file = write(&part, Follow::Edges, mm(version));
             assert_eq!(file, write(&part, Follow::Edges, mm(version)));
             assert!(!file.contains("$TD") && !file.contains("GUID"));
@@ -273,7 +273,7 @@ proptest! {
         sink in any::<bool>(),
     ) {
         let purpose = if sink { Purpose::Countersink } else { Purpose::Pilot };
-        let mut drilling = parts::drilling(0.0, 0.0, diameter, depth, purpose);
+        let mut drilling = dxf_parts::drilling(0.0, 0.0, diameter, depth, purpose);
         drilling.lean = lean;
         drilling.face = if back { Face::Back } else { Face::Show };
         let name = Layer::of(&drilling).name();
@@ -284,7 +284,7 @@ proptest! {
     /// Whatever the stock is called, the file stays whole: the words are one string of it.
     #[test]
     fn no_name_breaks_the_file(name in any::<String>(), label in any::<String>()) {
-        let mut part = parts::back();
+        let mut part = dxf_parts::back();
         part.stock.name = name;
         part.marks[0].label.push_str(&label);
         for version in VERSIONS {
@@ -292,7 +292,7 @@ proptest! {
             prop_assert!(file.is_ascii());
             prop_assert!(file.split("\r\n").all(|line| line.len() <= 255
                 && line.chars().all(|c| (' '..='~').contains(&c))));
-            let plain = written(&parts::back(), mm(version)).entities().count();
+            let plain = written(&dxf_parts::back(), mm(version)).entities().count();
             prop_assert_eq!(read(&file).entities().count(), plain);
         }
     }
@@ -316,7 +316,7 @@ proptest! {
             Vertex::line(0.0, y1 - radius),
             Vertex::arc(0.0, radius, quarter),
         ]);
-        let part = parts::part("rounded", outline.unwrap(), vec![], 1);
+        let part = dxf_parts::part("rounded", outline.unwrap(), vec![], 1);
         for version in VERSIONS {
             let contour = contours(&written(&part, mm(version)), "CUT_OUTLINE").remove(0);
             let expected = length * width - (4.0 - PI) * radius * radius;
@@ -328,7 +328,7 @@ proptest! {
 
 #[test]
 fn words_beyond_ascii_come_back_as_they_were() {
-    let mut part = parts::arm();
+    let mut part = dxf_parts::arm();
     part.stock.name = "Érable ½ — Ø 20".to_owned();
     for version in VERSIONS {
         let words = texts(&written(&part, mm(version)));

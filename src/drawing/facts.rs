@@ -3,6 +3,7 @@
 use super::canvas::Label;
 use super::section::bevel_line;
 use super::table::{NOTE, Table, TableRow};
+use crate::holder::caution::SMALL_PART;
 use crate::holder::{Edge, Face, Grain, MadeBy, Part, StockKind};
 use crate::length::{MM_PER_INCH, Quantity, Units};
 
@@ -47,9 +48,7 @@ pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
     }
     let (length, width) = (part.length(), part.width());
     if length.max(width) < SMALL.0 || length.min(width) < SMALL.1 {
-        let caution =
-            "Small part: hold it with a clamp or push stick, not fingers; keep guards on.";
-        rows.push(TableRow::wide(Label::new(caution, NOTE).bold()));
+        rows.push(TableRow::wide(Label::new(SMALL_PART, NOTE).bold()));
     }
     Table { width: 105.0, key_width: 19.0, rows }
 }

@@ -1,5 +1,7 @@
 //! Writers: files from drawings and parts.
 
-pub mod svg;
-//! Files made from the parts and drawings.
 pub mod dxf;
+pub mod steps;
+pub mod summary;
+pub mod svg;
+pub mod tables;

@@ -1,6 +1,7 @@
 //! Holders: parts in their place, with the screws that join them and what the checks say.
 
 mod build;
+pub mod caution;
 mod fasten;
 mod finding;
 mod fit;

@@ -10,13 +10,12 @@ mod furniture;
 mod grid;
 mod ink;
 mod map;
-mod paper;
 pub mod pdf;
 mod print_scaling;
 mod seam;
 mod shelf;
 mod tile;
 
+pub use crate::shop::{Paper, Printer, UnknownPaper};
 pub use frame::PrinterError;
-pub use paper::{Paper, Printer, UnknownPaper};
 pub use tile::{MOST_PAGES, Page, PageError, Window, lay_out};

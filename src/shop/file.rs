@@ -2,7 +2,8 @@
 
 use serde::Deserialize;
 
-use super::stock::{Bit, BitKind, CleatStrip, Offcut, PrinterFigures, Shop, StockKind, StockRow};
+use super::printer::{Paper, Printer};
+use super::stock::{Bit, BitKind, CleatStrip, Offcut, Shop, StockKind, StockRow};
 use crate::length::Units;
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 
@@ -25,7 +26,7 @@ struct ShopFile {
     bits: Option<Bits>,
     router: Option<Router>,
     cleat: Option<Cleat>,
-    printer: Option<Printer>,
+    printer: Option<PrinterTable>,
 }
 
 type Figure = Spanned<Entry>;
@@ -110,8 +111,8 @@ struct Cleat {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Printer {
-    paper: Option<String>,
+struct PrinterTable {
+    paper: Option<Spanned<String>>,
     margin: Option<Figure>,
     overlap: Option<Figure>,
     scale_x: Option<Figure>,
@@ -201,6 +202,12 @@ impl Reader<'_> {
         let names = names.chain(file.dowel.iter().filter_map(|r| r.name.as_ref()));
         let mut seen: Vec<&str> = Vec::new();
         for name in names {
+            if name.get_ref().trim().is_empty() || name.get_ref().contains(char::is_control) {
+                let message =
+                    "the name of a stock is empty or holds a line break or control character";
+                let help = "write the name in one line, such as \"plywood 3/4\"";
+                return Err(self.source.problem(name.span(), message).with_help(help));
+            }
             if seen.contains(&name.get_ref().as_str()) {
                 let message = format!("two kinds of stock are named \"{}\"", name.get_ref());
                 let help = "give each stock a name of its own";
@@ -322,23 +329,22 @@ impl Reader<'_> {
 
     fn printer(
         &self,
-        printer: Option<&Printer>,
-        fallback: Option<&PrinterFigures>,
-    ) -> Result<PrinterFigures, Problem> {
-        let mut figures = fallback.cloned().unwrap_or_else(|| PrinterFigures {
-            paper: String::new(),
-            margin: 0.0,
-            overlap: 0.0,
-            scale_x: 1.0,
-            scale_y: 1.0,
-        });
-        let Some(printer) = printer else { return Ok(figures) };
-        if let Some(paper) = &printer.paper {
-            figures.paper.clone_from(paper);
+        table: Option<&PrinterTable>,
+        fallback: Option<&Printer>,
+    ) -> Result<Printer, Problem> {
+        let mut printer = fallback.copied().unwrap_or_default();
+        let Some(table) = table else { return Ok(printer) };
+        if let Some(paper) = &table.paper {
+            printer.paper =
+                paper.get_ref().parse().map_err(|e: super::printer::UnknownPaper| {
+                    let help = format!("write one of: {}", Paper::ALL.map(Paper::name).join(", "));
+                    let message = format!("printer.paper: there is no paper \"{}\"", e.name);
+                    self.source.problem(paper.span(), message).with_help(help)
+                })?;
         }
         let lengths = [
-            (&printer.margin, &mut figures.margin, "printer.margin"),
-            (&printer.overlap, &mut figures.overlap, "printer.overlap"),
+            (&table.margin, &mut printer.margin, "printer.margin"),
+            (&table.overlap, &mut printer.overlap, "printer.overlap"),
         ];
         for (entry, slot, key) in lengths {
             if let Some(entry) = entry {
@@ -346,15 +352,15 @@ impl Reader<'_> {
             }
         }
         let scales = [
-            (&printer.scale_x, &mut figures.scale_x, "printer.scale_x"),
-            (&printer.scale_y, &mut figures.scale_y, "printer.scale_y"),
+            (&table.scale_x, &mut printer.scale_x, "printer.scale_x"),
+            (&table.scale_y, &mut printer.scale_y, "printer.scale_y"),
         ];
         for (entry, slot, key) in scales {
             if let Some(entry) = entry {
                 *slot = self.within(entry, Kind::Number, key, 0.9, 1.1)?;
             }
         }
-        Ok(figures)
+        Ok(printer)
     }
 
     /// The stock called `name`.

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::printer::Printer;
 use crate::length::Units;
 
 /// One workshop.
@@ -19,7 +20,7 @@ pub struct Shop {
     /// Diameter of the router bit in mm; `None` where there is no router.
     pub router_bit: Option<f64>,
     pub cleat: CleatStrip,
-    pub printer: PrinterFigures,
+    pub printer: Printer,
 }
 
 /// The forms wood comes in.
@@ -111,20 +112,6 @@ pub struct CleatStrip {
     pub bevel: f64,
     /// The wood's name; may be empty.
     pub wood: String,
-}
-
-/// The printer as the shop file has it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PrinterFigures {
-    /// Name of the paper.
-    pub paper: String,
-    /// Unprintable edge in mm.
-    pub margin: f64,
-    /// How far neighbouring pages overlap, in mm.
-    pub overlap: f64,
-    /// What the printer makes of 1 across and down the page.
-    pub scale_x: f64,
-    pub scale_y: f64,
 }
 
 impl CleatStrip {

@@ -57,7 +57,7 @@ impl HolderFile {
         known(&source, "choices", &raw.choices, &choices, &measures)?;
         Ok(Self {
             name: name.to_owned(),
-            title: raw.title.unwrap_or_else(|| style.own().title.clone()),
+            title: one_line(&raw.title.unwrap_or_else(|| style.own().title.clone())),
             units: raw.units,
             style,
             measures: raw.measures,
@@ -66,6 +66,15 @@ impl HolderFile {
             source,
         })
     }
+}
+
+/// Drawings have one line for a title: breaks and runs of spaces become one space.
+fn one_line(title: &str) -> String {
+    let words: Vec<&str> = title
+        .split(|c: char| c.is_whitespace() || c.is_control())
+        .filter(|w| !w.is_empty())
+        .collect();
+    words.join(" ")
 }
 
 fn known(

@@ -1,12 +1,14 @@
 //! Styles as data: what a style file says, the library of styles at hand, and the holder file
 //! that picks one.
 
+mod guide;
 mod holder_file;
 mod library;
 mod spec;
 mod validate;
 mod words;
 
+pub use guide::{guide, list, start};
 pub use holder_file::HolderFile;
 pub use library::{Layer, Library, Style};
 pub use spec::*;

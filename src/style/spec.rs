@@ -1,5 +1,7 @@
 //! What a style file says, as it is written. Every figure is a formula.
 
+use std::fmt;
+
 use indexmap::IndexMap;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error as _};
@@ -13,6 +15,12 @@ use crate::reading::{Entry, Kind, Spanned};
 pub struct Expr {
     pub formula: Formula,
     pub span: std::ops::Range<usize>,
+}
+
+impl fmt::Display for Expr {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.formula.fmt(f)
+    }
 }
 
 /// A text with formulas in braces and where it stands in its file.

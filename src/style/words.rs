@@ -60,6 +60,16 @@ pub enum Face {
     Back,
 }
 
+impl Face {
+    /// The word used in style files and summary.json.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Show => "show",
+            Self::Back => "back",
+        }
+    }
+}
+
 /// The four edges of a part's bounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
 #[serde(rename_all = "lowercase")]

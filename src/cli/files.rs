@@ -1,0 +1,91 @@
+//! Every file of a run, in memory.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use crate::drawing::{Drawing, pattern};
+use crate::export::{dxf, steps, summary, svg, tables};
+use crate::holder::{Holder, Part};
+use crate::page::{lay_out, pdf};
+use crate::project::{Project, SUMMARY};
+use crate::reading::Problem;
+use crate::shop::Printer;
+
+/// What a person asked for beyond the defaults.
+#[derive(Debug, Clone, Copy)]
+pub struct Wishes {
+    pub dxf: dxf::Options,
+    /// Whether router outlines follow the bit's centre instead of the edges.
+    pub offset_by_bit: bool,
+    pub printer: Printer,
+}
+
+/// The bytes of each file by its path in the output folder.
+pub type Files = BTreeMap<PathBuf, Vec<u8>>;
+
+/// Makes every file of the project; calls `progress` with each holder's name before its turn.
+///
+/// # Errors
+/// When the printer's figures leave no room, or an outline can't be offset.
+pub fn files(
+    project: &Project,
+    wishes: &Wishes,
+    progress: &dyn Fn(&str),
+) -> Result<Files, Problem> {
+    let mut files = Files::new();
+    for holder in &project.holders {
+        progress(&holder.name);
+        holder_files(holder, project, wishes, &mut files)?;
+    }
+    let holders = &project.holders;
+    files.insert("cut-list.csv".into(), tables::cut_list(holders).map_err(|e| failed(&e))?);
+    files.insert("hardware.csv".into(), tables::hardware(holders).map_err(|e| failed(&e))?);
+    let mut names: Vec<PathBuf> = files.keys().cloned().collect();
+    names.push(SUMMARY.into());
+    files.insert(SUMMARY.into(), summary::write(holders, &names).into_bytes());
+    Ok(files)
+}
+
+fn holder_files(
+    holder: &Holder,
+    project: &Project,
+    wishes: &Wishes,
+    files: &mut Files,
+) -> Result<(), Problem> {
+    let folder = PathBuf::from(&holder.name);
+    let mut patterns: Vec<Drawing> = Vec::new();
+    for part in &holder.parts {
+        let drawing = pattern(part, holder.units, &holder.title);
+        files.insert(folder.join(format!("{}.svg", part.name)), svg::write(&drawing).into_bytes());
+        let outline = outline(part, project.shop.router_bit, wishes)?;
+        files.insert(folder.join(format!("{}.dxf", part.name)), outline.into_bytes());
+        patterns.push(drawing);
+    }
+    files.insert(folder.join("steps.md"), steps::write(holder).into_bytes());
+    if !patterns.is_empty() {
+        let pages = lay_out(&patterns, &wishes.printer).map_err(|e| failed(&e))?;
+        let bytes = pdf::write(&holder.title, &pages, &patterns).map_err(|e| failed(&e))?;
+        let name = format!("pages-{}.pdf", wishes.printer.paper.name());
+        files.insert(folder.join(name), bytes);
+    }
+    Ok(())
+}
+
+fn outline(part: &Part, bit: Option<f64>, wishes: &Wishes) -> Result<String, Problem> {
+    if !wishes.offset_by_bit {
+        return Ok(dxf::write(part, dxf::Follow::Edges, wishes.dxf));
+    }
+    let bit = bit.ok_or_else(|| {
+        Problem::plain("--offset-by-bit: the shop has no router")
+            .with_help("add [router] bit = … to shop.toml, or leave the option out")
+    })?;
+    let region = part.region.offset_for_bit(bit).map_err(|e| {
+        Problem::plain(format!("--offset-by-bit: {}: {e}", part.name))
+            .with_help("use a smaller bit, or leave the option out")
+    })?;
+    Ok(dxf::write(part, dxf::Follow::BitCentre { region: &region, bit }, wishes.dxf))
+}
+
+fn failed(error: &dyn std::fmt::Display) -> Problem {
+    Problem::plain(error.to_string())
+}

@@ -1,0 +1,97 @@
+//! `make` and `check`.
+
+use std::io::Write;
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressStyle};
+
+use super::files::{Wishes, files};
+use super::{Done, MakeArgs, Outcome, ProjectArgs, print};
+use crate::holder::{Finding, Holder, Level};
+use crate::project::{Project, open, place};
+
+pub(super) fn check(args: &ProjectArgs) -> Done {
+    let project = open(&args.project, &args.styles)?;
+    print(&report(&project.holders, true));
+    Ok(if is_stopped(&project.holders) { Outcome::Stopped } else { Outcome::Done })
+}
+
+pub(super) fn make(args: &MakeArgs) -> Done {
+    let project = open(&args.project.project, &args.project.styles)?;
+    let said = report(&project.holders, false);
+    if is_stopped(&project.holders) && !args.anyway {
+        tell(&said);
+        tell("Nothing was written. Change what the findings say, or add --anyway.\n");
+        return Ok(Outcome::Stopped);
+    }
+    let wishes = Wishes {
+        dxf: args.dxf_options(),
+        offset_by_bit: args.offset_by_bit,
+        printer: crate::shop::Printer {
+            paper: args.paper.unwrap_or(project.shop.printer.paper),
+            ..project.shop.printer
+        },
+    };
+    let bar = progress(&project, args.quiet);
+    let made = files(&project, &wishes, &|name| {
+        bar.inc(1);
+        bar.set_message(name.to_owned());
+    });
+    bar.finish_and_clear();
+    let out = args.out.as_ref().unwrap_or(&project.out);
+    place(out, &made.map_err(|p| vec![p])?).map_err(|p| vec![p])?;
+    if !args.quiet {
+        tell(&said);
+        let parts: usize = project.holders.iter().map(|h| h.parts.len()).sum();
+        let (holders, parts) = (many(project.holders.len(), "holder"), many(parts, "part"));
+        print(&format!("Made {holders} with {parts} in {}\n", out.display()));
+    }
+    Ok(Outcome::Done)
+}
+
+fn many(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+fn is_stopped(holders: &[Holder]) -> bool {
+    holders.iter().flat_map(|h| &h.findings).any(|f| f.level == Level::Stop)
+}
+
+/// What the checks found, by holder. Notes only when `all` is wanted, and then each holder is
+/// named.
+fn report(holders: &[Holder], all: bool) -> String {
+    let mut text = String::new();
+    for holder in holders {
+        let told: Vec<&Finding> =
+            holder.findings.iter().filter(|f| all || f.level < Level::Note).collect();
+        if told.is_empty() && !all {
+            continue;
+        }
+        text.push_str(&format!("{} ({})\n", holder.name, holder.title));
+        for finding in &told {
+            text.push_str(&format!("  {}: {}\n", finding.level.word(), finding.message));
+        }
+        if told.is_empty() {
+            text.push_str("  nothing stands against it\n");
+        }
+    }
+    text
+}
+
+fn tell(text: &str) {
+    // Nobody is left to tell when the terminal is gone.
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// A line that shows how far a longer run has come; only on a terminal.
+fn progress(project: &Project, quiet: bool) -> ProgressBar {
+    if quiet {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(project.holders.len() as u64);
+    if let Ok(style) = ProgressStyle::with_template("{pos} of {len}: {msg}") {
+        bar.set_style(style);
+    }
+    bar.enable_steady_tick(Duration::from_millis(200));
+    bar
+}

@@ -1,0 +1,200 @@
+//! The command line.
+
+mod files;
+mod make;
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::export::dxf;
+use crate::length::Units;
+use crate::reading::Problem;
+use crate::shop::{DEFAULT_SHOP, Paper};
+use crate::style::{self, Library};
+
+pub use files::{Files, Wishes, files};
+
+/// From a few readings off your tools to patterns, pages and router outlines for holders on a
+/// French cleat wall.
+#[derive(Debug, Parser)]
+#[command(name = "cleatwright", version)]
+struct Command {
+    #[command(subcommand)]
+    task: Task,
+}
+
+#[derive(Debug, Subcommand)]
+enum Task {
+    /// Make every drawing, page and list of a project (a folder or one holder file).
+    Make(MakeArgs),
+    /// Say what the checks find, and write nothing.
+    Check(ProjectArgs),
+    /// List the styles of holder, or say what one of them wants measured.
+    Styles {
+        /// Name of a style.
+        style: Option<String>,
+        /// A folder of further style files.
+        #[arg(long, value_name = "DIR")]
+        styles: Vec<PathBuf>,
+    },
+    /// Print a commented holder file to begin from ("shop" prints a shop file).
+    Start {
+        /// Name of a style, or "shop".
+        style: String,
+        /// A folder of further style files.
+        #[arg(long, value_name = "DIR")]
+        styles: Vec<PathBuf>,
+    },
+}
+
+#[derive(Debug, Args)]
+struct ProjectArgs {
+    /// The project's folder, or a single holder file.
+    project: PathBuf,
+    /// A folder of further style files.
+    #[arg(long, value_name = "DIR")]
+    styles: Vec<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+struct MakeArgs {
+    #[command(flatten)]
+    project: ProjectArgs,
+    /// Where the files go; "made" in the project's folder unless told otherwise.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Version of the DXF files.
+    #[arg(long, value_enum, default_value = "r2000")]
+    dxf: DxfWord,
+    /// Unit of the DXF files.
+    #[arg(long, value_enum, default_value = "mm")]
+    dxf_units: UnitWord,
+    /// Let the outlines in DXF files follow the centre of the shop's router bit.
+    #[arg(long)]
+    offset_by_bit: bool,
+    /// Paper of the pages, instead of the shop file's.
+    #[arg(long, value_parser = paper, value_name = "PAPER")]
+    paper: Option<Paper>,
+    /// Write the files even where a finding says stop.
+    #[arg(long)]
+    anyway: bool,
+    /// Say only what is wrong.
+    #[arg(long)]
+    quiet: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum DxfWord {
+    R2000,
+    R12,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum UnitWord {
+    Mm,
+    In,
+}
+
+impl MakeArgs {
+    fn dxf_options(&self) -> dxf::Options {
+        dxf::Options {
+            version: match self.dxf {
+                DxfWord::R2000 => dxf::Version::R2000,
+                DxfWord::R12 => dxf::Version::R12,
+            },
+            units: match self.dxf_units {
+                UnitWord::Mm => Units::Millimetres,
+                UnitWord::In => Units::Inches,
+            },
+        }
+    }
+}
+
+fn paper(name: &str) -> Result<Paper, String> {
+    name.parse().map_err(|e: crate::shop::UnknownPaper| e.to_string())
+}
+
+/// How a run ended. The numbers are the exit status.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// All was made, or nothing stands against it.
+    Done = 0,
+    /// A finding says stop.
+    Stopped = 1,
+    /// The input is wrong.
+    BadInput = 2,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        Self::from(outcome as u8)
+    }
+}
+
+/// Runs the program on the arguments it was started with.
+pub fn run() -> Outcome {
+    let task = Command::parse().task;
+    let done = match &task {
+        Task::Make(args) => make::make(args),
+        Task::Check(args) => make::check(args),
+        Task::Styles { style, styles } => tell_styles(style.as_deref(), styles),
+        Task::Start { style, styles } => start(style, styles),
+    };
+    done.unwrap_or_else(|problems| {
+        for problem in problems {
+            complain(problem);
+        }
+        Outcome::BadInput
+    })
+}
+
+type Done = Result<Outcome, Vec<Problem>>;
+
+fn complain(problem: Problem) {
+    let mut error = std::io::stderr().lock();
+    // Nobody is left to tell when the terminal is gone.
+    let _ = writeln!(error, "{:?}", miette::Report::new(problem));
+}
+
+fn library(folders: &[PathBuf]) -> Result<Library, Vec<Problem>> {
+    let mut library = Library::built_in();
+    for folder in folders {
+        library.add_folder(folder).map_err(|p| vec![p])?;
+    }
+    Ok(library)
+}
+
+fn tell_styles(name: Option<&str>, folders: &[PathBuf]) -> Done {
+    let library = library(folders)?;
+    let text = match name {
+        None => style::list(&library).map_err(|p| vec![p])?,
+        Some(name) => style::guide(&find(&library, name)?),
+    };
+    Ok(print(&text))
+}
+
+fn start(name: &str, folders: &[PathBuf]) -> Done {
+    if name == "shop" {
+        return Ok(print(DEFAULT_SHOP));
+    }
+    let library = library(folders)?;
+    let style = find(&library, name)?;
+    Ok(print(&style::start(&style)))
+}
+
+fn find(library: &Library, name: &str) -> Result<style::Style, Vec<Problem>> {
+    let found = library.style(name).map_err(|p| vec![p])?;
+    found.ok_or_else(|| {
+        let message = format!("there is no style \"{name}\"");
+        vec![Problem::plain(message).with_help(library.advice(name))]
+    })
+}
+
+/// Prints to standard output. A reader that has closed it early wants no more.
+fn print(text: &str) -> Outcome {
+    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+    Outcome::Done
+}

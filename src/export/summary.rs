@@ -1,0 +1,108 @@
+//! `summary.json`: every figure of a run.
+
+use std::path::PathBuf;
+
+use serde_json::{Map, Value as Json, json};
+
+use crate::formula::Value;
+use crate::holder::{Drilling, Finding, Hardware, Holder, Part};
+
+/// Version of the keys below; a change of meaning makes it 2.
+const VERSION: u32 = 1;
+
+/// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
+/// degrees; figures are rounded to a millionth.
+pub fn write(holders: &[Holder], files: &[PathBuf]) -> String {
+    let summary = json!({
+        "version": VERSION,
+        "units": "mm",
+        "holders": holders.iter().map(holder).collect::<Vec<_>>(),
+        "findings": [],
+        "files": files.iter().map(|file| file.to_string_lossy().replace('\\', "/")).collect::<Vec<_>>(),
+    });
+    format!("{summary:#}\n")
+}
+
+fn holder(holder: &Holder) -> Json {
+    let [width, height, projection] = holder.size;
+    json!({
+        "name": holder.name,
+        "style": holder.style,
+        "title": holder.title,
+        "values": values(holder),
+        "words": words(holder),
+        "width": round(width),
+        "height": round(height),
+        "projection": round(projection),
+        "mass_kg": round(holder.mass),
+        "parts": holder.parts.iter().map(part).collect::<Vec<_>>(),
+        "hardware": holder.hardware.iter().map(hardware).collect::<Vec<_>>(),
+        "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
+    })
+}
+
+/// Measures, choices and workings that are figures.
+fn values(holder: &Holder) -> Map<String, Json> {
+    let figures = holder.values.iter().filter_map(|(name, value)| match value {
+        Value::Figure(quantity) => Some((name.clone(), round(quantity.value))),
+        _ => None,
+    });
+    figures.collect()
+}
+
+/// Choices that are words, and workings that are a yes or no.
+fn words(holder: &Holder) -> Map<String, Json> {
+    let words = holder.values.iter().filter_map(|(name, value)| match value {
+        Value::Word(word) => Some((name.clone(), json!(word))),
+        Value::Truth(truth) => Some((name.clone(), json!(truth))),
+        Value::Figure(_) => None,
+    });
+    words.collect()
+}
+
+fn part(part: &Part) -> Json {
+    json!({
+        "name": part.name,
+        "quantity": part.quantity(),
+        "stock": part.stock.name,
+        "thickness": round(part.stock.thickness),
+        "length": round(part.length()),
+        "width": round(part.width()),
+        "area": round(part.region.area()),
+        "perimeter": round(part.region.perimeter()),
+        "openings": part.region.openings().len(),
+        "grain": part.grain.word(),
+        "drillings": part.drillings.iter().map(drilling).collect::<Vec<_>>(),
+    })
+}
+
+fn drilling(drilling: &Drilling) -> Json {
+    json!({
+        "x": round(drilling.at.x),
+        "y": round(drilling.at.y),
+        "diameter": round(drilling.diameter),
+        "depth": drilling.depth.map(round),
+        "purpose": drilling.purpose.word(),
+        "bit": drilling.bit,
+        "face": drilling.face.word(),
+        "lean": round(drilling.lean),
+    })
+}
+
+fn hardware(hardware: &Hardware) -> Json {
+    json!({
+        "item": hardware.item,
+        "size": hardware.size,
+        "quantity": hardware.quantity,
+        "used_for": hardware.used_for,
+    })
+}
+
+fn finding(finding: &Finding) -> Json {
+    json!({ "level": finding.level.word(), "code": finding.code, "message": finding.message })
+}
+
+/// To a millionth, and never `-0`.
+fn round(value: f64) -> Json {
+    json!((value * 1e6).round() / 1e6 + 0.0)
+}

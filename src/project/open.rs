@@ -1,0 +1,142 @@
+//! Reading a project folder or a single holder file.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::holder::{Holder, build};
+use crate::reading::{Problem, Source};
+use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
+use crate::style::{HolderFile, Library};
+
+/// Everything that was asked for, worked out.
+#[derive(Debug)]
+pub struct Project {
+    pub shop: Shop,
+    /// In the order of their names.
+    pub holders: Vec<Holder>,
+    /// Where files go unless told otherwise: `made` in the project's folder.
+    pub out: PathBuf,
+}
+
+/// Reads and works out the project at `path`: a folder with `holders/*.toml` and perhaps
+/// `shop.toml` and `styles/`, or a single holder file (with the `shop.toml` beside it, if any).
+/// `styles` are further folders of style files.
+///
+/// # Errors
+/// Every problem found; of each file the first.
+pub fn open(path: &Path, styles: &[PathBuf]) -> Result<Project, Vec<Problem>> {
+    let (root, files) = holder_files(path).map_err(|p| vec![p])?;
+    let shop = shop(&root).map_err(|p| vec![p])?;
+    let library = library(&root, styles).map_err(|p| vec![p])?;
+    let mut holders = Vec::new();
+    let mut problems = Vec::new();
+    for (name, file) in files {
+        match holder(&name, &file, &library, &shop) {
+            Ok(holder) => holders.push(holder),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if problems.is_empty() {
+        Ok(Project { shop, holders, out: root.join("made") })
+    } else {
+        Err(problems)
+    }
+}
+
+fn holder(name: &str, file: &Path, library: &Library, shop: &Shop) -> Result<Holder, Problem> {
+    build(&HolderFile::read(Source::open(file)?, name, library)?, shop)
+}
+
+fn shop(root: &Path) -> Result<Shop, Problem> {
+    let file = root.join("shop.toml");
+    let source = if file.exists() {
+        Source::open(&file)?
+    } else {
+        Source::new("the default shop", DEFAULT_SHOP)
+    };
+    read_shop(&source)
+}
+
+/// The built-in styles, the project's own `styles` folder, and further folders.
+fn library(root: &Path, styles: &[PathBuf]) -> Result<Library, Problem> {
+    let mut library = Library::built_in();
+    let own = root.join("styles");
+    if own.is_dir() {
+        library.add_folder(&own)?;
+    }
+    for folder in styles {
+        library.add_folder(folder)?;
+    }
+    Ok(library)
+}
+
+/// The project's folder and its holder files by name.
+fn holder_files(path: &Path) -> Result<(PathBuf, BTreeMap<String, PathBuf>), Problem> {
+    if path.is_file() {
+        let root = path.parent().unwrap_or(Path::new("")).to_path_buf();
+        return Ok((root, named([path.to_path_buf()])));
+    }
+    let folder = path.join("holders");
+    if path.is_dir() && !folder.is_dir() {
+        let message = format!("{}: there is no folder \"holders\" in it", path.display());
+        let help = "a project is a folder with holders/NAME.toml in it; \"cleatwright start STYLE\" writes such a file";
+        return Err(Problem::plain(message).with_help(help));
+    }
+    let entries = std::fs::read_dir(&folder)
+        .map_err(|e| Problem::io("read", if path.exists() { &folder } else { path }, &e))?;
+    let mut files = Vec::new();
+    for entry in entries {
+        let file = entry.map_err(|e| Problem::io("read", &folder, &e))?.path();
+        if file.extension().is_some_and(|e| e == "toml") {
+            files.push(file);
+        }
+    }
+    if files.is_empty() {
+        let message = format!("{}: there is no holder file in it", folder.display());
+        let help = "\"cleatwright start STYLE > holders/NAME.toml\" writes one to begin from";
+        return Err(Problem::plain(message).with_help(help));
+    }
+    files.sort();
+    Ok((path.to_path_buf(), named(files)))
+}
+
+/// Each file under a name that is safe as a folder name on any system; where two files would
+/// have the same, the later one gets a number.
+fn named(files: impl IntoIterator<Item = PathBuf>) -> BTreeMap<String, PathBuf> {
+    let mut named = BTreeMap::new();
+    for file in files {
+        let stem =
+            file.file_stem().map(|stem| safe_name(&stem.to_string_lossy())).unwrap_or_default();
+        let mut name = stem.clone();
+        let mut count = 1;
+        while named.contains_key(&name) {
+            count += 1;
+            name = format!("{stem}-{count}");
+        }
+        named.insert(name, file);
+    }
+    named
+}
+
+/// Lower-case letters, digits, `-` and `_`; everything else becomes `-`.
+fn safe_name(text: &str) -> String {
+    let safe = |c: char| {
+        let c = c.to_ascii_lowercase();
+        if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }
+    };
+    let name: String = text.chars().map(safe).collect();
+    let name = name.trim_matches('-');
+    if name.is_empty() { "holder".to_owned() } else { name.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_safe_and_never_shared() {
+        let files = ["a/Sash <clamps> & \"more\".toml", "a/..toml", "a/x.y.toml", "a/X y.toml"];
+        let names: Vec<String> = named(files.map(PathBuf::from)).into_keys().collect();
+        assert_eq!(names, ["holder", "sash--clamps----more", "x-y", "x-y-2"]);
+    }
+}

@@ -248,7 +248,7 @@ fn the_path_of_the_bit_is_drawn_as_given_and_named() {
     let drawing = read(&write(&part, follow, mm(Version::R2000)));
     let contour = contours(&drawing, "CUT_OUTLINE").remove(0);
     assert!((area(&contour) - 246.0 * 133.0).abs() < 1e-6);
-    assert!(texts(&drawing).iter().any(|words| words.contains("bit 6 mm across")));
+    assert!(texts(&drawing).iter().any(|words| words.contains("bit 6.00 mm across")));
 }
 
 #[test]

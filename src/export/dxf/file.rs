@@ -13,13 +13,13 @@ use crate::length::Units;
 
 /// Handles that other objects refer to; all others are counted up from `FIRST`.
 pub(super) mod handle {
-    pub(in super::super) const NONE: u32 = 0;
-    pub(in super::super) const BLOCK_RECORDS: u32 = 0x1;
-    pub(in super::super) const MODEL_SPACE: u32 = 0x2;
-    pub(in super::super) const PAPER_SPACE: u32 = 0x3;
-    pub(in super::super) const ROOT: u32 = 0x4;
-    pub(in super::super) const GROUPS: u32 = 0x5;
-    pub(in super::super) const FIRST: u32 = 0x10;
+    pub const NONE: u32 = 0;
+    pub const BLOCK_RECORDS: u32 = 0x1;
+    pub const MODEL_SPACE: u32 = 0x2;
+    pub const PAPER_SPACE: u32 = 0x3;
+    pub const ROOT: u32 = 0x4;
+    pub const GROUPS: u32 = 0x5;
+    pub const FIRST: u32 = 0x10;
 }
 
 /// The only line pattern in use.
@@ -51,8 +51,8 @@ pub(super) fn write(entities: &[Entity], bounds: Rect, options: Options) -> Stri
     file.finish()
 }
 
-/// `$INSUNITS` and `$MEASUREMENT` came after R12, whose readers pass over what they do not know
-/// and whose later readers ask for the unit: both versions state it.
+/// `$INSUNITS` and `$MEASUREMENT` are younger than R12, yet nothing else in a file tells mm from
+/// inches to the program that reads it: both versions state them. `ezdxf` takes them in R12 too.
 fn header(codes: &mut Codes, bounds: Rect) {
     let version = match codes.options.version {
         Version::R2000 => "AC1015",

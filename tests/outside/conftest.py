@@ -1,0 +1,77 @@
+"""The made files to check: one folder for each run of `cleatwright make` on the sample.
+
+`.ci/run` makes them; `pytest --made DIR` looks elsewhere. A run that is missing is an error,
+never a test passed over.
+"""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@dataclass(frozen=True)
+class Made:
+    """One part of one run: where its files are and what summary.json says of it."""
+
+    run: Path
+    holder: str
+    figures: dict
+
+    @property
+    def name(self):
+        return self.figures["name"]
+
+    @property
+    def dxf(self):
+        return self.run / self.holder / f"{self.name}.dxf"
+
+    @property
+    def svg(self):
+        return self.run / self.holder / f"{self.name}.svg"
+
+    def in_run(self, run):
+        """The same part in another run."""
+        return Made(self.run.parent / run, self.holder, self.figures)
+
+
+def pytest_addoption(parser):
+    parser.addoption("--made", type=Path, default=ROOT / "target/outside/made")
+
+
+@pytest.fixture(scope="session")
+def made_root(pytestconfig):
+    """The folder with one folder for each run: default, r12, inches, r12-inches, offset."""
+    return pytestconfig.getoption("made")
+
+
+def pytest_generate_tests(metafunc):
+    """Runs a test that asks for `made` once for each part of the default run, or of the runs
+    that a `runs` mark names."""
+    if "made" not in metafunc.fixturenames:
+        return
+    mark = metafunc.definition.get_closest_marker("runs")
+    root = metafunc.config.getoption("made")
+    parts = [part for run in (mark.args if mark else ["default"]) for part in parts_of(root / run)]
+    ids = [f"{part.run.name}/{part.holder}/{part.name}" for part in parts]
+    metafunc.parametrize("made", parts, ids=ids)
+
+
+def pytest_configure(config):
+    config.addinivalue_line("markers", "runs(*names): the runs of make whose parts are checked")
+
+
+def parts_of(run):
+    """Every part of a run, by its summary.json."""
+    summary = json.loads((run / "summary.json").read_text(encoding="utf-8"))
+    assert summary["version"] == 1 and summary["units"] == "mm"
+    parts = [
+        Made(run, holder["name"], figures)
+        for holder in summary["holders"]
+        for figures in holder["parts"]
+    ]
+    assert parts, f"no part in {run}"
+    return parts

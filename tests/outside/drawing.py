@@ -1,0 +1,73 @@
+"""A DXF file as the strict reader of `ezdxf` sees it."""
+
+import math
+from dataclasses import dataclass
+
+import ezdxf
+import numpy as np
+from ezdxf.math import bulge_to_arc
+
+import geometry
+
+
+@dataclass(frozen=True)
+class Contour:
+    """A closed contour: x, y and bulge of each vertex, in the file's unit."""
+
+    layer: str
+    vertices: list
+
+    def segments(self):
+        """Start, end and bulge of each piece, the closing one last."""
+        following = self.vertices[1:] + self.vertices[:1]
+        return [(a[:2], b[:2], a[2]) for a, b in zip(self.vertices, following)]
+
+    def ring(self):
+        """The contour as a polygon of short chords. Arcs are worked out by ezdxf."""
+        return np.vstack([chords(*segment) for segment in self.segments()])
+
+
+def chords(start, end, bulge):
+    """Points of one piece but for its end."""
+    if bulge == 0:
+        return np.array([start])
+    centre, first, last, radius = bulge_to_arc(start, end, bulge)
+    points = geometry.turn(centre, radius, first, first + (last - first) % math.tau)
+    return points[:-1] if bulge > 0 else points[:0:-1]
+
+
+def read(path):
+    """Opened by the strict reader, which refuses what it would have to guess."""
+    return ezdxf.readfile(path)
+
+
+def contours(document):
+    """Every polyline of model space."""
+    found = []
+    for entity in document.modelspace().query("LWPOLYLINE POLYLINE"):
+        assert entity.is_closed, f"open contour on {entity.dxf.layer}"
+        if entity.dxftype() == "LWPOLYLINE":
+            vertices = [tuple(v) for v in entity.get_points("xyb")]
+        else:
+            vertices = [
+                (v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0))
+                for v in entity.vertices
+            ]
+        found.append(Contour(entity.dxf.layer, vertices))
+    return found
+
+
+def rings(document):
+    """The outline and the openings as polygons of short chords."""
+    outlines = [c.ring() for c in contours(document) if c.layer == "CUT_OUTLINE"]
+    openings = [c.ring() for c in contours(document) if c.layer == "CUT_OPENING"]
+    assert len(outlines) == 1
+    return outlines[0], openings
+
+
+def circles(document):
+    """Every circle as x, y, diameter and layer."""
+    return [
+        (c.dxf.center.x, c.dxf.center.y, 2 * c.dxf.radius, c.dxf.layer)
+        for c in document.modelspace().query("CIRCLE")
+    ]

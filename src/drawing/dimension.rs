@@ -259,8 +259,7 @@ fn figures(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
         let place = above(canvas, base, out, (a, b), &figure)
             .or_else(|| beside(canvas, base, out, (a, b), ends, &figure))
             .or_else(|| moved_out(canvas, base, out, (a, b), &figure));
-        let place = place
-            .unwrap_or_else(|| base.point(a.midpoint(b), out + base.level(FURTHEST + i as u32)));
+        let place = place.unwrap_or_else(|| far_out(canvas, base, out, (a, b), &figure));
         canvas.write(&figure, place);
     }
 }
@@ -326,6 +325,13 @@ fn moved_out(
         })?;
     canvas.line(Line::Dimension, foot, head);
     Some(place)
+}
+
+/// The first free place straight out, however far.
+fn far_out(canvas: &Canvas, base: Base, out: f64, (a, b): (f64, f64), figure: &Label) -> Point {
+    let place = |level| base.point(a.midpoint(b), out + base.level(level));
+    let mut levels = 1..1000;
+    place(levels.find(|level| canvas.has_room(figure, place(*level), Care::All)).unwrap_or(1000))
 }
 
 /// 0, then steps of 1 mm to either side, as far as `most`; nothing if it is negative.

@@ -1,6 +1,8 @@
 //! Patterns of parts as the styles make them, invented for a boat-repair shed: drawn, written as
 //! SVG, rendered, and measured.
 
+#![allow(clippy::unwrap_used)]
+
 mod parts;
 
 use cleatwright::drawing::{
@@ -167,8 +169,9 @@ fn patterns_render() {
     });
 }
 
-/// The outline's path, read back and measured by another library: kurbo's SVG reader turns arcs
-/// into curves within 0.1 mm by default, so the area is compared with arcs read by hand.
+/// The paths of outline and openings, read back from the file and measured: arcs come from their
+/// end points as SVG 1.1, appendix F.6 has it, by way of kurbo; the region's own area comes from
+/// the bulges.
 #[test]
 fn outline_read_back_has_the_regions_area() {
     each(|name, part, drawing| {
@@ -192,8 +195,7 @@ fn paths_of(text: &str, layer: &str) -> Vec<String> {
     group.split("<path d=\"").skip(1).map(|d| d[..d.find('"').unwrap()].to_owned()).collect()
 }
 
-/// Signed area of path data by Green's theorem, arcs as `kurbo` reads SVG's end-point form
-/// (SVG 1.1, appendix F.6).
+/// Signed area of path data by Green's theorem.
 fn area_of_path(data: &str) -> f64 {
     let mut numbers: Vec<(char, Vec<f64>)> = Vec::new();
     for c in data.chars() {
@@ -243,7 +245,7 @@ fn layers_hold_only_what_they_are_named_for() {
             let group = document.descendants().find(|n| n.attribute("id") == Some(id));
             let children = group.into_iter().flat_map(|g| g.children());
             children
-                .filter(|n| n.is_element())
+                .filter(usvg::roxmltree::Node::is_element)
                 .map(|n| n.tag_name().name().to_owned())
                 .collect::<Vec<_>>()
         };

@@ -100,9 +100,11 @@ impl Chain {
         pairs.zip(&self.figures).map(|((a, b), figure)| (*a, *b, figure.as_str()))
     }
 
-    /// Levels the chain needs beyond the first, for figures too wide for their place.
+    /// Levels the chain needs beyond the first, for figures too wide for their place; those at the
+    /// ends stand beside it.
     fn spare_levels(&self, base: Base) -> f64 {
-        let wide = self.spans().filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
+        let inner = self.spans().skip(1).take(self.figures.len().saturating_sub(2));
+        let wide = inner.filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
         f64::from(u32::try_from(wide.count()).unwrap_or(SPARE).min(SPARE))
     }
 }

@@ -41,7 +41,11 @@ pub fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
     if let Some(bevel) = part.bevel {
         section::draw(&mut canvas, part, bevel, units);
     }
-    draw_tables(&mut canvas, facts::table(part, units, holder_title), legend::table(&kinds));
+    draw_tables(
+        &mut canvas,
+        &facts::table(part, units, holder_title),
+        legend::table(&kinds).as_ref(),
+    );
     canvas.into_drawing(format!("{} of {holder_title}, full size", part.name))
 }
 
@@ -219,7 +223,7 @@ fn grain_extent(length: f64, upright: bool) -> Size {
 
 /// The tables: beside a tall drawing, below others; next to one another where that is no wider
 /// than the drawing.
-fn draw_tables(canvas: &mut Canvas, facts: Table, holes: Option<Table>) {
+fn draw_tables(canvas: &mut Canvas, facts: &Table, holes: Option<&Table>) {
     let area = canvas.bounds();
     let beside = area.height() > area.width();
     let corner = if beside {

@@ -149,6 +149,10 @@ fn patterns_render() {
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("patterns");
     std::fs::create_dir_all(&folder).unwrap();
     each(|name, _, drawing| {
+        // One in inches and one in millimetres differ in figures only; rendering is slow.
+        if !name.ends_with("-in") {
+            return;
+        }
         let text = svg::write(drawing);
         let scale = 4.0 * 25.4 / 96.0;
         let tree = tree(&text);

@@ -100,9 +100,11 @@ impl Chain {
         pairs.zip(&self.figures).map(|((a, b), figure)| (*a, *b, figure.as_str()))
     }
 
-    /// Levels the chain needs beyond the first, for figures too wide for their place.
+    /// Levels the chain needs beyond the first, for figures too wide for their place; those at the
+    /// ends stand beside it.
     fn spare_levels(&self, base: Base) -> f64 {
-        let wide = self.spans().filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
+        let inner = self.spans().skip(1).take(self.figures.len().saturating_sub(2));
+        let wide = inner.filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
         f64::from(u32::try_from(wide.count()).unwrap_or(SPARE).min(SPARE))
     }
 }
@@ -259,8 +261,7 @@ fn figures(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
         let place = above(canvas, base, out, (a, b), &figure)
             .or_else(|| beside(canvas, base, out, (a, b), ends, &figure))
             .or_else(|| moved_out(canvas, base, out, (a, b), &figure));
-        let place = place
-            .unwrap_or_else(|| base.point(a.midpoint(b), out + base.level(FURTHEST + i as u32)));
+        let place = place.unwrap_or_else(|| far_out(canvas, base, out, (a, b), &figure));
         canvas.write(&figure, place);
     }
 }
@@ -326,6 +327,13 @@ fn moved_out(
         })?;
     canvas.line(Line::Dimension, foot, head);
     Some(place)
+}
+
+/// The first free place straight out, however far.
+fn far_out(canvas: &Canvas, base: Base, out: f64, (a, b): (f64, f64), figure: &Label) -> Point {
+    let place = |level| base.point(a.midpoint(b), out + base.level(level));
+    let mut levels = 1..1000;
+    place(levels.find(|level| canvas.has_room(figure, place(*level), Care::All)).unwrap_or(1000))
 }
 
 /// 0, then steps of 1 mm to either side, as far as `most`; nothing if it is negative.

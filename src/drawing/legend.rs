@@ -127,7 +127,7 @@ struct Place {
 pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[Kind], wood: &Wood) {
     for place in thinned(places(kinds)) {
         let label = Label::new(place.letters, LETTER).bold();
-        near::write_around(canvas, &label, place.at, place.radius, wood);
+        near::write_around(canvas, &label, place.at, place.radius, Some(wood));
     }
 }
 

@@ -65,7 +65,7 @@ fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &Wo
             return;
         }
     }
-    near::write_around(canvas, label, area.center(), 0.0, wood);
+    near::write_around(canvas, label, area.center(), 0.0, Some(wood));
 }
 
 fn write_beside(canvas: &mut Canvas, label: &Label, mark: &Mark, wood: &Wood) {
@@ -77,6 +77,6 @@ fn write_beside(canvas: &mut Canvas, label: &Label, mark: &Mark, wood: &Wood) {
         | MarkKind::EdgeScrew { from, to } => (from, to),
     };
     if !near::write_along(canvas, label, from, to) {
-        near::write_around(canvas, label, from.midpoint(to), 0.0, wood);
+        near::write_around(canvas, label, from.midpoint(to), 0.0, Some(wood));
     }
 }

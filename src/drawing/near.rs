@@ -51,19 +51,19 @@ fn polygon(contour: &Contour) -> BezPath {
     path
 }
 
-/// Writes `label` as near as possible to a round thing of radius `clear` at `centre`, on the wood
-/// rather than beside it; further off with a leader. Whether there was room.
+/// Writes `label` as near as possible to a round thing of radius `clear` at `centre`, on
+/// `wood`, if given, rather than beside it; further off with a leader. Whether there was room.
 pub(super) fn write_around(
     canvas: &mut Canvas,
     label: &Label,
     centre: Point,
     clear: f64,
-    wood: &Wood,
+    wood: Option<&Wood>,
 ) -> bool {
     let passes = [(Care::All, true), (Care::All, false), (Care::Cuts, false)];
     let found = passes.iter().find_map(|(care, on_wood)| {
         around(centre, clear, label.extent()).find(|spot| {
-            (!on_wood || wood.contains(spot.middle))
+            (!on_wood || wood.is_none_or(|wood| wood.contains(spot.middle)))
                 && canvas.has_room(label, spot.middle, *care)
                 && spot.leader.is_none_or(|(a, b)| canvas.misses_text_along(a, b))
         })

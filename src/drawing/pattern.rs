@@ -39,7 +39,7 @@ pub fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
     write_radii(&mut canvas, part, units);
     draw_grain(&mut canvas, part, &wood);
     if let Some(bevel) = part.bevel {
-        section::draw(&mut canvas, part, bevel, units, &wood);
+        section::draw(&mut canvas, part, bevel, units);
     }
     draw_tables(
         &mut canvas,

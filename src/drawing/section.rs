@@ -4,15 +4,16 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::dimension::{self, Base, Chain, Side};
-use super::near::{self, Wood};
+use super::near;
 use super::table::NOTE;
 use super::{Line, Path};
 use crate::holder::{Bevel, Edge, Face, Part};
 use crate::kernel::{Contour, Vertex};
 use crate::length::{Quantity, Units};
 
-/// Between the part and its section, in mm.
+/// Between the part and its section, in mm; more where a dimension stands between.
 const APART: f64 = 14.0;
+const DIMENSION: f64 = 12.0;
 
 /// Spacing of the hatching, in mm.
 const HATCH: f64 = 3.0;
@@ -41,16 +42,17 @@ struct Section {
 
 /// Draws the section to the right of all that is drawn so far, level with the part: seen from
 /// the part's right end, so that the show face is at the left (third angle, ISO 5456-2).
-pub(super) fn draw(canvas: &mut Canvas, part: &Part, bevel: Bevel, units: Units, wood: &Wood) {
+pub(super) fn draw(canvas: &mut Canvas, part: &Part, bevel: Bevel, units: Units) {
     let Some(y) = bevel_line(part, bevel) else { return };
     let part_area = part.region.bounds();
-    let left = canvas.bounds().x1 + APART;
+    let between = if bevel.full_face == Face::Back { DIMENSION } else { 0.0 };
+    let left = canvas.bounds().x1 + APART + between;
     let area = Rect::new(left, part_area.y0, left + part.stock.thickness, part_area.y1);
     let section = Section::new(area, bevel, y);
     section.outline(canvas);
     section.hatch(canvas);
     section.faces(canvas, units);
-    section.angle(canvas, bevel, units, wood);
+    section.angle(canvas, bevel, units);
     let head = Label::new("section", NOTE);
     let above = |i: i32| Point::new(area.center().x, area.y1 + 3.5 + f64::from(i));
     let place = (0..60).map(above).find(|place| canvas.has_room(&head, *place, Care::All));
@@ -139,7 +141,7 @@ impl Section {
     }
 
     /// The angle from square to the face, at the sharp corner.
-    fn angle(&self, canvas: &mut Canvas, bevel: Bevel, units: Units, wood: &Wood) {
+    fn angle(&self, canvas: &mut Canvas, bevel: Bevel, units: Units) {
         let square = Vec2::new((self.blunt.x - self.sharp.x).signum(), 0.0);
         let slope = (self.blunt - self.sharp).normalize();
         let thickness = self.area.width();
@@ -163,6 +165,6 @@ impl Section {
         dimension::arrow(canvas, end, turn(slope, -quarter - lean));
         let middle = self.sharp + turn(square, sweep / 2.0) * radius;
         let figure = Label::new(units.quantity(Quantity::degrees(bevel.angle)), dimension::FIGURE);
-        near::write_around(canvas, &figure, middle, 0.4, wood);
+        near::write_around(canvas, &figure, middle, 0.4, None);
     }
 }

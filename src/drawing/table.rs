@@ -123,7 +123,7 @@ mod tests {
 
     #[test]
     fn text_is_wrapped_between_words_and_long_words_anywhere() {
-        assert_eq!(wrap("against the wall", 3.5, false, 20.0), ["against", "the wall"]);
+        assert_eq!(wrap("against the wall", 3.5, false, 17.0), ["against", "the wall"]);
         assert!(wrap("", 3.5, false, 20.0).is_empty());
         let lines = wrap(&"M".repeat(40), 3.5, true, 20.0);
         assert!(lines.len() > 3 && lines.iter().all(|l| text_width(l, 3.5, true) <= 20.0));

@@ -45,8 +45,7 @@ impl Units {
     pub fn bare_length(self, mm: f64) -> String {
         match self {
             Self::Inches => inches(mm / MM_PER_INCH),
-            // 3/4 in is 19.05 mm, whichever way the sum that gave it was rounded.
-            Self::Millimetres => decimal((mm * 1e6).round() / 1e6, 1),
+            Self::Millimetres => decimal(tenths(mm), 1),
         }
     }
 
@@ -66,6 +65,12 @@ impl Units {
             _ => decimal(value, 3),
         }
     }
+}
+
+/// `mm` rounded to 0.1, halves up whichever way the sum that gave it was rounded: 3/4 in is
+/// 19.05 mm and reads 19.1, be it 19.049 999 999 999 997 inside.
+fn tenths(mm: f64) -> f64 {
+    ((mm * 1e6).round() / 1e5).round() / 10.0
 }
 
 /// `inches` as a tape reads, without the unit.

@@ -27,6 +27,7 @@ pub fn all() -> Vec<Part> {
         spacer(),
         crowded(),
         long_rail(),
+        studded(),
     ]
 }
 
@@ -279,6 +280,17 @@ pub fn peg_base() -> Part {
     part
 }
 
+/// Two long rows of countersunk screws.
+pub fn studded() -> Part {
+    let mut part = plain("studded", "joined to the backer all along", 30.0, 5.0);
+    for y in [1.0, 4.0] {
+        let centres: Vec<Point> = (0..15).map(|i| at(1.0 + 2.0 * f64::from(i), y)).collect();
+        part.drillings.extend(centres.iter().flat_map(|c| screw(*c)));
+        part.rows.push(row("clearance", 11.0 / 64.0, centres));
+    }
+    part
+}
+
 /// More than a small board should bear: small figures, long words, an opening, both faces.
 pub fn crowded() -> Part {
     let mut part = plain("crowded", "a trial of the drawing rather than of the wood", 4.0, 3.0);
@@ -313,5 +325,23 @@ pub fn crowded() -> Part {
         edge(Edge::Right, "out"),
         edge(Edge::Top, "up"),
     ];
+    part
+}
+
+/// A board of `length` by `width` mm with holes within it at shares of these, of a diameter in mm and a sort.
+pub fn random(length: f64, width: f64, holes: &[(f64, f64, f64, usize)]) -> Part {
+    let mut part = plain("random", "a trial of the drawing", length / IN, width / IN);
+    let sorts = [Purpose::Pilot, Purpose::Clearance, Purpose::Peg, Purpose::Countersink];
+    part.drillings = holes
+        .iter()
+        .map(|(x, y, diameter, sort)| {
+            let diameter = (diameter / 4.0).round() * 4.0 + 2.0;
+            let inset = diameter / 2.0 + 1.0;
+            let place = |share: &f64, size: f64| inset + share * (size - 2.0 * inset);
+            hole(Point::new(place(x, length), place(y, width)), sorts[*sort], diameter / IN, "bit")
+        })
+        .collect();
+    part.edges = vec![edge(Edge::Bottom, "bottom edge"), edge(Edge::Left, "against the wall")];
+    part.bevel = Some(Bevel { edge: Edge::Top, angle: 20.0, full_face: Face::Back });
     part
 }

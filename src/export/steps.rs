@@ -45,7 +45,12 @@ pub fn write(holder: &Holder) -> String {
         &mut text,
         "Hardware",
         holder.hardware.iter().map(|item| {
-            format!("- {} × {} {}, {}", item.quantity, item.item, item.size, item.used_for)
+            format!(
+                "- {} × {}: {}",
+                item.quantity,
+                [item.item.as_str(), &item.size].join(" ").trim_end(),
+                item.used_for
+            )
         }),
     );
     section(

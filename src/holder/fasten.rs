@@ -9,24 +9,25 @@ use super::finding::{Finding, Refusal};
 use super::outline::steps;
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
 use super::placement::Placement;
+use crate::length::MM_PER_INCH;
 use crate::reading::Kind;
 use crate::shop::Screw;
 use crate::style::{Face, Purpose, ScrewRow, ScrewSpec, Space};
 use crate::tolerance::COORDINATE;
 
 /// Wood left beyond a screw's tip so that it never pokes through, in mm. Common practice, no source.
-const BEYOND_TIP: f64 = 3.0;
+const BEYOND_TIP: f64 = MM_PER_INCH / 8.0;
 
 /// A screw need bite no deeper than this into the far part, in mm. Common practice, no source.
-const BITE_ENOUGH: f64 = 38.0;
+const BITE_ENOUGH: f64 = 1.5 * MM_PER_INCH;
 
 /// A bite shorter than this holds poorly, in mm. Common practice, no source.
-const BITE_LEAST: f64 = 10.0;
+const BITE_LEAST: f64 = 0.375 * MM_PER_INCH;
 
 /// What a screw into a stud passes besides wood, and how deep it goes in, in mm: 1/2 in wallboard
 /// and 1 1/4 in of stud. Common practice, no source.
-const WALLBOARD: f64 = 12.7;
-const STUD_BITE: f64 = 31.75;
+const WALLBOARD: f64 = 0.5 * MM_PER_INCH;
+const STUD_BITE: f64 = 1.25 * MM_PER_INCH;
 
 /// A screw on its way through the parts: where it stands, and what it meets.
 struct Path {

@@ -9,6 +9,13 @@ pub const CLOSING: f64 = 1e-6;
 /// A vertex this close to the run through its neighbours is no corner and is left out.
 pub const MERGING: f64 = 1e-9;
 
+/// A vertex of a cutter this close to an edge of the part is meant to lie on it.
+pub const ALIGNING: f64 = 1e-4;
+
+/// No coordinate lies further out and no size is larger: 100 m. Beyond it the tolerances above
+/// would come down to the grain of the numbers.
+pub const REACH: f64 = 1e5;
+
 /// How far a flattened arc may stand off the true arc when areas are compared.
 pub const FLATTENING: f64 = 0.001;
 

@@ -16,7 +16,7 @@ pub(super) struct Pieces {
 
 /// How close two points are taken for one, in mm, in the order tried. Edges that nearly coincide
 /// or just touch come out right at one of them when another fails.
-const SNAPS: [f64; 4] = [1e-5, 1e-6, 1e-4, 1e-8];
+const SNAPS: [f64; 3] = [1e-5, 1e-6, 1e-4];
 
 /// Area that may go astray for each mm of the contours, in mm²: what the coarsest snap moves.
 const AREA_SLACK: f64 = 1e-4;

@@ -222,9 +222,10 @@ impl Contour {
     }
 
     /// The same contour run through the other way.
+    // A line's bulge is taken from 0, for its negative would be written "-0".
     pub fn reversed(&self) -> Self {
         let mut vertices: Vec<Vertex> =
-            self.segments().map(|s| Vertex { at: s.end, bulge: -s.bulge }).collect();
+            self.segments().map(|s| Vertex { at: s.end, bulge: 0.0 - s.bulge }).collect();
         vertices.reverse();
         Self { vertices }
     }
@@ -241,12 +242,13 @@ impl Contour {
 
     /// Moved, turned or mirrored by `map`, which must keep shapes (no stretch, no shear).
     /// A mirror turns the winding round.
+    // Adding 0 makes a mirrored line's bulge 0 again, and not "-0".
     pub fn transformed(&self, map: Affine) -> Self {
         let flip = map.determinant().signum();
         let vertices = self
             .vertices
             .iter()
-            .map(|v| Vertex { at: map * v.at, bulge: v.bulge * flip })
+            .map(|v| Vertex { at: map * v.at, bulge: v.bulge * flip + 0.0 })
             .collect();
         Self { vertices }
     }

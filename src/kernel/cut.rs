@@ -2,6 +2,7 @@
 
 use kurbo::Point;
 
+use super::align::aligned;
 use super::boolean::{common, difference, union};
 use super::contact::{contacts, self_contact};
 use super::{Contour, Region};
@@ -25,8 +26,8 @@ pub enum CutError {
     LeavesNoWood { at: Point },
     #[error("the shape to cut crosses or touches itself at ({:.1}, {:.1})", .at.x, .at.y)]
     SelfCrossing { at: Point },
-    #[error("the shape to cut has a place that is not a number")]
-    NotFinite,
+    #[error("the shape to cut reaches further than 100 m")]
+    OutOfReach,
     #[error("the cut round ({:.1}, {:.1}) and the part's edges can't be told apart", .at.x, .at.y)]
     Unclear { at: Point },
 }
@@ -54,14 +55,15 @@ impl Region {
     /// assert_eq!(shelf.outline().segments().filter(|s| !s.is_line()).count(), 1);
     /// ```
     pub fn cut(&self, cutter: &Contour) -> Result<Self, CutError> {
-        if !cutter.vertices().iter().all(|v| v.at.is_finite() && v.bulge.is_finite()) {
-            return Err(CutError::NotFinite);
+        if !cutter.in_reach() {
+            return Err(CutError::OutOfReach);
         }
         if let Some(at) = self_contact(cutter) {
             return Err(CutError::SelfCrossing { at });
         }
         let unclear = || CutError::Unclear { at: cutter.bounds().center() };
-        let hole = Hole::merge(cutter, self.openings()).ok_or_else(unclear)?;
+        let aligned = aligned(cutter, self.contours()).ok_or_else(unclear)?;
+        let hole = Hole::merge(&aligned, self.openings()).ok_or_else(unclear)?;
         for island in &hole.islands {
             free_island(island, self.outline()).ok_or_else(unclear)??;
         }

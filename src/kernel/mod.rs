@@ -1,6 +1,7 @@
 //! Outlines: closed contours of lines and true arcs, what is cut away from them, and whether the
 //! result can be made.
 
+mod align;
 mod boolean;
 mod contact;
 mod contour;

@@ -5,13 +5,13 @@ use kurbo::Point;
 
 use super::polyline::{to_contour, to_polyline};
 use super::{Contour, Region};
-use crate::tolerance::COORDINATE;
+use crate::tolerance::{COORDINATE, REACH};
 
 /// Why an offset can't be drawn. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum OffsetError {
-    #[error("an offset of {by:.2} mm is not possible")]
-    NotFinite { by: f64 },
+    #[error("an offset of {by} mm, or the contour, reaches further than 100 m")]
+    TooLarge { by: f64 },
     #[error("a bit of {bit:.2} mm can't cut an outline")]
     NoBit { bit: f64 },
     #[error(
@@ -49,8 +49,8 @@ impl Contour {
     /// assert!((grown.area() - steiner).abs() < 1e-6);
     /// ```
     pub fn grown(&self, by: f64) -> Result<Self, OffsetError> {
-        if !by.is_finite() {
-            return Err(OffsetError::NotFinite { by });
+        if !(by.abs() <= REACH && self.in_reach()) {
+            return Err(OffsetError::TooLarge { by });
         }
         if by == 0.0 {
             return Ok(self.clone());

@@ -8,6 +8,7 @@ use kurbo::{Point, Rect};
 
 use super::tidy::tidy;
 use super::{Contour, Vertex};
+use crate::tolerance::{COORDINATE, REACH};
 
 /// The contour as that crate's closed polyline, which knows arcs up to a half circle only:
 /// longer ones are halved.
@@ -39,10 +40,18 @@ impl Contour {
         to_polyline(self).winding_number(Vector2::new(point.x, point.y)) != 0
     }
 
+    /// Whether every vertex and arc lies within [`REACH`] of the origin.
+    pub(super) fn in_reach(&self) -> bool {
+        let bounds = self.bounds();
+        // Written so that it holds for what is not a number as well.
+        [bounds.x0, bounds.y0, bounds.x1, bounds.y1].into_iter().all(|c| c.abs() <= REACH)
+            && self.vertices().iter().all(|v| v.at.is_finite() && v.bulge.is_finite())
+    }
+
     /// Whether the contour encloses next to nothing: narrower on average than a coordinate is
     /// exact. For a strip, width = 2 × area / perimeter.
     pub(super) fn is_sliver(&self) -> bool {
-        2.0 * self.area().abs() <= crate::tolerance::COORDINATE * self.perimeter()
+        2.0 * self.area().abs() <= COORDINATE * self.perimeter()
     }
 }
 

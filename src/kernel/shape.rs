@@ -6,8 +6,9 @@ use kurbo::{Point, Vec2};
 use super::contact::self_contact;
 use super::contour::same_point;
 use super::polyline::bulge_of;
+use super::tidy::tidy;
 use super::{Contour, Vertex};
-use crate::tolerance::CLOSING;
+use crate::tolerance::{CLOSING, REACH};
 
 /// Why a shape can't be drawn. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -16,8 +17,8 @@ pub enum ShapeError {
     NotPositive { what: &'static str, value: f64 },
     #[error("{what} can't be less than 0, and it is {value:.2} mm")]
     Negative { what: &'static str, value: f64 },
-    #[error("{what} is not a number")]
-    NotFinite { what: &'static str },
+    #[error("{what} can't be {value} mm: everything lies within 100 m")]
+    OutOfReach { what: &'static str, value: f64 },
     #[error("a polygon needs three corners, this one has {count}")]
     TooFewCorners { count: usize },
     #[error(
@@ -35,6 +36,8 @@ pub enum ShapeError {
          {needs:.2} mm"
     )]
     SlotTooShort { length: f64, needs: f64 },
+    #[error("the outline encloses nothing")]
+    Flat,
     #[error("the outline crosses or touches itself at ({:.1}, {:.1})", .at.x, .at.y)]
     SelfCrossing { at: Point },
 }
@@ -73,10 +76,11 @@ pub fn rectangle(
 ///
 /// # Errors
 /// Fewer than three corners, a negative radius, radii too large for a side, or an outline that
-/// crosses or touches itself, before or after the corners are rounded.
+/// crosses or touches itself, before or after the corners are rounded, or encloses nothing.
 pub fn polygon(corners: &[(Point, f64)]) -> Result<Contour, ShapeError> {
     for (at, radius) in corners {
-        finite("a corner", at.x + at.y)?;
+        in_reach("a corner", at.x)?;
+        in_reach("a corner", at.y)?;
         not_negative("the radius of a corner", *radius)?;
     }
     let mut corners = without_repeats(corners);
@@ -208,7 +212,9 @@ struct Slot {
 
 impl Slot {
     fn new(centre: Point, other: Point, width: f64, end_diameter: f64) -> Result<Self, ShapeError> {
-        finite("an end of a slot", centre.x + centre.y + other.x + other.y)?;
+        for coordinate in [centre.x, centre.y, other.x, other.y] {
+            in_reach("an end of a slot", coordinate)?;
+        }
         positive("the width of a slot", width)?;
         positive("the diameter of a slot's end", end_diameter)?;
         if end_diameter < width - CLOSING {
@@ -243,11 +249,11 @@ impl Slot {
 
 /// The contour through `vertices`, counter-clockwise, if it does not meet itself.
 fn simple(vertices: impl IntoIterator<Item = Vertex>) -> Result<Contour, ShapeError> {
-    let contour = super::tidy::tidy(vertices).ok_or(ShapeError::TooFewCorners { count: 0 })?;
-    match self_contact(&contour) {
-        Some(at) => Err(ShapeError::SelfCrossing { at }),
-        None => Ok(contour.counter_clockwise()),
+    let contour = tidy(vertices).ok_or(ShapeError::Flat)?;
+    if let Some(at) = self_contact(&contour) {
+        return Err(ShapeError::SelfCrossing { at });
     }
+    if contour.is_sliver() { Err(ShapeError::Flat) } else { Ok(contour.counter_clockwise()) }
 }
 
 fn without_repeats(corners: &[(Point, f64)]) -> Vec<(Point, f64)> {
@@ -265,16 +271,17 @@ fn without_repeats(corners: &[(Point, f64)]) -> Vec<(Point, f64)> {
     kept
 }
 
-fn finite(what: &'static str, value: f64) -> Result<(), ShapeError> {
-    if value.is_finite() { Ok(()) } else { Err(ShapeError::NotFinite { what }) }
+fn in_reach(what: &'static str, value: f64) -> Result<(), ShapeError> {
+    // Written so that it holds for what is not a number as well.
+    if value.abs() <= REACH { Ok(()) } else { Err(ShapeError::OutOfReach { what, value }) }
 }
 
 fn not_negative(what: &'static str, value: f64) -> Result<(), ShapeError> {
-    finite(what, value)?;
+    in_reach(what, value)?;
     if value >= 0.0 { Ok(()) } else { Err(ShapeError::Negative { what, value }) }
 }
 
 fn positive(what: &'static str, value: f64) -> Result<(), ShapeError> {
-    finite(what, value)?;
+    in_reach(what, value)?;
     if value > 0.0 { Ok(()) } else { Err(ShapeError::NotPositive { what, value }) }
 }

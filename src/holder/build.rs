@@ -310,7 +310,9 @@ fn soundness(part: &Part, blank: &Contour, shop: &Shop, units: Units) -> Vec<Fin
     let holes: Vec<(Point, f64)> =
         part.drillings.iter().filter(in_wood).map(|d| (d.at, d.diameter)).collect();
     let faults = check(&part.region, blank, &holes, &rules);
-    let say = |fault| Finding::stop("unsound", format!("{}: {}", part.name, fault.explain(units)));
+    let say = |fault: Unsound| {
+        Finding::stop("unsound", format!("{}: {}", part.name, fault.explain(units)))
+    };
     faults.into_iter().map(say).chain(collisions(part, units)).collect()
 }
 

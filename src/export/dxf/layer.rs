@@ -68,7 +68,7 @@ impl Layer {
         }
     }
 
-    /// Its colour, a number of the AutoCAD colour index (DXF reference): cuts stand out, what is
+    /// Its colour, a number of the colour index (DXF reference, group code 62): cuts stand out, what is
     /// not cut is grey.
     pub(super) fn colour(self) -> i32 {
         let [red, green, blue, magenta, grey, light_grey] = [1, 3, 5, 6, 8, 9];

@@ -7,6 +7,7 @@ use kurbo::{Point, Rect};
 
 use super::explain::Explain;
 use super::finding::{Finding, Level, Refusal};
+use super::joint::{self, Bodies};
 use super::outline::{Shaped, shape, steps};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::Placement;
@@ -40,6 +41,7 @@ pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problem> {
         units: file.units.unwrap_or(shop.units),
         values: IndexMap::new(),
         parts: Vec::new(),
+        joints: Vec::new(),
         hardware: Vec::new(),
         steps: Vec::new(),
         findings: Vec::new(),
@@ -102,6 +104,16 @@ fn fill(
         for step in &layer.file.steps {
             if bench.holds(step.when.as_ref())? {
                 holder.steps.push(values.say(&step.text, &layer.source)?);
+            }
+        }
+    }
+    for layer in &file.style.layers {
+        let bench = Bench { values, shop, layer, name: "", said: &said };
+        let mut bodies = Bodies { parts: &mut holder.parts, blanks: &mut blanks };
+        if let Err(refusal) = joint::join(&bench, &mut bodies, &mut holder.joints) {
+            match refusal {
+                Refusal::Design(finding) => said.borrow_mut().push(finding),
+                Refusal::Input(problem) => return Err(Refusal::Input(problem)),
             }
         }
     }
@@ -355,6 +367,11 @@ pub(super) struct Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
+    /// The same bench for another part.
+    pub fn at(&self, name: &'a str) -> Self {
+        Self { name, ..*self }
+    }
+
     pub fn holds(&self, when: Option<&Expr>) -> Result<bool, Refusal> {
         self.values.holds(when, &self.layer.source)
     }

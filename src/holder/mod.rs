@@ -6,6 +6,7 @@ mod explain;
 mod fasten;
 mod finding;
 mod fit;
+mod joint;
 mod landing;
 mod outline;
 mod part;
@@ -39,6 +40,8 @@ pub struct Holder {
     /// Measures, choices and workings, in the order of the style.
     pub values: IndexMap<String, Value>,
     pub parts: Vec<Part>,
+    /// Tab joints between its parts.
+    pub joints: Vec<Joint>,
     pub hardware: Vec<Hardware>,
     /// How it is made, step by step.
     pub steps: Vec<String>,
@@ -57,4 +60,19 @@ pub struct Hardware {
     pub size: String,
     pub quantity: usize,
     pub used_for: String,
+}
+
+/// A tab joint between two parts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// Name of the part with the tabs.
+    pub tabs: String,
+    /// Name of the part they go into.
+    pub into: String,
+    /// How many tabs there are, over all pieces.
+    pub count: usize,
+    /// Width of one tab in mm.
+    pub width: f64,
+    /// Clearance on each side in mm; negative for a press fit.
+    pub clearance: f64,
 }

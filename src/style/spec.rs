@@ -58,6 +58,8 @@ pub struct StyleFile {
     #[serde(default)]
     pub parts: Vec<PartSpec>,
     #[serde(default)]
+    pub joints: Vec<JointSpec>,
+    #[serde(default)]
     pub screws: Vec<ScrewSpec>,
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
@@ -303,6 +305,30 @@ pub struct SitsSpec {
     /// How far its far end is lifted.
     pub tilt: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
+}
+
+/// Tabs on one part's edge and the mortises they go into.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JointSpec {
+    pub when: Option<Expr>,
+    /// The part with the tabs.
+    pub tabs: Spanned<String>,
+    /// The edge they stand on; left out when the whole part is one tab, a loose key.
+    pub edge: Option<Edge>,
+    /// The part they go into, face on. Every other part in their way is opened too.
+    pub into: Spanned<String>,
+    /// Where the joint begins and ends along the edge; the whole edge when left out.
+    pub from: Option<Expr>,
+    pub to: Option<Expr>,
+    /// How many tabs; worked out from the joint's length when left out.
+    pub count: Option<Expr>,
+    /// How far they stand out past the far face.
+    pub beyond: Option<Expr>,
+    /// Clearance on each side; negative for a press fit.
+    pub fit: Expr,
+    /// The word 'corner', 'side' or 'none'; by hand corners are squared with a chisel.
+    pub relief: Expr,
 }
 
 /// Rows of screws through one part into what lies behind it.

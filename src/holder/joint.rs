@@ -236,10 +236,10 @@ fn listed(bench: &Bench<'_>, what: &str, boxes: &[Rect], fit: f64) -> Vec<Row> {
         let label = format!("{what} {} × {}", bench.write(width), bench.write(height));
         let centre = tab.center();
         let level = |row: &&mut Row| {
-            let first = row.centres[0];
+            let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
             row.label == label
-                && ((first.x - centre.x).abs() <= COORDINATE
-                    || (first.y - centre.y).abs() <= COORDINATE)
+                && (row.centres.iter().all(|c| same(c.x, centre.x))
+                    || row.centres.iter().all(|c| same(c.y, centre.y)))
         };
         match rows.iter_mut().find(level) {
             Some(row) => row.centres.push(centre),

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use crate::drawing::{Drawing, pattern};
 use crate::export::{dxf, steps, summary, svg, tables};
-use crate::holder::{Holder, Part};
+use crate::holder::{Explain, Holder, Part};
 use crate::page::{lay_out, pdf};
 use crate::project::{Project, SUMMARY};
 use crate::reading::Problem;
@@ -57,7 +57,7 @@ fn holder_files(
     for part in &holder.parts {
         let drawing = pattern(part, holder.units, &holder.title);
         files.insert(folder.join(format!("{}.svg", part.name)), svg::write(&drawing).into_bytes());
-        let outline = outline(part, project.shop.router_bit, wishes)?;
+        let outline = outline(part, holder, project.shop.router_bit, wishes)?;
         files.insert(folder.join(format!("{}.dxf", part.name)), outline.into_bytes());
         patterns.push(drawing);
     }
@@ -71,7 +71,12 @@ fn holder_files(
     Ok(())
 }
 
-fn outline(part: &Part, bit: Option<f64>, wishes: &Wishes) -> Result<String, Problem> {
+fn outline(
+    part: &Part,
+    holder: &Holder,
+    bit: Option<f64>,
+    wishes: &Wishes,
+) -> Result<String, Problem> {
     if !wishes.offset_by_bit {
         return Ok(dxf::write(part, dxf::Follow::Edges, wishes.dxf));
     }
@@ -80,8 +85,9 @@ fn outline(part: &Part, bit: Option<f64>, wishes: &Wishes) -> Result<String, Pro
             .with_help("add [router] bit = … to shop.toml, or leave the option out")
     })?;
     let region = part.region.offset_for_bit(bit).map_err(|e| {
-        Problem::plain(format!("--offset-by-bit: {}: {e}", part.name))
-            .with_help("use a smaller bit, or leave the option out")
+        let why = e.explain(holder.units);
+        Problem::plain(format!("--offset-by-bit: {} of {}: {why}", part.name, holder.name))
+            .with_help("change [router] bit in shop.toml, or leave the option out")
     })?;
     Ok(dxf::write(part, dxf::Follow::BitCentre { region: &region, bit }, wishes.dxf))
 }

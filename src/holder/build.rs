@@ -1,11 +1,11 @@
 //! From a holder file to a holder: every part shaped, drilled, marked and put in its place.
 
 use std::cell::RefCell;
-use std::fmt::Display;
 
 use indexmap::IndexMap;
 use kurbo::{Point, Rect};
 
+use super::explain::Explain;
 use super::finding::{Finding, Level, Refusal};
 use super::outline::{Shaped, shape, steps};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
@@ -13,7 +13,7 @@ use super::placement::Placement;
 use super::values::Values;
 use super::{Hardware, Holder, fasten, fit, landing};
 use crate::formula::{Names, Value};
-use crate::kernel::{Contour, Rules, check};
+use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
 use crate::reading::{Kind, Problem};
 use crate::shop::{Shop, StockKind, StockRow, density};
@@ -310,9 +310,37 @@ fn soundness(part: &Part, blank: &Contour, shop: &Shop, units: Units) -> Vec<Fin
     let holes: Vec<(Point, f64)> =
         part.drillings.iter().filter(in_wood).map(|d| (d.at, d.diameter)).collect();
     let faults = check(&part.region, blank, &holes, &rules);
-    let say =
-        |fault| Finding::stop("unsound", format!("{}: {}", part.name, fit::explain(&fault, units)));
-    faults.into_iter().map(say).collect()
+    let say = |fault: Unsound| {
+        Finding::stop("unsound", format!("{}: {}", part.name, fault.explain(units)))
+    };
+    faults.into_iter().map(say).chain(collisions(part, units)).collect()
+}
+
+/// Holes that run into one another. What is bored round the same middle (a clearance hole and its
+/// countersink) belongs together.
+fn collisions(part: &Part, units: Units) -> Vec<Finding> {
+    let holes: Vec<&Drilling> =
+        part.drillings.iter().filter(|d| d.purpose != Purpose::Countersink).collect();
+    let mut found = Vec::new();
+    for (i, one) in holes.iter().enumerate() {
+        for other in &holes[i + 1..] {
+            let apart = (one.at - other.at).hypot();
+            let least = (one.diameter + other.diameter) / 2.0;
+            if apart > crate::tolerance::COORDINATE && apart < least {
+                let message = format!(
+                    "{}: a {} hole and a {} hole run into one another, {} apart where they need {}: \
+                     move the screws or make the part larger.",
+                    part.name,
+                    one.purpose.word(),
+                    other.purpose.word(),
+                    units.length(apart),
+                    units.length(least)
+                );
+                found.push(Finding::stop("holes-collide", message));
+            }
+        }
+    }
+    found
 }
 
 /// What shaping one part needs at hand.
@@ -372,8 +400,8 @@ impl<'a> Bench<'a> {
     }
 
     /// A shape that can't be made.
-    pub fn unmade(&self, error: &dyn Display) -> Refusal {
-        let message = format!("{}: {error}.", self.name);
+    pub fn unmade(&self, error: &dyn Explain) -> Refusal {
+        let message = format!("{}: {}", self.name, error.explain(self.values.units()));
         Finding::stop("shape", message).into()
     }
 

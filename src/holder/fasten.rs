@@ -309,10 +309,8 @@ impl Drill<'_, '_> {
                 }
                 Way::Edge(way) => {
                     let kind = MarkKind::EdgeScrew { from: end.at, to: end.at + way * bite };
-                    let mark = Mark { kind, label: format!("#{}", screw.number()) };
-                    if !parts[end.part].marks.contains(&mark) {
-                        parts[end.part].marks.push(mark);
-                    }
+                    let label = format!("#{}", screw.number());
+                    parts[end.part].mark_screw(Mark { kind, label });
                 }
             }
         }
@@ -380,6 +378,20 @@ impl Bench<'_> {
 }
 
 impl Part {
+    /// Adds a screw's way into an edge unless the same one is there already.
+    fn mark_screw(&mut self, mark: Mark) {
+        let way = |mark: &Mark| match mark.kind {
+            MarkKind::EdgeScrew { from, to } => Some((from, to)),
+            _ => None,
+        };
+        let Some((from, to)) = way(&mark) else { return };
+        let near = |a: Point, b: Point| (a - b).hypot() <= COORDINATE;
+        let known = self.marks.iter().filter_map(way);
+        if !known.into_iter().any(|(f, t)| near(f, from) && near(t, to)) {
+            self.marks.push(mark);
+        }
+    }
+
     /// Adds a drilling unless the same one is there already; tells whether it was added.
     fn drill(&mut self, drilling: Drilling) -> bool {
         let same = |other: &Drilling| {

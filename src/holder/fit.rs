@@ -1,8 +1,7 @@
-//! Whether a part can be had from the shop's stock, and how faults of shape are told.
+//! Whether a part can be had from the shop's stock.
 
 use super::finding::Finding;
 use super::part::Part;
-use crate::kernel::Unsound;
 use crate::length::Units;
 use crate::shop::{Shop, StockKind, StockRow};
 use crate::style::Grain;
@@ -50,37 +49,4 @@ pub(super) fn fits(part: &Part, shop: &Shop, units: Units) -> Vec<Finding> {
 
 fn holds(row: &StockRow, length: f64, width: f64) -> bool {
     length <= row.length + COORDINATE && width <= row.width.max(row.thickness) + COORDINATE
-}
-
-/// A fault of shape in the user's units, with the way out.
-pub(super) fn explain(fault: &Unsound, units: Units) -> String {
-    let length = |mm: f64| units.length(mm);
-    match fault {
-        Unsound::ThinWeb { at, width, least } => format!(
-            "only {} of wood is left between two cuts near {}, {}; at least {} must stay. Widen the \
-             pitch or the margin by {}.",
-            length(*width),
-            length(at.x),
-            length(at.y),
-            length(*least),
-            length(least - width)
-        ),
-        Unsound::TightRadius { at, radius, bit } => format!(
-            "the inside radius of {} near {}, {} is tighter than the router's bit of {}. Use a bit of \
-             {} or less, or make it by hand.",
-            length(*radius),
-            length(at.x),
-            length(at.y),
-            length(*bit),
-            length(radius * 2.0)
-        ),
-        Unsound::DrillingOutside { at, diameter, room } => format!(
-            "the {} hole at {}, {} breaks out of the wood by {}. Move it inward or make the part larger.",
-            length(*diameter),
-            length(at.x),
-            length(at.y),
-            length(diameter / 2.0 - room)
-        ),
-        other => format!("{other}. The cuts of this part collide: widen its pitch or margins."),
-    }
 }

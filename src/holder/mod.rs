@@ -2,6 +2,7 @@
 
 mod build;
 pub mod caution;
+mod explain;
 mod fasten;
 mod finding;
 mod fit;
@@ -18,6 +19,7 @@ use crate::length::Units;
 pub use crate::shop::StockKind;
 pub use crate::style::{Edge, Face, Grain, Looks, Purpose, Space};
 pub use build::build;
+pub use explain::Explain;
 pub use finding::{Finding, Level, Refusal};
 pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Row, Stock};
 pub use placement::Placement;

@@ -1,0 +1,175 @@
+//! The kernel's faults in the user's units, each with the way out.
+
+use kurbo::Point;
+
+use crate::kernel::{CutError, OffsetError, ReliefError, ShapeError, Unsound};
+use crate::length::Units;
+
+/// A fault that can be told to a woodworker.
+pub trait Explain {
+    /// What is wrong by how much, and what to change; a sentence or two.
+    fn explain(&self, units: Units) -> String;
+}
+
+fn place(at: Point, units: Units) -> String {
+    format!("{} from the left, {} from the foot", units.length(at.x), units.length(at.y))
+}
+
+impl Explain for ShapeError {
+    fn explain(&self, units: Units) -> String {
+        let length = |mm: &f64| units.length(*mm);
+        match self {
+            Self::NotPositive { what, value } | Self::Negative { what, value } => format!(
+                "{what} comes to {}. Look at the measures and choices it is worked out from.",
+                length(value)
+            ),
+            Self::RadiusTooLarge { needs, side, .. } => format!(
+                "its rounded corners need a side of {}, and the side between them is {} long. Make \
+                 the radius smaller or the part larger by {}.",
+                length(needs),
+                length(side),
+                units.length(needs - side)
+            ),
+            Self::EndSmallerThanSlot { end_diameter, width } => format!(
+                "the slot is {} wide, wider than its end of {}. Make the end at least as wide.",
+                length(width),
+                length(end_diameter)
+            ),
+            Self::SlotTooShort { length: long, needs } => format!(
+                "the slot is {} long and its drilled end alone takes {}. Make the part deeper by {}.",
+                length(long),
+                length(needs),
+                units.length(needs - long)
+            ),
+            Self::OutOfReach { .. }
+            | Self::TooFewCorners { .. }
+            | Self::Flat
+            | Self::SelfCrossing { .. } => {
+                format!("{self}. Look at the measures and choices its outline is worked out from.")
+            }
+        }
+    }
+}
+
+impl Explain for CutError {
+    fn explain(&self, units: Units) -> String {
+        match self {
+            Self::Misses { at } => format!(
+                "the cut at {} misses the wood. Make the part larger or bring the cut inward.",
+                place(*at, units)
+            ),
+            Self::RemovesAll => {
+                "a cut leaves nothing of it. Make the part larger or the cut smaller.".to_owned()
+            }
+            Self::Splits { pieces, .. } => format!(
+                "a cut splits it into {pieces} pieces. Make the part larger or the cut shallower."
+            ),
+            Self::FreesIsland { at, .. } => format!(
+                "a cut frees the wood at {}, which would fall out. Set the cuts further apart.",
+                place(*at, units)
+            ),
+            Self::LeavesNoWood { at } | Self::SelfCrossing { at } | Self::Unclear { at } => {
+                format!(
+                    "two cuts or edges touch at {} and leave no wood between. Set them further apart.",
+                    place(*at, units)
+                )
+            }
+            Self::OutOfReach => {
+                format!("{self}. Look at the measures and choices it is worked out from.")
+            }
+        }
+    }
+}
+
+impl Explain for ReliefError {
+    fn explain(&self, units: Units) -> String {
+        let length = |mm: &f64| units.length(*mm);
+        match self {
+            Self::BitTooLarge { at, bit, room } => format!(
+                "a bit of {} does not fit the corner at {}: there is room for {}. Use a smaller bit \
+                 or a larger opening.",
+                length(bit),
+                place(*at, units),
+                length(room)
+            ),
+            Self::SideTooShort { needs, side, .. } => format!(
+                "the reliefs at both ends of a side of {} need {}. Use a smaller bit or a larger opening.",
+                length(side),
+                length(needs)
+            ),
+            Self::BreaksOut { at, diameter } => format!(
+                "the relief at {}, {} across, breaks out into another cut or edge. Use a smaller bit \
+                 or set the cuts further apart.",
+                place(*at, units),
+                length(diameter)
+            ),
+            Self::Cut { error, .. } => error.explain(units),
+            Self::NoBit { .. } | Self::TooAcute { .. } | Self::NotOpened { .. } => {
+                format!("{self}. Make it by hand, or change the opening.")
+            }
+        }
+    }
+}
+
+impl Explain for OffsetError {
+    fn explain(&self, units: Units) -> String {
+        let length = |mm: &f64| units.length(*mm);
+        match self {
+            Self::Vanishes { at, width, height, .. } => format!(
+                "the opening of {} × {} at {} is too small for the bit. Use a smaller bit.",
+                length(width),
+                length(height),
+                place(*at, units)
+            ),
+            Self::Splits { at, .. } => format!(
+                "the cut at {} has a neck too narrow for the bit. Use a smaller bit or widen it.",
+                place(*at, units)
+            ),
+            Self::OutOfReach { at, bit, .. } => format!(
+                "a bit of {} does not reach into the corner at {}. Use a smaller bit.",
+                length(bit),
+                place(*at, units)
+            ),
+            Self::NoBit { .. } | Self::TooLarge { .. } => {
+                format!("{self}. Use a usual router bit.")
+            }
+        }
+    }
+}
+
+impl Explain for Unsound {
+    fn explain(&self, units: Units) -> String {
+        let length = |mm: &f64| units.length(*mm);
+        match self {
+            Self::ThinWeb { at, width, least } => format!(
+                "only {} of wood is left between two cuts at {}; at least {} must stay. Widen the \
+                 pitch or the margin by {}.",
+                length(width),
+                place(*at, units),
+                length(least),
+                units.length(least - width)
+            ),
+            Self::TightRadius { at, radius, bit } => format!(
+                "the inside radius of {} at {} is tighter than the router's bit of {}. Use a bit of \
+                 {} or less, or make it by hand.",
+                length(radius),
+                place(*at, units),
+                length(bit),
+                units.length(radius * 2.0)
+            ),
+            Self::DrillingOutside { at, diameter, room } => format!(
+                "the {} hole at {} breaks out of the wood by {}. Move it inward or make the part larger.",
+                length(diameter),
+                place(*at, units),
+                units.length(diameter / 2.0 - room)
+            ),
+            Self::Flat { .. }
+            | Self::SelfCrossing { .. }
+            | Self::Crossing { .. }
+            | Self::OpeningOutside { .. }
+            | Self::OpeningInOpening { .. } => {
+                format!("{self}. Its cuts collide: widen the pitch or the margins.")
+            }
+        }
+    }
+}

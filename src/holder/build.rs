@@ -11,7 +11,7 @@ use super::outline::{Shaped, shape, steps};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::Placement;
 use super::values::Values;
-use super::{Hardware, Holder, fasten, fit, landing};
+use super::{Hardware, Holder, clash, fasten, fit, landing};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -109,6 +109,7 @@ fn fill(
         said.borrow_mut().extend(soundness(part, blank, shop, values.units()));
         said.borrow_mut().extend(fit::fits(part, shop, values.units()));
     }
+    said.borrow_mut().extend(clash::clashes(&holder.parts, values.units()));
     holder.findings.append(&mut said.borrow_mut());
     holder.measure();
     Ok(())
@@ -427,10 +428,13 @@ impl<'a> Bench<'a> {
             return self.shop.bit_name(bit);
         }
         let wanted = self.write(diameter);
-        let message = format!(
-            "{}: the shop has no {wanted} bit: get one, and add it to [bits] in shop.toml.",
-            self.name
-        );
+        let whose = if self.name.is_empty() {
+            "The shop".to_owned()
+        } else {
+            format!("{}: the shop", self.name)
+        };
+        let message =
+            format!("{whose} has no {wanted} bit: get one, and add it to [bits] in shop.toml.");
         self.say(Finding::warn("no-bit", message));
         format!("{wanted} (not in the shop)")
     }

@@ -155,7 +155,13 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
     let Shaped { blank, region, mut drillings, mut marks, rows } = shape(bench, spec)?;
     let bounds = region.bounds();
     if bounds.origin().to_vec2().hypot() > crate::tolerance::COORDINATE {
-        let message = format!("{}: its lower left corner is not at the origin", bench.name);
+        let message = format!(
+            "{}: its lower left corner comes to {}, {} instead of 0, 0: its cuts take the left or \
+             lower edge away. Widen its margins.",
+            bench.name,
+            bench.write(bounds.x0),
+            bench.write(bounds.y0)
+        );
         return Err(Finding::stop("shape", message).into());
     }
     drillings.extend(drilled(bench, spec)?);

@@ -12,7 +12,7 @@ use super::outline::{Shaped, shape, steps};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::Placement;
 use super::values::Values;
-use super::{Hardware, Holder, fasten, fit, landing};
+use super::{Hardware, Holder, clash, fasten, fit, landing};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -121,6 +121,7 @@ fn fill(
         said.borrow_mut().extend(soundness(part, blank, shop, values.units()));
         said.borrow_mut().extend(fit::fits(part, shop, values.units()));
     }
+    said.borrow_mut().extend(clash::clashes(&holder.parts, values.units()));
     holder.findings.append(&mut said.borrow_mut());
     holder.measure();
     Ok(())
@@ -166,7 +167,13 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
     let Shaped { blank, region, mut drillings, mut marks, rows } = shape(bench, spec)?;
     let bounds = region.bounds();
     if bounds.origin().to_vec2().hypot() > crate::tolerance::COORDINATE {
-        let message = format!("{}: its lower left corner is not at the origin", bench.name);
+        let message = format!(
+            "{}: its lower left corner comes to {}, {} instead of 0, 0: its cuts take the left or \
+             lower edge away. Widen its margins.",
+            bench.name,
+            bench.write(bounds.x0),
+            bench.write(bounds.y0)
+        );
         return Err(Finding::stop("shape", message).into());
     }
     drillings.extend(drilled(bench, spec)?);
@@ -444,10 +451,13 @@ impl<'a> Bench<'a> {
             return self.shop.bit_name(bit);
         }
         let wanted = self.write(diameter);
-        let message = format!(
-            "{}: the shop has no {wanted} bit: get one, and add it to [bits] in shop.toml.",
-            self.name
-        );
+        let whose = if self.name.is_empty() {
+            "The shop".to_owned()
+        } else {
+            format!("{}: the shop", self.name)
+        };
+        let message =
+            format!("{whose} has no {wanted} bit: get one, and add it to [bits] in shop.toml.");
         self.say(Finding::warn("no-bit", message));
         format!("{wanted} (not in the shop)")
     }

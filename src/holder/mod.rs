@@ -2,6 +2,7 @@
 
 mod build;
 pub mod caution;
+mod clash;
 mod explain;
 mod fasten;
 mod finding;

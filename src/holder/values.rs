@@ -26,6 +26,10 @@ pub struct Values<'a> {
     fault: RefCell<Option<Refusal>>,
 }
 
+/// How many names may lean on one another in a row: more than any style needs, few enough for any
+/// stack.
+const LONGEST_CHAIN: usize = 64;
+
 /// How a name gets its value.
 enum Definition<'a> {
     Given(Value),
@@ -355,6 +359,9 @@ impl Names for Values<'_> {
         }
         if self.busy.borrow().iter().any(|busy| busy == name) {
             return Err(FormulaError::Circle(name.to_owned()));
+        }
+        if self.busy.borrow().len() >= LONGEST_CHAIN {
+            return Err(FormulaError::TooDeep);
         }
         self.busy.borrow_mut().push(name.to_owned());
         let worked = self.defined(name);

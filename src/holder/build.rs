@@ -12,7 +12,7 @@ use super::outline::{Shaped, shape, steps};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::Placement;
 use super::values::Values;
-use super::{Hardware, Holder, clash, fasten, fit, landing};
+use super::{Hardware, Holder, clash, fasten, fit, landing, pocket};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -164,7 +164,9 @@ fn other_hardware(bench: &Bench<'_>, hardware: &mut Vec<Hardware>) -> Result<(),
 /// One part and the outline it had before anything was cut away.
 fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal> {
     let stock = stock(bench, spec)?;
-    let Shaped { blank, region, mut drillings, mut marks, rows } = shape(bench, spec)?;
+    let Shaped { blank, region, mut drillings, mut marks, mut rows } = shape(bench, spec)?;
+    let (pockets, more) = pocket::pockets(bench, spec, &region, stock.thickness)?;
+    rows.extend(more);
     let bounds = region.bounds();
     if bounds.origin().to_vec2().hypot() > crate::tolerance::COORDINATE {
         let message = format!(
@@ -205,6 +207,7 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
         region,
         grain: spec.grain,
         drillings,
+        pockets,
         marks,
         rows,
         edges: edges.collect(),

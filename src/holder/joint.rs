@@ -346,6 +346,10 @@ impl Part {
         for drilling in &mut self.drillings {
             drilling.at += shift;
         }
+        for pocket in &mut self.pockets {
+            pocket.contour = pocket.contour.transformed(map);
+            pocket.area = pocket.area + shift;
+        }
         for mark in &mut self.marks {
             mark.kind = mark.kind.moved(shift);
         }

@@ -209,7 +209,7 @@ fn every_style_by_hand_and_by_router() {
     for name in Library::built_in().names() {
         for made_by in ["hand", "router"] {
             let good = swept(name, made_by, 192);
-            println!("{name} {made_by}: {good} could be made");
+            eprintln!("{name} {made_by}: {good} could be made");
         }
     }
 }

@@ -102,6 +102,7 @@ fn fill(
         fasten::fasten(&bench, &mut holder.parts, &mut holder.hardware)?;
         other_hardware(&bench, &mut holder.hardware)?;
         for step in &layer.file.steps {
+            values.knows(&step.text, &layer.source)?;
             if bench.holds(step.when.as_ref())? {
                 holder.steps.push(values.say(&step.text, &layer.source)?);
             }
@@ -131,6 +132,7 @@ fn checks(file: &HolderFile, values: &Values<'_>) -> Result<Vec<Finding>, Refusa
     let mut findings = Vec::new();
     for layer in &file.style.layers {
         for check in &layer.file.checks {
+            values.knows(&check.say, &layer.source)?;
             let levels = [
                 (Level::Stop, &check.stop),
                 (Level::Warn, &check.warn),

@@ -139,6 +139,19 @@ impl<'a> Values<'a> {
         })
     }
 
+    /// Whether every name in a text is one of the style's, so that a slip is told before the day
+    /// the text is needed.
+    ///
+    /// # Errors
+    /// At a name that nothing has. Figures of the shop and of stock pass: they may be lacking.
+    pub fn knows(&self, say: &Say, source: &Source) -> Result<(), Problem> {
+        let mut names = say.template.formulas().flat_map(crate::formula::Formula::names);
+        match names.find(|name| !name.contains('.') && !self.formulas.contains_key(name)) {
+            Some(name) => Err(source.problem(say.span.clone(), self.unknown(name).to_string())),
+            None => Ok(()),
+        }
+    }
+
     fn take_measures(&mut self, holder: &'a HolderFile) -> Result<(), Refusal> {
         for (name, measure, layer) in holder.style.measures() {
             let key = format!("measures.{name}");

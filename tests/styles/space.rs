@@ -185,3 +185,27 @@ fn screws(holder: &Holder, faults: &mut Vec<String>) {
         }
     }
 }
+
+/// The looking itself: a part moved, drilled elsewhere or made larger is found.
+#[test]
+fn what_does_not_fit_is_found() {
+    let measures = "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = 4\n\
+                    tool_length = 40\ntool_mass = \"3 kg\"";
+    let good = super::made(&super::text("twin-arm", measures, ""), &super::usual_shop());
+    assert_eq!(faults(&good), Vec::<String>::new());
+    let spoilt = |spoil: &dyn Fn(&mut Holder)| {
+        let mut holder = good.clone();
+        spoil(&mut holder);
+        faults(&holder)
+    };
+    let index = |name: &str| good.parts.iter().position(|part| part.name == name).unwrap();
+    let (arm, back, cleat) = (index("arm"), index("back"), index("hook-cleat"));
+    assert!(!spoilt(&|h| h.parts[arm].places[0].at[0] += 1.0).is_empty());
+    assert!(!spoilt(&|h| h.parts[arm].places[0].at[2] -= 1.0).is_empty());
+    assert!(!spoilt(&|h| h.parts[cleat].drillings[0].at.x += 1.0).is_empty());
+    assert!(!spoilt(&|h| h.size[2] += 1.0).is_empty());
+    let pilot =
+        good.parts[back].drillings.iter().position(|d| d.purpose == Purpose::Pilot).unwrap();
+    assert!(!spoilt(&|h| h.parts[back].drillings[pilot].at.y += 1.0).is_empty());
+    assert!(!spoilt(&|h| h.parts[arm].marks.clear()).is_empty());
+}

@@ -6,9 +6,11 @@
 
 mod checks;
 mod figures;
+mod joints;
 mod own;
 mod space;
 mod sweep;
+mod volume;
 mod wrong;
 
 use cleatwright::holder::{Finding, Holder, Level, Part, build};

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use serde_json::{Map, Value as Json, json};
 
 use crate::formula::Value;
-use crate::holder::{Drilling, Finding, Hardware, Holder, Part};
+use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
 
 /// Version of the keys below; a change of meaning makes it 2.
 const VERSION: u32 = 1;
@@ -36,6 +36,7 @@ fn holder(holder: &Holder) -> Json {
         "projection": round(projection),
         "mass_kg": round(holder.mass),
         "parts": holder.parts.iter().map(part).collect::<Vec<_>>(),
+        "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(hardware).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
     })
@@ -72,7 +73,16 @@ fn part(part: &Part) -> Json {
         "perimeter": round(part.region.perimeter()),
         "openings": part.region.openings().len(),
         "grain": part.grain.word(),
+        "pockets": part.pockets.iter().map(pocket).collect::<Vec<_>>(),
         "drillings": part.drillings.iter().map(drilling).collect::<Vec<_>>(),
+    })
+}
+
+fn pocket(pocket: &Pocket) -> Json {
+    json!({
+        "depth": round(pocket.depth),
+        "area": round(pocket.contour.area()),
+        "face": pocket.face.word(),
     })
 }
 
@@ -86,6 +96,16 @@ fn drilling(drilling: &Drilling) -> Json {
         "bit": drilling.bit,
         "face": drilling.face.word(),
         "lean": round(drilling.lean),
+    })
+}
+
+fn joint(joint: &Joint) -> Json {
+    json!({
+        "tabs": joint.tabs,
+        "into": joint.into,
+        "count": joint.count,
+        "width": round(joint.width),
+        "clearance": round(joint.clearance),
     })
 }
 

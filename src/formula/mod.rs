@@ -1,7 +1,7 @@
 //! Formulas: ordinary arithmetic on named values, with units checked.
 //!
 //! ```
-//! use cleatwright::formula::{Formula, Names, Value};
+//! use cleatwright::formula::{Formula, FormulaError, Names, Value};
 //! use cleatwright::length::Quantity;
 //!
 //! struct Measures;
@@ -16,7 +16,7 @@
 //! let gap: Formula = "bar + 1/8 in".parse()?;
 //! assert_eq!(gap.evaluate(&Measures)?, Value::from(Quantity::mm(12.675)));
 //! assert!("bar + 2".parse::<Formula>()?.evaluate(&Measures).is_err());
-//! # Ok::<(), cleatwright::formula::FormulaError>(())
+//! # Ok::<(), FormulaError>(())
 //! ```
 
 mod evaluate;

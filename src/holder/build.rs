@@ -7,11 +7,12 @@ use kurbo::{Point, Rect};
 
 use super::explain::Explain;
 use super::finding::{Finding, Level, Refusal};
+use super::joint::{self, Bodies};
 use super::outline::{Shaped, shape, steps};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::Placement;
 use super::values::Values;
-use super::{Hardware, Holder, clash, fasten, fit, landing};
+use super::{Hardware, Holder, clash, fasten, fit, landing, pocket};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -40,6 +41,7 @@ pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problem> {
         units: file.units.unwrap_or(shop.units),
         values: IndexMap::new(),
         parts: Vec::new(),
+        joints: Vec::new(),
         hardware: Vec::new(),
         steps: Vec::new(),
         findings: Vec::new(),
@@ -106,6 +108,16 @@ fn fill(
             }
         }
     }
+    for layer in &file.style.layers {
+        let bench = Bench { values, shop, layer, name: "", said: &said };
+        let mut bodies = Bodies { parts: &mut holder.parts, blanks: &mut blanks };
+        if let Err(refusal) = joint::join(&bench, &mut bodies, &mut holder.joints) {
+            match refusal {
+                Refusal::Design(finding) => said.borrow_mut().push(finding),
+                Refusal::Input(problem) => return Err(Refusal::Input(problem)),
+            }
+        }
+    }
     for (part, blank) in holder.parts.iter().zip(&blanks) {
         said.borrow_mut().extend(soundness(part, blank, shop, values.units()));
         said.borrow_mut().extend(fit::fits(part, shop, values.units()));
@@ -154,7 +166,9 @@ fn other_hardware(bench: &Bench<'_>, hardware: &mut Vec<Hardware>) -> Result<(),
 /// One part and the outline it had before anything was cut away.
 fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal> {
     let stock = stock(bench, spec)?;
-    let Shaped { blank, region, mut drillings, mut marks, rows } = shape(bench, spec)?;
+    let Shaped { blank, region, mut drillings, mut marks, mut rows } = shape(bench, spec)?;
+    let (pockets, more) = pocket::pockets(bench, spec, &region, stock.thickness)?;
+    rows.extend(more);
     let bounds = region.bounds();
     if bounds.origin().to_vec2().hypot() > crate::tolerance::COORDINATE {
         let message = format!(
@@ -195,6 +209,7 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
         region,
         grain: spec.grain,
         drillings,
+        pockets,
         marks,
         rows,
         edges: edges.collect(),
@@ -364,6 +379,11 @@ pub(super) struct Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
+    /// The same bench for another part.
+    pub fn at(&self, name: &'a str) -> Self {
+        Self { name, ..*self }
+    }
+
     pub fn holds(&self, when: Option<&Expr>) -> Result<bool, Refusal> {
         self.values.holds(when, &self.layer.source)
     }

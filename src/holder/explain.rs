@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use crate::kernel::{CutError, OffsetError, ReliefError, ShapeError, Unsound};
+use crate::kernel::{CutError, JoinError, OffsetError, ReliefError, ShapeError, Unsound};
 use crate::length::Units;
 
 /// A fault that can be told to a woodworker.
@@ -78,6 +78,17 @@ impl Explain for CutError {
                 format!("{self}. Look at the measures and choices it is worked out from.")
             }
         }
+    }
+}
+
+impl Explain for JoinError {
+    fn explain(&self, units: Units) -> String {
+        let (Self::Apart { at } | Self::Unclear { at }) = self;
+        format!(
+            "a tab at {} does not stand on a straight edge. Keep rounded corners and cuts clear of \
+             the joint.",
+            place(*at, units)
+        )
     }
 }
 

@@ -7,10 +7,12 @@ mod explain;
 mod fasten;
 mod finding;
 mod fit;
+mod joint;
 mod landing;
 mod outline;
 mod part;
 mod placement;
+mod pocket;
 mod values;
 
 use indexmap::IndexMap;
@@ -22,7 +24,7 @@ pub use crate::style::{Edge, Face, Grain, Looks, Purpose, Space};
 pub use build::build;
 pub use explain::Explain;
 pub use finding::{Finding, Level, Refusal};
-pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Row, Stock};
+pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Pocket, Row, Stock};
 pub use placement::Placement;
 pub use values::Values;
 
@@ -40,6 +42,8 @@ pub struct Holder {
     /// Measures, choices and workings, in the order of the style.
     pub values: IndexMap<String, Value>,
     pub parts: Vec<Part>,
+    /// Tab joints between its parts.
+    pub joints: Vec<Joint>,
     pub hardware: Vec<Hardware>,
     /// How it is made, step by step.
     pub steps: Vec<String>,
@@ -58,4 +62,19 @@ pub struct Hardware {
     pub size: String,
     pub quantity: usize,
     pub used_for: String,
+}
+
+/// A tab joint between two parts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// Name of the part with the tabs.
+    pub tabs: String,
+    /// Name of the part they go into.
+    pub into: String,
+    /// How many tabs there are, over all pieces.
+    pub count: usize,
+    /// Width of one tab in mm.
+    pub width: f64,
+    /// Clearance on each side in mm; negative for a press fit.
+    pub clearance: f64,
 }

@@ -15,7 +15,7 @@ use crate::style::{
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
 /// never taken for one.
-const OVERRUN: f64 = 5.0;
+pub(super) const OVERRUN: f64 = 5.0;
 
 /// What shaping a part comes to.
 pub(super) struct Shaped {

@@ -58,6 +58,8 @@ pub struct StyleFile {
     #[serde(default)]
     pub parts: Vec<PartSpec>,
     #[serde(default)]
+    pub joints: Vec<JointSpec>,
+    #[serde(default)]
     pub screws: Vec<ScrewSpec>,
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
@@ -136,6 +138,8 @@ pub struct PartSpec {
     pub cuts: Vec<CutSpec>,
     #[serde(default)]
     pub drillings: Vec<DrillingSpec>,
+    #[serde(default)]
+    pub pockets: Vec<PocketSpec>,
     #[serde(default)]
     pub marks: Vec<MarkSpec>,
     /// Parts whose footprint is marked on this one where they touch it.
@@ -270,6 +274,23 @@ pub struct DrillingSpec {
     pub when: Option<Expr>,
 }
 
+/// A rectangular area milled to a depth.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PocketSpec {
+    /// Lower left corner.
+    pub at: Pair,
+    pub size: Pair,
+    pub depth: Expr,
+    /// The face it is milled from, the show face when left out.
+    pub face: Option<Face>,
+    /// Whether a square-cornered part must fit fully into it.
+    #[serde(default)]
+    pub seat: bool,
+    pub repeat: Option<RepeatSpec>,
+    pub when: Option<Expr>,
+}
+
 /// A line to scribe.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -303,6 +324,30 @@ pub struct SitsSpec {
     /// How far its far end is lifted.
     pub tilt: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
+}
+
+/// Tabs on one part's edge and the mortises they go into.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JointSpec {
+    pub when: Option<Expr>,
+    /// The part with the tabs.
+    pub tabs: Spanned<String>,
+    /// The edge they stand on; left out when the whole part is one tab, a loose key.
+    pub edge: Option<Edge>,
+    /// The part they go into, face on. Every other part in their way is opened too.
+    pub into: Spanned<String>,
+    /// Where the joint begins and ends along the edge; the whole edge when left out.
+    pub from: Option<Expr>,
+    pub to: Option<Expr>,
+    /// How many tabs; worked out from the joint's length when left out.
+    pub count: Option<Expr>,
+    /// How far they stand out past the far face.
+    pub beyond: Option<Expr>,
+    /// Clearance on each side; negative for a press fit.
+    pub fit: Expr,
+    /// The word 'corner', 'side' or 'none'; by hand corners are squared with a chisel.
+    pub relief: Expr,
 }
 
 /// Rows of screws through one part into what lies behind it.

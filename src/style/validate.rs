@@ -34,6 +34,10 @@ pub fn validate(style: &Style) -> Result<(), Problem> {
                 known_part(layer, into, &parts)?;
             }
         }
+        for joint in &layer.file.joints {
+            known_part(layer, &joint.tabs, &parts)?;
+            known_part(layer, &joint.into, &parts)?;
+        }
         for check in &layer.file.checks {
             let levels = [&check.stop, &check.warn, &check.note];
             if levels.iter().filter(|level| level.is_some()).count() != 1 {

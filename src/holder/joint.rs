@@ -1,0 +1,398 @@
+//! Tab joints: tabs that stand out from one part's edge, and the mortises they go into, found from
+//! where the parts sit.
+
+use kurbo::{Affine, Point, Rect, Vec2};
+
+use super::Joint;
+use super::build::Bench;
+use super::finding::{Finding, Refusal};
+use super::outline::OVERRUN;
+use super::part::{MadeBy, MarkKind, Part, Row};
+use super::placement::Placement;
+use crate::formula::Value;
+use crate::kernel::{Contour, Region, Relief, rectangle, relieve};
+use crate::style::{Edge, JointSpec, Space};
+use crate::tolerance::COORDINATE;
+
+/// How wide a tab is by choice, in thicknesses of its part. Common practice, no source.
+const TAB_WIDTH: f64 = 3.0;
+
+/// How far a tab reaches into its own part when it is joined on, in mm: enough that the two
+/// overlap without doubt.
+const ROOT: f64 = 1.0;
+
+/// A piece of the holder being joined: which part, and the outline it began with.
+pub(super) struct Bodies<'a> {
+    pub parts: &'a mut [Part],
+    /// The outline of each part before anything was cut away; it grows with the tabs.
+    pub blanks: &'a mut [Contour],
+}
+
+/// Cuts the joints this layer asks for and lists them.
+///
+/// # Errors
+/// When a formula fails or a part can't take its tabs or mortises.
+pub(super) fn join(
+    bench: &Bench<'_>,
+    bodies: &mut Bodies<'_>,
+    joints: &mut Vec<Joint>,
+) -> Result<(), Refusal> {
+    for spec in &bench.layer.file.joints {
+        if !bench.holds(spec.when.as_ref())? {
+            continue;
+        }
+        let index = |name: &str| bodies.parts.iter().position(|part| part.name == name);
+        let (Some(tabbed), Some(_)) = (index(spec.tabs.get_ref()), index(spec.into.get_ref()))
+        else {
+            continue;
+        };
+        if bodies.parts[tabbed].places.is_empty() {
+            continue;
+        }
+        joints.push(one(bench, spec, tabbed, bodies)?);
+    }
+    Ok(())
+}
+
+fn one(
+    bench: &Bench<'_>,
+    spec: &JointSpec,
+    tabbed: usize,
+    bodies: &mut Bodies<'_>,
+) -> Result<Joint, Refusal> {
+    let bench = &bench.at(spec.tabs.get_ref());
+    let fit = bench.length(&spec.fit)?;
+    let relief = relief(bench, spec)?;
+    let tabs = match spec.edge {
+        Some(edge) => tabs(bench, spec, edge, tabbed, bodies)?,
+        None => vec![bodies.parts[tabbed].region.bounds()],
+    };
+    let boxes: Vec<(Space, Space)> = bodies.parts[tabbed]
+        .places
+        .iter()
+        .flat_map(|place| tabs.iter().map(|tab| in_space(place, *tab)))
+        .collect();
+    if let Some(edge) = spec.edge {
+        grow(bench, bodies, tabbed, edge, &tabs, relief)?;
+    }
+    let mut met = false;
+    for (index, part) in bodies.parts.iter_mut().enumerate() {
+        if index == tabbed {
+            continue;
+        }
+        let mortises = mortises(part, &boxes);
+        met |= !mortises.is_empty() && part.name == *spec.into.get_ref();
+        if !mortises.is_empty() {
+            open(&bench.at(&part.name.clone()), part, &mortises, fit, relief)?;
+        }
+    }
+    if !met {
+        let message =
+            format!("the tabs of {} do not meet {}.", spec.tabs.get_ref(), spec.into.get_ref());
+        return Err(Finding::stop("tab-misses", message).into());
+    }
+    let along = |tab: &Rect| match spec.edge {
+        Some(Edge::Top | Edge::Bottom) => tab.width(),
+        _ => tab.height(),
+    };
+    Ok(Joint {
+        tabs: spec.tabs.get_ref().clone(),
+        into: spec.into.get_ref().clone(),
+        count: boxes.len(),
+        width: tabs.first().map_or(0.0, along),
+        clearance: fit,
+    })
+}
+
+fn relief(bench: &Bench<'_>, spec: &JointSpec) -> Result<Relief, Refusal> {
+    let word = bench.values.work(&spec.relief, &bench.layer.source)?;
+    match &word {
+        Value::Word(word) if word == "corner" => Ok(Relief::Corner),
+        Value::Word(word) if word == "side" => Ok(Relief::Side),
+        Value::Word(word) if word == "none" => Ok(Relief::None),
+        other => {
+            let message = format!("relief is {}, not 'corner', 'side' or 'none'", other.describe());
+            Err(bench.wrong(&spec.relief, &message))
+        }
+    }
+}
+
+/// The tabs as boxes on their part, from the edge outward, evenly spread.
+///
+/// No tab stands nearer to the end of the joint than one thickness. Tabs and the gaps between
+/// them are equally wide, about [`TAB_WIDTH`] thicknesses.
+fn tabs(
+    bench: &Bench<'_>,
+    spec: &JointSpec,
+    edge: Edge,
+    tabbed: usize,
+    bodies: &Bodies<'_>,
+) -> Result<Vec<Rect>, Refusal> {
+    let part = &bodies.parts[tabbed];
+    let into = bodies.parts.iter().find(|other| other.name == *spec.into.get_ref());
+    let beyond = spec.beyond.as_ref().map_or(Ok(0.0), |b| bench.length(b))?;
+    let reach = into.map_or(0.0, |into| into.stock.thickness) + beyond;
+    let (thickness, bounds) = (part.stock.thickness, part.region.bounds());
+    let whole = if is_upright(edge) { bounds.height() } else { bounds.width() };
+    let from = spec.from.as_ref().map_or(Ok(0.0), |f| bench.length(f))?;
+    let to = spec.to.as_ref().map_or(Ok(whole), |t| bench.length(t))?;
+    let room = to.min(whole) - from.max(0.0) - 2.0 * thickness;
+    if room < thickness {
+        let message = format!(
+            "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
+             part larger, or choose the joint 'butt'.",
+            part.name,
+            bench.write(thickness),
+            bench.write(thickness),
+            bench.write(to - from)
+        );
+        return Err(Finding::stop("no-room-for-tab", message).into());
+    }
+    let count = match &spec.count {
+        Some(count) => bench.count(count)?.max(1),
+        None => ((room / (TAB_WIDTH * thickness) + 1.0) / 2.0).round().max(1.0) as usize,
+    };
+    let width = room / (2 * count - 1) as f64;
+    let start = from.max(0.0) + thickness;
+    Ok((0..count)
+        .map(|i| tab(edge, bounds, start + 2.0 * width * i as f64, width, reach))
+        .collect())
+}
+
+fn is_upright(edge: Edge) -> bool {
+    matches!(edge, Edge::Left | Edge::Right)
+}
+
+/// One tab that begins `start` along the edge.
+fn tab(edge: Edge, bounds: Rect, start: f64, width: f64, reach: f64) -> Rect {
+    let (a, b) = (start, start + width);
+    match edge {
+        Edge::Left => Rect::new(bounds.x0 - reach, a, bounds.x0, b),
+        Edge::Right => Rect::new(bounds.x1, a, bounds.x1 + reach, b),
+        Edge::Bottom => Rect::new(a, bounds.y0 - reach, b, bounds.y0),
+        Edge::Top => Rect::new(a, bounds.y1, b, bounds.y1 + reach),
+    }
+}
+
+/// The box a tab fills in the holder: its least and its greatest corner.
+fn in_space(place: &Placement, tab: Rect) -> (Space, Space) {
+    let a = place.to_space(tab.origin(), 0.0);
+    let b = place.to_space(Point::new(tab.x1, tab.y1), place.size[2]);
+    (std::array::from_fn(|i| a[i].min(b[i])), std::array::from_fn(|i| a[i].max(b[i])))
+}
+
+/// Adds the tabs to their part, relieves their roots so that the shoulder seats, and brings the
+/// part's lower left corner back to the origin.
+fn grow(
+    bench: &Bench<'_>,
+    bodies: &mut Bodies<'_>,
+    tabbed: usize,
+    edge: Edge,
+    tabs: &[Rect],
+    relief: Relief,
+) -> Result<(), Refusal> {
+    let part = &mut bodies.parts[tabbed];
+    let root = match edge {
+        Edge::Left | Edge::Right => Vec2::new(ROOT, 0.0),
+        Edge::Bottom | Edge::Top => Vec2::new(0.0, ROOT),
+    };
+    let mut region = part.region.clone();
+    let mut blank = Region::new(bodies.blanks[tabbed].clone(), Vec::new());
+    let mut seats = Vec::new();
+    for tab in tabs {
+        let grown = tab.inflate(root.x, root.y);
+        let grown = grown.intersect(tab.union(part.region.bounds()));
+        let piece = box_contour(grown).map_err(|e| bench.unmade(&e))?;
+        region = region.join(&piece).map_err(|e| bench.unmade(&e))?;
+        blank = blank.join(&piece).map_err(|e| bench.unmade(&e))?;
+        seats.extend(roots(edge, *tab));
+    }
+    if part.made_by == MadeBy::Router {
+        region =
+            relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
+    }
+    part.region = region;
+    part.rows.extend(listed(bench, "tab", tabs, 0.0));
+    bodies.blanks[tabbed] = blank.outline().clone();
+    part.settle(edge, &mut bodies.blanks[tabbed]);
+    Ok(())
+}
+
+/// The two inside corners at the root of a tab.
+fn roots(edge: Edge, tab: Rect) -> [Point; 2] {
+    match edge {
+        Edge::Left => [Point::new(tab.x1, tab.y0), Point::new(tab.x1, tab.y1)],
+        Edge::Right => [Point::new(tab.x0, tab.y0), Point::new(tab.x0, tab.y1)],
+        Edge::Bottom => [Point::new(tab.x0, tab.y1), Point::new(tab.x1, tab.y1)],
+        Edge::Top => [Point::new(tab.x0, tab.y0), Point::new(tab.x1, tab.y0)],
+    }
+}
+
+/// Tabs or mortises as rows for dimensions; those of one size and height are one row.
+fn listed(bench: &Bench<'_>, what: &str, boxes: &[Rect], fit: f64) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for tab in boxes {
+        let (width, height) = (tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
+        let label = format!("{what} {} × {}", bench.write(width), bench.write(height));
+        let centre = tab.center();
+        let level = |row: &&mut Row| {
+            let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
+            row.label == label
+                && (row.centres.iter().all(|c| same(c.x, centre.x))
+                    || row.centres.iter().all(|c| same(c.y, centre.y)))
+        };
+        match rows.iter_mut().find(level) {
+            Some(row) => row.centres.push(centre),
+            None => rows.push(Row { label, centres: vec![centre], size: width }),
+        }
+    }
+    rows
+}
+
+fn box_contour(rect: Rect) -> Result<Contour, crate::kernel::ShapeError> {
+    rectangle(rect.origin(), rect.width(), rect.height(), [0.0; 4])
+}
+
+/// Where the tabs pass through a part's face, on its first piece; tabs side by side are one.
+fn mortises(part: &Part, boxes: &[(Space, Space)]) -> Vec<Rect> {
+    let Some(place) = part.places.first() else { return Vec::new() };
+    let (low, high) = place.bounds();
+    let mut found: Vec<Rect> = Vec::new();
+    for (near, far) in boxes {
+        let meets = (0..3).all(|i| near[i] < high[i] - COORDINATE && far[i] > low[i] + COORDINATE);
+        if !meets {
+            continue;
+        }
+        let (a, _) = place.to_piece(*near);
+        let (b, _) = place.to_piece(*far);
+        let rect = Rect::from_points(a, b);
+        match found.iter_mut().find(|other| side_by_side(**other, rect)) {
+            Some(other) => *other = other.union(rect),
+            None => found.push(rect),
+        }
+    }
+    found
+}
+
+/// Whether two boxes touch along a whole side, so that their union is a box.
+fn side_by_side(a: Rect, b: Rect) -> bool {
+    let same = |p: f64, q: f64| (p - q).abs() <= COORDINATE;
+    let level = same(a.y0, b.y0) && same(a.y1, b.y1) && (same(a.x1, b.x0) || same(b.x1, a.x0));
+    let stacked = same(a.x0, b.x0) && same(a.x1, b.x1) && (same(a.y1, b.y0) || same(b.y1, a.y0));
+    level || stacked
+}
+
+fn open(
+    bench: &Bench<'_>,
+    part: &mut Part,
+    mortises: &[Rect],
+    fit: f64,
+    relief: Relief,
+) -> Result<(), Refusal> {
+    let mut region = part.region.clone();
+    let bounds = region.bounds();
+    let mut seats = Vec::new();
+    part.rows.extend(listed(bench, "mortise", mortises, fit));
+    for mortise in mortises {
+        let opening = opening(*mortise, fit, bounds);
+        let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
+        region = region.cut(&contour).map_err(|e| bench.unmade(&e))?;
+        let corners = [
+            (opening.x0, opening.y0),
+            (opening.x1, opening.y0),
+            (opening.x1, opening.y1),
+            (opening.x0, opening.y1),
+        ];
+        seats.extend(corners.map(Point::from));
+    }
+    if part.made_by == MadeBy::Router {
+        region =
+            relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
+    }
+    part.region = region;
+    Ok(())
+}
+
+/// The opening for a mortise. Where the tab comes out flush with an edge of the part, or past it,
+/// the opening runs clear over that edge, whatever the fit: no skin of wood is left.
+fn opening(mortise: Rect, fit: f64, bounds: Rect) -> Rect {
+    let mut opening = mortise.inflate(fit, fit);
+    if mortise.x0 <= bounds.x0 + COORDINATE {
+        opening.x0 = bounds.x0 - OVERRUN;
+    }
+    if mortise.y0 <= bounds.y0 + COORDINATE {
+        opening.y0 = bounds.y0 - OVERRUN;
+    }
+    if mortise.x1 >= bounds.x1 - COORDINATE {
+        opening.x1 = bounds.x1 + OVERRUN;
+    }
+    if mortise.y1 >= bounds.y1 - COORDINATE {
+        opening.y1 = bounds.y1 + OVERRUN;
+    }
+    opening
+}
+
+impl Part {
+    /// Moves everything on the part so that its lower left corner is the origin again, and its
+    /// places with it, after tabs have been added at `edge`.
+    fn settle(&mut self, edge: Edge, blank: &mut Contour) {
+        let bounds = self.region.bounds();
+        let shift = -bounds.origin().to_vec2();
+        let grown =
+            Vec2::new(bounds.width() - self.places_size(0), bounds.height() - self.places_size(1));
+        let map = Affine::translate(shift);
+        self.region = self.region.transformed(map);
+        *blank = blank.transformed(map);
+        for drilling in &mut self.drillings {
+            drilling.at += shift;
+        }
+        for pocket in &mut self.pockets {
+            pocket.contour = pocket.contour.transformed(map);
+            pocket.area = pocket.area + shift;
+        }
+        for mark in &mut self.marks {
+            mark.kind = mark.kind.moved(shift);
+        }
+        for centre in self.rows.iter_mut().flat_map(|row| &mut row.centres) {
+            *centre += shift;
+        }
+        for place in &mut self.places {
+            place.grow(edge, grown);
+        }
+    }
+
+    fn places_size(&self, axis: usize) -> f64 {
+        self.places.first().map_or(0.0, |place| place.size[axis])
+    }
+}
+
+impl MarkKind {
+    fn moved(&self, by: Vec2) -> Self {
+        match *self {
+            Self::Landing { area, face } => Self::Landing { area: area + by, face },
+            Self::Centre { from, to } => Self::Centre { from: from + by, to: to + by },
+            Self::Saw { from, to } => Self::Saw { from: from + by, to: to + by },
+            Self::Scribe { from, to } => Self::Scribe { from: from + by, to: to + by },
+            Self::EdgeScrew { from, to } => Self::EdgeScrew { from: from + by, to: to + by },
+        }
+    }
+}
+
+impl Placement {
+    /// The place of a piece that has grown by `by` along its length or width at `edge`, the rest
+    /// of it staying where it is.
+    fn grow(&mut self, edge: Edge, by: Vec2) {
+        let [u, v, _] = self.frame();
+        let (axis, amount) = match edge {
+            Edge::Left => (u.map(|i| -i), by.x),
+            Edge::Right => (u, by.x),
+            Edge::Bottom => (v.map(|i| -i), by.y),
+            Edge::Top => (v, by.y),
+        };
+        for (at, along) in self.at.iter_mut().zip(axis) {
+            *at += along.min(0.0) * amount;
+        }
+        self.size[0] += by.x;
+        self.size[1] += by.y;
+    }
+}

@@ -23,11 +23,7 @@ fn shed() -> Project {
 }
 
 fn wishes(project: &Project) -> Wishes {
-    Wishes {
-        dxf: dxf::Options::default(),
-        offset_by_bit: false,
-        printer: project.shop.printer,
-    }
+    Wishes { dxf: dxf::Options::default(), offset_by_bit: false, printer: project.shop.printer }
 }
 
 fn parts(project: &Project) -> impl Iterator<Item = (&Holder, &Part)> {

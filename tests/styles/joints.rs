@@ -124,7 +124,11 @@ fn a_bit_too_large_is_told() {
 fn no_room_for_a_tab_is_told() {
     let shop = super::usual_shop();
     let holder = made(
-        &text("twin-arm", MEASURES, "joint = \"tab\"\narm_height = 4\nnose_radius = 1"),
+        &text(
+            "twin-arm",
+            MEASURES,
+            "joint = \"tab\"\narm_height = 4\nnose_radius = 1\nnose_margin = 3",
+        ),
         &shop,
     );
     assert!(stops(&holder).iter().any(|f| f.code == "no-room-for-tab"), "{:?}", holder.findings);

@@ -181,7 +181,7 @@ fn faults(holder: &Holder) -> Vec<String> {
 /// Cases for each style and way of making; PROPTEST_CASES asks for more.
 fn cases() -> u32 {
     let asked = std::env::var("PROPTEST_CASES").ok();
-    asked.and_then(|cases| cases.parse().ok()).unwrap_or(48)
+    asked.and_then(|cases| cases.parse().ok()).unwrap_or(96)
 }
 
 /// Sweeps one style and tells how much of what it was asked could be made.
@@ -229,7 +229,6 @@ fn every_style_by_hand_and_by_router() {
             scope.spawn(move || {
                 for name in names {
                     let good = swept(name, made_by);
-                    eprintln!("{name} by {made_by}: {good} could be made");
                     // A sweep of what can't be made shows little.
                     assert!(good * 10 >= cases() as usize, "{name} by {made_by}: {good} made");
                 }

@@ -21,6 +21,7 @@
 
 mod evaluate;
 mod expression;
+mod list;
 mod parse;
 mod template;
 mod token;
@@ -60,6 +61,10 @@ pub enum FormulaError {
     Mixed { verb: &'static str, left: String, right: String },
     #[error("{what} needs {wanted}, not {given}")]
     Kind { what: String, wanted: &'static str, given: String },
+    #[error("entry {wanted} of a list was asked for, and it has {size}")]
+    NoEntry { wanted: f64, size: usize },
+    #[error("{0} has not as many entries as it needs")]
+    Entries(String),
     #[error("division by zero")]
     DivisionByZero,
     #[error("the result is not a number that can be used")]

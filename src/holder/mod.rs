@@ -11,6 +11,7 @@ mod landing;
 mod outline;
 mod part;
 mod placement;
+mod repeat;
 mod values;
 
 use indexmap::IndexMap;

@@ -5,12 +5,9 @@ use kurbo::{Point, Vec2};
 use super::build::Bench;
 use super::finding::{Finding, Refusal};
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
-use crate::kernel::{
-    Contour, Region, Relief, along, closed_slot, open_slot, polygon, rectangle, relieve,
-};
+use crate::kernel::{Contour, Region, Relief, closed_slot, open_slot, polygon, rectangle, relieve};
 use crate::style::{
-    CutSpec, Edge, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, RepeatSpec, SlotSpec,
-    WindowSpec,
+    CutSpec, Edge, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotSpec, WindowSpec,
 };
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
@@ -51,7 +48,6 @@ struct Slot {
 /// When a formula fails or the shape can't be made.
 pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusal> {
     let blank = blank(bench, &spec.outline)?;
-    let bounds = blank.bounds();
     let mut shaped = Shaped {
         region: Region::new(blank.clone(), Vec::new()),
         blank,
@@ -61,21 +57,7 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusa
     };
     let mut seats = Vec::new();
     for cut in &spec.cuts {
-        if !bench.holds(cut.when.as_ref())? {
-            continue;
-        }
-        let cutter = cutter(bench, cut, bounds)?;
-        let places = steps(bench, cut.repeat.as_ref())?;
-        for step in &places {
-            let moved = cutter.contour.transformed(kurbo::Affine::translate(*step));
-            shaped.region = shaped.region.cut(&moved).map_err(|e| bench.unmade(&e))?;
-            seats.extend(cutter.seats.iter().map(|seat| *seat + *step));
-            if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by()) {
-                saw_and_drill(bench, slot, *step, &mut shaped);
-            }
-        }
-        let centres = places.iter().map(|step| cutter.row.centres[0] + *step).collect();
-        shaped.rows.push(Row { centres, ..cutter.row });
+        cut_away(bench, cut, &mut shaped, &mut seats)?;
     }
     if bench.made_by() == MadeBy::Router && !seats.is_empty() {
         let bit = bench.router_bit()?;
@@ -83,6 +65,37 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusa
             relieve(&shaped.region, &seats, Relief::Corner, bit).map_err(|e| bench.unmade(&e))?;
     }
     Ok(shaped)
+}
+
+/// Makes one cut in all its rounds. Like cuts make one row.
+fn cut_away(
+    bench: &Bench<'_>,
+    cut: &CutSpec,
+    shaped: &mut Shaped,
+    seats: &mut Vec<Point>,
+) -> Result<(), Refusal> {
+    let bounds = shaped.blank.bounds();
+    let mut rows: Vec<Row> = Vec::new();
+    bench.rounds(cut.repeat.as_ref(), |[x, y]: [f64; 2]| {
+        if !bench.holds(cut.when.as_ref())? {
+            return Ok(());
+        }
+        let (cutter, step) = (cutter(bench, cut, bounds)?, Vec2::new(x, y));
+        let moved = cutter.contour.transformed(kurbo::Affine::translate(step));
+        shaped.region = shaped.region.cut(&moved).map_err(|e| bench.unmade(&e))?;
+        seats.extend(cutter.seats.iter().map(|seat| *seat + step));
+        if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by()) {
+            saw_and_drill(bench, slot, step, shaped);
+        }
+        let centres: Vec<Point> = cutter.row.centres.iter().map(|c| *c + step).collect();
+        match rows.iter_mut().find(|row| row.label == cutter.row.label) {
+            Some(row) => row.centres.extend(centres),
+            None => rows.push(Row { centres, ..cutter.row }),
+        }
+        Ok(())
+    })?;
+    shaped.rows.extend(rows);
+    Ok(())
 }
 
 /// By hand the slot's end is drilled and its sides are sawn.
@@ -248,19 +261,4 @@ fn notch_cutter(
         slot: None,
         row: Row { label, centres: vec![on_edge + deep * (depth / 2.0)], size: width },
     })
-}
-
-/// How far each repeat on a part is moved; just nought without a repeat.
-pub(super) fn steps(bench: &Bench<'_>, repeat: Option<&RepeatSpec>) -> Result<Vec<Vec2>, Refusal> {
-    let Some(repeat) = repeat else { return Ok(vec![Vec2::ZERO]) };
-    let count = bench.count(&repeat.count)?;
-    let step = match repeat.step.as_slice() {
-        [x, y] => Vec2::new(bench.length(x)?, bench.length(y)?),
-        _ => {
-            return Err(
-                bench.wrong(&repeat.count, "a repeat on a part has a step of two lengths, x and y")
-            );
-        }
-    };
-    Ok(along(Point::ORIGIN, step, count).map(Point::to_vec2).collect())
 }

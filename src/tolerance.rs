@@ -25,5 +25,8 @@ pub const LEAST_WEB_ROUTER: f64 = 3.0;
 /// Least wood left between two cuts by hand saw. Common practice, no source.
 pub const LEAST_WEB_HAND: f64 = 6.0;
 
+/// Least wood left under a pocket. Common practice, no source.
+pub const LEAST_FLOOR: f64 = 3.0;
+
 /// Slack by which a relief is wider than the bit that cuts it, so that the bit is never trapped.
 pub const RELIEF_SLACK: f64 = 0.05;

@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::canvas::{Canvas, Label};
+use super::canvas::{Canvas, Care, Label};
 use super::near::{self, Wood};
 use super::table::{Table, TableRow};
 use crate::holder::{Drilling, Edge, Face, Part, Purpose, Row};
@@ -43,9 +43,17 @@ pub(super) fn kinds(part: &Part, units: Units) -> Vec<Kind> {
         let text = format!("{} × {}", group.len(), describe(first, part, units));
         Some((text, group.iter().map(|d| d.at).collect(), first.diameter / 2.0))
     });
-    let rows = part.rows.iter().filter(|row| !is_drilled(row, part)).map(|row| {
-        let text = format!("{} × {}", row.centres.len(), row.label);
-        (text, row.centres.clone(), row.size / 2.0)
+    let mut others: Vec<(&str, f64, Vec<Point>)> = Vec::new();
+    for row in part.rows.iter().filter(|row| !is_drilled(row, part)) {
+        let known =
+            others.iter_mut().find(|(label, size, _)| *label == row.label && *size == row.size);
+        match known {
+            Some((_, _, centres)) => centres.extend(&row.centres),
+            None => others.push((&row.label, row.size, row.centres.clone())),
+        }
+    }
+    let rows = others.into_iter().map(|(label, size, centres)| {
+        (format!("{} × {label}", centres.len()), centres, size / 2.0)
     });
     drilled
         .chain(rows)
@@ -123,11 +131,16 @@ struct Place {
     radius: f64,
 }
 
-/// Writes the letters beside the holes.
+/// Writes the letters in or beside the holes.
 pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[Kind], wood: &Wood) {
     for place in thinned(places(kinds)) {
         let label = Label::new(place.letters, LETTER).bold();
-        near::write_around(canvas, &label, place.at, place.radius, Some(wood));
+        // In the middle of what is cut out the letter is nearest to what it means.
+        if canvas.has_room(&label, place.at, Care::All) {
+            canvas.write(&label, place.at);
+        } else {
+            near::write_around(canvas, &label, place.at, place.radius, Some(wood));
+        }
     }
 }
 

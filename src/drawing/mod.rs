@@ -5,6 +5,7 @@ mod dimension;
 mod edges;
 mod facts;
 mod font;
+mod hatch;
 mod legend;
 mod marks;
 mod model;

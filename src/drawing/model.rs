@@ -50,6 +50,8 @@ pub enum Line {
     Outline,
     /// Edge of an opening to cut. Continuous wide.
     Opening,
+    /// Edge of an area milled to a depth. Continuous wide.
+    Pocket,
     /// Edge of a drilled hole. Continuous wide.
     Drilling,
     /// Where the saw goes. Continuous narrow.
@@ -81,7 +83,7 @@ pub struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Seam,
         Self::Furniture,
         Self::Scribe,
@@ -89,6 +91,7 @@ impl Line {
         Self::Hidden,
         Self::Centre,
         Self::Dimension,
+        Self::Pocket,
         Self::Drilling,
         Self::Opening,
         Self::Outline,
@@ -107,6 +110,7 @@ impl Line {
         let (width, dashes, layer): (f64, &'static [f64], &'static str) = match self {
             Self::Outline => (WIDE, &[], "outline"),
             Self::Opening => (WIDE, &[], "opening"),
+            Self::Pocket => (WIDE, &[], "pocket"),
             Self::Drilling => (WIDE, &[], "drilling"),
             Self::Saw => (NARROW, &[], "saw"),
             Self::Scribe => (NARROW, &[], "mark"),

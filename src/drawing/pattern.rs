@@ -4,6 +4,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::dimension::{self, Base, Chain, Side};
+use super::hatch::hatch;
 use super::near::{self, Wood};
 use super::table::{NOTE, Table};
 use super::{Drawing, Line, Path, edges, facts, legend, marks, section, stations};
@@ -49,11 +50,21 @@ pub fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
     canvas.into_drawing(format!("{} of {holder_title}, full size", part.name))
 }
 
-/// Outline, openings, holes with their crosses, the far edge of a bevel.
+fn box_corners(rect: Rect) -> [Point; 4] {
+    let Rect { x0, y0, x1, y1 } = rect;
+    [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
+}
+
+/// Outline, openings, milled areas, holes with their crosses, the far edge of a bevel.
 fn draw_cuts(canvas: &mut Canvas, part: &Part) {
     canvas.stroke(Line::Outline, Path::Closed(part.region.outline().clone()));
     for opening in part.region.openings() {
         canvas.stroke(Line::Opening, Path::Closed(opening.clone()));
+    }
+    for pocket in &part.pockets {
+        let line = if pocket.face == Face::Back { Line::Hidden } else { Line::Pocket };
+        canvas.stroke(line, Path::Closed(pocket.contour.clone()));
+        hatch(canvas, &box_corners(pocket.area));
     }
     for drilling in &part.drillings {
         let line = if is_hidden(drilling) { Line::Hidden } else { Line::Drilling };

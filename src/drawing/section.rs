@@ -4,6 +4,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::dimension::{self, Base, Chain, Side};
+use super::hatch::hatch;
 use super::near;
 use super::table::NOTE;
 use super::{Line, Path};
@@ -14,9 +15,6 @@ use crate::length::{Quantity, Units};
 /// Between the part and its section, in mm; more where a dimension stands between.
 const APART: f64 = 14.0;
 const DIMENSION: f64 = 12.0;
-
-/// Spacing of the hatching, in mm.
-const HATCH: f64 = 3.0;
 
 /// The y at which the bevel meets the narrower face; `None` when it would take the whole width.
 pub(super) fn bevel_line(part: &Part, bevel: Bevel) -> Option<f64> {
@@ -50,7 +48,7 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part, bevel: Bevel, units: Units)
     let area = Rect::new(left, part_area.y0, left + part.stock.thickness, part_area.y1);
     let section = Section::new(area, bevel, y);
     section.outline(canvas);
-    section.hatch(canvas);
+    hatch(canvas, &section.corners());
     section.faces(canvas, units);
     section.angle(canvas, bevel, units);
     let head = Label::new("section", NOTE);
@@ -85,33 +83,6 @@ impl Section {
         if let Some(contour) = Contour::new(corners) {
             canvas.stroke(Line::Furniture, Path::Closed(contour));
         }
-    }
-
-    /// Lines at 60°, so that they never run along a bevel of 45°.
-    fn hatch(&self, canvas: &mut Canvas) {
-        let along = Vec2::from_angle(60_f64.to_radians());
-        let normal = Vec2::new(-along.y, along.x);
-        let reach = self.corners().map(|p| (p - self.area.origin()).dot(normal));
-        let (low, high) =
-            reach.iter().fold((f64::MAX, f64::MIN), |(a, b), r| (a.min(*r), b.max(*r)));
-        let count = ((high - low) / HATCH).min(1e4) as u32;
-        for i in 0..count {
-            let offset = low + (f64::from(i) + 0.5) * HATCH;
-            if let Some((from, to)) = self.chord(normal, offset) {
-                canvas.line(Line::Furniture, from, to);
-            }
-        }
-    }
-
-    /// Where the line `offset` along `normal` from the box's corner crosses the (convex) section.
-    fn chord(&self, normal: Vec2, offset: f64) -> Option<(Point, Point)> {
-        let corners = self.corners();
-        let sides = corners.iter().zip(corners.iter().cycle().skip(1));
-        let mut hits = sides.filter_map(|(a, b)| {
-            let [da, db] = [a, b].map(|p| (*p - self.area.origin()).dot(normal) - offset);
-            ((da < 0.0) != (db < 0.0)).then(|| a.lerp(*b, da / (da - db)))
-        });
-        Some((hits.next()?, hits.next()?))
     }
 
     /// Names of the faces, thickness below, the narrower width beside its face.

@@ -74,6 +74,10 @@ pub fn write(part: &Part, follow: Follow<'_>, options: Options) -> String {
         layer: Layer::of(drilling),
         shape: Shape::Circle { centre: drilling.at, radius: drilling.diameter / 2.0 },
     }));
+    entities.extend(part.pockets.iter().map(|pocket| Entity {
+        layer: Layer::of_pocket(pocket),
+        shape: Shape::Closed(pocket.contour.clone()),
+    }));
     entities.extend(marks::entities(&part.marks));
     entities.extend(notes::entities(part, follow, options.units, region.bounds()));
     file::write(&entities, region.bounds(), options)

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use serde_json::{Map, Value as Json, json};
 
 use crate::formula::Value;
-use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part};
+use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
 
 /// Version of the keys below; a change of meaning makes it 2.
 const VERSION: u32 = 1;
@@ -79,7 +79,16 @@ fn part(part: &Part) -> Json {
         "perimeter": round(part.region.perimeter()),
         "openings": part.region.openings().len(),
         "grain": part.grain.word(),
+        "pockets": part.pockets.iter().map(pocket).collect::<Vec<_>>(),
         "drillings": part.drillings.iter().map(drilling).collect::<Vec<_>>(),
+    })
+}
+
+fn pocket(pocket: &Pocket) -> Json {
+    json!({
+        "depth": round(pocket.depth),
+        "area": round(pocket.contour.area()),
+        "face": pocket.face.word(),
     })
 }
 

@@ -49,7 +49,7 @@ pub enum FormulaError {
     OpenQuote,
     #[error("expected {wanted} but found {found}")]
     Unexpected { wanted: &'static str, found: String },
-    #[error("the formula is nested too deeply")]
+    #[error("the formula is too long or nested too deeply")]
     TooDeep,
     #[error("no value is named \"{name}\"{hint}")]
     UnknownName { name: String, hint: String },

@@ -7,10 +7,16 @@ use super::{FormulaError, Value};
 /// Deep enough for any formula a person writes, shallow enough for any stack.
 const DEEPEST: usize = 64;
 
+/// A sum of many terms is a deep tree too, so that a formula's length has a limit as well.
+const MOST_TOKENS: usize = 256;
+
 pub(super) fn parse(text: &str) -> Result<Node, FormulaError> {
     let tokens = tokens(text)?;
     if tokens.is_empty() {
         return Err(FormulaError::Empty);
+    }
+    if tokens.len() > MOST_TOKENS {
+        return Err(FormulaError::TooDeep);
     }
     let mut parser = Parser { tokens, at: 0, depth: 0 };
     let node = parser.whole()?;

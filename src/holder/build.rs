@@ -12,7 +12,7 @@ use super::outline::{Shaped, shape};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::{Placement, turned_about};
 use super::values::Values;
-use super::{Hardware, Holder, fasten, fit, landing};
+use super::{Hardware, Holder, clash, fasten, fit, landing, pocket};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -106,6 +106,7 @@ fn fill(
         fasten::fasten(&bench, &mut holder.parts, &mut holder.hardware)?;
         other_hardware(&bench, &mut holder.hardware)?;
         for step in &layer.file.steps {
+            values.knows(&step.text, &layer.source)?;
             if bench.holds(step.when.as_ref())? {
                 holder.steps.push(values.say(&step.text, &layer.source)?);
             }
@@ -125,6 +126,7 @@ fn fill(
         said.borrow_mut().extend(soundness(part, blank, shop, values.units()));
         said.borrow_mut().extend(fit::fits(part, shop, values.units()));
     }
+    said.borrow_mut().extend(clash::clashes(&holder.parts, values.units()));
     holder.findings.append(&mut said.borrow_mut());
     holder.measure();
     Ok(())
@@ -134,6 +136,7 @@ fn fill(
 fn checks(bench: &Bench<'_>) -> Result<Vec<Finding>, Refusal> {
     let mut findings = Vec::new();
     for check in &bench.layer.file.checks {
+        bench.values.knows(&check.say, &bench.layer.source)?;
         let found = bench.rounds(check.repeat.as_ref(), |_: [f64; 2]| checked(bench, check))?;
         findings.extend(found.into_iter().flatten());
     }
@@ -169,10 +172,18 @@ fn other_hardware(bench: &Bench<'_>, hardware: &mut Vec<Hardware>) -> Result<(),
 /// One part and the outline it had before anything was cut away.
 fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal> {
     let stock = stock(bench, spec)?;
-    let Shaped { blank, region, mut drillings, mut marks, rows } = shape(bench, spec)?;
+    let Shaped { blank, region, mut drillings, mut marks, mut rows } = shape(bench, spec)?;
+    let (pockets, more) = pocket::pockets(bench, spec, &region, stock.thickness)?;
+    rows.extend(more);
     let bounds = region.bounds();
     if bounds.origin().to_vec2().hypot() > crate::tolerance::COORDINATE {
-        let message = format!("{}: its lower left corner is not at the origin", bench.name);
+        let message = format!(
+            "{}: its lower left corner comes to {}, {} instead of 0, 0: its cuts take the left or \
+             lower edge away. Widen its margins.",
+            bench.name,
+            bench.write(bounds.x0),
+            bench.write(bounds.y0)
+        );
         return Err(Finding::stop("shape", message).into());
     }
     drillings.extend(drilled(bench, spec)?);
@@ -197,6 +208,7 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
         region,
         grain: spec.grain,
         drillings,
+        pockets,
         marks,
         rows,
         edges: edges.collect(),
@@ -445,10 +457,13 @@ impl<'a> Bench<'a> {
             return self.shop.bit_name(bit);
         }
         let wanted = self.write(diameter);
-        let message = format!(
-            "{}: the shop has no {wanted} bit: get one, and add it to [bits] in shop.toml.",
-            self.name
-        );
+        let whose = if self.name.is_empty() {
+            "The shop".to_owned()
+        } else {
+            format!("{}: the shop", self.name)
+        };
+        let message =
+            format!("{whose} has no {wanted} bit: get one, and add it to [bits] in shop.toml.");
         self.say(Finding::warn("no-bit", message));
         format!("{wanted} (not in the shop)")
     }

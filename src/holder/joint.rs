@@ -7,7 +7,7 @@ use super::Joint;
 use super::build::Bench;
 use super::finding::{Finding, Refusal};
 use super::outline::OVERRUN;
-use super::part::{MadeBy, MarkKind, Part};
+use super::part::{MadeBy, MarkKind, Part, Row};
 use super::placement::Placement;
 use crate::formula::Value;
 use crate::kernel::{Contour, Region, Relief, rectangle, relieve};
@@ -212,6 +212,7 @@ fn grow(
             relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
     }
     part.region = region;
+    part.rows.extend(listed(bench, "tab", tabs, 0.0));
     bodies.blanks[tabbed] = blank.outline().clone();
     part.settle(edge, &mut bodies.blanks[tabbed]);
     Ok(())
@@ -225,6 +226,27 @@ fn roots(edge: Edge, tab: Rect) -> [Point; 2] {
         Edge::Bottom => [Point::new(tab.x0, tab.y1), Point::new(tab.x1, tab.y1)],
         Edge::Top => [Point::new(tab.x0, tab.y0), Point::new(tab.x1, tab.y0)],
     }
+}
+
+/// Tabs or mortises as rows for dimensions; those of one size and height are one row.
+fn listed(bench: &Bench<'_>, what: &str, boxes: &[Rect], fit: f64) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for tab in boxes {
+        let (width, height) = (tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
+        let label = format!("{what} {} × {}", bench.write(width), bench.write(height));
+        let centre = tab.center();
+        let level = |row: &&mut Row| {
+            let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
+            row.label == label
+                && (row.centres.iter().all(|c| same(c.x, centre.x))
+                    || row.centres.iter().all(|c| same(c.y, centre.y)))
+        };
+        match rows.iter_mut().find(level) {
+            Some(row) => row.centres.push(centre),
+            None => rows.push(Row { label, centres: vec![centre], size: width }),
+        }
+    }
+    rows
 }
 
 fn box_contour(rect: Rect) -> Result<Contour, crate::kernel::ShapeError> {
@@ -270,6 +292,7 @@ fn open(
     let mut region = part.region.clone();
     let bounds = region.bounds();
     let mut seats = Vec::new();
+    part.rows.extend(listed(bench, "mortise", mortises, fit));
     for mortise in mortises {
         let opening = opening(*mortise, fit, bounds);
         let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
@@ -322,6 +345,10 @@ impl Part {
         *blank = blank.transformed(map);
         for drilling in &mut self.drillings {
             drilling.at += shift;
+        }
+        for pocket in &mut self.pockets {
+            pocket.contour = pocket.contour.transformed(map);
+            pocket.area = pocket.area + shift;
         }
         for mark in &mut self.marks {
             mark.kind = mark.kind.moved(shift);

@@ -2,6 +2,7 @@
 
 mod build;
 pub mod caution;
+mod clash;
 mod explain;
 mod fasten;
 mod finding;
@@ -11,6 +12,7 @@ mod landing;
 mod outline;
 mod part;
 mod placement;
+mod pocket;
 mod repeat;
 mod values;
 
@@ -23,7 +25,7 @@ pub use crate::style::{Edge, Face, Grain, Looks, Purpose, Space};
 pub use build::build;
 pub use explain::Explain;
 pub use finding::{Finding, Level, Refusal};
-pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Row, Stock};
+pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Pocket, Row, Stock};
 pub use placement::Placement;
 pub use values::Values;
 

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::Placement;
-use crate::kernel::Region;
+use crate::kernel::{Contour, Region};
 use crate::shop::StockKind;
 use crate::style::{Edge, Face, Grain, Purpose};
 
@@ -25,6 +25,8 @@ pub struct Part {
     pub grain: Grain,
     /// Holes made with a bit, on the show face unless they say otherwise.
     pub drillings: Vec<Drilling>,
+    /// Areas milled to a depth.
+    pub pockets: Vec<Pocket>,
     /// Lines to scribe, not to cut.
     pub marks: Vec<Mark>,
     /// Rows of like things worth a dimension.
@@ -64,7 +66,8 @@ impl Part {
             let bevel = self.bevel.map_or(0.0, |b| {
                 thickness * thickness * b.angle.to_radians().tan() / 2.0 * self.length()
             });
-            self.region.area() * thickness - bevel
+            let milled: f64 = self.pockets.iter().map(|p| p.contour.area() * p.depth).sum();
+            self.region.area() * thickness - bevel - milled
         };
         one * 1e-9 * self.stock.density * self.quantity() as f64
     }
@@ -109,6 +112,18 @@ pub struct Drilling {
     pub face: Face,
     /// Degrees the bit leans from square to the face, its tip toward smaller y.
     pub lean: f64,
+}
+
+/// An area milled to a depth: a pocket, a groove, or a rabbet where it runs out at an edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pocket {
+    /// What the bit goes round, counter-clockwise; reliefs may bite past `area`.
+    pub contour: Contour,
+    /// The area wanted, within the part's bounds.
+    pub area: Rect,
+    /// In mm from the face it is milled from.
+    pub depth: f64,
+    pub face: Face,
 }
 
 /// Something to scribe or to know, not to cut.

@@ -33,6 +33,10 @@ pub struct Values<'a> {
 /// The name of the number of a round in formulas.
 const ROUND: &str = "n";
 
+/// How many names may lean on one another in a row: more than any style needs, few enough for any
+/// stack.
+const LONGEST_CHAIN: usize = 64;
+
 /// How a name gets its value.
 enum Definition<'a> {
     Given(Value),
@@ -149,6 +153,22 @@ impl<'a> Values<'a> {
             let inner = self.fault.borrow_mut().take();
             inner.unwrap_or_else(|| refuse(&error, source, say.span.clone(), "", self.units))
         })
+    }
+
+    /// Whether every name in a text is one of the style's, so that a slip is told before the day
+    /// the text is needed.
+    ///
+    /// # Errors
+    /// At a name that nothing has. Figures of the shop and of stock pass: they may be lacking.
+    pub fn knows(&self, say: &Say, source: &Source) -> Result<(), Problem> {
+        let mut names = say.template.formulas().flat_map(crate::formula::Formula::names);
+        let unknown = |name: &&str| {
+            *name != ROUND && !name.contains('.') && !self.formulas.contains_key(name)
+        };
+        match names.find(unknown) {
+            Some(name) => Err(source.problem(say.span.clone(), self.unknown(name).to_string())),
+            None => Ok(()),
+        }
     }
 
     fn take_measures(&mut self, holder: &'a HolderFile) -> Result<(), Refusal> {
@@ -483,6 +503,9 @@ impl Names for Values<'_> {
         }
         if self.busy.borrow().iter().any(|busy| busy == name) {
             return Err(FormulaError::Circle(name.to_owned()));
+        }
+        if self.busy.borrow().len() >= LONGEST_CHAIN {
+            return Err(FormulaError::TooDeep);
         }
         self.busy.borrow_mut().push(name.to_owned());
         let worked = self.defined(name);

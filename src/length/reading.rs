@@ -109,7 +109,7 @@ impl Reading {
 
 /// The inches that follow feet, in mm, and where they end.
 fn inches_after(text: &str, from: usize) -> Option<(f64, usize)> {
-    let start = from + spaces(&text[from..]);
+    let start = from + joint(&text[from..]);
     let number = Number::at_start_of(&text[start..]).ok()?;
     let (unit, used) = unit_after(text, start + number.used)?;
     let inches = unit.dimension == Dimension::LENGTH && unit.value == MM_PER_INCH;
@@ -135,7 +135,7 @@ impl Number {
             let value = divide(value, below, &text[..used])?;
             return Ok(Self { value, used, mixed: false });
         }
-        let second = first + spaces(&text[first..]);
+        let second = first + joint(&text[first..]);
         let above = digits(&text[second..], false);
         if second > first
             && above > 0
@@ -177,8 +177,13 @@ fn digits(text: &str, decimal: bool) -> usize {
     .unwrap_or(text.len())
 }
 
-fn spaces(text: &str) -> usize {
-    text.len() - text.trim_start_matches([' ', '\t', '-']).len()
+/// What may stand between a whole number and its fraction or between feet and inches: spaces, or
+/// one hyphen close between two digits. A hyphen with room around it is a minus.
+fn joint(text: &str) -> usize {
+    if text.strip_prefix('-').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit())) {
+        return 1;
+    }
+    text.len() - text.trim_start_matches([' ', '\t']).len()
 }
 
 /// The unit after position `from`, spaces skipped, and where it ends.

@@ -184,6 +184,8 @@ pub struct PartSpec {
     #[serde(default)]
     pub drillings: Vec<DrillingSpec>,
     #[serde(default)]
+    pub pockets: Vec<PocketSpec>,
+    #[serde(default)]
     pub marks: Vec<MarkSpec>,
     /// Parts whose footprint is marked on this one where they touch it.
     #[serde(default)]
@@ -319,6 +321,23 @@ pub struct DrillingSpec {
     pub purpose: Purpose,
     /// How far the bit leans.
     pub lean: Option<Expr>,
+    pub repeat: Option<RepeatSpec>,
+    pub when: Option<Expr>,
+}
+
+/// A rectangular area milled to a depth.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PocketSpec {
+    /// Lower left corner.
+    pub at: Pair,
+    pub size: Pair,
+    pub depth: Expr,
+    /// The face it is milled from, the show face when left out.
+    pub face: Option<Face>,
+    /// Whether a square-cornered part must fit fully into it.
+    #[serde(default)]
+    pub seat: bool,
     pub repeat: Option<RepeatSpec>,
     pub when: Option<Expr>,
 }

@@ -148,6 +148,7 @@ pub fn part(name: &str, outline: Contour, openings: Vec<Contour>, quantity: usiz
         region: Region::new(outline, openings),
         grain: Grain::Length,
         drillings: vec![],
+        pockets: Vec::new(),
         marks: vec![],
         rows: vec![],
         edges: vec![],

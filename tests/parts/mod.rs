@@ -61,6 +61,7 @@ fn plain(name: &str, about: &str, length: f64, width: f64) -> Part {
         region: Region::new(rectangle(length, width), Vec::new()),
         grain: Grain::Length,
         drillings: Vec::new(),
+        pockets: Vec::new(),
         marks: Vec::new(),
         rows: Vec::new(),
         edges: Vec::new(),

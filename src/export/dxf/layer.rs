@@ -1,6 +1,6 @@
 //! The layers of a DXF file and their names, nowhere else.
 
-use crate::holder::{Drilling, Face, Purpose};
+use crate::holder::{Drilling, Face, Pocket, Purpose};
 
 /// What the machine does with what lies on a layer.
 ///
@@ -11,6 +11,7 @@ use crate::holder::{Drilling, Face, Purpose};
 /// | `DRILL_D1270_THRU` | holes of 12.70 mm right through |
 /// | `DRILL_D437_Z2000` | holes of 4.37 mm, 20.00 mm deep |
 /// | `SINK_D900_Z450` | countersinks of 9.00 mm, 4.50 mm deep |
+/// | `POCKET_Z600` | areas milled 6.00 mm deep |
 /// | `…_BACK` | the bit enters from the back face |
 /// | `…_A50` | the bit leans by 5.0°, its tip toward smaller y |
 /// | `MARK`, `MARK_BACK` | lines to scribe on the show face, on the back; not cut |
@@ -33,6 +34,12 @@ pub enum Layer {
         /// In 1/10 of a degree.
         lean: i32,
     },
+    /// Areas milled to a depth.
+    Pocket {
+        /// In 1/100 mm.
+        depth: u32,
+        face: Face,
+    },
     /// Lines to scribe on a face.
     Mark(Face),
     Note,
@@ -50,6 +57,11 @@ impl Layer {
         }
     }
 
+    /// The layer of a pocket: one for each depth and face.
+    pub fn of_pocket(pocket: &Pocket) -> Self {
+        Self::Pocket { depth: hundredths(pocket.depth), face: pocket.face }
+    }
+
     /// Its name, legal in R12.
     pub fn name(self) -> String {
         match self {
@@ -58,6 +70,10 @@ impl Layer {
             Self::Mark(Face::Show) => "MARK".to_owned(),
             Self::Mark(Face::Back) => "MARK_BACK".to_owned(),
             Self::Note => "NOTE".to_owned(),
+            Self::Pocket { depth, face } => {
+                let back = if face == Face::Back { "_BACK" } else { "" };
+                format!("POCKET_Z{depth}{back}")
+            }
             Self::Drilling { sink, diameter, depth, face, lean } => {
                 let tool = if sink { "SINK" } else { "DRILL" };
                 let depth = depth.map_or_else(|| "THRU".to_owned(), |depth| format!("Z{depth}"));
@@ -71,12 +87,13 @@ impl Layer {
     /// Its colour, a number of the colour index (DXF reference, group code 62): cuts stand out, what is
     /// not cut is grey.
     pub(super) fn colour(self) -> i32 {
-        let [red, green, blue, magenta, grey, light_grey] = [1, 3, 5, 6, 8, 9];
+        let [red, green, cyan, blue, magenta, grey, light_grey] = [1, 3, 4, 5, 6, 8, 9];
         match self {
             Self::Outline => red,
             Self::Opening => blue,
             Self::Drilling { sink: false, .. } => green,
             Self::Drilling { sink: true, .. } => magenta,
+            Self::Pocket { .. } => cyan,
             Self::Mark(_) => grey,
             Self::Note => light_grey,
         }

@@ -76,6 +76,9 @@ pub enum FormulaError {
     /// A figure that the shop cannot supply: not the formula's fault.
     #[error("no drill or forstner bit of the shop is at least {least_mm:.2} mm")]
     NoBit { least_mm: f64 },
+    /// The same for a figure of the router.
+    #[error("the shop has no router")]
+    NoRouter,
     #[error("\"{0}\" does not close its brace")]
     OpenBrace(String),
 }

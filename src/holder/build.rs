@@ -6,7 +6,7 @@ use indexmap::IndexMap;
 use kurbo::{Point, Rect, Vec2};
 
 use super::explain::Explain;
-use super::finding::{Finding, Level, Refusal};
+use super::finding::{Finding, Level, Refusal, no_router};
 use super::joint::{self, Bodies};
 use super::outline::{Shaped, shape};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
@@ -444,10 +444,7 @@ impl<'a> Bench<'a> {
 
     /// Diameter of the shop's router bit.
     pub fn router_bit(&self) -> Result<f64, Refusal> {
-        self.shop.router_bit.ok_or_else(|| {
-            let message = "made_by is \"router\", and the shop has no router: add [router] bit to shop.toml, or choose \"hand\".";
-            Finding::stop("no-router", message).into()
-        })
+        self.shop.router_bit.ok_or_else(|| no_router().into())
     }
 
     /// Name of the shop's bit for a hole of `diameter`; says so when there is none.

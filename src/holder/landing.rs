@@ -20,6 +20,9 @@ pub(super) fn mark(bench: &Bench<'_>, parts: &mut [Part]) -> Result<(), Refusal>
             let on = parts.iter().find(|part| part.name == *name);
             let lands = parts.iter().find(|part| part.name == *landing.get_ref());
             let (Some(on), Some(lands)) = (on, lands) else { continue };
+            if lands.places.is_empty() {
+                continue;
+            }
             let marks = footprints(on, lands);
             if marks.is_empty() {
                 let message =

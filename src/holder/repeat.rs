@@ -18,7 +18,7 @@ impl Bench<'_> {
         let Some(repeat) = repeat else { return Ok(vec![work([0.0; AXES])?]) };
         if !repeat.step.is_empty() && repeat.step.len() != AXES {
             let axes = if AXES == 2 { "two lengths, x and y" } else { "three lengths, x, y and z" };
-            return Err(self.wrong(&repeat.count, &format!("the step of this repeat has {axes}")));
+            return Err(self.wrong(&repeat.count, &format!("a repeat here has a step of {axes}")));
         }
         let mut step = [0.0; AXES];
         for (length, expr) in step.iter_mut().zip(&repeat.step) {

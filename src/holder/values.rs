@@ -501,6 +501,9 @@ impl Names for Values<'_> {
         if let Some(value) = self.property(name) {
             return Ok(value);
         }
+        if name == "router.bit" {
+            return Err(FormulaError::NoRouter);
+        }
         if self.busy.borrow().iter().any(|busy| busy == name) {
             return Err(FormulaError::Circle(name.to_owned()));
         }

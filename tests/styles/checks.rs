@@ -84,6 +84,7 @@ const ROWS: &[Row] = &[
     row!("peg", "pegs-too-close", Stop, SPRING, "pegs = 2\npeg_pitch = \"@\"", USUAL, "31.3 mm", "31.4 mm", "1 15/64 in"),
     row!("peg", "slender-peg", Warn, SPRING, "least_reach = \"@\"", USUAL, "12 1/64", "12", "12 1/64 in"),
     row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),
+    row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
     row!("peg", "no-room-for-wall-cleat", Warn, SPRING, "strip_height = \"@\"", USUAL, "2 41/64", "2 5/8", "1/64 in"),
     row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("peg", "back-too-low", Stop, SPRING, "base_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),

@@ -17,7 +17,7 @@ pub fn in_space(place: &Placement, point: Point, depth: f64) -> Space {
     let [x0, y0, z0] = place.at;
     let (x, y) =
         if place.half_turn { (length - point.x, width - point.y) } else { (point.x, point.y) };
-    match place.looks {
+    let level = match place.looks {
         // The wall is behind: length runs right, width up, depth toward the wall.
         Looks::Front => [x0 + x, y0 + y, z0 + thickness - depth],
         // Seen from the wall: length runs left.
@@ -28,7 +28,14 @@ pub fn in_space(place: &Placement, point: Point, depth: f64) -> Space {
         // From the left: length runs away from the wall.
         Looks::Left => [x0 + depth, y0 + y, z0 + x],
         Looks::Right => [x0 + thickness - depth, y0 + y, z0 + length - x],
+    };
+    if place.tilt == 0.0 {
+        return level;
     }
+    // Turned about its near lower edge: what was out goes up, what was up goes back.
+    let (sin, cos) = place.tilt.to_radians().sin_cos();
+    let (up, out) = (level[1] - y0, level[2] - z0);
+    [level[0], y0 + up * cos + out * sin, z0 + out * cos - up * sin]
 }
 
 /// The box a piece fills, for pieces that do not tilt.
@@ -76,21 +83,51 @@ fn sizes(holder: &Holder, faults: &mut Vec<String>) {
     }
 }
 
+/// Pieces may share no wood; one may stand in an opening, a notch or a peg hole of another.
 fn overlaps(holder: &Holder, faults: &mut Vec<String>) {
     let straight: Vec<_> = pieces(holder).filter(|(_, place)| place.tilt == 0.0).collect();
     for (i, (part, place)) in straight.iter().enumerate() {
         for (other, beside) in &straight[i + 1..] {
             let ((a0, a1), (b0, b1)) = (filled(place), filled(beside));
-            let deep = (0..3).map(|k| a1[k].min(b1[k]) - a0[k].max(b0[k])).fold(f64::MAX, f64::min);
-            // A peg passes through its base.
-            let bored = |through: &Part, rod: &Part| {
-                rod.is_round() && through.drillings.iter().any(|d| d.purpose == Purpose::Peg)
-            };
-            if deep > TOUCHING && !bored(part, other) && !bored(other, part) {
+            let low: Space = std::array::from_fn(|k| a0[k].max(b0[k]));
+            let high: Space = std::array::from_fn(|k| a1[k].min(b1[k]));
+            let deep = (0..3).map(|k| high[k] - low[k]).fold(f64::MAX, f64::min);
+            let shared = |at: &Space| is_wood(part, place, *at) && is_wood(other, beside, *at);
+            if deep > TOUCHING && inside(low, high).iter().any(shared) {
                 faults.push(format!("{} and {} overlap by {deep:.3} mm", part.name, other.name));
             }
         }
     }
+}
+
+/// Points spread through a box, a tenth of it off its faces: a tab may press into its mortise.
+fn inside(low: Space, high: Space) -> Vec<Space> {
+    let steps = [0.1, 0.3, 0.5, 0.7, 0.9];
+    let at = |x, y, z| {
+        let part = [x, y, z];
+        std::array::from_fn(|k| low[k] + (high[k] - low[k]) * part[k])
+    };
+    let grid = steps.into_iter().flat_map(|x| steps.into_iter().map(move |y| (x, y)));
+    grid.flat_map(|(x, y)| steps.into_iter().map(move |z| at(x, y, z))).collect()
+}
+
+/// Whether the piece has wood at a point of its box.
+fn is_wood(part: &Part, place: &Placement, at: Space) -> bool {
+    let origin = in_space(place, Point::ORIGIN, 0.0);
+    let along =
+        |end: Space| -> f64 { (0..3).map(|k| (end[k] - origin[k]) * (at[k] - origin[k])).sum() };
+    let x = along(in_space(place, Point::new(1.0, 0.0), 0.0));
+    let y = along(in_space(place, Point::new(0.0, 1.0), 0.0));
+    let depth = along(in_space(place, Point::ORIGIN, 1.0));
+    let radius = part.stock.thickness / 2.0;
+    if part.is_round() && (y - radius).hypot(depth - radius) > radius {
+        return false;
+    }
+    let point = Point::new(x, y);
+    let bored = part.drillings.iter().any(|drilling| {
+        drilling.purpose == Purpose::Peg && (drilling.at - point).hypot() <= drilling.diameter / 2.0
+    });
+    !bored && part.region.contains(point)
 }
 
 /// A hole in space: where it opens on a face, and which way it runs.

@@ -30,6 +30,9 @@ pub struct Values<'a> {
     varying: BTreeSet<&'a str>,
 }
 
+/// Reads one value of the holder file that stands under a key.
+type ReadEntry<'a> = dyn Fn(&str, &Spanned<Entry>) -> Result<Value, Refusal> + 'a;
+
 /// The name of the number of a round in formulas.
 const ROUND: &str = "n";
 
@@ -270,7 +273,7 @@ impl<'a> Values<'a> {
         entry: &Spanned<Entry>,
         many: Many<'_>,
         holder: &HolderFile,
-        read_one: &dyn Fn(&str, &Spanned<Entry>) -> Result<Value, Refusal>,
+        read_one: &ReadEntry<'_>,
     ) -> Result<Value, Refusal> {
         let value = match entry.get_ref() {
             Entry::List(entries) if many != Many::One => {

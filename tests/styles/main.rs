@@ -6,6 +6,8 @@
 
 mod checks;
 mod figures;
+mod lists;
+mod more_figures;
 mod own;
 mod space;
 mod sweep;

@@ -239,7 +239,6 @@ fn every_style_by_hand_and_by_router() {
             scope.spawn(move || {
                 for name in names {
                     let good = swept(name, made_by);
-                    println!("{name} by {made_by}: {good} could be made");
                     // A sweep of what can't be made shows little.
                     assert!(good * 10 >= cases() as usize, "{name} by {made_by}: {good} made");
                 }

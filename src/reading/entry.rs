@@ -136,7 +136,10 @@ pub fn figure(
     };
     let quantity = with_units(quantity, kind, units)
         .ok_or_else(|| wrong(format!("{value} has no unit")).with_help(bare_length_help(value)))?;
-    if !kind.fits(quantity) || !quantity.value.is_finite() {
+    if !quantity.value.is_finite() {
+        return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
+    }
+    if !kind.fits(quantity) {
         let is = quantity.dimension;
         let what =
             if kind.dimension() == is { "not a whole number".to_owned() } else { is.to_string() };

@@ -56,7 +56,7 @@ fn measure(name: &str, measure: &Measure) -> String {
 fn entries(many: Many<'_>) -> String {
     match many {
         Many::One => String::new(),
-        Many::Any => "; a list, one entry a piece".to_owned(),
+        Many::Any => "; a list, one entry for each".to_owned(),
         Many::Per(list) => format!("; a list, one entry for each of {list}, or one for all"),
     }
 }
@@ -125,7 +125,9 @@ fn line(name: &str, choice: &Choice) -> String {
         (Some(default), ChoiceKind::Word) => {
             format!("\"{}\"", default.formula.text().trim_matches('\''))
         }
-        (Some(default), ChoiceKind::Count | ChoiceKind::Number) => {
+        (Some(default), ChoiceKind::Count | ChoiceKind::Number)
+            if default.formula.text().parse::<f64>().is_ok() =>
+        {
             default.formula.text().to_owned()
         }
         (Some(default), _) => format!("\"{}\"", default.formula.text()),

@@ -6,11 +6,13 @@
 
 mod checks;
 mod figures;
+mod joints;
 mod lists;
 mod more_figures;
 mod own;
 mod space;
 mod sweep;
+mod volume;
 mod wrong;
 
 use cleatwright::holder::{Finding, Holder, Level, Part, build};

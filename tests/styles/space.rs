@@ -4,10 +4,12 @@ use cleatwright::holder::{Holder, Looks, MarkKind, Part, Placement, Purpose};
 use cleatwright::style::Face;
 use kurbo::Point;
 
+use super::volume;
+
 /// Right, up and out of the wall.
 pub type Space = [f64; 3];
 
-/// Boxes overlap when by more than this, in mm.
+/// Closer than this is touching, in mm.
 const TOUCHING: f64 = 1e-3;
 
 /// The point `(x, y)` of a piece, `depth` below its show face. Worked out case by case from what
@@ -88,13 +90,19 @@ fn overlaps(holder: &Holder, faults: &mut Vec<String>) {
     let straight: Vec<_> = pieces(holder).filter(|(_, place)| place.tilt == 0.0).collect();
     for (i, (part, place)) in straight.iter().enumerate() {
         for (other, beside) in &straight[i + 1..] {
-            let ((a0, a1), (b0, b1)) = (filled(place), filled(beside));
-            let low: Space = std::array::from_fn(|k| a0[k].max(b0[k]));
-            let high: Space = std::array::from_fn(|k| a1[k].min(b1[k]));
-            let deep = (0..3).map(|k| high[k] - low[k]).fold(f64::MAX, f64::min);
-            let shared = |at: &Space| is_wood(part, place, *at) && is_wood(other, beside, *at);
-            if deep > TOUCHING && inside(low, high).iter().any(shared) {
-                faults.push(format!("{} and {} overlap by {deep:.3} mm", part.name, other.name));
+            // A peg passes through its base, and a press fit squeezes wood.
+            let bored = |through: &Part, rod: &Part| {
+                rod.is_round() && through.drillings.iter().any(|d| d.purpose == Purpose::Peg)
+            };
+            let pressed = holder.joints.iter().any(|joint| {
+                joint.clearance < 0.0 && (joint.tabs == part.name || joint.tabs == other.name)
+            });
+            if bored(part, other) || bored(other, part) || pressed {
+                continue;
+            }
+            let volume = volume::shared((part, place), (other, beside));
+            if volume > volume::NOTHING {
+                faults.push(format!("{} and {} share {volume:.6} mm³", part.name, other.name));
             }
         }
     }
@@ -144,7 +152,7 @@ impl Hole {
     }
 }
 
-fn axis(looks: Looks) -> usize {
+pub fn axis(looks: Looks) -> usize {
     match looks {
         Looks::Left | Looks::Right => 0,
         Looks::Up | Looks::Down => 1,

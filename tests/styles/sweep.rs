@@ -191,7 +191,7 @@ fn faults(holder: &Holder) -> Vec<String> {
 /// Cases for each style and way of making; PROPTEST_CASES asks for more.
 fn cases() -> u32 {
     let asked = std::env::var("PROPTEST_CASES").ok();
-    asked.and_then(|cases| cases.parse().ok()).unwrap_or(48)
+    asked.and_then(|cases| cases.parse().ok()).unwrap_or(96)
 }
 
 /// Sweeps one style and tells how much of what it was asked could be made.

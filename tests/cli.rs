@@ -1,0 +1,764 @@
+//! The program as a person runs it: exit status, files, messages, names that could do harm.
+
+// A test that can't go on is to stop there.
+#![allow(clippy::unwrap_used)]
+
+use std::collections::BTreeMap;
+use std::f64::consts::PI;
+use std::path::{Path, PathBuf};
+use std::process::Output;
+
+use assert_cmd::Command;
+use cleatwright::shop::DEFAULT_SHOP;
+use cleatwright::style::Library;
+use resvg::usvg;
+use serde_json::Value as Json;
+use tempfile::TempDir;
+
+const SHED: &str = "samples/boat-shed";
+
+fn run(args: &[&str]) -> Output {
+    Command::cargo_bin("cleatwright").unwrap().args(args).output().unwrap()
+}
+
+fn said(output: &Output) -> String {
+    format!(
+        "{}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    )
+}
+
+#[track_caller]
+fn status(output: &Output, wanted: i32) {
+    assert_eq!(output.status.code(), Some(wanted), "{}", said(output));
+}
+
+/// Every file under a folder by its path in it.
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    fn walk(folder: &Path, within: &Path, found: &mut BTreeMap<PathBuf, Vec<u8>>) {
+        for entry in std::fs::read_dir(folder.join(within)).unwrap() {
+            let entry = entry.unwrap();
+            let name = within.join(entry.file_name());
+            if entry.path().is_dir() {
+                walk(folder, &name, found);
+            } else {
+                found.insert(name, std::fs::read(entry.path()).unwrap());
+            }
+        }
+    }
+    let mut found = BTreeMap::new();
+    walk(folder, Path::new(""), &mut found);
+    found
+}
+
+/// A project with files by their names in it.
+struct Project(TempDir);
+
+impl Project {
+    fn new(files: &[(&str, &str)]) -> Self {
+        let folder = Self(tempfile::tempdir().unwrap());
+        for (name, text) in files {
+            folder.write(name, text);
+        }
+        folder
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        let path = self.0.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    }
+
+    fn run(&self, task: &str, more: &[&str]) -> Output {
+        let path = self.0.path().to_str().unwrap();
+        run(&[&[task, path], more].concat())
+    }
+
+    fn made(&self) -> BTreeMap<PathBuf, Vec<u8>> {
+        files(&self.0.path().join("made"))
+    }
+
+    fn summary(&self) -> Json {
+        serde_json::from_slice(&self.made()[Path::new("summary.json")]).unwrap()
+    }
+}
+
+const SASH: &str = r#"style = "slotted-shelf"
+title = "Sash clamps"
+units = "in"
+
+[measures]
+bar_thickness = "3/8"
+head_width = "1 1/4"
+tool_length = "30"
+tool_mass = "2 kg"
+
+[choices]
+count = 6
+inset = "1 1/4"
+"#;
+
+/// The same with heads that collide.
+fn stopped() -> String {
+    format!("{SASH}pitch = \"1\"\n")
+}
+
+#[test]
+fn the_sample_is_made_with_all_its_files() {
+    let out = tempfile::tempdir().unwrap();
+    let made = out.path().join("made");
+    status(&run(&["make", SHED, "--out", made.to_str().unwrap(), "--quiet"]), 0);
+    let files = files(&made);
+    let summary: Json = serde_json::from_slice(&files[Path::new("summary.json")]).unwrap();
+    let mut wanted = vec!["summary.json".to_owned(), "cut-list.csv".into(), "hardware.csv".into()];
+    for holder in summary["holders"].as_array().unwrap() {
+        let name = holder["name"].as_str().unwrap();
+        wanted.push(format!("{name}/pages-letter.pdf"));
+        wanted.push(format!("{name}/steps.md"));
+        for part in holder["parts"].as_array().unwrap() {
+            let part = part["name"].as_str().unwrap();
+            wanted.push(format!("{name}/{part}.svg"));
+            wanted.push(format!("{name}/{part}.dxf"));
+        }
+    }
+    wanted.sort();
+    let mut got: Vec<String> = files.keys().map(|f| f.to_string_lossy().into_owned()).collect();
+    got.sort();
+    assert_eq!(got, wanted);
+    let mut listed: Vec<&str> =
+        summary["files"].as_array().unwrap().iter().map(|f| f.as_str().unwrap()).collect();
+    listed.sort_unstable();
+    assert_eq!(listed, wanted);
+    let styles: std::collections::BTreeSet<&str> = summary["holders"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|h| h["style"].as_str().unwrap())
+        .collect();
+    assert_eq!(styles.len(), Library::built_in().names().count());
+}
+
+#[test]
+fn two_runs_give_the_same_bytes() {
+    let out = tempfile::tempdir().unwrap();
+    let [one, two] = ["one", "two"].map(|name| {
+        let made = out.path().join(name);
+        status(&run(&["make", SHED, "--out", made.to_str().unwrap(), "--quiet"]), 0);
+        files(&made)
+    });
+    assert!(one == two);
+}
+
+#[test]
+fn findings_that_stop_leave_nothing_written() {
+    let project = Project::new(&[("holders/sash.toml", &stopped())]);
+    let output = project.run("make", &[]);
+    status(&output, 1);
+    assert!(said(&output).contains("stop: Heads 1 1/4 in wide collide"), "{}", said(&output));
+    assert!(!project.0.path().join("made").exists());
+    status(&project.run("check", &[]), 1);
+    status(&project.run("make", &["--anyway"]), 0);
+    assert!(project.made().contains_key(Path::new("sash/shelf.svg")));
+    assert_eq!(project.summary()["holders"][0]["findings"][0]["code"], "heads-collide");
+}
+
+#[test]
+fn a_failed_run_leaves_the_last_good_one() {
+    let project = Project::new(&[("holders/sash.toml", SASH)]);
+    status(&project.run("make", &[]), 0);
+    let good = project.made();
+    project.write("holders/sash.toml", &stopped());
+    status(&project.run("make", &[]), 1);
+    assert!(project.made() == good);
+    project.write("holders/sash.toml", &SASH.replace("count = 6", "cuont = 6"));
+    status(&project.run("make", &[]), 2);
+    assert!(project.made() == good);
+    project.write("holders/sash.toml", SASH);
+    project.write("shop.toml", "units = \"furlong\"");
+    status(&project.run("make", &[]), 2);
+    assert!(project.made() == good);
+    // What is beside the files of the run stays when the next one is made.
+    project.write("shop.toml", DEFAULT_SHOP);
+    project.write("made/notes.txt", "mine");
+    project.write("holders/sash.toml", &SASH.replace("count = 6", "count = 7"));
+    status(&project.run("make", &[]), 0);
+    let new = project.made();
+    assert_eq!(new[Path::new("notes.txt")], b"mine");
+    assert!(new[Path::new("summary.json")] != good[Path::new("summary.json")]);
+}
+
+#[test]
+fn check_writes_nothing() {
+    let project = Project::new(&[("holders/sash.toml", SASH)]);
+    let output = project.run("check", &[]);
+    status(&output, 0);
+    assert!(said(&output).contains("sash (Sash clamps)"), "{}", said(&output));
+    assert_eq!(files(project.0.path()).len(), 1);
+}
+
+/// What is wrong, the line it is on, and what the message must say.
+#[test]
+fn wrong_input_is_told_with_file_line_and_key() {
+    let sash = |from: &str, to: &str| {
+        assert_eq!(SASH.matches(from).count(), 1, "{from}");
+        SASH.replacen(from, to, 1)
+    };
+    let table: Vec<(String, usize, &[&str])> = vec![
+        (
+            sash("bar_thickness", "bar_thicknes"),
+            6,
+            &["measures.bar_thicknes", "did you mean \"bar_thickness\"?"],
+        ),
+        (sash("[measures]", "[mesures]"), 5, &["\"mesures\"", "did you mean \"measures\"?"]),
+        (sash("count = 6", "cuont = 6"), 12, &["choices.cuont", "did you mean \"count\"?"]),
+        (sash("count = 6", "head_width = 2"), 12, &["move it under [measures]"]),
+        (sash("\"2 kg\"", "\"2 in\""), 9, &["measures.tool_mass", "a length", "2.1 kg"]),
+        (sash("\"2 kg\"", "2"), 9, &["measures.tool_mass", "a plain number"]),
+        (sash("\"3/8\"", "\"3/8 kg\""), 6, &["measures.bar_thickness", "a mass", "1 3/8 in"]),
+        (
+            sash("tool_mass = \"2 kg\"\n", ""),
+            1,
+            &["measures.tool_mass is missing", "How heavy", "under [measures] write tool_mass"],
+        ),
+        (
+            sash("\"3/8\"", "\"three eighths\""),
+            6,
+            &["measures.bar_thickness", "there is no number here"],
+        ),
+        (sash("\"3/8\"", "\"\""), 6, &["measures.bar_thickness", "there is no number here"]),
+        (sash("\"3/8\"", "\"3/0\""), 6, &["measures.bar_thickness", "3/0"]),
+        (
+            sash("\"3/8\"", "\"3/8 furlong\""),
+            6,
+            &["measures.bar_thickness", "\"furlong\" is not a unit"],
+        ),
+        (sash("\"3/8\"", "true"), 6, &["measures.bar_thickness", "true is no figure"]),
+        (sash("\"3/8\"", "nan"), 6, &["measures.bar_thickness", "NaN is no figure"]),
+        (sash("\"3/8\"", "inf"), 6, &["measures.bar_thickness", "inf is no figure"]),
+        (
+            sash("\"3/8\"", &format!("\"{}\"", "9".repeat(400))),
+            6,
+            &["measures.bar_thickness", "is no figure"],
+        ),
+        (
+            sash("\"3/8\"", "\"30 in\""),
+            6,
+            &["measures.bar_thickness: 30 in is out of range", "from 1/16 in to 2 in"],
+        ),
+        (sash("\"3/8\"", "\"-3/8 in\""), 6, &["measures.bar_thickness: -3/8 in is out of range"]),
+        (
+            sash("units = \"in\"\n", ""),
+            5,
+            &["measures.bar_thickness", "has no unit", "units = \"in\""],
+        ),
+        (sash("units = \"in\"", "units = \"inch\""), 3, &["inch", "in"]),
+        (sash("count = 6", "count = 6.5"), 12, &["choices.count", "not a whole number"]),
+        (sash("count = 6", "count = -1"), 12, &["choices.count", "not a whole number"]),
+        (
+            sash("count = 6", "count = 41"),
+            12,
+            &["choices.count: 41 is out of range", "from 1 to 40"],
+        ),
+        (sash("count = 6", "made_by = \"saw\""), 12, &["choices.made_by", "hand, router"]),
+        (
+            sash("count = 6", "sheet = \"plywood 3/8\""),
+            12,
+            &["choices.sheet", "plywood 3/8", "did you mean"],
+        ),
+        (sash("count = 6", "sheet = 3"), 12, &["choices.sheet"]),
+        (
+            sash("\"slotted-shelf\"", "\"slotted-shef\""),
+            1,
+            &["\"slotted-shef\"", "did you mean \"slotted-shelf\"?"],
+        ),
+        (
+            sash("\"slotted-shelf\"", "\"../slotted-shelf\""),
+            1,
+            &["there is no style \"../slotted-shelf\""],
+        ),
+        (sash("style = \"slotted-shelf\"\n", ""), 1, &["style"]),
+        (sash("\"slotted-shelf\"", "3"), 1, &["string"]),
+        (sash("count = 6", "count = 6\ncount = 7"), 13, &["count"]),
+        (sash("count = 6", "count = = 6"), 12, &[]),
+        (sash("count = 6", "count = { a = 1 }"), 12, &["a figure such as"]),
+    ];
+    for (text, line, words) in &table {
+        let project = Project::new(&[("holders/sash.toml", text)]);
+        for task in ["make", "check"] {
+            let output = project.run(task, &[]);
+            status(&output, 2);
+            let told = one_line(&said(&output));
+            let place = format!("sash.toml, line {line}: ");
+            assert!(says(&told, &place), "{place}: {told}");
+            for word in *words {
+                assert!(says(&told, word), "{word:?} is not in: {told}\n{text}");
+            }
+        }
+        assert!(!project.0.path().join("made").exists());
+    }
+}
+
+/// A message with everything left out that hangs on the width of the terminal: rules, and spaces
+/// and line breaks, which may stand within words that hold a `/` or `-`.
+fn one_line(text: &str) -> String {
+    text.chars().filter(|c| !c.is_whitespace() && !"│×|".contains(*c)).collect()
+}
+
+/// Whether a message, however it is wrapped, says these words.
+fn says(told: &str, words: &str) -> bool {
+    told.contains(&one_line(words))
+}
+
+#[test]
+fn a_wrong_shop_is_told_with_file_line_and_key() {
+    let table: &[(&str, &str, &[&str])] = &[
+        ("kerf = \"1/8\"", "kref = \"1/8\"", &["\"kref\"", "kerf"]),
+        ("kerf = \"1/8\"", "kerf = \"0\"", &["saw.kerf", "above 0"]),
+        ("kerf = \"1/8\"", "kerf = \"1 kg\"", &["saw.kerf", "a mass"]),
+        ("bevel = \"45 deg\"", "bevel = \"80 deg\"", &["cleat.bevel", "15 to 60"]),
+        ("bevel = \"45 deg\"", "bevel = 45", &["cleat.bevel", "a plain number"]),
+        (
+            "from = \"plywood 3/4\"",
+            "from = \"plywood 3/5\"",
+            &["cleat.from", "did you mean \"plywood 3/4\"?"],
+        ),
+        ("paper = \"letter\"", "paper = \"lettre\"", &["printer.paper", "lettre", "letter, legal"]),
+        ("scale_x = 1.0", "scale_x = 2.0", &["printer.scale_x", "0.9 to 1.1"]),
+        ("name = \"plywood 1/2\"", "name = \"plywood 3/4\"", &["two kinds of stock"]),
+        ("name = \"plywood 1/2\"", "name = \"ply\\nwood\"", &["line break"]),
+        ("name = \"plywood 1/2\"", "name = \"\"", &["empty"]),
+    ];
+    for (from, to, words) in table {
+        assert_eq!(DEFAULT_SHOP.matches(from).count(), 1, "{from}");
+        let line = DEFAULT_SHOP.lines().position(|l| l.contains(from)).unwrap() + 1;
+        let shop = DEFAULT_SHOP.replacen(from, to, 1);
+        let project = Project::new(&[("holders/sash.toml", SASH), ("shop.toml", &shop)]);
+        let output = project.run("make", &[]);
+        status(&output, 2);
+        let told = one_line(&said(&output));
+        assert!(says(&told, &format!("shop.toml, line {line}: ")), "line {line}: {told}");
+        for word in *words {
+            assert!(says(&told, word), "{word:?} is not in: {told}");
+        }
+    }
+}
+
+#[test]
+fn what_is_not_there_is_told() {
+    let empty = Project::new(&[]);
+    let bare = Project::new(&[("holders/readme.txt", "no holder")]);
+    let binary = Project::new(&[]);
+    std::fs::create_dir(binary.0.path().join("holders")).unwrap();
+    std::fs::write(binary.0.path().join("holders/x.toml"), [0xff, 0xfe, 0x00]).unwrap();
+    let told = |output: &Output, words: &str| {
+        status(output, 2);
+        let told = one_line(&said(output));
+        assert!(says(&told, words), "{words:?} is not in: {told}");
+    };
+    told(&run(&["make", "no-such-folder"]), "no-such-folder: there is no such file or folder");
+    told(&run(&["check", "no-such.toml"]), "no-such.toml: there is no such file or folder");
+    told(&empty.run("make", &[]), "there is no folder \"holders\" in it");
+    told(&bare.run("make", &[]), "there is no holder file in it");
+    told(&binary.run("make", &[]), "is not UTF-8 text");
+    told(&run(&["styles", "shelv"]), "there is no style \"shelv\"");
+    told(&run(&["start", "peggy"]), "did you mean \"peg\"?");
+    told(&run(&["make", SHED, "--styles", "no-such-folder"]), "no-such-folder");
+    status(&run(&["make", SHED, "--paper", "b5"]), 2);
+    status(&run(&["paint"]), 2);
+    let file = bare.0.path().join("holders/readme.txt");
+    told(&run(&["make", SHED, "--out", file.to_str().unwrap()]), "is a file, not a folder");
+}
+
+/// Two faulty holders are both told.
+#[test]
+fn every_holders_fault_is_told_in_one_run() {
+    let wrong = SASH.replace("count = 6", "cuont = 6");
+    let project = Project::new(&[("holders/a.toml", &wrong), ("holders/b.toml", &wrong)]);
+    let output = project.run("make", &[]);
+    status(&output, 2);
+    let told = one_line(&said(&output));
+    assert!(says(&told, "a.toml, line 12") && says(&told, "b.toml, line 12"), "{told}");
+}
+
+/// Words a person might write, full of what means something to XML, DXF, PDF, Markdown or a path.
+const NASTY: &str = r#"<b>&"'../\\n%%d {\\P}]]> ½"#;
+
+#[test]
+fn odd_names_are_written_safely() {
+    let title = format!("title = \"\"\"{NASTY}\nsecond line\t\"\"\"");
+    let holder = SASH.replace("title = \"Sash clamps\"", &title.replace("\"'", "\\\"'"));
+    let shop = DEFAULT_SHOP.replace("plywood 3/4\"", "ply <&> \\\"3/4\\\" 'n ../\"");
+    let project = Project::new(&[("holders/a<b>&\"c.toml", &holder), ("shop.toml", &shop)]);
+    let output = project.run("make", &["--dxf", "r12"]);
+    status(&output, 0);
+    let made = project.made();
+    let folder = project.summary()["holders"][0]["name"].as_str().unwrap().to_owned();
+    assert!(folder.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_'), "{folder}");
+    assert!(project.summary()["holders"][0]["title"].as_str().unwrap().contains("<b>&"));
+    assert_eq!(files(project.0.path()).len(), made.len() + 2, "a file was written elsewhere");
+    for (name, bytes) in &made {
+        match name.extension().and_then(|e| e.to_str()) {
+            Some("svg") => {
+                let tree = usvg::Tree::from_data(bytes, &usvg::Options::default());
+                assert!(tree.is_ok(), "{}: {:?}", name.display(), tree.err());
+                assert!(!String::from_utf8_lossy(bytes).contains("<b>"), "{}", name.display());
+            }
+            Some("dxf") => {
+                dxf::Drawing::load(&mut bytes.as_slice()).unwrap();
+                assert!(bytes.is_ascii(), "{}", name.display());
+            }
+            Some("pdf") => {
+                assert!(bytes.starts_with(b"%PDF-") && bytes.trim_ascii_end().ends_with(b"%%EOF"));
+            }
+            Some("csv") => {
+                let mut reader = csv::Reader::from_reader(bytes.as_slice());
+                assert!(reader.records().all(|row| row.is_ok()), "{}", name.display());
+            }
+            Some("md") => {
+                assert!(!String::from_utf8_lossy(bytes).contains("<b>"), "{}", name.display());
+            }
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn a_single_holder_file_is_a_project() {
+    let project = Project::new(&[("sash.toml", SASH)]);
+    let file = project.0.path().join("sash.toml");
+    status(&run(&["make", file.to_str().unwrap(), "--quiet"]), 0);
+    assert!(project.made().contains_key(Path::new("sash/shelf.svg")));
+}
+
+#[test]
+fn quiet_says_nothing_and_otherwise_one_line() {
+    let project = Project::new(&[("holders/sash.toml", SASH)]);
+    let output = project.run("make", &["--quiet"]);
+    assert_eq!(said(&output), "");
+    let output = project.run("make", &[]);
+    let told = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(told.starts_with("Made 1 holder with ") && told.ends_with("made\n"), "{told}");
+}
+
+/// What a message says does not hang on the terminal's colours or width.
+#[test]
+fn messages_do_not_hang_on_the_terminal() {
+    let project = Project::new(&[("holders/sash.toml", &SASH.replace("count = 6", "cuont = 6"))]);
+    let with = |vars: &[(&str, &str)]| {
+        let mut command = Command::cargo_bin("cleatwright").unwrap();
+        command.arg("make").arg(project.0.path()).envs(vars.iter().copied());
+        one_line(&said(&command.output().unwrap()))
+    };
+    let plain = with(&[("NO_COLOR", "1")]);
+    assert!(!plain.contains('\u{1b}'), "{plain}");
+    assert_eq!(plain, with(&[("NO_COLOR", "1"), ("COLUMNS", "40")]));
+    assert_eq!(plain, with(&[]));
+    let made = |vars: &[(&str, &str)]| {
+        let out = tempfile::tempdir().unwrap();
+        let mut command = Command::cargo_bin("cleatwright").unwrap();
+        command.args(["make", SHED, "--quiet", "--out"]).arg(out.path().join("made"));
+        assert!(command.envs(vars.iter().copied()).output().unwrap().status.success());
+        files(&out.path().join("made"))
+    };
+    assert!(
+        made(&[])
+            == made(&[("NO_COLOR", "1"), ("COLUMNS", "40"), ("LANG", "C"), ("TZ", "Asia/Tokyo")])
+    );
+}
+
+#[test]
+fn styles_are_listed_and_each_is_told() {
+    let list = said(&run(&["styles"]));
+    let library = Library::built_in();
+    for name in library.names() {
+        assert!(list.contains(name), "{list}");
+        let output = run(&["styles", name]);
+        status(&output, 0);
+        let told = said(&output);
+        let style = library.style(name).unwrap().unwrap();
+        for (measure, spec, _) in style.measures() {
+            assert!(told.contains(measure) && told.contains(&spec.ask), "{told}");
+        }
+        for (choice, spec, _) in style.choices() {
+            assert!(told.contains(choice) && told.contains(&spec.ask), "{told}");
+            let [least, most] = spec
+                .range
+                .as_ref()
+                .map(|r| [&r[0], &r[1]].map(ToString::to_string))
+                .unwrap_or_default();
+            assert!(told.contains(&least) && told.contains(&most), "{told}");
+        }
+    }
+}
+
+/// Reasonable readings for each measure there is.
+fn filled(text: &str) -> String {
+    let readings = [
+        ("bar_thickness", "\"3/8\""),
+        ("head_width", "\"2\""),
+        ("stack_count", "4"),
+        ("stack_depth", "\"8\""),
+        ("tool_length", "\"24\""),
+        ("tool_mass", "\"1.5 kg\""),
+        ("foot_height", "\"1/2\""),
+        ("throat", "\"2\""),
+        ("foot_width", "\"2\""),
+        ("tool_width", "\"1\""),
+        ("inside_gap", "\"3\""),
+        ("tool_thickness", "\"1 3/4\""),
+        ("shank", "[\"1/2\", \"5/8\"]"),
+        ("head", "\"1\""),
+        ("tip", "\"1/4\""),
+        ("neck", "\"1/2\""),
+        ("neck_depth", "\"1 1/2\""),
+        ("body", "\"2 1/2\""),
+        ("overhang", "\"1\""),
+        ("blade", "[\"1/16\", \"1/8\"]"),
+        ("reach", "[\"4\", \"2\"]"),
+        ("jar", "[\"2\", \"3\"]"),
+        ("jar_mass", "\"0.5 kg\""),
+        ("plane_width", "[\"2\", \"2 1/2\"]"),
+        ("plane_length", "\"10\""),
+        ("plane_height", "\"5\""),
+        ("inside_length", "\"12\""),
+        ("inside_width", "\"6\""),
+        ("inside_height", "\"3\""),
+        ("load_mass", "\"3 kg\""),
+    ];
+    let line = |line: &str| {
+        let reading = readings.iter().find(|(name, _)| line.starts_with(&format!("{name} = ")));
+        reading.map_or(line.to_owned(), |(name, value)| format!("{name} = {value}"))
+    };
+    text.lines().map(line).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn what_start_writes_runs_once_its_measures_are_filled_in() {
+    for name in Library::built_in().names() {
+        let output = run(&["start", name]);
+        status(&output, 0);
+        let text = String::from_utf8(output.stdout).unwrap();
+        let project = Project::new(&[("holders/first.toml", &text)]);
+        if text.contains("[measures]") {
+            status(&project.run("check", &[]), 2);
+        }
+        project.write("holders/first.toml", &filled(&text));
+        let output = project.run("check", &[]);
+        assert_ne!(output.status.code(), Some(2), "{name}: {}", said(&output));
+        // Every choice taken up as it stands is what holds without it.
+        let taken: String = filled(&text)
+            .lines()
+            .map(|line| match line.strip_prefix("# ") {
+                Some(choice)
+                    if choice.split_once(" = ").is_some_and(|(key, value)| {
+                        !key.contains(' ') && !value.contains("in shop.toml")
+                    }) =>
+                {
+                    format!("{choice}\n")
+                }
+                _ => format!("{line}\n"),
+            })
+            .collect();
+        let both = Project::new(&[("holders/first.toml", &taken)]);
+        status(&project.run("make", &["--anyway"]), 0);
+        let output = both.run("make", &["--anyway"]);
+        assert_eq!(output.status.code(), Some(0), "{name}: {}\n{taken}", said(&output));
+        assert_eq!(project.summary(), both.summary(), "{name}");
+    }
+}
+
+#[test]
+fn the_shop_file_start_writes_is_the_default_shop() {
+    let output = run(&["start", "shop"]);
+    status(&output, 0);
+    let shop = String::from_utf8(output.stdout).unwrap();
+    let with = Project::new(&[("holders/sash.toml", SASH), ("shop.toml", &shop)]);
+    let without = Project::new(&[("holders/sash.toml", SASH)]);
+    status(&with.run("make", &[]), 0);
+    status(&without.run("make", &[]), 0);
+    assert!(with.made() == without.made());
+}
+
+fn loaded(bytes: &[u8]) -> dxf::Drawing {
+    dxf::Drawing::load(&mut &bytes[..]).unwrap()
+}
+
+/// Each closed contour of a layer as x, y, bulge.
+fn contours(drawing: &dxf::Drawing, layer: &str) -> Vec<Vec<[f64; 3]>> {
+    use dxf::entities::EntityType;
+    let on = drawing.entities().filter(|e| e.common.layer == layer);
+    on.filter_map(|entity| match &entity.specific {
+        EntityType::LwPolyline(line) => {
+            Some(line.vertices.iter().map(|v| [v.x, v.y, v.bulge]).collect())
+        }
+        EntityType::Polyline(line) => {
+            Some(line.vertices().map(|v| [v.location.x, v.location.y, v.bulge]).collect())
+        }
+        _ => None,
+    })
+    .collect()
+}
+
+/// Area of a contour of lines and arcs, positive counter-clockwise: the shoelace formula and for
+/// each arc its circular segment. The bulge is the tangent of a fourth of the sweep (DXF
+/// reference).
+fn area(contour: &[[f64; 3]]) -> f64 {
+    let next = contour.iter().cycle().skip(1);
+    contour
+        .iter()
+        .zip(next)
+        .map(|([x0, y0, bulge], [x1, y1, _])| {
+            let sweep = 4.0 * bulge.atan();
+            let radius = if *bulge == 0.0 {
+                0.0
+            } else {
+                (x1 - x0).hypot(y1 - y0) / 2.0 / (sweep / 2.0).sin()
+            };
+            (x0 * y1 - x1 * y0) / 2.0 + radius * radius / 2.0 * (sweep - sweep.sin())
+        })
+        .sum()
+}
+
+fn extent(contour: &[[f64; 3]]) -> [f64; 2] {
+    let size = |axis: usize| {
+        let values = contour.iter().map(|v| v[axis]);
+        values.clone().fold(f64::MIN, f64::max) - values.fold(f64::MAX, f64::min)
+    };
+    [size(0), size(1)]
+}
+
+/// The pieces of every cut edge in a pattern, flattened finely: area within, openings taken off.
+fn svg_area(bytes: &[u8]) -> f64 {
+    let tree = usvg::Tree::from_data(bytes, &usvg::Options::default()).unwrap();
+    let scale = 25.4 / 96.0;
+    let mut total = 0.0;
+    for id in ["outline", "opening"] {
+        let Some(usvg::Node::Group(group)) = tree.node_by_id(id) else { continue };
+        for node in group.children() {
+            let usvg::Node::Path(path) = node else { panic!("{node:?}") };
+            total += path_area(path.data(), path.abs_transform()) * scale * scale;
+        }
+    }
+    total.abs()
+}
+
+fn path_area(path: &resvg::tiny_skia::Path, transform: resvg::tiny_skia::Transform) -> f64 {
+    use kurbo::{Affine, BezPath, Shape};
+    use resvg::tiny_skia::PathSegment as S;
+    let point = |p: resvg::tiny_skia::Point| (f64::from(p.x), f64::from(p.y));
+    let mut bez = BezPath::new();
+    for segment in path.segments() {
+        match segment {
+            S::MoveTo(p) => bez.move_to(point(p)),
+            S::LineTo(p) => bez.line_to(point(p)),
+            S::QuadTo(a, p) => bez.quad_to(point(a), point(p)),
+            S::CubicTo(a, b, p) => bez.curve_to(point(a), point(b), point(p)),
+            S::Close => bez.close_path(),
+        }
+    }
+    let t = transform;
+    let map = [t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from);
+    (Affine::new(map) * bez).area()
+}
+
+/// What summary.json says of each part is what its DXF and SVG hold.
+#[test]
+fn the_summary_is_what_the_drawings_hold() {
+    let out = tempfile::tempdir().unwrap();
+    let made = out.path().join("made");
+    status(&run(&["make", SHED, "--quiet", "--out", made.to_str().unwrap()]), 0);
+    let files = files(&made);
+    let summary: Json = serde_json::from_slice(&files[Path::new("summary.json")]).unwrap();
+    for holder in summary["holders"].as_array().unwrap() {
+        for part in holder["parts"].as_array().unwrap() {
+            let name =
+                format!("{}/{}", holder["name"].as_str().unwrap(), part["name"].as_str().unwrap());
+            let figure = |key: &str| part[key].as_f64().unwrap();
+            let drawing = loaded(&files[Path::new(&format!("{name}.dxf"))]);
+            let outline = contours(&drawing, "CUT_OUTLINE");
+            assert_eq!(outline.len(), 1, "{name}");
+            let openings = contours(&drawing, "CUT_OPENING");
+            assert_eq!(openings.len() as u64, part["openings"].as_u64().unwrap(), "{name}");
+            let net: f64 = outline.iter().chain(&openings).map(|c| area(c)).sum();
+            assert!((net - figure("area")).abs() < 0.01, "{name}: {net}, not {}", figure("area"));
+            let [length, width] = extent(&outline[0]);
+            assert!((length - figure("length")).abs() < 1e-3, "{name}: {length}");
+            assert!((width - figure("width")).abs() < 1e-3, "{name}: {width}");
+            let circles = drawing
+                .entities()
+                .filter(|e| matches!(e.specific, dxf::entities::EntityType::Circle(_)));
+            assert_eq!(circles.count(), part["drillings"].as_array().unwrap().len(), "{name}");
+            // The SVG's reader turns quarter circles into cubics that run up to 2.7e-4 of the
+            // radius outside, and so hold up to 3e-4 more than a circle does.
+            let drawn = svg_area(&files[Path::new(&format!("{name}.svg"))]);
+            let round: f64 = openings.iter().map(|c| area(c).abs()).sum();
+            assert!(
+                (drawn - figure("area")).abs() < 5e-5 * figure("area") + 3e-4 * round,
+                "{name}: {drawn}, not {}",
+                figure("area")
+            );
+        }
+    }
+}
+
+#[test]
+fn papers_versions_and_units_are_as_asked() {
+    let project = Project::new(&[("holders/sash.toml", SASH)]);
+    status(&project.run("make", &[]), 0);
+    let plain = project.made();
+    let shelf = Path::new("sash/shelf.dxf");
+    status(&project.run("make", &["--paper", "a4", "--dxf", "r12", "--dxf-units", "in"]), 0);
+    let made = project.made();
+    assert!(made.contains_key(Path::new("sash/pages-a4.pdf")));
+    assert!(
+        !made.contains_key(Path::new("sash/pages-letter.pdf")),
+        "a page of the run before is left"
+    );
+    let (mm, inches) = (loaded(&plain[shelf]), loaded(&made[shelf]));
+    assert_eq!(mm.header.version, dxf::enums::AcadVersion::R2000);
+    assert_eq!(inches.header.version, dxf::enums::AcadVersion::R12);
+    let [a, b] = [&mm, &inches].map(|drawing| contours(drawing, "CUT_OUTLINE").remove(0));
+    for (a, b) in a.iter().zip(&b) {
+        assert!((a[0] - b[0] * 25.4).abs() < 1e-3 && (a[1] - b[1] * 25.4).abs() < 1e-3);
+        assert!((a[2] - b[2]).abs() < 1e-9);
+    }
+    assert_eq!(a.len(), b.len());
+}
+
+/// The bit's centre runs half of its 1/4 in outside the edge: the upright grows by 1/8 in all
+/// round, and its area by perimeter × 1/8 in and the four quarter circles at its corners.
+#[test]
+fn outlines_offset_by_the_bit_run_half_a_bit_outside() {
+    let project = Project::new(&[("holders/sash.toml", &format!("{SASH}made_by = \"router\"\n"))]);
+    status(&project.run("make", &["--offset-by-bit"]), 0);
+    let part = project.summary()["holders"][0]["parts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|p| p["name"] == "upright")
+        .unwrap()
+        .clone();
+    let figure = |key: &str| part[key].as_f64().unwrap();
+    let outline =
+        contours(&loaded(&project.made()[Path::new("sash/upright.dxf")]), "CUT_OUTLINE").remove(0);
+    let half = 3.175;
+    let wanted = figure("area") + figure("perimeter") * half + PI * half * half;
+    assert!((area(&outline) - wanted).abs() < 0.01, "{}, not {wanted}", area(&outline));
+    let shop = DEFAULT_SHOP.replace("[router]\nbit = \"1/4\"", "");
+    assert!(!shop.contains("[router]"));
+    project.write("shop.toml", &shop);
+    let output = project.run("make", &["--offset-by-bit"]);
+    status(&output, 2);
+    assert!(said(&output).contains("no router"), "{}", said(&output));
+}
+
+#[test]
+fn a_style_in_the_projects_own_folder_may_not_leave_it() {
+    let project = Project::new(&[("holders/sash.toml", &SASH.replace("slotted-shelf", "../x"))]);
+    project.write("styles/y.toml", "title = \"y\"");
+    project.write("x.toml", "title = \"x\"");
+    let output = project.run("make", &[]);
+    status(&output, 2);
+    assert!(said(&output).contains("there is no style \"../x\""), "{}", said(&output));
+}

@@ -18,7 +18,8 @@ pub(super) struct Stations {
 /// one for the marks. No line repeats what another says; the one with the narrowest places comes
 /// last, that is furthest out, where no other's extension lines run between its figures.
 pub(super) fn along(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
-    let rows = rows(part, kinds).into_iter().map(|row| row.iter().map(|p| p.x).collect());
+    let rows = level_with_one_another(rows(part, kinds));
+    let rows = rows.into_iter().map(|row| row.iter().map(|p| p.x).collect());
     // Rows that run up the part have one place each: together they make one line.
     let (level, upright): (Vec<Vec<f64>>, Vec<Vec<f64>>) =
         rows.map(|row| tidy(row, part.length())).partition(|row| row.len() > 1);
@@ -88,6 +89,28 @@ fn rows(part: &Part, kinds: &[Kind]) -> Vec<Vec<Point>> {
         rows.push(part.marks.iter().filter(|m| m.label == label).filter_map(edge_screw).collect());
     }
     rows
+}
+
+/// The rows, those of one or two places at one height joined to one row: holes of different sizes
+/// that stand in line read best on one line.
+fn level_with_one_another(rows: Vec<Vec<Point>>) -> Vec<Vec<Point>> {
+    let short = |row: &[Point]| match row {
+        [a] => Some(a.y),
+        [a, b] if same(a.y, b.y) => Some(a.y),
+        _ => None,
+    };
+    let mut joined: Vec<(Option<f64>, Vec<Point>)> = Vec::new();
+    for row in rows {
+        let height = short(&row);
+        let known = height.and_then(|y| {
+            joined.iter_mut().find(|(other, _)| other.is_some_and(|other| same(other, y)))
+        });
+        match known {
+            Some((_, places)) => places.extend(row),
+            None => joined.push((height, row)),
+        }
+    }
+    joined.into_iter().map(|(_, row)| row).collect()
 }
 
 /// Where a screw enters an edge.

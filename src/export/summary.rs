@@ -42,23 +42,29 @@ fn holder(holder: &Holder) -> Json {
     })
 }
 
-/// Measures, choices and workings that are figures.
+/// Measures, choices and workings that are figures, and lists of figures.
 fn values(holder: &Holder) -> Map<String, Json> {
-    let figures = holder.values.iter().filter_map(|(name, value)| match value {
-        Value::Figure(quantity) => Some((name.clone(), round(quantity.value))),
-        _ => None,
-    });
-    figures.collect()
+    let figures = holder.values.iter().filter(|(_, value)| is_figures(value));
+    figures.map(|(name, value)| (name.clone(), plain(value))).collect()
 }
 
-/// Choices that are words, and workings that are a yes or no.
+/// Choices that are words, workings that are a yes or no, and lists of words.
 fn words(holder: &Holder) -> Map<String, Json> {
-    let words = holder.values.iter().filter_map(|(name, value)| match value {
-        Value::Word(word) => Some((name.clone(), json!(word))),
-        Value::Truth(truth) => Some((name.clone(), json!(truth))),
-        Value::Figure(_) => None,
-    });
-    words.collect()
+    let words = holder.values.iter().filter(|(_, value)| !is_figures(value));
+    words.map(|(name, value)| (name.clone(), plain(value))).collect()
+}
+
+fn is_figures(value: &Value) -> bool {
+    value.entries().iter().all(|entry| matches!(entry, Value::Figure(_)))
+}
+
+fn plain(value: &Value) -> Json {
+    match value {
+        Value::Figure(quantity) => round(quantity.value),
+        Value::Word(word) => json!(word),
+        Value::Truth(truth) => json!(truth),
+        Value::List(entries) => entries.iter().map(plain).collect(),
+    }
 }
 
 fn part(part: &Part) -> Json {

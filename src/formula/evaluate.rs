@@ -1,7 +1,7 @@
 //! Working a formula out, with units checked.
 
 use super::expression::{Node, Operator};
-use super::{Formula, FormulaError, Value};
+use super::{Formula, FormulaError, Value, list};
 use crate::length::{Dimension, Quantity};
 
 /// What gives names their values.
@@ -20,10 +20,27 @@ pub trait Names {
 }
 
 /// The functions a formula may call.
-pub(super) const FUNCTIONS: [&str; 11] =
-    ["min", "max", "ceil", "floor", "round", "abs", "sqrt", "sin", "cos", "tan", "bit_at_least"];
+pub(super) const FUNCTIONS: [&str; 17] = [
+    "min",
+    "max",
+    "ceil",
+    "floor",
+    "round",
+    "abs",
+    "sqrt",
+    "sin",
+    "cos",
+    "tan",
+    "atan",
+    "bit_at_least",
+    "list",
+    "item",
+    "so_far",
+    "size",
+    "sum",
+];
 
-type Worked = Result<Value, FormulaError>;
+pub(super) type Worked = Result<Value, FormulaError>;
 
 impl Formula {
     /// Works the formula out.
@@ -69,7 +86,7 @@ impl Node {
     }
 }
 
-fn two(operator: Operator, left: &Value, right: &Value) -> Worked {
+pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Worked {
     match operator {
         Operator::Add => {
             let (a, b, dimension) = alike("add", left, right)?;
@@ -136,6 +153,15 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
         "sin" => turned(function, given, f64::sin),
         "cos" => turned(function, given, f64::cos),
         "tan" => turned(function, given, f64::tan),
+        "atan" => {
+            let slope = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
+            finite(slope.atan().to_degrees(), Dimension::ANGLE)
+        }
+        "list" => Ok(list::of(given)),
+        "item" => list::item(given),
+        "so_far" => list::so_far(given),
+        "size" => list::size(given),
+        "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => {
             let least_mm = of_kind(function, given, Dimension::LENGTH, "a length")?;
             let bit = names.bit_at_least(least_mm).ok_or(FormulaError::NoBit { least_mm })?;
@@ -145,8 +171,10 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
     }
 }
 
+/// Of figures, and of the entries of lists.
 fn extreme(function: &str, given: &[Value]) -> Worked {
-    let (first, rest) = given.split_first().ok_or_else(|| wrong_count(function, 0))?;
+    let figures: Vec<Value> = given.iter().flat_map(Value::entries).cloned().collect();
+    let (first, rest) = figures.split_first().ok_or_else(|| wrong_count(function, 0))?;
     rest.iter().try_fold(first.clone(), |best, next| {
         let (a, b, dimension) = alike("compare", &best, next)?;
         finite(if function == "min" { a.min(b) } else { a.max(b) }, dimension)

@@ -21,6 +21,7 @@
 
 mod evaluate;
 mod expression;
+mod list;
 mod parse;
 mod template;
 mod token;
@@ -60,6 +61,10 @@ pub enum FormulaError {
     Mixed { verb: &'static str, left: String, right: String },
     #[error("{what} needs {wanted}, not {given}")]
     Kind { what: String, wanted: &'static str, given: String },
+    #[error("entry {wanted} of a list was asked for, and it has {size}")]
+    NoEntry { wanted: f64, size: usize },
+    #[error("{0} has not as many entries as it needs")]
+    Entries(String),
     #[error("division by zero")]
     DivisionByZero,
     #[error("the result is not a number that can be used")]
@@ -71,6 +76,9 @@ pub enum FormulaError {
     /// A figure that the shop cannot supply: not the formula's fault.
     #[error("no drill or forstner bit of the shop is at least {least_mm:.2} mm")]
     NoBit { least_mm: f64 },
+    /// The same for a figure of the router.
+    #[error("the shop has no router")]
+    NoRouter,
     #[error("\"{0}\" does not close its brace")]
     OpenBrace(String),
 }

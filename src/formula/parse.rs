@@ -124,6 +124,9 @@ impl Parser {
                 _ => Node::Name(name),
             });
         }
+        if self.take(")") {
+            return Ok(Node::Call(name, Vec::new()));
+        }
         let mut arguments = vec![self.whole()?];
         while self.take(",") {
             arguments.push(self.whole()?);

@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use super::{Formula, FormulaError, Names, Value};
+use super::{Formula, FormulaError, Names};
 use crate::length::Units;
 
 /// A text whose `{formulas}` are replaced by their values.
@@ -27,11 +27,7 @@ impl Template {
         for piece in &self.pieces {
             match piece {
                 Piece::Text(plain) => text.push_str(plain),
-                Piece::Formula(formula) => match formula.evaluate(names)? {
-                    Value::Figure(quantity) => text.push_str(&units.quantity(quantity)),
-                    Value::Word(word) => text.push_str(&word),
-                    Value::Truth(truth) => text.push_str(if truth { "yes" } else { "no" }),
-                },
+                Piece::Formula(formula) => text.push_str(&formula.evaluate(names)?.write(units)),
             }
         }
         Ok(text)

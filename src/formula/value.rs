@@ -1,13 +1,14 @@
 //! What a formula works out to.
 
-use crate::length::{Dimension, Quantity};
+use crate::length::{Dimension, Quantity, Units};
 
-/// A figure, a word, or true or false.
+/// A figure, a word, true or false, or a list of such, one entry a tool.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
     Figure(Quantity),
     Word(String),
     Truth(bool),
+    List(Vec<Value>),
 }
 
 impl Value {
@@ -17,6 +18,7 @@ impl Value {
             Self::Figure(quantity) => quantity.dimension.to_string(),
             Self::Word(word) => format!("the word '{word}'"),
             Self::Truth(_) => "a yes or no".to_owned(),
+            Self::List(_) => "a list".to_owned(),
         }
     }
 
@@ -27,6 +29,28 @@ impl Value {
             Self::Figure(q) if q.dimension == dimension => Some(q.value),
             Self::Figure(q) if q.value == 0.0 && q.dimension == Dimension::NUMBER => Some(0.0),
             _ => None,
+        }
+    }
+}
+
+impl Value {
+    /// The values of a list in order; just itself for a single one.
+    pub fn entries(&self) -> &[Self] {
+        match self {
+            Self::List(entries) => entries,
+            single => std::slice::from_ref(single),
+        }
+    }
+
+    /// As it is written in `units` for a person: `1 3/8 in`, `no`, `1/4 in, 5/16 in`.
+    pub fn write(&self, units: Units) -> String {
+        match self {
+            Self::Figure(quantity) => units.quantity(*quantity),
+            Self::Word(word) => word.clone(),
+            Self::Truth(truth) => (if *truth { "yes" } else { "no" }).to_owned(),
+            Self::List(entries) => {
+                entries.iter().map(|entry| entry.write(units)).collect::<Vec<_>>().join(", ")
+            }
         }
     }
 }

@@ -3,14 +3,14 @@
 use std::cell::RefCell;
 
 use indexmap::IndexMap;
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::explain::Explain;
-use super::finding::{Finding, Level, Refusal};
+use super::finding::{Finding, Level, Refusal, no_router};
 use super::joint::{self, Bodies};
-use super::outline::{Shaped, shape, steps};
+use super::outline::{Shaped, shape};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
-use super::placement::Placement;
+use super::placement::{Placement, turned_about};
 use super::values::Values;
 use super::{Hardware, Holder, clash, fasten, fit, landing, pocket};
 use crate::formula::{Names, Value};
@@ -19,7 +19,8 @@ use crate::length::{Dimension, Quantity, Units};
 use crate::reading::{Kind, Problem};
 use crate::shop::{Shop, StockKind, StockRow, density};
 use crate::style::{
-    Expr, Face, HolderFile, Layer, MarkWord, Pair, PartSpec, Purpose, SitsSpec, Space,
+    CheckSpec, Expr, Face, HolderFile, Layer, MarkSpec, MarkWord, Pair, PartSpec, Purpose,
+    SitsSpec, Space,
 };
 use crate::tolerance::{LEAST_WEB_HAND, LEAST_WEB_ROUTER};
 
@@ -75,8 +76,11 @@ fn fill(
     values: &Values<'_>,
 ) -> Result<(), Refusal> {
     holder.values = values.all().map(|(name, value)| (name.to_owned(), value)).collect();
-    holder.findings.extend(checks(file, values)?);
     let said: RefCell<Vec<Finding>> = RefCell::default();
+    for layer in &file.style.layers {
+        let bench = Bench { values, shop, layer, name: "", said: &said };
+        holder.findings.extend(checks(&bench)?);
+    }
     let mut parts = Vec::new();
     for layer in &file.style.layers {
         for spec in &layer.file.parts {
@@ -128,25 +132,27 @@ fn fill(
     Ok(())
 }
 
-fn checks(file: &HolderFile, values: &Values<'_>) -> Result<Vec<Finding>, Refusal> {
+/// What the style's checks find.
+fn checks(bench: &Bench<'_>) -> Result<Vec<Finding>, Refusal> {
     let mut findings = Vec::new();
-    for layer in &file.style.layers {
-        for check in &layer.file.checks {
-            values.knows(&check.say, &layer.source)?;
-            let levels = [
-                (Level::Stop, &check.stop),
-                (Level::Warn, &check.warn),
-                (Level::Note, &check.note),
-            ];
-            for (level, when) in levels {
-                if when.is_some() && values.holds(when.as_ref(), &layer.source)? {
-                    let message = values.say(&check.say, &layer.source)?;
-                    findings.push(Finding { level, code: check.code.get_ref().clone(), message });
-                }
-            }
-        }
+    for check in &bench.layer.file.checks {
+        bench.values.knows(&check.say, &bench.layer.source)?;
+        let found = bench.rounds(check.repeat.as_ref(), |_: [f64; 2]| checked(bench, check))?;
+        findings.extend(found.into_iter().flatten());
     }
     Ok(findings)
+}
+
+fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refusal> {
+    let levels =
+        [(Level::Stop, &check.stop), (Level::Warn, &check.warn), (Level::Note, &check.note)];
+    for (level, when) in levels {
+        if when.is_some() && bench.holds(when.as_ref())? {
+            let message = bench.values.say(&check.say, &bench.layer.source)?;
+            return Ok(Some(Finding { level, code: check.code.get_ref().clone(), message }));
+        }
+    }
+    Ok(None)
 }
 
 fn other_hardware(bench: &Bench<'_>, hardware: &mut Vec<Hardware>) -> Result<(), Refusal> {
@@ -182,14 +188,7 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
     }
     drillings.extend(drilled(bench, spec)?);
     for mark in &spec.marks {
-        if bench.holds(mark.when.as_ref())? {
-            let (from, to) = (bench.pair(&mark.from)?, bench.pair(&mark.to)?);
-            let kind = match mark.kind {
-                MarkWord::Centre => MarkKind::Centre { from, to },
-                MarkWord::Scribe => MarkKind::Scribe { from, to },
-            };
-            marks.push(Mark { kind, label: mark.say.clone() });
-        }
+        marks.extend(scribed(bench, mark)?);
     }
     let bevel = spec.bevel.as_ref().map(|bevel| {
         let angle = bench.figure(&bevel.angle, Kind::Angle)?;
@@ -220,62 +219,64 @@ fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<(Part, Contour), Refusal>
     Ok((part, blank))
 }
 
+fn scribed(bench: &Bench<'_>, mark: &MarkSpec) -> Result<Vec<Mark>, Refusal> {
+    let found = bench.rounds(mark.repeat.as_ref(), |step: [f64; 2]| {
+        if !bench.holds(mark.when.as_ref())? {
+            return Ok(None);
+        }
+        let step = Vec2::from((step[0], step[1]));
+        let (from, to) = (bench.pair(&mark.from)? + step, bench.pair(&mark.to)? + step);
+        let kind = match mark.kind {
+            MarkWord::Centre => MarkKind::Centre { from, to },
+            MarkWord::Scribe => MarkKind::Scribe { from, to },
+        };
+        Ok(Some(Mark { kind, label: mark.say.clone() }))
+    })?;
+    Ok(found.into_iter().flatten().collect())
+}
+
 fn drilled(bench: &Bench<'_>, spec: &PartSpec) -> Result<Vec<Drilling>, Refusal> {
     let mut drillings = Vec::new();
     for drilling in &spec.drillings {
-        if !bench.holds(drilling.when.as_ref())? {
-            continue;
-        }
-        let at = bench.pair(&drilling.at)?;
-        let diameter = bench.size(&drilling.diameter)?;
-        let depth = drilling.depth.as_ref().map(|d| bench.size(d)).transpose()?;
-        let lean = drilling.lean.as_ref().map_or(Ok(0.0), |l| bench.figure(l, Kind::Angle))?;
-        for step in steps(bench, drilling.repeat.as_ref())? {
-            drillings.push(Drilling {
-                at: at + step,
+        let found = bench.rounds(drilling.repeat.as_ref(), |step: [f64; 2]| {
+            if !bench.holds(drilling.when.as_ref())? {
+                return Ok(None);
+            }
+            let diameter = bench.size(&drilling.diameter)?;
+            let lean = drilling.lean.as_ref().map_or(Ok(0.0), |l| bench.figure(l, Kind::Angle))?;
+            Ok(Some(Drilling {
+                at: bench.pair(&drilling.at)? + Vec2::from((step[0], step[1])),
                 diameter,
-                depth,
+                depth: drilling.depth.as_ref().map(|d| bench.size(d)).transpose()?,
                 purpose: drilling.purpose,
                 bit: bench.bit_of(diameter),
                 face: Face::Show,
                 lean,
-            });
-        }
+            }))
+        })?;
+        drillings.extend(found.into_iter().flatten());
     }
     Ok(drillings)
 }
 
 /// Where the pieces of one `sits` entry are.
 fn placements(bench: &Bench<'_>, sits: &SitsSpec, size: Space) -> Result<Vec<Placement>, Refusal> {
-    let space = |exprs: &[Expr]| -> Result<Space, Refusal> {
-        let mut place = [0.0; 3];
-        for (slot, expr) in place.iter_mut().zip(exprs) {
-            *slot = bench.length(expr)?;
+    let found = bench.rounds(sits.repeat.as_ref(), |step: Space| {
+        if !bench.holds(sits.when.as_ref())? {
+            return Ok(None);
         }
-        Ok(place)
-    };
-    let at = space(&sits.at)?;
-    let tilt = sits.tilt.as_ref().map_or(Ok(0.0), |t| bench.figure(t, Kind::Angle))?;
-    let (count, step) = match &sits.repeat {
-        None => (1, [0.0; 3]),
-        Some(repeat) if repeat.step.len() == 3 => {
-            (bench.count(&repeat.count)?, space(&repeat.step)?)
+        let mut at = step;
+        for (place, expr) in at.iter_mut().zip(&sits.at) {
+            *place += bench.length(expr)?;
         }
-        Some(repeat) => {
-            return Err(bench.wrong(
-                &repeat.count,
-                "a repeat in space has a step of three lengths, x, y and z",
-            ));
+        let tilt = sits.tilt.as_ref().map_or(Ok(0.0), |t| bench.figure(t, Kind::Angle))?;
+        if let Some(hinge) = &sits.hinge {
+            at = turned_about(bench.length(&hinge[0])?, bench.length(&hinge[1])?, tilt, at);
         }
-    };
-    let place = |i: usize| Placement {
-        at: std::array::from_fn(|axis| at[axis] + step[axis] * i as f64),
-        looks: sits.looks,
-        half_turn: sits.half_turn,
-        size,
-        tilt,
-    };
-    Ok((0..count).map(place).collect())
+        let (looks, half_turn) = (sits.looks, sits.half_turn);
+        Ok(Some(Placement { at, looks, half_turn, size, tilt }))
+    })?;
+    Ok(found.into_iter().flatten().collect())
 }
 
 /// What a part is cut from.
@@ -443,10 +444,7 @@ impl<'a> Bench<'a> {
 
     /// Diameter of the shop's router bit.
     pub fn router_bit(&self) -> Result<f64, Refusal> {
-        self.shop.router_bit.ok_or_else(|| {
-            let message = "made_by is \"router\", and the shop has no router: add [router] bit to shop.toml, or choose \"hand\".";
-            Finding::stop("no-router", message).into()
-        })
+        self.shop.router_bit.ok_or_else(|| no_router().into())
     }
 
     /// Name of the shop's bit for a hole of `diameter`; says so when there is none.

@@ -35,6 +35,12 @@ impl Explain for ShapeError {
                 length(width),
                 length(end_diameter)
             ),
+            Self::MouthNarrowerThanEnd { mouth_width, end_diameter } => format!(
+                "the slot's mouth is {} wide, narrower than its end of {}. Make the mouth wider by {}.",
+                length(mouth_width),
+                length(end_diameter),
+                units.length(end_diameter - mouth_width)
+            ),
             Self::SlotTooShort { length: long, needs } => format!(
                 "the slot is {} long and its drilled end alone takes {}. Make the part deeper by {}.",
                 length(long),

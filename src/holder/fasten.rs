@@ -6,7 +6,6 @@ use kurbo::{Point, Vec2};
 use super::Hardware;
 use super::build::Bench;
 use super::finding::{Finding, Refusal};
-use super::outline::steps;
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
 use super::placement::Placement;
 use crate::length::MM_PER_INCH;
@@ -86,10 +85,10 @@ fn join(
     let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
     let mut rows = Vec::new();
     for row in &spec.rows {
-        let points = spread(bench, row)?;
-        for step in steps(bench, row.repeat.as_ref())? {
-            rows.push(points.iter().map(|point| *point + step).collect::<Vec<_>>());
-        }
+        rows.extend(bench.rounds(row.repeat.as_ref(), |[x, y]: [f64; 2]| {
+            let points = spread(bench, row)?;
+            Ok(points.iter().map(|point| *point + Vec2::new(x, y)).collect::<Vec<_>>())
+        })?);
     }
     let mut paths: Vec<Vec<Path>> = Vec::new();
     for row in &rows {
@@ -174,7 +173,7 @@ fn trace(
         let Some((index, piece)) = piece_at(parts, inside) else {
             return to_wall.then_some(path);
         };
-        let end = enter(index, piece, at, ahead);
+        let end = enter(index, piece, at, ahead, parts);
         if !to_wall {
             let wanted = spec.into.as_ref().is_none_or(|into| *into.get_ref() == parts[index].name);
             path.end = Some(end);
@@ -186,32 +185,48 @@ fn trace(
     }
 }
 
-/// The piece whose box holds a point.
+/// The piece whose wood holds a point.
 fn piece_at(parts: &[Part], point: Space) -> Option<(usize, &Placement)> {
     parts.iter().enumerate().find_map(|(index, part)| {
         let holds = |place: &&Placement| {
-            let (low, high) = place.bounds();
-            (0..3).all(|i| low[i] <= point[i] && point[i] <= high[i])
+            let (at, depth) = place.to_piece(point);
+            let deep_enough = (-COORDINATE..=place.size[2] + COORDINATE).contains(&depth);
+            deep_enough && in_wood(part, at)
         };
         Some((index, part.places.iter().find(holds)?))
     })
 }
 
-fn enter(part: usize, piece: &Placement, at: Space, ahead: Space) -> End {
+fn in_wood(part: &Part, at: Point) -> bool {
+    let around = part.region.bounds().inflate(COORDINATE, COORDINATE);
+    around.contains(at) && part.region.room_at(at) >= -COORDINATE
+}
+
+fn enter(part: usize, piece: &Placement, at: Space, ahead: Space, parts: &[Part]) -> End {
     let (point, depth) = piece.to_piece(at);
     let next: Space = std::array::from_fn(|i| at[i] + ahead[i]);
     let (beyond, deeper) = piece.to_piece(next);
-    let way = if (deeper - depth).abs() > 0.5 {
-        Way::Through(if deeper > depth { Face::Show } else { Face::Back })
-    } else {
-        Way::Edge(beyond - point)
-    };
-    let room = match way {
-        Way::Through(_) => piece.size[2],
-        Way::Edge(way) if way.x.abs() > way.y.abs() => piece.size[0],
-        Way::Edge(_) => piece.size[1],
-    };
-    End { part, at: point, room, way }
+    if (deeper - depth).abs() > 0.5 {
+        let way = Way::Through(if deeper > depth { Face::Show } else { Face::Back });
+        return End { part, at: point, room: piece.size[2], way };
+    }
+    let way = beyond - point;
+    End { part, at: point, room: wood_ahead(&parts[part], point, way), way: Way::Edge(way) }
+}
+
+/// How far a screw that enters an edge at `from` stays in the wood on its `way`, in mm.
+fn wood_ahead(part: &Part, from: Point, way: Vec2) -> f64 {
+    let inside = |run: f64| in_wood(part, from + way * run);
+    let mut run = 1.0;
+    while inside(run) {
+        run += 1.0;
+    }
+    let (mut within, mut beyond) = (run - 1.0, run);
+    while beyond - within > COORDINATE {
+        let middle = f64::midpoint(within, beyond);
+        if inside(middle) { within = middle } else { beyond = middle }
+    }
+    within
 }
 
 /// The length of the screws, in mm: as long as bites well and pokes through nowhere.

@@ -85,6 +85,16 @@ pub(super) fn refuse(
         );
         return Refusal::Design(Finding::stop("no-bit", message));
     }
+    if *error == FormulaError::NoRouter {
+        return Refusal::Design(no_router());
+    }
     let place = if what.is_empty() { String::new() } else { format!("{what}: ") };
     Refusal::Input(source.problem(span, format!("{place}{error}")))
+}
+
+/// Something is to be made by a router that the shop does not have.
+pub(super) fn no_router() -> Finding {
+    let message = "made_by is \"router\", and the shop has no router: add [router] bit to \
+                   shop.toml, or choose \"hand\".";
+    Finding::stop("no-router", message)
 }

@@ -13,6 +13,7 @@ mod outline;
 mod part;
 mod placement;
 mod pocket;
+mod repeat;
 mod values;
 
 use indexmap::IndexMap;

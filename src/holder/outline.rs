@@ -6,11 +6,11 @@ use super::build::Bench;
 use super::finding::{Finding, Refusal};
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
 use crate::kernel::{
-    Contour, Region, Relief, along, closed_slot, open_slot, polygon, rectangle, relieve,
+    Contour, Region, Relief, closed_slot, eased_slot, open_slot, polygon, rectangle, relieve,
+    tapered_slot,
 };
 use crate::style::{
-    CutSpec, Edge, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, RepeatSpec, SlotSpec,
-    WindowSpec,
+    CutSpec, Edge, Expr, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotSpec, WindowSpec,
 };
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
@@ -51,7 +51,6 @@ struct Slot {
 /// When a formula fails or the shape can't be made.
 pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusal> {
     let blank = blank(bench, &spec.outline)?;
-    let bounds = blank.bounds();
     let mut shaped = Shaped {
         region: Region::new(blank.clone(), Vec::new()),
         blank,
@@ -61,21 +60,7 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusa
     };
     let mut seats = Vec::new();
     for cut in &spec.cuts {
-        if !bench.holds(cut.when.as_ref())? {
-            continue;
-        }
-        let cutter = cutter(bench, cut, bounds)?;
-        let places = steps(bench, cut.repeat.as_ref())?;
-        for step in &places {
-            let moved = cutter.contour.transformed(kurbo::Affine::translate(*step));
-            shaped.region = shaped.region.cut(&moved).map_err(|e| bench.unmade(&e))?;
-            seats.extend(cutter.seats.iter().map(|seat| *seat + *step));
-            if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by()) {
-                saw_and_drill(bench, slot, *step, &mut shaped);
-            }
-        }
-        let centres = places.iter().map(|step| cutter.row.centres[0] + *step).collect();
-        shaped.rows.push(Row { centres, ..cutter.row });
+        cut_away(bench, cut, &mut shaped, &mut seats)?;
     }
     if bench.made_by() == MadeBy::Router && !seats.is_empty() {
         let bit = bench.router_bit()?;
@@ -83,6 +68,37 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusa
             relieve(&shaped.region, &seats, Relief::Corner, bit).map_err(|e| bench.unmade(&e))?;
     }
     Ok(shaped)
+}
+
+/// Makes one cut in all its rounds. Like cuts make one row.
+fn cut_away(
+    bench: &Bench<'_>,
+    cut: &CutSpec,
+    shaped: &mut Shaped,
+    seats: &mut Vec<Point>,
+) -> Result<(), Refusal> {
+    let bounds = shaped.blank.bounds();
+    let mut rows: Vec<Row> = Vec::new();
+    bench.rounds(cut.repeat.as_ref(), |[x, y]: [f64; 2]| {
+        if !bench.holds(cut.when.as_ref())? {
+            return Ok(());
+        }
+        let (cutter, step) = (cutter(bench, cut, bounds)?, Vec2::new(x, y));
+        let moved = cutter.contour.transformed(kurbo::Affine::translate(step));
+        shaped.region = shaped.region.cut(&moved).map_err(|e| bench.unmade(&e))?;
+        seats.extend(cutter.seats.iter().map(|seat| *seat + step));
+        if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by()) {
+            saw_and_drill(bench, slot, step, shaped);
+        }
+        let centres: Vec<Point> = cutter.row.centres.iter().map(|c| *c + step).collect();
+        match rows.iter_mut().find(|row| row.label == cutter.row.label) {
+            Some(row) => row.centres.extend(centres),
+            None => rows.push(Row { centres, ..cutter.row }),
+        }
+        Ok(())
+    })?;
+    shaped.rows.extend(rows);
+    Ok(())
 }
 
 /// By hand the slot's end is drilled and its sides are sawn.
@@ -153,11 +169,18 @@ fn cutter(bench: &Bench<'_>, cut: &CutSpec, bounds: kurbo::Rect) -> Result<Cutte
 fn slot_cutter(bench: &Bench<'_>, spec: &SlotSpec, bounds: kurbo::Rect) -> Result<Cutter, Refusal> {
     let end = bench.pair(&spec.end)?;
     let width = bench.length(&spec.width)?;
-    let diameter = spec.end_diameter.as_ref().map_or(Ok(width), |d| bench.length(d))?;
+    let optional = |expr: &Option<Expr>| expr.as_ref().map(|e| bench.length(e)).transpose();
+    let diameter = optional(&spec.end_diameter)?.unwrap_or(width);
+    let (mouth_width, radius) = (optional(&spec.mouth_width)?, optional(&spec.mouth_radius)?);
     let (contour, mouth) = match (spec.toward, &spec.to) {
         (Some(edge), _) => {
             let (mouth, past) = edge_point(end, edge, bounds);
-            (open_slot(end, past, width, diameter), mouth)
+            let contour = match (mouth_width, radius) {
+                (Some(mouth_width), _) => tapered_slot(end, mouth, width, mouth_width, OVERRUN),
+                (None, Some(radius)) => eased_slot(end, mouth, width, radius, OVERRUN),
+                (None, None) => open_slot(end, past, width, diameter),
+            };
+            (contour, mouth)
         }
         (None, Some(to)) => {
             let to = bench.pair(to)?;
@@ -166,22 +189,48 @@ fn slot_cutter(bench: &Bench<'_>, spec: &SlotSpec, bounds: kurbo::Rect) -> Resul
         (None, None) => return Err(Finding::stop("shape", "a slot leads nowhere").into()),
     };
     let contour = contour.map_err(|e| bench.unmade(&e))?;
-    let along = mouth - end;
-    let side = Vec2::new(-along.y, along.x) / along.hypot().max(f64::MIN_POSITIVE) * (width / 2.0);
-    // A keyhole's straight sides begin where they meet its round end.
-    let begin = along / along.hypot().max(f64::MIN_POSITIVE)
-        * ((diameter * diameter - width * width) / 4.0).max(0.0).sqrt();
-    let saw_lines = [side, -side].map(|s| (end + begin + s, mouth + s));
-    let label = if diameter > width {
-        format!("slot {} wide, end {}", bench.write(width), bench.write(diameter))
-    } else {
-        format!("slot {} wide", bench.write(width))
+    let saw_lines = saw_lines(end, mouth, [width, diameter, mouth_width.unwrap_or(width)]);
+    let wide = bench.write(width);
+    let label = match (mouth_width, radius) {
+        (Some(mouth), _) => {
+            format!("slot {wide} wide at its end, {} at the mouth", bench.write(mouth))
+        }
+        (None, Some(radius)) => {
+            format!("slot {wide} wide, mouth rounded R {}", bench.write(radius))
+        }
+        (None, None) if diameter > width => {
+            format!("slot {wide} wide, end {}", bench.write(diameter))
+        }
+        (None, None) => format!("slot {wide} wide"),
     };
     Ok(Cutter {
         contour,
         seats: Vec::new(),
         slot: Some(Slot { end, diameter, saw_lines }),
         row: Row { label, centres: vec![end], size: width },
+    })
+}
+
+/// Where the saw runs from a slot's drilled end to its mouth, along both sides.
+fn saw_lines(
+    end: Point,
+    mouth: Point,
+    [width, diameter, mouth_width]: [f64; 3],
+) -> [(Point, Point); 2] {
+    let run = (mouth - end).hypot().max(f64::MIN_POSITIVE);
+    let ahead = (mouth - end) / run;
+    let (radius, aside) = (diameter / 2.0, mouth_width / 2.0);
+    // From the axis to where a side leaves the round end: past its widest place on the way to a
+    // wider mouth, short of it for a keyhole.
+    let leaves = if mouth_width > width {
+        aside.atan2(run) + (radius / run.hypot(aside)).min(1.0).acos()
+    } else {
+        (width / diameter.max(f64::MIN_POSITIVE)).min(1.0).asin()
+    };
+    [1.0, -1.0].map(|side| {
+        let left = ahead.turn_90() * side;
+        let begin = ahead * (radius * leaves.cos()) + left * (radius * leaves.sin());
+        (end + begin, mouth + left * aside)
     })
 }
 
@@ -248,19 +297,4 @@ fn notch_cutter(
         slot: None,
         row: Row { label, centres: vec![on_edge + deep * (depth / 2.0)], size: width },
     })
-}
-
-/// How far each repeat on a part is moved; just nought without a repeat.
-pub(super) fn steps(bench: &Bench<'_>, repeat: Option<&RepeatSpec>) -> Result<Vec<Vec2>, Refusal> {
-    let Some(repeat) = repeat else { return Ok(vec![Vec2::ZERO]) };
-    let count = bench.count(&repeat.count)?;
-    let step = match repeat.step.as_slice() {
-        [x, y] => Vec2::new(bench.length(x)?, bench.length(y)?),
-        _ => {
-            return Err(
-                bench.wrong(&repeat.count, "a repeat on a part has a step of two lengths, x and y")
-            );
-        }
-    };
-    Ok(along(Point::ORIGIN, step, count).map(Point::to_vec2).collect())
 }

@@ -7,54 +7,69 @@ use crate::style::{Looks, Space};
 /// Where one piece sits: the box it fills in the finished holder and which way it looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placement {
-    /// The corner of the box with the least x, y and z.
+    /// The corner of the box with the least x, y and z, before it is tilted.
     pub at: Space,
     pub looks: Looks,
     /// Turned half round in its own plane.
     pub half_turn: bool,
     /// Length, width and thickness of the piece, in mm.
     pub size: Space,
-    /// Degrees its far (largest z) end is lifted about its near lower edge.
+    /// Degrees the piece is tilted about its near lower edge, the line along x through `at`: its
+    /// far (largest z) end is lifted, its top goes back toward the wall.
     pub tilt: f64,
 }
 
 impl Placement {
     /// The directions of its length (x), width (y) and out of its show face.
     pub fn frame(&self) -> [Space; 3] {
-        let [u, v, w] = self.looks.frame();
-        if self.half_turn { [u.map(|i| -i), v.map(|i| -i), w] } else { [u, v, w] }
+        self.level_frame().map(|axis| turned_about(0.0, 0.0, self.tilt, axis))
     }
 
     /// Where the point `(x, y)` of the piece lies, `depth` mm below its show face.
-    /// The tilt is left out: it turns pegs only, whose drillings lie elsewhere.
     pub fn to_space(&self, point: Point, depth: f64) -> Space {
-        let [u, v, w] = self.frame();
+        let [u, v, w] = self.level_frame();
         let origin = self.show_origin();
-        std::array::from_fn(|i| origin[i] + u[i] * point.x + v[i] * point.y - w[i] * depth)
+        let level =
+            std::array::from_fn(|i| origin[i] + u[i] * point.x + v[i] * point.y - w[i] * depth);
+        self.tilted(level, self.tilt)
     }
 
     /// The inverse of [`Placement::to_space`]: position on the piece and depth below its show face.
     pub fn to_piece(&self, place: Space) -> (Point, f64) {
-        let [u, v, w] = self.frame();
-        let origin = self.show_origin();
+        let [u, v, w] = self.level_frame();
+        let (origin, place) = (self.show_origin(), self.tilted(place, -self.tilt));
         let from: Space = std::array::from_fn(|i| place[i] - origin[i]);
         let along = |axis: Space| axis.iter().zip(from).map(|(a, b)| a * b).sum::<f64>();
         (Point::new(along(u), along(v)), -along(w))
     }
 
-    /// The opposite corners of the box the piece fills, tilt included.
+    /// The opposite corners of the level box around the piece as it sits, tilt included.
     pub fn bounds(&self) -> (Space, Space) {
         let extent = self.extent();
         let far: Space = std::array::from_fn(|i| self.at[i] + extent[i]);
-        let (sin, cos) = self.tilt.to_radians().sin_cos();
-        let [_, height, reach] = extent;
-        let turned_far =
-            [far[0], self.at[1] + height * cos + reach * sin, self.at[2] + reach * cos];
-        let turned_near = [self.at[0], self.at[1], self.at[2] - height * sin];
-        if self.tilt == 0.0 { (self.at, far) } else { (turned_near, turned_far) }
+        let [x0, y0, z0] = self.at;
+        let corners = [[x0, y0, z0], [x0, y0, far[2]], [x0, far[1], z0], far];
+        let corners = corners.map(|corner| self.tilted(corner, self.tilt));
+        let pick = |i: usize, of: fn(f64, f64) -> f64, from: f64| {
+            corners.iter().map(|corner| corner[i]).fold(from, of)
+        };
+        (
+            std::array::from_fn(|i| pick(i, f64::min, f64::INFINITY)),
+            std::array::from_fn(|i| pick(i, f64::max, f64::NEG_INFINITY)),
+        )
     }
 
-    /// Size of the box along x, y and z.
+    /// The frame before the piece is tilted.
+    fn level_frame(&self) -> [Space; 3] {
+        let [u, v, w] = self.looks.frame();
+        if self.half_turn { [u.map(|i| -i), v.map(|i| -i), w] } else { [u, v, w] }
+    }
+
+    fn tilted(&self, place: Space, by: f64) -> Space {
+        if by == 0.0 { place } else { turned_about(self.at[1], self.at[2], by, place) }
+    }
+
+    /// Size of the level box along x, y and z.
     fn extent(&self) -> Space {
         let frame = self.looks.frame();
         std::array::from_fn(|i| {
@@ -62,9 +77,9 @@ impl Placement {
         })
     }
 
-    /// Where the piece's origin lies on its show face.
+    /// Where the piece's origin lies on its show face, before it is tilted.
     fn show_origin(&self) -> Space {
-        let [u, v, w] = self.frame();
+        let [u, v, w] = self.level_frame();
         let extent = self.extent();
         // The corner is at the near end of an axis that runs up the coordinate, else at the far end.
         std::array::from_fn(|i| {
@@ -72,4 +87,12 @@ impl Placement {
             if toward > 0.0 { self.at[i] } else { self.at[i] + extent[i] }
         })
     }
+}
+
+/// `place` turned by `degrees` about the line along x through `y` and `z`: what lies out from the
+/// wall goes up, what lies up goes back toward the wall.
+pub(super) fn turned_about(y: f64, z: f64, degrees: f64, place: Space) -> Space {
+    let (sin, cos) = degrees.to_radians().sin_cos();
+    let (up, out) = (place[1] - y, place[2] - z);
+    [place[0], y + up * cos + out * sin, z + out * cos - up * sin]
 }

@@ -1,10 +1,9 @@
 //! Rabbets and pockets: areas milled to a depth.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::build::Bench;
 use super::finding::{Finding, Refusal};
-use super::outline::steps;
 use super::part::{MadeBy, Pocket, Row};
 use crate::kernel::{Region, Relief, rectangle, relieve};
 use crate::style::{Face, PartSpec, PocketSpec};
@@ -20,27 +19,35 @@ pub(super) fn pockets(
     region: &Region,
     thickness: f64,
 ) -> Result<(Vec<Pocket>, Vec<Row>), Refusal> {
-    let (mut pockets, mut rows) = (Vec::new(), Vec::new());
+    let (mut pockets, mut rows): (Vec<Pocket>, Vec<Row>) = (Vec::new(), Vec::new());
     for pocket in &spec.pockets {
-        if !bench.holds(pocket.when.as_ref())? {
-            continue;
-        }
-        let one = one(bench, pocket, thickness)?;
-        let mut centres = Vec::new();
-        for step in steps(bench, pocket.repeat.as_ref())? {
+        bench.rounds(pocket.repeat.as_ref(), |[x, y]: [f64; 2]| {
+            if !bench.holds(pocket.when.as_ref())? {
+                return Ok(());
+            }
+            let (one, step) = (one(bench, pocket, thickness)?, Vec2::new(x, y));
             let contour = one.contour.transformed(Affine::translate(step));
             let moved = Pocket { contour, area: one.area + step, ..one };
             inside(bench, &moved, region)?;
-            centres.push(moved.area.center());
+            let row = row(bench, &moved);
             pockets.push(moved);
-        }
-        let bounds = one.area;
-        let (width, height) = (bench.write(bounds.width()), bench.write(bounds.height()));
-        let face = if one.face == Face::Back { " from the back" } else { "" };
-        let label = format!("pocket {width} × {height}, {} deep{face}", bench.write(one.depth));
-        rows.push(Row { label, centres, size: bounds.width().min(bounds.height()) });
+            match rows.iter_mut().find(|known| known.label == row.label) {
+                Some(known) => known.centres.extend(row.centres),
+                None => rows.push(row),
+            }
+            Ok(())
+        })?;
     }
     Ok((pockets, rows))
+}
+
+/// A row of just this pocket.
+fn row(bench: &Bench<'_>, pocket: &Pocket) -> Row {
+    let bounds = pocket.area;
+    let (width, height) = (bench.write(bounds.width()), bench.write(bounds.height()));
+    let face = if pocket.face == Face::Back { " from the back" } else { "" };
+    let label = format!("pocket {width} × {height}, {} deep{face}", bench.write(pocket.depth));
+    Row { label, centres: vec![bounds.center()], size: bounds.width().min(bounds.height()) }
 }
 
 fn one(bench: &Bench<'_>, spec: &PocketSpec, thickness: f64) -> Result<Pocket, Refusal> {

@@ -1,7 +1,7 @@
 //! Every named value of a holder: measures, choices, workings and the shop's own figures.
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::cell::{Cell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
 
 use indexmap::IndexMap;
 
@@ -10,7 +10,7 @@ use crate::formula::{FormulaError, Names, Value};
 use crate::length::{Dimension, Quantity, Units, read};
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 use crate::shop::{Shop, StockKind, StockRow};
-use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Say};
+use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Many, Say};
 
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub struct Values<'a> {
@@ -24,7 +24,17 @@ pub struct Values<'a> {
     busy: RefCell<Vec<String>>,
     /// The innermost formula that failed.
     fault: RefCell<Option<Refusal>>,
+    /// The number of the round of the repeat being worked out just now, counted from 1.
+    round: Cell<Option<usize>>,
+    /// Names whose value differs from round to round.
+    varying: BTreeSet<&'a str>,
 }
+
+/// Reads one value of the holder file that stands under a key.
+type ReadEntry<'a> = dyn Fn(&str, &Spanned<Entry>) -> Result<Value, Refusal> + 'a;
+
+/// The name of the number of a round in formulas.
+const ROUND: &str = "n";
 
 /// How many names may lean on one another in a row: more than any style needs, few enough for any
 /// stack.
@@ -33,7 +43,12 @@ const LONGEST_CHAIN: usize = 64;
 /// How a name gets its value.
 enum Definition<'a> {
     Given(Value),
-    Formula { expr: Expr, source: &'a Source, ranged: Option<(&'a [Expr; 2], Kind, &'a Source)> },
+    Formula {
+        expr: Expr,
+        source: &'a Source,
+        ranged: Option<(&'a [Expr; 2], Kind, &'a Source)>,
+        many: Many<'a>,
+    },
 }
 
 impl<'a> Values<'a> {
@@ -51,6 +66,8 @@ impl<'a> Values<'a> {
             known: RefCell::default(),
             busy: RefCell::default(),
             fault: RefCell::default(),
+            round: Cell::default(),
+            varying: BTreeSet::new(),
         };
         values.take_measures(holder)?;
         values.take_choices(holder)?;
@@ -58,9 +75,11 @@ impl<'a> Values<'a> {
             holder.style.named(|f| f.workings.iter().map(|(k, v)| (k.get_ref().as_str(), v)));
         for (name, expr, layer) in workings {
             let source = &layer.source;
-            let definition = Definition::Formula { expr: expr.clone(), source, ranged: None };
+            let many = Many::One;
+            let definition = Definition::Formula { expr: expr.clone(), source, ranged: None, many };
             values.formulas.entry(name).or_insert(definition);
         }
+        values.varying = values.find_varying();
         values.work_out()?;
         Ok(values)
     }
@@ -146,7 +165,10 @@ impl<'a> Values<'a> {
     /// At a name that nothing has. Figures of the shop and of stock pass: they may be lacking.
     pub fn knows(&self, say: &Say, source: &Source) -> Result<(), Problem> {
         let mut names = say.template.formulas().flat_map(crate::formula::Formula::names);
-        match names.find(|name| !name.contains('.') && !self.formulas.contains_key(name)) {
+        let unknown = |name: &&str| {
+            *name != ROUND && !name.contains('.') && !self.formulas.contains_key(name)
+        };
+        match names.find(unknown) {
             Some(name) => Err(source.problem(say.span.clone(), self.unknown(name).to_string())),
             None => Ok(()),
         }
@@ -161,14 +183,11 @@ impl<'a> Values<'a> {
                 let help = format!("under [measures] write {name} = …, {}", measure.kind.example());
                 return Err(holder.source.problem(span, message).with_help(help).into());
             };
-            let value = figure(entry.1, measure.kind, holder.units, &key, &holder.source)?;
-            let value = Quantity { value, dimension: measure.kind.dimension() };
-            self.in_range(
-                value,
-                (&measure.range, measure.kind, &layer.source),
-                (&key, entry.1.span(), &holder.source),
-            )?;
-            self.formulas.insert(name, Definition::Given(value.into()));
+            let value = self.entries(&key, entry.1, measure.many(), holder, &|key, entry| {
+                let range = (&measure.range, measure.kind, &layer.source);
+                self.one_figure(key, entry, measure.kind, Some(range), holder)
+            })?;
+            self.formulas.insert(name, Definition::Given(value));
         }
         Ok(())
     }
@@ -189,8 +208,8 @@ impl<'a> Values<'a> {
             let definition = match (entry, &choice.default) {
                 (Some(entry), _) => self.given(name, choice, &layer.source, entry, holder)?,
                 (None, Some(expr)) => {
-                    let source = &layer.source;
-                    Definition::Formula { expr: expr.clone(), source, ranged: None }
+                    let (source, many) = (&layer.source, choice.many());
+                    Definition::Formula { expr: expr.clone(), source, ranged: None, many }
                 }
                 (None, None) => continue,
             };
@@ -209,8 +228,12 @@ impl<'a> Values<'a> {
         holder: &'a HolderFile,
     ) -> Result<Definition<'a>, Refusal> {
         let key = format!("choices.{name}");
+        let many = choice.many();
         let Some(kind) = figure_kind(choice.kind) else {
-            return Ok(Definition::Given(Value::Word(word(choice, entry, &key, &holder.source)?)));
+            let words = self.entries(&key, entry, many, holder, &|key, entry| {
+                Ok(Value::Word(word(choice, entry, key, &holder.source)?))
+            })?;
+            return Ok(Definition::Given(words));
         };
         let range = choice.range.as_ref().map(|range| (range, kind, style));
         if let Entry::Text(text) = entry.get_ref()
@@ -218,14 +241,110 @@ impl<'a> Values<'a> {
             && let Ok(formula) = text.parse()
         {
             let expr = Expr { formula, span: entry.span() };
-            return Ok(Definition::Formula { expr, source: &holder.source, ranged: range });
+            return Ok(Definition::Formula { expr, source: &holder.source, ranged: range, many });
         }
-        let value = figure(entry, kind, holder.units, &key, &holder.source)?;
+        let figures = self.entries(&key, entry, many, holder, &|key, entry| {
+            self.one_figure(key, entry, kind, range, holder)
+        })?;
+        Ok(Definition::Given(figures))
+    }
+
+    /// One figure of the holder file, within its range.
+    fn one_figure(
+        &self,
+        key: &str,
+        entry: &Spanned<Entry>,
+        kind: Kind,
+        range: Option<(&[Expr; 2], Kind, &Source)>,
+        holder: &HolderFile,
+    ) -> Result<Value, Refusal> {
+        let value = figure(entry, kind, holder.units, key, &holder.source)?;
         let value = Quantity { value, dimension: kind.dimension() };
         if let Some(range) = range {
-            self.in_range(value, range, (&key, entry.span(), &holder.source))?;
+            self.in_range(value, range, (key, entry.span(), &holder.source))?;
         }
-        Ok(Definition::Given(value.into()))
+        Ok(value.into())
+    }
+
+    /// What the holder file says for a measure or choice, a list entry by entry with `read_one`.
+    fn entries(
+        &self,
+        key: &str,
+        entry: &Spanned<Entry>,
+        many: Many<'_>,
+        holder: &HolderFile,
+        read_one: &ReadEntry<'_>,
+    ) -> Result<Value, Refusal> {
+        let value = match entry.get_ref() {
+            Entry::List(entries) if many != Many::One => {
+                let numbered = entries.iter().enumerate();
+                let read =
+                    numbered.map(|(i, one)| read_one(&format!("{key}, entry {}", i + 1), one));
+                Value::List(read.collect::<Result<_, _>>()?)
+            }
+            _ => read_one(key, entry)?,
+        };
+        self.as_many(many, value, (key, entry.span(), &holder.source))
+    }
+
+    /// `value` with as many entries as it must have: a single one stands for all.
+    fn as_many(
+        &self,
+        many: Many<'_>,
+        value: Value,
+        (key, span, source): (&str, std::ops::Range<usize>, &Source),
+    ) -> Result<Value, Refusal> {
+        let wanted = match many {
+            Many::One => return Ok(value),
+            Many::Any => value.entries().len(),
+            Many::Per(list) => match Names::value(self, list) {
+                Ok(list) => list.entries().len(),
+                Err(error) => return Err(self.failed(&error)),
+            },
+        };
+        match value {
+            Value::List(entries) if entries.len() == wanted => Ok(Value::List(entries)),
+            Value::List(entries) => {
+                let list = if let Many::Per(list) = many { list } else { key };
+                let message = format!("{key} has {} entries, {list} has {wanted}", entries.len());
+                let help = format!("give one for each of {list}, or a single one for all");
+                Err(source.problem(span, message).with_help(help).into())
+            }
+            single => Ok(Value::List(vec![single; wanted])),
+        }
+    }
+
+    /// The fault behind `error`, which came out of working out a name.
+    fn failed(&self, error: &FormulaError) -> Refusal {
+        let inner = self.fault.borrow_mut().take();
+        inner.unwrap_or_else(|| Problem::plain(error.to_string()).into())
+    }
+
+    /// The names whose formulas use the number of the round, by themselves or through others.
+    fn find_varying(&self) -> BTreeSet<&'a str> {
+        let mut varying: BTreeSet<&'a str> = BTreeSet::new();
+        loop {
+            let uses = |definition: &Definition<'_>| match definition {
+                Definition::Given(_) => false,
+                Definition::Formula { expr, .. } => {
+                    expr.formula.names().iter().any(|name| *name == ROUND || varying.contains(name))
+                }
+            };
+            let more = self.formulas.iter().filter(|(_, definition)| uses(definition));
+            let more: BTreeSet<&'a str> = more.map(|(name, _)| *name).collect();
+            if more.len() == varying.len() {
+                return varying;
+            }
+            varying = more;
+        }
+    }
+
+    /// Does `work` with the number of the round known to formulas as `n`.
+    pub(super) fn in_round<T>(&self, round: usize, work: impl FnOnce() -> T) -> T {
+        let outer = self.round.replace(Some(round));
+        let done = work();
+        self.round.set(outer);
+        done
     }
 
     fn take_stock(
@@ -277,14 +396,16 @@ impl<'a> Values<'a> {
     /// Works out every name, so that a faulty formula is found whether or not a part uses it.
     fn work_out(&self) -> Result<(), Refusal> {
         for (name, definition) in &self.formulas {
-            if let Err(error) = Names::value(self, name) {
-                let inner = self.fault.borrow_mut().take();
-                return Err(inner.unwrap_or_else(|| Problem::plain(error.to_string()).into()));
+            if self.varying.contains(name) {
+                continue;
             }
-            if let Definition::Formula { expr, source, ranged: Some(range) } = definition
-                && let Some(Value::Figure(quantity)) = self.known.borrow().get(*name)
-            {
-                let key = format!("choices.{name}");
+            let value = Names::value(self, name).map_err(|error| self.failed(&error))?;
+            let Definition::Formula { expr, source, ranged: Some(range), .. } = definition else {
+                continue;
+            };
+            let key = format!("choices.{name}");
+            for entry in value.entries() {
+                let Value::Figure(quantity) = entry else { continue };
                 if quantity.dimension != range.1.dimension() {
                     let message =
                         format!("{key}: \"{}\" comes to {}", expr.formula, quantity.dimension);
@@ -339,7 +460,7 @@ impl<'a> Values<'a> {
     fn defined(&self, name: &str) -> Option<Result<Value, FormulaError>> {
         match self.formulas.get(name)? {
             Definition::Given(value) => Some(Ok(value.clone())),
-            Definition::Formula { expr, source, .. } => {
+            Definition::Formula { expr, source, many, .. } => {
                 let worked = expr.formula.evaluate(self);
                 if let Err(error) = &worked {
                     let mut fault = self.fault.borrow_mut();
@@ -347,12 +468,22 @@ impl<'a> Values<'a> {
                         refuse(error, source, expr.span.clone(), name, self.units)
                     });
                 }
-                Some(worked)
+                Some(worked.and_then(|value| {
+                    let place = (name, expr.span.clone(), *source);
+                    self.as_many(*many, value, place).map_err(|refusal| {
+                        self.fault.borrow_mut().get_or_insert(refusal);
+                        FormulaError::Entries(name.to_owned())
+                    })
+                }))
             }
         }
     }
 
     fn unknown(&self, name: &str) -> FormulaError {
+        if name == ROUND {
+            let hint = ": it counts the rounds of a repeat, and this is in none".to_owned();
+            return FormulaError::UnknownName { name: name.to_owned(), hint };
+        }
         let known: Vec<&str> = self.formulas.keys().chain(self.stocks.keys()).copied().collect();
         let hint = match nearest(name, &known) {
             hint if hint.starts_with("did") => format!(": {hint}"),
@@ -364,11 +495,17 @@ impl<'a> Values<'a> {
 
 impl Names for Values<'_> {
     fn value(&self, name: &str) -> Result<Value, FormulaError> {
+        if let (ROUND, Some(round)) = (name, self.round.get()) {
+            return Ok(Quantity::number(round as f64).into());
+        }
         if let Some(value) = self.known.borrow().get(name) {
             return Ok(value.clone());
         }
         if let Some(value) = self.property(name) {
             return Ok(value);
+        }
+        if name == "router.bit" {
+            return Err(FormulaError::NoRouter);
         }
         if self.busy.borrow().iter().any(|busy| busy == name) {
             return Err(FormulaError::Circle(name.to_owned()));
@@ -380,7 +517,9 @@ impl Names for Values<'_> {
         let worked = self.defined(name);
         self.busy.borrow_mut().pop();
         let value = worked.ok_or_else(|| self.unknown(name))??;
-        self.known.borrow_mut().insert(name.to_owned(), value.clone());
+        if !self.varying.contains(name) {
+            self.known.borrow_mut().insert(name.to_owned(), value.clone());
+        }
         Ok(value)
     }
 

@@ -13,6 +13,7 @@ mod polyline;
 mod region;
 mod relief;
 mod shape;
+mod slot;
 mod sound;
 mod tidy;
 
@@ -23,5 +24,6 @@ pub use join::JoinError;
 pub use offset::OffsetError;
 pub use region::Region;
 pub use relief::{Relief, ReliefError, relieve};
-pub use shape::{ShapeError, along, closed_slot, open_slot, polygon, rectangle};
+pub use shape::{ShapeError, along, polygon, rectangle};
+pub use slot::{closed_slot, eased_slot, open_slot, tapered_slot};
 pub use sound::{Rules, Unsound, check};

@@ -36,6 +36,11 @@ pub enum ShapeError {
          {needs:.2} mm"
     )]
     SlotTooShort { length: f64, needs: f64 },
+    #[error(
+        "the mouth of the slot, {mouth_width:.2} mm wide, is narrower than its end of \
+         {end_diameter:.2} mm"
+    )]
+    MouthNarrowerThanEnd { mouth_width: f64, end_diameter: f64 },
     #[error("the outline encloses nothing")]
     Flat,
     #[error("the outline crosses or touches itself at ({:.1}, {:.1})", .at.x, .at.y)]
@@ -96,50 +101,6 @@ pub fn polygon(corners: &[(Point, f64)]) -> Result<Contour, ShapeError> {
     simple(rounded.iter().flat_map(Rounded::vertices))
 }
 
-/// A parallel-sided slot with a drilled end, to be cut in from an edge: a circle of
-/// `end_diameter` round `end`, and two walls `width` apart to a flat mouth square across at
-/// `mouth`, which belongs past the part's edge. An `end_diameter` larger than `width` makes a
-/// keyhole.
-///
-/// # Errors
-/// A size that is not positive, an end smaller than the slot, or a mouth within the drilled end.
-///
-/// ```
-/// use cleatwright::kernel::open_slot;
-/// use kurbo::Point;
-/// let slot = open_slot(Point::new(50.0, 60.0), Point::new(50.0, -1.0), 12.7, 12.7).unwrap();
-/// let half_round = std::f64::consts::PI * 6.35 * 6.35 / 2.0;
-/// assert!((slot.area() - (61.0 * 12.7 + half_round)).abs() < 1e-9);
-/// ```
-pub fn open_slot(
-    end: Point,
-    mouth: Point,
-    width: f64,
-    end_diameter: f64,
-) -> Result<Contour, ShapeError> {
-    let slot = Slot::new(end, mouth, width, end_diameter)?;
-    let [lower, upper] = slot.walls_at(slot.length);
-    let straight = |p: Point| Vertex { at: p, bulge: 0.0 };
-    simple([straight(lower), straight(upper)].into_iter().chain(slot.drilled_end()))
-}
-
-/// A slot closed at both ends: a circle of `end_diameter` round `from`, a half-round of the
-/// slot's `width` round `to`.
-///
-/// # Errors
-/// As [`open_slot`].
-pub fn closed_slot(
-    from: Point,
-    to: Point,
-    width: f64,
-    end_diameter: f64,
-) -> Result<Contour, ShapeError> {
-    let slot = Slot::new(from, to, width, end_diameter)?;
-    let [lower, upper] = slot.walls_at(slot.length);
-    let half_round = [Vertex { at: lower, bulge: 1.0 }, Vertex { at: upper, bulge: 0.0 }];
-    simple(half_round.into_iter().chain(slot.drilled_end()))
-}
-
 /// `count` places, the first at `start`, each a `step` on from the one before.
 ///
 /// ```
@@ -198,57 +159,8 @@ fn room_on_sides(corners: &[Rounded]) -> Result<(), ShapeError> {
     Ok(())
 }
 
-/// What open and closed slots share: axis and drilled end.
-struct Slot {
-    centre: Point,
-    /// Unit direction from the drilled end along the slot.
-    ahead: Vec2,
-    length: f64,
-    half_width: f64,
-    radius: f64,
-    /// How far along the axis from the centre the walls leave the drilled circle.
-    wall_start: f64,
-}
-
-impl Slot {
-    fn new(centre: Point, other: Point, width: f64, end_diameter: f64) -> Result<Self, ShapeError> {
-        for coordinate in [centre.x, centre.y, other.x, other.y] {
-            in_reach("an end of a slot", coordinate)?;
-        }
-        positive("the width of a slot", width)?;
-        positive("the diameter of a slot's end", end_diameter)?;
-        if end_diameter < width - CLOSING {
-            return Err(ShapeError::EndSmallerThanSlot { end_diameter, width });
-        }
-        let (half_width, length) = (width / 2.0, (other - centre).hypot());
-        let radius = (end_diameter / 2.0).max(half_width);
-        let wall_start = ((radius - half_width) * (radius + half_width)).sqrt();
-        if length <= wall_start + CLOSING {
-            return Err(ShapeError::SlotTooShort { length, needs: wall_start });
-        }
-        let ahead = (other - centre) / length;
-        Ok(Self { centre, ahead, length, half_width, radius, wall_start })
-    }
-
-    /// The points of the right and left wall `along` mm from the drilled centre.
-    fn walls_at(&self, along: f64) -> [Point; 2] {
-        let (on_axis, aside) =
-            (self.centre + self.ahead * along, self.ahead.turn_90() * self.half_width);
-        [on_axis - aside, on_axis + aside]
-    }
-
-    /// The drilled end in two arcs, from the left wall round to the right one.
-    fn drilled_end(&self) -> [Vertex; 3] {
-        let [right, left] = self.walls_at(self.wall_start);
-        let half_sweep = self.half_width.atan2(self.wall_start);
-        let bulge = bulge_of(std::f64::consts::PI - half_sweep);
-        let far = self.centre - self.ahead * self.radius;
-        [Vertex { at: left, bulge }, Vertex { at: far, bulge }, Vertex { at: right, bulge: 0.0 }]
-    }
-}
-
 /// The contour through `vertices`, counter-clockwise, if it does not meet itself.
-fn simple(vertices: impl IntoIterator<Item = Vertex>) -> Result<Contour, ShapeError> {
+pub(super) fn simple(vertices: impl IntoIterator<Item = Vertex>) -> Result<Contour, ShapeError> {
     let contour = tidy(vertices).ok_or(ShapeError::Flat)?;
     if let Some(at) = self_contact(&contour) {
         return Err(ShapeError::SelfCrossing { at });
@@ -271,17 +183,17 @@ fn without_repeats(corners: &[(Point, f64)]) -> Vec<(Point, f64)> {
     kept
 }
 
-fn in_reach(what: &'static str, value: f64) -> Result<(), ShapeError> {
+pub(super) fn in_reach(what: &'static str, value: f64) -> Result<(), ShapeError> {
     // Written so that it holds for what is not a number as well.
     if value.abs() <= REACH { Ok(()) } else { Err(ShapeError::OutOfReach { what, value }) }
 }
 
-fn not_negative(what: &'static str, value: f64) -> Result<(), ShapeError> {
+pub(super) fn not_negative(what: &'static str, value: f64) -> Result<(), ShapeError> {
     in_reach(what, value)?;
     if value >= 0.0 { Ok(()) } else { Err(ShapeError::Negative { what, value }) }
 }
 
-fn positive(what: &'static str, value: f64) -> Result<(), ShapeError> {
+pub(super) fn positive(what: &'static str, value: f64) -> Result<(), ShapeError> {
     in_reach(what, value)?;
     if value > 0.0 { Ok(()) } else { Err(ShapeError::NotPositive { what, value }) }
 }

@@ -2,18 +2,19 @@
 
 use std::fmt;
 
-use serde::de::{Deserialize, Deserializer, Visitor};
+use serde::de::{Deserialize, Deserializer, SeqAccess, Visitor};
 
 use super::{Problem, Source, Spanned};
 use crate::length::{Dimension, Quantity, Units, read};
 
-/// A text, number or yes/no as it stands in a file. What it means depends on the key: a bare
+/// A text, number, yes/no or list of such as it stands in a file. What it means depends on the key: a bare
 /// number for a length takes the file's units.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Entry {
     Text(String),
     Number(f64),
     Truth(bool),
+    List(Vec<Spanned<Entry>>),
 }
 
 impl fmt::Display for Entry {
@@ -22,6 +23,10 @@ impl fmt::Display for Entry {
             Self::Text(text) => write!(f, "{text:?}"),
             Self::Number(number) => write!(f, "{number}"),
             Self::Truth(truth) => write!(f, "{truth}"),
+            Self::List(entries) => {
+                let texts: Vec<String> = entries.iter().map(|e| e.get_ref().to_string()).collect();
+                write!(f, "[{}]", texts.join(", "))
+            }
         }
     }
 }
@@ -34,11 +39,11 @@ impl<'de> Deserialize<'de> for Entry {
 
 struct EntryVisitor;
 
-impl Visitor<'_> for EntryVisitor {
+impl<'de> Visitor<'de> for EntryVisitor {
     type Value = Entry;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a figure such as \"1 3/8 in\", a number, a word, or true or false")
+        f.write_str("a figure such as \"1 3/8 in\", a number, a word, true or false, or a list")
     }
     fn visit_bool<E>(self, v: bool) -> Result<Entry, E> {
         Ok(Entry::Truth(v))
@@ -54,6 +59,13 @@ impl Visitor<'_> for EntryVisitor {
     }
     fn visit_str<E>(self, v: &str) -> Result<Entry, E> {
         Ok(Entry::Text(v.to_owned()))
+    }
+    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Entry, A::Error> {
+        let mut entries = Vec::new();
+        while let Some(entry) = seq.next_element()? {
+            entries.push(entry);
+        }
+        Ok(Entry::List(entries))
     }
 }
 
@@ -118,7 +130,7 @@ pub fn figure(
         Entry::Text(text) => {
             read(text).map_err(|e| wrong(e.to_string()).with_help(wanted(kind)))?
         }
-        Entry::Truth(_) => {
+        Entry::Truth(_) | Entry::List(_) => {
             return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
         }
     };

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::library::{Library, Style};
-use super::spec::{Choice, ChoiceKind, Measure};
+use super::spec::{Choice, ChoiceKind, Many, Measure};
 use crate::reading::{Kind, Problem};
 
 /// The styles at hand, a line each.
@@ -48,7 +48,17 @@ pub fn guide(style: &Style) -> String {
 
 fn measure(name: &str, measure: &Measure) -> String {
     let Measure { ask, with, range: [least, most], .. } = measure;
-    format!("  {name:<16} {ask}\n{:19}with {with}; {least} to {most}\n", "")
+    let many = entries(measure.many());
+    format!("  {name:<16} {ask}\n{:19}with {with}; {least} to {most}{many}\n", "")
+}
+
+/// How many values are wanted, where it is not just one.
+fn entries(many: Many<'_>) -> String {
+    match many {
+        Many::One => String::new(),
+        Many::Any => "; a list, one entry for each".to_owned(),
+        Many::Per(list) => format!("; a list, one entry for each of {list}, or one for all"),
+    }
 }
 
 fn choice(name: &str, choice: &Choice) -> String {
@@ -64,9 +74,10 @@ fn limits(choice: &Choice) -> String {
         (Some(default), _) => default.formula.text().to_owned(),
         (None, kind) => return format!("the shop's first {}", stock_word(kind)),
     };
+    let many = entries(choice.many());
     match &choice.range {
-        Some([least, most]) => format!("{default}; {least} to {most}"),
-        None => format!("{default}; one of {}", choice.options.join(", ")),
+        Some([least, most]) => format!("{default}; {least} to {most}{many}"),
+        None => format!("{default}; one of {}{many}", choice.options.join(", ")),
     }
 }
 
@@ -90,11 +101,15 @@ pub fn start(style: &Style) -> String {
     }
     for (name, measure, _) in style.measures() {
         let [least, most] = &measure.range;
-        let empty = if measure.kind == Kind::Count { "" } else { "\"\"" };
+        let one = if measure.kind == Kind::Count { "" } else { "\"\"" };
+        let many = measure.many();
+        let empty = if many == Many::One { one.to_owned() } else { format!("[{one}, {one}]") };
         let _ = write!(
             text,
-            "# {} With {}; {least} to {most}.\n{name} = {empty}\n",
-            measure.ask, measure.with
+            "# {} With {}; {least} to {most}{}.\n{name} = {empty}\n",
+            measure.ask,
+            measure.with,
+            entries(many)
         );
     }
     text.push_str("\n[choices]\n");
@@ -110,7 +125,9 @@ fn line(name: &str, choice: &Choice) -> String {
         (Some(default), ChoiceKind::Word) => {
             format!("\"{}\"", default.formula.text().trim_matches('\''))
         }
-        (Some(default), ChoiceKind::Count | ChoiceKind::Number) => {
+        (Some(default), ChoiceKind::Count | ChoiceKind::Number)
+            if default.formula.text().parse::<f64>().is_ok() =>
+        {
             default.formula.text().to_owned()
         }
         (Some(default), _) => format!("\"{}\"", default.formula.text()),

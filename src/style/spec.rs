@@ -78,8 +78,14 @@ pub struct Measure {
     /// What to measure with.
     pub with: String,
     pub kind: Kind,
-    /// Least and most.
+    /// Least and most; of each entry, for a list.
     pub range: [Expr; 2],
+    /// Whether it is a list, one entry a tool.
+    #[serde(default)]
+    pub list: bool,
+    /// The list that sets how many entries this one has; it may then be given as one figure for
+    /// all of them.
+    pub per: Option<Spanned<String>>,
 }
 
 /// A design decision.
@@ -96,6 +102,45 @@ pub struct Choice {
     /// The words to choose from.
     #[serde(default)]
     pub options: Vec<String>,
+    /// Whether it is a list.
+    #[serde(default)]
+    pub list: bool,
+    /// The list that sets how many entries this one has.
+    pub per: Option<Spanned<String>>,
+}
+
+/// How many values a measure or choice has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Many<'a> {
+    One,
+    /// A list of any length.
+    Any,
+    /// As many as the list of this name.
+    Per(&'a str),
+}
+
+impl<'a> Many<'a> {
+    fn new(list: bool, per: Option<&'a Spanned<String>>) -> Self {
+        match per {
+            Some(name) => Self::Per(name.get_ref()),
+            None if list => Self::Any,
+            None => Self::One,
+        }
+    }
+}
+
+impl Measure {
+    /// How many values it has.
+    pub fn many(&self) -> Many<'_> {
+        Many::new(self.list, self.per.as_ref())
+    }
+}
+
+impl Choice {
+    /// How many values it has.
+    pub fn many(&self) -> Many<'_> {
+        Many::new(self.list, self.per.as_ref())
+    }
 }
 
 /// What a choice is.
@@ -212,6 +257,10 @@ pub struct SlotSpec {
     pub width: Expr,
     /// Larger than the width for a keyhole.
     pub end_diameter: Option<Expr>,
+    /// Width at the edge, for a slot that tapers to its end.
+    pub mouth_width: Option<Expr>,
+    /// Radius where its sides meet the edge.
+    pub mouth_radius: Option<Expr>,
 }
 
 /// A round opening.
@@ -251,11 +300,13 @@ pub struct NotchSpec {
     pub seat: bool,
 }
 
-/// The same again, each moved by `step`.
+/// The same again, with `n` counting 1, 2, 3 … in every formula of what is repeated.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RepeatSpec {
     pub count: Expr,
+    /// How far each is moved from the one before, besides what formulas make of `n`.
+    #[serde(default)]
     pub step: Vec<Expr>,
 }
 
@@ -300,6 +351,7 @@ pub struct MarkSpec {
     pub to: Pair,
     #[serde(default)]
     pub say: String,
+    pub repeat: Option<RepeatSpec>,
     pub when: Option<Expr>,
 }
 
@@ -323,7 +375,11 @@ pub struct SitsSpec {
     pub half_turn: bool,
     /// How far its far end is lifted.
     pub tilt: Option<Expr>,
+    /// The line it is tilted about, by its y and z; its near lower edge when left out. Pieces
+    /// tilted about one line keep their places to one another.
+    pub hinge: Option<Pair>,
     pub repeat: Option<RepeatSpec>,
+    pub when: Option<Expr>,
 }
 
 /// Tabs on one part's edge and the mortises they go into.
@@ -406,6 +462,8 @@ pub struct CheckSpec {
     /// A short name for it.
     pub code: Spanned<String>,
     pub say: Say,
+    /// Looked at once for each `n`.
+    pub repeat: Option<RepeatSpec>,
 }
 
 /// One step of making.

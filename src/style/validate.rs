@@ -4,13 +4,13 @@
 use std::collections::BTreeSet;
 
 use super::library::{Layer, Style};
-use super::spec::{Choice, ChoiceKind, CutSpec, PartSpec};
+use super::spec::{Choice, ChoiceKind, CutSpec, Many, PartSpec};
 use crate::length::read_unit;
 use crate::reading::{Problem, Spanned, nearest};
 
 /// Words that formulas keep for themselves, and the shop's own names.
-const RESERVED: [&str; 12] =
-    ["if", "then", "else", "and", "or", "not", "yes", "no", "cleat", "saw", "router", "wall"];
+const RESERVED: [&str; 13] =
+    ["n", "if", "then", "else", "and", "or", "not", "yes", "no", "cleat", "saw", "router", "wall"];
 
 /// # Errors
 /// At the first thing in the style's files that does not hold.
@@ -20,8 +20,16 @@ pub fn validate(style: &Style) -> Result<(), Problem> {
         .iter()
         .flat_map(|layer| layer.file.parts.iter().map(|part| part.name.get_ref().as_str()))
         .collect();
+    let lists = lists(style);
     for layer in &style.layers {
         names(layer)?;
+        for per in pers(layer) {
+            if !lists.contains(&per.get_ref().as_str()) {
+                let message = format!("per: there is no list named \"{}\"", per.get_ref());
+                let help = nearest(per.get_ref(), &lists);
+                return Err(layer.source.problem(per.span(), message).with_help(help));
+            }
+        }
         for (name, choice) in &layer.file.choices {
             check_choice(layer, name, choice)?;
         }
@@ -47,6 +55,18 @@ pub fn validate(style: &Style) -> Result<(), Problem> {
         }
     }
     Ok(())
+}
+
+/// The measures and choices that are lists of a length of their own.
+fn lists(style: &Style) -> Vec<&str> {
+    let measures = style.measures().map(|(name, measure, _)| (name, measure.many()));
+    let choices = style.choices().map(|(name, choice, _)| (name, choice.many()));
+    measures.chain(choices).filter(|(_, many)| *many == Many::Any).map(|(name, _)| name).collect()
+}
+
+fn pers(layer: &Layer) -> impl Iterator<Item = &Spanned<String>> {
+    let measures = layer.file.measures.values().filter_map(|measure| measure.per.as_ref());
+    measures.chain(layer.file.choices.values().filter_map(|choice| choice.per.as_ref()))
 }
 
 /// Measures, choices and workings: names a formula can use, each once in a layer.
@@ -78,6 +98,9 @@ fn check_choice(layer: &Layer, name: &Spanned<String>, choice: &Choice) -> Resul
         Err(layer.source.problem(name.span(), message))
     };
     match choice.kind {
+        ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel if choice.many() != Many::One => {
+            wrong("a stock can't be a list")
+        }
         ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel => Ok(()),
         _ if choice.default.is_none() => wrong("it has no default"),
         ChoiceKind::Word if choice.options.is_empty() => wrong("a word needs options"),
@@ -121,6 +144,17 @@ fn check_part(
         {
             return wrong(format!(
                 "a slot of \"{name}\" needs either toward (an edge) or to (a point)"
+            ));
+        }
+        if let Some(slot) = &cut.slot
+            && (slot.mouth_width.is_some() || slot.mouth_radius.is_some())
+            && (slot.toward.is_none()
+                || slot.end_diameter.is_some()
+                || slot.mouth_width.is_some() && slot.mouth_radius.is_some())
+        {
+            return wrong(format!(
+                "a slot of \"{name}\" can have mouth_width or mouth_radius when it leads toward an \
+                 edge and has no end_diameter"
             ));
         }
     }

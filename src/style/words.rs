@@ -35,6 +35,8 @@ pub enum Purpose {
     Pilot,
     Countersink,
     Peg,
+    /// What a tool hangs in.
+    Tool,
     Clearance,
 }
 
@@ -46,6 +48,7 @@ impl Purpose {
             Self::Pilot => "pilot",
             Self::Countersink => "countersink",
             Self::Peg => "peg",
+            Self::Tool => "tool",
             Self::Clearance => "clearance",
         }
     }

@@ -1,6 +1,9 @@
 use std::f64::consts::PI;
 
-use cleatwright::kernel::{Contour, ShapeError, along, closed_slot, open_slot, polygon, rectangle};
+use cleatwright::kernel::{
+    Contour, Region, ShapeError, along, closed_slot, eased_slot, open_slot, polygon, rectangle,
+    tapered_slot,
+};
 use geo::{Area, Validation};
 use kurbo::{Affine, Point, Vec2};
 use proptest::prelude::*;
@@ -104,6 +107,69 @@ proptest! {
         prop_assert!((closed.area() - open.area() - PI * h * h / 2.0).abs() < 1e-6);
     }
 
+    /// A tapered slot is what a string round the circle and both mouth corners encloses: two right
+    /// triangles and two kites' worth of plane geometry, and a trapezium past the edge.
+    #[test]
+    fn tapered_slots(
+        diameter in 2.0..40.0_f64, flare in 1.0..3.0_f64, length in 50.0..200.0_f64,
+        past in 0.0..10.0_f64, angle in 0.0..360.0_f64,
+    ) {
+        let end = Point::new(30.0, 20.0);
+        let along = Vec2::from_angle(angle.to_radians());
+        let (r, m) = (diameter / 2.0, diameter / 2.0 * flare);
+        let made = tapered_slot(end, end + along * length, diameter, 2.0 * m, past).unwrap();
+        assert_proper(&made);
+        let tangent = (length * length + m * m - r * r).sqrt();
+        // From the axis to the corner, and from the corner's ray on to where the side touches.
+        let touch = (m / length).atan() + (tangent / r).atan();
+        let within = length * m + r * tangent + r * r * (PI - touch);
+        let wider = m + past * (touch - PI / 2.0).tan();
+        prop_assert!((made.area() - (within + (m + wider) * past)).abs() < 1e-6);
+        // Its sides keep the radius from the centre: they are tangents.
+        let sides = made.segments().filter(|s| s.is_line() && s.length() > 10.0);
+        for side in sides {
+            let off = (side.end - side.start).normalize().cross(end - side.start).abs();
+            let across = (off - r).abs() < 1e-6 || (off - length - past).abs() < 1e-6;
+            prop_assert!(across, "{} {}", off, r);
+        }
+        // Cut from a board it leaves the mouth as wide as asked for.
+        let board = Region::new(rectangle(Point::ORIGIN, 400.0, 250.0, [0.0; 4]).unwrap(), vec![]);
+        let (end, mouth) = (Point::new(200.0, length), Point::new(200.0, 0.0));
+        let cut = board.cut(&tapered_slot(end, mouth, diameter, 2.0 * m, 5.0).unwrap()).unwrap();
+        prop_assert!((board.area() - cut.area() - within).abs() < 1e-3);
+        let on_edge: Vec<f64> = cut.outline().vertices().iter()
+            .filter(|v| v.at.y.abs() < 1e-6 && v.at.x > 1.0 && v.at.x < 399.0)
+            .map(|v| v.at.x).collect();
+        prop_assert_eq!(on_edge.len(), 2);
+        prop_assert!(((on_edge[0] - on_edge[1]).abs() - 2.0 * m).abs() < 1e-4);
+    }
+
+    /// What an eased slot takes from a board beyond a straight one is what two fillets leave:
+    /// r² (1 - pi / 4) each. The curves run into the edge without a corner.
+    #[test]
+    fn eased_slots(
+        width in 5.0..60.0_f64, part in 0.05..1.0_f64, length in 40.0..150.0_f64,
+        turn in 0.0..360.0_f64,
+    ) {
+        let radius = part * length.min(60.0);
+        let (end, mouth) = (Point::new(200.0, length), Point::new(200.0, 0.0));
+        let eased = eased_slot(end, mouth, width, radius, 5.0).unwrap();
+        assert_proper(&eased);
+        let turn = Affine::rotate(turn.to_radians());
+        let board = rectangle(Point::ORIGIN, 400.0, 250.0, [0.0; 4]).unwrap();
+        let board = Region::new(board, vec![]).transformed(turn);
+        let cut = board.cut(&eased.transformed(turn)).unwrap();
+        let straight = length * width + PI * width * width / 8.0;
+        let corners = 2.0 * fillet(radius, PI / 2.0);
+        prop_assert!((board.area() - cut.area() - straight - corners).abs() < 1e-3);
+        assert_proper(cut.outline());
+        let rounded = arcs(cut.outline()).into_iter().filter(|(_, bulge)| *bulge > 0.0);
+        for (r, bulge) in rounded {
+            prop_assert!((r - radius).abs() < 1e-4);
+            prop_assert!((bulge - (PI / 8.0).tan()).abs() < 1e-4);
+        }
+    }
+
     /// Moving, turning and mirroring keep the area; a mirror turns the winding.
     #[test]
     fn moves(angle in 0.0..7.0_f64, x in -900.0..900.0_f64, mirror in any::<bool>()) {
@@ -125,6 +191,8 @@ proptest! {
         let _ = rectangle(a, n[2], n[3], [n[4], n[5], n[6], n[7]]);
         let _ = open_slot(a, b, n[4], n[5]);
         let _ = closed_slot(a, b, n[4], n[5]);
+        let _ = tapered_slot(a, b, n[4], n[5], n[6]);
+        let _ = eased_slot(a, b, n[4], n[5], n[6]);
         let _ = polygon(&[(a, n[4]), (b, n[5]), (Point::new(n[6], n[7]), 0.0)]);
         let corners: Vec<_> = small
             .iter()
@@ -177,6 +245,14 @@ fn refusals_carry_their_figures() {
     assert_eq!(
         open_slot(at(0.0, 0.0), at(50.0, 0.0), 12.0, 10.0),
         Err(ShapeError::EndSmallerThanSlot { end_diameter: 10.0, width: 12.0 })
+    );
+    assert_eq!(
+        tapered_slot(at(0.0, 0.0), at(50.0, 0.0), 12.0, 10.0, 1.0),
+        Err(ShapeError::MouthNarrowerThanEnd { mouth_width: 10.0, end_diameter: 12.0 })
+    );
+    assert_eq!(
+        eased_slot(at(0.0, 0.0), at(8.0, 0.0), 12.0, 10.0, 1.0),
+        Err(ShapeError::SlotTooShort { length: 8.0, needs: 10.0 })
     );
     // A 3-4-5 triangle: half width 3, radius 5, so that the walls begin 4 from the centre.
     assert_eq!(

@@ -47,6 +47,15 @@ const SASH: &str =
 const SCREWS: &str = "inside_gap = 3\ntool_thickness = 2\ntool_mass = \"1 kg\"";
 const PLANK: &str = "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = 4\ntool_length = 40\ntool_mass = \"3 kg\"";
 
+const CHISELS: &str =
+    "shank = [\"1/2\", \"1/2\"]\nhead = 1\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"";
+const SAWS: &str =
+    "blade = [\"1/16\", \"1/16\"]\nreach = 10\nhead = \"7/8\"\ntool_mass = \"0.5 kg\"";
+const TRAY: &str = "inside_length = 12\ninside_width = 6\ninside_height = 3\nload_mass = \"3 kg\"";
+const JARS: &str = "jar = [3, 3]\njar_mass = \"0.5 kg\"";
+const PLANE: &str =
+    "plane_width = [2.5]\nplane_length = 10\nplane_height = 5\ntool_mass = \"1 kg\"";
+
 /// The usual cleat's width.
 const USUAL: &str = "1 1/2";
 
@@ -136,7 +145,79 @@ const ROWS: &[Row] = &[
     row!("wall-rail", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "2 1/64", "2", "18 33/64 in"),
     row!("wall-rail", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("wall-rail", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),
+    // Holes of 5/8 in, the next bit, for shanks of 1/2 in with 1/32 in of play.
+    row!("hole-rail", "head-falls-through", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = \"@\"\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "5/8", "41/64", "5/8 in"),
+    row!("hole-rail", "tool-cannot-enter", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = 1\ntip = [\"1/4\", \"@\"]\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "open = \"no\"", USUAL, "41/64", "5/8", "Tool 2: a blade 41/64 in"),
+    row!("hole-rail", "neck-wider-than-shank", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = 1\ntip = \"1/4\"\nneck = \"@\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "33/64", "1/2", "33/64 in"),
+    row!("hole-rail", "head-bears-little", Warn, "shank = [\"1/2\", \"1/2\"]\nhead = \"@\"\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "47/64", "3/4", "47/64 in"),
+    row!("hole-rail", "tools-meet-upright", Stop, CHISELS, "inset = \"@\"", USUAL, "1 3/64", "1 1/16", "1 3/64 in"),
+    // The middles lie 1 7/16 in from the back.
+    row!("hole-rail", "rail-too-shallow", Stop, CHISELS, "depth = \"@\"", USUAL, "1 63/64", "2", "35/64 in"),
+    row!("hole-rail", "short-ends", Note, CHISELS, "end_margin = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    row!("till", "head-falls-through", Stop, "blade = [\"1/2\"]\nreach = 3\nhead = \"@\"\ntool_mass = \"0.5 kg\"",
+         "", USUAL, "41/64", "21/32", "41/64 in"),
+    // A slot of 10 1/4 in wants fingers of an eighth of it: 7/8 in of handle, the gap, less 1/8 in.
+    row!("till", "slender-fingers", Warn, SAWS, "finger_gap = \"@\"", USUAL, "33/64", "17/32", "1 17/64 in"),
+    row!("till", "deep-for-its-height", Warn, SAWS, "upright_height = \"@\"", USUAL, "4 63/64", "5", "4 63/64 in"),
+    row!("till", "several-passes", Note, "blade = [\"@\"]\nreach = 3\nhead = 1\ntool_mass = \"0.5 kg\"",
+         "", USUAL, "7/64", "3/32", "9/64 in"),
+    row!("till", "bracket-too-flat", Warn, SAWS, "bracket_height = \"@\"", USUAL, "4 1/4", "4 5/16", "4 1/4 in"),
+    // Openings of 1 3/4 in.
+    row!("dock", "body-falls-through", Stop, "neck = [\"1 1/2\"]\nneck_depth = 2\nbody = \"@\"\noverhang = 1\ntool_mass = \"1 kg\"",
+         "", USUAL, "2 15/64", "2 1/4", "2 15/64 in"),
+    row!("dock", "mouths-too-close", Stop, "neck = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "finger_gap = \"@\"", USUAL, "15/64", "1/4", "31/64 in"),
+    row!("dock", "shelf-too-deep", Stop, "neck = [\"1 1/2\"]\nneck_depth = 5\nbody = 3\noverhang = 6\ntool_mass = \"1 kg\"",
+         "nose = 3\nmouth_radius = \"@\"", USUAL, "49/64", "3/4", "16 1/64 in"),
+    row!("dock", "bracket-too-high", Stop, "neck = [\"1 1/2\"]\nneck_depth = 2\nbody = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "bracket_height = \"@\"", USUAL, "5 33/64", "5 1/2", "5 33/64 in"),
+    row!("dock", "bracket-too-short", Stop, "neck = [\"1 1/2\"]\nneck_depth = \"@\"\nbody = 3\noverhang = 0\ntool_mass = \"1 kg\"",
+         "nose = 0", USUAL, "63/64", "1", "1 63/64 in"),
+    row!("tray", "back-lower-than-front", Stop, TRAY, "back_height = \"@\"", USUAL, "3 47/64", "3 3/4", "3 47/64 in"),
+    row!("tray", "divider-too-high", Stop, TRAY, "divider_height = \"@\"", USUAL, "3 1/64", "3", "3 1/64 in"),
+    row!("tray", "divider-outside", Stop, TRAY, "across = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
+    row!("tray", "divider-outside", Stop, TRAY, "along = [\"@\"]", USUAL, "5 17/64", "5 1/4", "5 17/64 in"),
+    row!("tray", "dividers-too-close", Stop, TRAY, "across = [3, \"@\"]", USUAL, "4 15/64", "4 1/4", "4 15/64 in"),
+    row!("tray", "dividers-too-close", Stop, TRAY, "along = [2, \"@\"]", USUAL, "3 15/64", "3 1/4", "3 15/64 in"),
+    row!("shelf-lip", "shelf-too-shallow", Stop, "jar = [4]\njar_mass = \"0.5 kg\"", "depth = \"@\"", USUAL, "3 63/64", "4", "3 63/64 in"),
+    row!("shelf-lip", "keeper-too-shallow", Stop, JARS, "keeper = \"openings\"\ndepth = \"@\"", USUAL, "3 55/64", "3 7/8", "3 55/64 in"),
+    row!("shelf-lip", "openings-too-close", Stop, JARS, "keeper = \"openings\"\nfinger_gap = \"@\"", USUAL, "23/64", "3/8", "15/64 in"),
+    row!("shelf-lip", "low-lip", Warn, JARS, "lip = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    row!("shelf-lip", "brackets-far-apart", Warn, "jar = [3, 3, 3, 3, 3, 3]\njar_mass = \"0.5 kg\"",
+         "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "55/64", "27/32", "24 3/64 in"),
+    // Centred 5/3 in above its sole, 5 in up from the edge of a 3/4 in stop: atan(0.1833) = 10.39 deg.
+    row!("plane-ramp", "plane-tips-forward", Stop, PLANE, "lean = \"@\"", USUAL, "10.3 deg", "10.4 deg", "11°"),
+    row!("plane-ramp", "ramp-too-short", Stop, PLANE, "ramp_height = \"@\"", USUAL, "6 15/64", "6 1/4", "4 63/64 in"),
+    row!("plane-ramp", "ramp-too-low", Stop, "plane_width = [2]\nplane_length = 6\nplane_height = 3\ntool_mass = \"1 kg\"",
+         "stop_width = 3\nramp_height = \"@\"", USUAL, "5 63/64", "6", "5 63/64 in"),
+    // Eight planes of 2 1/2 in and seven dividers take 25 1/4 in without play.
+    row!("plane-ramp", "wide-ramp", Warn,
+         "plane_width = [2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5]\nplane_length = 10\nplane_height = 5\ntool_mass = \"1 kg\"",
+         "play = \"@\"", USUAL, "39/64", "19/32", "30 1/8 in"),
+    // 1 3/4 in / cos 40° + ramp x sin 40°.
+    row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 1/4", "15 3/32", "12 3/32 in"),
 ];
+
+/// Checks that a row can't try, for they look at the shop: each has a test of its own.
+const BY_ITSELF: [(&str, &str); 1] = [("tray", "bottom-too-thin")];
+
+#[test]
+fn a_thin_bottom_is_not_screwed_through_its_edge() {
+    for (thickness, stops) in [("23/64", true), ("3/8", false)] {
+        let shed = shop(&format!(
+            "units = \"in\"\n[[sheet]]\nname = \"ply\"\nthickness = \"3/4\"\nlength = 96\nwidth = 48\n\
+             [[sheet]]\nname = \"thin\"\nthickness = \"{thickness}\"\nlength = 48\nwidth = 48\n"
+        ));
+        let findings = made(&text("tray", TRAY, "base_sheet = \"thin\""), &shed).findings;
+        let found = findings.iter().find(|f| f.code == "bottom-too-thin");
+        assert_eq!(found.is_some(), stops, "{findings:?}");
+        assert!(found.is_none_or(|f| f.message.contains("23/64 in")), "{found:?}");
+    }
+}
 
 #[test]
 fn checks_fire_past_their_limit_and_not_on_it() {
@@ -177,7 +258,7 @@ fn every_check_of_every_style_is_tried() {
                 let tried = ROWS
                     .iter()
                     .any(|row| row.code == check.code.get_ref() && (i > 0 || row.style == name));
-                if !tried {
+                if !tried && !BY_ITSELF.contains(&(name, check.code.get_ref())) {
                     missing.insert(format!("{name}: {}", check.code.get_ref()));
                 }
             }

@@ -7,6 +7,8 @@
 mod checks;
 mod figures;
 mod joints;
+mod lists;
+mod more_figures;
 mod own;
 mod space;
 mod sweep;

@@ -19,7 +19,7 @@ pub fn in_space(place: &Placement, point: Point, depth: f64) -> Space {
     let [x0, y0, z0] = place.at;
     let (x, y) =
         if place.half_turn { (length - point.x, width - point.y) } else { (point.x, point.y) };
-    match place.looks {
+    let level = match place.looks {
         // The wall is behind: length runs right, width up, depth toward the wall.
         Looks::Front => [x0 + x, y0 + y, z0 + thickness - depth],
         // Seen from the wall: length runs left.
@@ -30,7 +30,14 @@ pub fn in_space(place: &Placement, point: Point, depth: f64) -> Space {
         // From the left: length runs away from the wall.
         Looks::Left => [x0 + depth, y0 + y, z0 + x],
         Looks::Right => [x0 + thickness - depth, y0 + y, z0 + length - x],
+    };
+    if place.tilt == 0.0 {
+        return level;
     }
+    // Turned about its near lower edge: what was out goes up, what was up goes back.
+    let (sin, cos) = place.tilt.to_radians().sin_cos();
+    let (up, out) = (level[1] - y0, level[2] - z0);
+    [level[0], y0 + up * cos + out * sin, z0 + out * cos - up * sin]
 }
 
 /// The box a piece fills, for pieces that do not tilt.

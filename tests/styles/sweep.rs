@@ -6,7 +6,7 @@ use cleatwright::holder::{Holder, Level};
 use cleatwright::kernel::{Contour, Region};
 use cleatwright::reading::Kind;
 use cleatwright::shop::{Shop, StockKind};
-use cleatwright::style::{ChoiceKind, Expr, Library, Style};
+use cleatwright::style::{ChoiceKind, Expr, Library, Many, Style};
 use cleatwright::tolerance::FLATTENING;
 use geo::{Area, Contains, LineString, Polygon, Validation};
 use proptest::collection::vec;
@@ -57,8 +57,18 @@ fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
 /// A holder file: every measure at its place, each choice left out or at its place.
 fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -> String {
     let mut text = format!("style = \"{}\"\n[measures]\n", style.name);
+    // Lists have up to four entries, each a little off the one before.
+    let entries = 1 + measures.first().map_or(0, |place| (place * 40.0) as usize % 4);
     for ((name, measure, _), place) in style.measures().zip(measures.iter().cycle()) {
-        text += &format!("{name} = {}\n", figure(&measure.range, measure.kind, *place));
+        let one = |i: usize| {
+            let place = (place + 0.03 * i as f64).min(1.0);
+            figure(&measure.range, measure.kind, place)
+        };
+        let value = match measure.many() {
+            Many::One => one(0),
+            _ => format!("[{}]", (0..entries).map(one).collect::<Vec<_>>().join(", ")),
+        };
+        text += &format!("{name} = {value}\n");
     }
     text += "[choices]\n";
     for ((name, choice, _), place) in style.choices().zip(choices.iter().cycle()) {

@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
 
 use super::{Entity, Follow, Layer, Options, Place, Shape, Text, file, marks, notes};
-use super::{drillings, openings, outline};
+use super::{drillings, openings, outline, pockets};
 use crate::holder::Part;
 use crate::kernel::{Contour, Region, Vertex};
 use crate::length::Units;

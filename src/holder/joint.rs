@@ -10,7 +10,7 @@ use super::outline::OVERRUN;
 use super::part::{MadeBy, MarkKind, Part, Row};
 use super::placement::Placement;
 use crate::formula::Value;
-use crate::kernel::{Contour, Region, Relief, rectangle, relieve};
+use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
 use crate::style::{Edge, JointSpec, Space};
 use crate::tolerance::COORDINATE;
 
@@ -253,25 +253,33 @@ fn box_contour(rect: Rect) -> Result<Contour, crate::kernel::ShapeError> {
     rectangle(rect.origin(), rect.width(), rect.height(), [0.0; 4])
 }
 
-/// Where the tabs pass through a part's face, on its first piece; tabs side by side are one.
+/// Where the tabs pass through a part, on whichever of its pieces they meet; what several pieces
+/// have at the same place is told once, and tabs side by side are one.
 fn mortises(part: &Part, boxes: &[(Space, Space)]) -> Vec<Rect> {
-    let Some(place) = part.places.first() else { return Vec::new() };
-    let (low, high) = place.bounds();
     let mut found: Vec<Rect> = Vec::new();
-    for (near, far) in boxes {
-        let meets = (0..3).all(|i| near[i] < high[i] - COORDINATE && far[i] > low[i] + COORDINATE);
-        if !meets {
-            continue;
-        }
-        let (a, _) = place.to_piece(*near);
-        let (b, _) = place.to_piece(*far);
-        let rect = Rect::from_points(a, b);
-        match found.iter_mut().find(|other| side_by_side(**other, rect)) {
-            Some(other) => *other = other.union(rect),
-            None => found.push(rect),
+    for place in &part.places {
+        let (low, high) = place.bounds();
+        for (near, far) in boxes {
+            let meets = |i: usize| near[i] < high[i] - COORDINATE && far[i] > low[i] + COORDINATE;
+            if !(0..3).all(meets) {
+                continue;
+            }
+            let (a, _) = place.to_piece(*near);
+            let (b, _) = place.to_piece(*far);
+            let rect = Rect::from_points(a, b);
+            let known = |other: &&mut Rect| side_by_side(**other, rect) || same_box(**other, rect);
+            match found.iter_mut().find(known) {
+                Some(other) => *other = other.union(rect),
+                None => found.push(rect),
+            }
         }
     }
     found
+}
+
+fn same_box(a: Rect, b: Rect) -> bool {
+    let same = |p: f64, q: f64| (p - q).abs() <= COORDINATE;
+    same(a.x0, b.x0) && same(a.y0, b.y0) && same(a.x1, b.x1) && same(a.y1, b.y1)
 }
 
 /// Whether two boxes touch along a whole side, so that their union is a box.
@@ -296,14 +304,15 @@ fn open(
     for mortise in mortises {
         let opening = opening(*mortise, fit, bounds);
         let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
-        region = region.cut(&contour).map_err(|e| bench.unmade(&e))?;
-        let corners = [
-            (opening.x0, opening.y0),
-            (opening.x1, opening.y0),
-            (opening.x1, opening.y1),
-            (opening.x0, opening.y1),
-        ];
-        seats.extend(corners.map(Point::from));
+        region = match region.cut(&contour) {
+            // Another piece's tab has opened this one already.
+            Err(CutError::Misses { .. }) => continue,
+            cut => cut.map_err(|e| bench.unmade(&e))?,
+        };
+        let Rect { x0, y0, x1, y1 } = opening;
+        // A corner out over the edge is none.
+        let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from);
+        seats.extend(corners.into_iter().filter(|corner| bounds.contains(*corner)));
     }
     if part.made_by == MadeBy::Router {
         region =

@@ -108,36 +108,6 @@ fn overlaps(holder: &Holder, faults: &mut Vec<String>) {
     }
 }
 
-/// Points spread through a box, a tenth of it off its faces: a tab may press into its mortise.
-fn inside(low: Space, high: Space) -> Vec<Space> {
-    let steps = [0.1, 0.3, 0.5, 0.7, 0.9];
-    let at = |x, y, z| {
-        let part = [x, y, z];
-        std::array::from_fn(|k| low[k] + (high[k] - low[k]) * part[k])
-    };
-    let grid = steps.into_iter().flat_map(|x| steps.into_iter().map(move |y| (x, y)));
-    grid.flat_map(|(x, y)| steps.into_iter().map(move |z| at(x, y, z))).collect()
-}
-
-/// Whether the piece has wood at a point of its box.
-fn is_wood(part: &Part, place: &Placement, at: Space) -> bool {
-    let origin = in_space(place, Point::ORIGIN, 0.0);
-    let along =
-        |end: Space| -> f64 { (0..3).map(|k| (end[k] - origin[k]) * (at[k] - origin[k])).sum() };
-    let x = along(in_space(place, Point::new(1.0, 0.0), 0.0));
-    let y = along(in_space(place, Point::new(0.0, 1.0), 0.0));
-    let depth = along(in_space(place, Point::ORIGIN, 1.0));
-    let radius = part.stock.thickness / 2.0;
-    if part.is_round() && (y - radius).hypot(depth - radius) > radius {
-        return false;
-    }
-    let point = Point::new(x, y);
-    let bored = part.drillings.iter().any(|drilling| {
-        drilling.purpose == Purpose::Peg && (drilling.at - point).hypot() <= drilling.diameter / 2.0
-    });
-    !bored && part.region.contains(point)
-}
-
 /// A hole in space: where it opens on a face, and which way it runs.
 struct Hole {
     at: Space,

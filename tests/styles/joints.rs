@@ -122,14 +122,9 @@ fn a_bit_too_large_is_told() {
 /// An edge too short for a tab says how much is needed.
 #[test]
 fn no_room_for_a_tab_is_told() {
-    let shop = super::usual_shop();
-    let holder = made(
-        &text(
-            "twin-arm",
-            MEASURES,
-            "joint = \"tab\"\narm_height = 4\nnose_radius = 1\nnose_margin = 3",
-        ),
-        &shop,
-    );
-    assert!(stops(&holder).iter().any(|f| f.code == "no-room-for-tab"), "{:?}", holder.findings);
+    let measures = "inside_gap = 1\ntool_thickness = 1\ntool_mass = \"1 kg\"";
+    let holder = made(&text("tongue", measures, "joint = \"tab\""), &super::usual_shop());
+    let stop = stops(&holder);
+    let told = stop.iter().find(|f| f.code == "no-room-for-tab").map(|f| f.message.as_str());
+    assert!(told.is_some_and(|m| m.contains("3/4 in")), "{:?}", holder.findings);
 }

@@ -3,7 +3,7 @@
 //! The data goes one way; a stage knows only those to its left:
 //!
 //! ```text
-//! length, formula -> style, shop -> kernel -> holder -> drawing -> export, page -> cli
+//! length, formula -> style, shop -> kernel -> holder -> router -> drawing -> export, page -> cli
 //! ```
 
 pub mod cli;
@@ -16,6 +16,7 @@ pub mod length;
 pub mod page;
 pub mod project;
 pub mod reading;
+pub mod router;
 pub mod shop;
 pub mod style;
 pub mod tolerance;

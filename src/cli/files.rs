@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use crate::drawing::{Drawing, pattern};
+use crate::drawing::{self, Drawing, pattern};
 use crate::export::{dxf, steps, summary, svg, tables};
 use crate::holder::{Explain, Holder, Part};
+use crate::kernel::Region;
 use crate::page::{lay_out, pdf};
 use crate::project::{Project, SUMMARY};
 use crate::reading::Problem;
+use crate::router::{FOLDER, Plan, Sheet};
 use crate::shop::Printer;
 
 /// What a person asked for beyond the defaults.
@@ -23,12 +25,13 @@ pub struct Wishes {
 /// The bytes of each file by its path in the output folder.
 pub type Files = BTreeMap<PathBuf, Vec<u8>>;
 
-/// Makes every file of the project; calls `progress` with each holder's name before its turn.
+/// Makes every file of the project, its parts for the router laid out as in `plan`; calls `progress` with each holder's name before its turn.
 ///
 /// # Errors
 /// When the printer's figures leave no room, or an outline can't be offset.
 pub fn files(
     project: &Project,
+    plan: &Plan<'_>,
     wishes: &Wishes,
     progress: &dyn Fn(&str),
 ) -> Result<Files, Problem> {
@@ -37,12 +40,13 @@ pub fn files(
         progress(&holder.name);
         holder_files(holder, project, wishes, &mut files)?;
     }
+    sheet_files(plan, project, wishes, &mut files)?;
     let holders = &project.holders;
     files.insert("cut-list.csv".into(), tables::cut_list(holders).map_err(|e| failed(&e))?);
     files.insert("hardware.csv".into(), tables::hardware(holders).map_err(|e| failed(&e))?);
     let mut names: Vec<PathBuf> = files.keys().cloned().collect();
     names.push(SUMMARY.into());
-    files.insert(SUMMARY.into(), summary::write(holders, &names).into_bytes());
+    files.insert(SUMMARY.into(), summary::write(holders, plan, &names).into_bytes());
     Ok(files)
 }
 
@@ -80,6 +84,12 @@ fn outline(
     if !wishes.offset_by_bit {
         return Ok(dxf::write(part, dxf::Follow::Edges, wishes.dxf));
     }
+    let (region, bit) = bit_path(part, holder, bit)?;
+    Ok(dxf::write(part, dxf::Follow::BitCentre { region: &region, bit }, wishes.dxf))
+}
+
+/// The path of the bit's centre round a part, and the bit.
+fn bit_path(part: &Part, holder: &Holder, bit: Option<f64>) -> Result<(Region, f64), Problem> {
     let bit = bit.ok_or_else(|| {
         Problem::plain("--offset-by-bit: the shop has no router")
             .with_help("add [router] bit = … to shop.toml, or leave the option out")
@@ -89,7 +99,33 @@ fn outline(
         Problem::plain(format!("--offset-by-bit: {} of {}: {why}", part.name, holder.name))
             .with_help("change [router] bit in shop.toml, or leave the option out")
     })?;
-    Ok(dxf::write(part, dxf::Follow::BitCentre { region: &region, bit }, wishes.dxf))
+    Ok((region, bit))
+}
+
+fn sheet_files(
+    plan: &Plan<'_>,
+    project: &Project,
+    wishes: &Wishes,
+    files: &mut Files,
+) -> Result<(), Problem> {
+    let folder = PathBuf::from(FOLDER);
+    for sheet in &plan.sheets {
+        let drawing = drawing::sheet(sheet, project.shop.units);
+        files.insert(folder.join(format!("{}.svg", sheet.file)), svg::write(&drawing).into_bytes());
+        let outlines = sheet_outlines(sheet, project.shop.router_bit, wishes)?;
+        files.insert(folder.join(format!("{}.dxf", sheet.file)), outlines.into_bytes());
+    }
+    Ok(())
+}
+
+fn sheet_outlines(sheet: &Sheet<'_>, bit: Option<f64>, wishes: &Wishes) -> Result<String, Problem> {
+    let (true, Some(bit)) = (wishes.offset_by_bit, bit) else {
+        return Ok(dxf::write_sheet(sheet, dxf::SheetFollow::Edges, wishes.dxf));
+    };
+    let paths = sheet.parts.iter().map(|p| Ok(bit_path(p.part, p.holder, Some(bit))?.0));
+    let regions: Vec<Region> = paths.collect::<Result<_, Problem>>()?;
+    let follow = dxf::SheetFollow::BitCentre { regions: &regions, bit };
+    Ok(dxf::write_sheet(sheet, follow, wishes.dxf))
 }
 
 fn failed(error: &dyn std::fmt::Display) -> Problem {

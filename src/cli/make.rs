@@ -9,16 +9,19 @@ use super::files::{Wishes, files};
 use super::{Done, MakeArgs, Outcome, ProjectArgs, print};
 use crate::holder::{Finding, Holder, Level};
 use crate::project::{Project, open, place};
+use crate::router::{Plan, plan};
 
 pub(super) fn check(args: &ProjectArgs) -> Done {
     let project = open(&args.project, &args.styles)?;
-    print(&report(&project.holders, true));
+    let plan = plan(&project.holders, &project.shop);
+    print(&report(&project.holders, &plan, true));
     Ok(if is_stopped(&project.holders) { Outcome::Stopped } else { Outcome::Done })
 }
 
 pub(super) fn make(args: &MakeArgs) -> Done {
     let project = open(&args.project.project, &args.project.styles)?;
-    let said = report(&project.holders, false);
+    let plan = plan(&project.holders, &project.shop);
+    let said = report(&project.holders, &plan, false);
     if is_stopped(&project.holders) && !args.anyway {
         tell(&said);
         tell("Nothing was written. Change what the findings say, or add --anyway.\n");
@@ -33,7 +36,7 @@ pub(super) fn make(args: &MakeArgs) -> Done {
         },
     };
     let bar = progress(&project, args.quiet);
-    let made = files(&project, &wishes, &|name| {
+    let made = files(&project, &plan, &wishes, &|name| {
         bar.inc(1);
         bar.set_message(name.to_owned());
     });
@@ -57,9 +60,9 @@ fn is_stopped(holders: &[Holder]) -> bool {
     holders.iter().flat_map(|h| &h.findings).any(|f| f.level == Level::Stop)
 }
 
-/// What the checks found, by holder. Notes only when `all` is wanted, and then each holder is
-/// named.
-fn report(holders: &[Holder], all: bool) -> String {
+/// What the checks found, by holder, then of the router's sheets. Notes only when `all` is wanted,
+/// and then each holder is named.
+fn report(holders: &[Holder], plan: &Plan<'_>, all: bool) -> String {
     let mut text = String::new();
     for holder in holders {
         let told: Vec<&Finding> =
@@ -69,13 +72,21 @@ fn report(holders: &[Holder], all: bool) -> String {
         }
         text.push_str(&format!("{} ({})\n", holder.name, holder.title));
         for finding in &told {
-            text.push_str(&format!("  {}: {}\n", finding.level.word(), finding.message));
+            text.push_str(&line(finding));
         }
         if told.is_empty() {
             text.push_str("  nothing stands against it\n");
         }
     }
+    if !plan.findings.is_empty() {
+        text.push_str("sheets for the router\n");
+        plan.findings.iter().for_each(|finding| text.push_str(&line(finding)));
+    }
     text
+}
+
+fn line(finding: &Finding) -> String {
+    format!("  {}: {}\n", finding.level.word(), finding.message)
 }
 
 fn tell(text: &str) {

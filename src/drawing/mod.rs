@@ -12,9 +12,11 @@ mod model;
 mod near;
 mod pattern;
 mod section;
+mod sheet;
 mod stations;
 mod table;
 
 pub use font::{Glyph, cap_height, face_data, glyphs, letter, text_width};
 pub use model::{Anchor, Drawing, Item, Line, LineStyle, Path, Text};
 pub use pattern::pattern;
+pub use sheet::sheet;

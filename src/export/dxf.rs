@@ -1,10 +1,10 @@
-//! Outlines for a router or a laser: one part to a DXF file.
+//! Outlines for a router or a laser: one part, or one sheet of parts, to a DXF file.
 //!
 //! The group codes are written here, after the DXF reference, and not by the `dxf` crate: its
 //! R2000 files lack the handles of seven tables, its R12 files hold table entries without names,
 //! and it stamps every file with the time and random identifiers.
 //!
-//! What is in a file:
+//! What is in the file of a part (for sheets see [`write_sheet`]):
 //! - the part's lower left corner at the origin, seen from its show face, as the part itself;
 //! - every contour closed, with true arcs (bulges), no piece of zero length;
 //! - drillings as circles, whatever face the bit enters from;
@@ -19,14 +19,16 @@ mod file;
 mod layer;
 mod marks;
 mod notes;
+mod sheet;
 mod text;
 
-use kurbo::Point;
+use kurbo::{Affine, Point};
 
 pub use layer::Layer;
+pub use sheet::{SheetFollow, write_sheet};
 
 use crate::holder::Part;
-use crate::kernel::{Contour, Region};
+use crate::kernel::{Contour, Region, Vertex};
 use crate::length::Units;
 
 /// The two versions of the format a router's program may ask for.
@@ -65,31 +67,47 @@ pub enum Follow<'a> {
 
 /// The DXF file of `part`, ASCII throughout. Every figure of the part must be finite.
 pub fn write(part: &Part, follow: Follow<'_>, options: Options) -> String {
-    let region = match follow {
-        Follow::Edges => &part.region,
-        Follow::BitCentre { region, .. } => region,
-    };
-    let mut entities = cuts(region);
-    entities.extend(part.drillings.iter().map(|drilling| Entity {
-        layer: Layer::of(drilling),
-        shape: Shape::Circle { centre: drilling.at, radius: drilling.diameter / 2.0 },
-    }));
-    entities.extend(part.pockets.iter().map(|pocket| Entity {
-        layer: Layer::of_pocket(pocket),
-        shape: Shape::Closed(pocket.contour.clone()),
-    }));
+    let region = follow.region(part);
+    let mut entities = vec![outline(region)];
+    entities.extend(openings(region));
+    entities.extend(drillings(part));
+    entities.extend(pockets(part));
     entities.extend(marks::entities(&part.marks));
     entities.extend(notes::entities(part, follow, options.units, region.bounds()));
     file::write(&entities, region.bounds(), options)
 }
 
-fn cuts(region: &Region) -> Vec<Entity> {
-    let outline = Entity { layer: Layer::Outline, shape: Shape::Closed(region.outline().clone()) };
-    let openings = region
-        .openings()
-        .iter()
-        .map(|opening| Entity { layer: Layer::Opening, shape: Shape::Closed(opening.clone()) });
-    std::iter::once(outline).chain(openings).collect()
+impl<'a> Follow<'a> {
+    /// What is cut of `part`.
+    fn region(self, part: &'a Part) -> &'a Region {
+        match self {
+            Self::Edges => &part.region,
+            Self::BitCentre { region, .. } => region,
+        }
+    }
+}
+
+fn outline(region: &Region) -> Entity {
+    Entity { layer: Layer::Outline, shape: Shape::Closed(region.outline().clone()) }
+}
+
+fn openings(region: &Region) -> impl Iterator<Item = Entity> {
+    let openings = region.openings().iter();
+    openings.map(|o| Entity { layer: Layer::Opening, shape: Shape::Closed(o.clone()) })
+}
+
+fn drillings(part: &Part) -> impl Iterator<Item = Entity> {
+    part.drillings.iter().map(|drilling| Entity {
+        layer: Layer::of(drilling),
+        shape: Shape::Circle { centre: drilling.at, radius: drilling.diameter / 2.0 },
+    })
+}
+
+fn pockets(part: &Part) -> impl Iterator<Item = Entity> {
+    part.pockets.iter().map(|pocket| Entity {
+        layer: Layer::of_pocket(pocket),
+        shape: Shape::Closed(pocket.contour.clone()),
+    })
 }
 
 /// One thing drawn, in mm.
@@ -100,9 +118,36 @@ struct Entity {
 
 enum Shape {
     Closed(Contour),
-    Circle { centre: Point, radius: f64 },
-    Line { from: Point, to: Point },
+    /// From the first vertex to the last, whose bulge is 0.
+    Open(Vec<Vertex>),
+    Circle {
+        centre: Point,
+        radius: f64,
+    },
+    Line {
+        from: Point,
+        to: Point,
+    },
     Text(Text),
+}
+
+impl Entity {
+    /// The entity moved and turned by `map`, which must neither stretch nor mirror.
+    fn transformed(self, map: Affine) -> Self {
+        let [cos, sin, ..] = map.as_coeffs();
+        let moved = |v: &Vertex| Vertex { at: map * v.at, bulge: v.bulge };
+        let shape = match self.shape {
+            Shape::Closed(contour) => Shape::Closed(contour.transformed(map)),
+            Shape::Open(line) => Shape::Open(line.iter().map(moved).collect()),
+            Shape::Circle { centre, radius } => Shape::Circle { centre: map * centre, radius },
+            Shape::Line { from, to } => Shape::Line { from: map * from, to: map * to },
+            Shape::Text(text) => {
+                let turn = text.turn + sin.atan2(cos).to_degrees();
+                Shape::Text(Text { at: map * text.at, turn, ..text })
+            }
+        };
+        Self { layer: self.layer, shape }
+    }
 }
 
 /// A line of words.
@@ -123,4 +168,6 @@ enum Place {
     Start,
     /// The middle of the lower edge.
     BottomMiddle,
+    /// The middle of their height and length.
+    Middle,
 }

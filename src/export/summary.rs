@@ -6,18 +6,23 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
+use crate::router::{FOLDER, LeftOut, Placed, Plan, Sheet};
 
 /// Version of the keys below; a change of meaning makes it 2.
 const VERSION: u32 = 1;
 
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
-pub fn write(holders: &[Holder], files: &[PathBuf]) -> String {
+pub fn write(holders: &[Holder], router: &Plan<'_>, files: &[PathBuf]) -> String {
     let summary = json!({
         "version": VERSION,
         "units": "mm",
         "holders": holders.iter().map(holder).collect::<Vec<_>>(),
-        "findings": [],
+        "router": {
+            "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
+            "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
+        },
+        "findings": router.findings.iter().map(finding).collect::<Vec<_>>(),
         "files": files.iter().map(|file| file.to_string_lossy().replace('\\', "/")).collect::<Vec<_>>(),
     });
     format!("{summary:#}\n")
@@ -121,6 +126,38 @@ fn hardware(hardware: &Hardware) -> Json {
         "size": hardware.size,
         "quantity": hardware.quantity,
         "used_for": hardware.used_for,
+    })
+}
+
+fn sheet(sheet: &Sheet<'_>) -> Json {
+    json!({
+        "stock": sheet.stock,
+        "number": sheet.number,
+        "file": format!("{FOLDER}/{}.dxf", sheet.file),
+        "offcut": sheet.offcut,
+        "length": round(sheet.size.width),
+        "width": round(sheet.size.height),
+        "filling": round(sheet.filling()),
+        "parts": sheet.parts.iter().map(placed).collect::<Vec<_>>(),
+    })
+}
+
+fn placed(placed: &Placed<'_>) -> Json {
+    json!({
+        "holder": placed.holder.name,
+        "part": placed.part.name,
+        "piece": placed.piece,
+        "x": round(placed.at.x),
+        "y": round(placed.at.y),
+        "turn": placed.turn.degrees(),
+    })
+}
+
+fn left_out(left_out: &LeftOut<'_>) -> Json {
+    json!({
+        "holder": left_out.holder.name,
+        "part": left_out.part.name,
+        "pieces": left_out.pieces,
     })
 }
 

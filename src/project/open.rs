@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::holder::{Holder, build};
-use crate::reading::{Problem, Source};
+use crate::reading::{Problem, Source, file_name};
+use crate::router::FOLDER as ROUTER_FOLDER;
 use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
 use crate::style::{HolderFile, Library};
 
@@ -101,15 +102,16 @@ fn holder_files(path: &Path) -> Result<(PathBuf, BTreeMap<String, PathBuf>), Pro
 }
 
 /// Each file under a name that is safe as a folder name on any system; where two files would
-/// have the same, the later one gets a number.
+/// have the same, or one that of the router's sheets, it gets a number.
 fn named(files: impl IntoIterator<Item = PathBuf>) -> BTreeMap<String, PathBuf> {
     let mut named = BTreeMap::new();
     for file in files {
         let stem =
-            file.file_stem().map(|stem| safe_name(&stem.to_string_lossy())).unwrap_or_default();
+            file.file_stem().map(|stem| file_name(&stem.to_string_lossy())).unwrap_or_default();
+        let stem = if stem.is_empty() { "holder".to_owned() } else { stem };
         let mut name = stem.clone();
         let mut count = 1;
-        while named.contains_key(&name) {
+        while named.contains_key(&name) || name == ROUTER_FOLDER {
             count += 1;
             name = format!("{stem}-{count}");
         }
@@ -118,25 +120,20 @@ fn named(files: impl IntoIterator<Item = PathBuf>) -> BTreeMap<String, PathBuf> 
     named
 }
 
-/// Lower-case letters, digits, `-` and `_`; everything else becomes `-`.
-fn safe_name(text: &str) -> String {
-    let safe = |c: char| {
-        let c = c.to_ascii_lowercase();
-        if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }
-    };
-    let name: String = text.chars().map(safe).collect();
-    let name = name.trim_matches('-');
-    if name.is_empty() { "holder".to_owned() } else { name.to_owned() }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn names_are_safe_and_never_shared() {
-        let files = ["a/Sash <clamps> & \"more\".toml", "a/..toml", "a/x.y.toml", "a/X y.toml"];
+        let files = [
+            "a/Sash <clamps> & \"more\".toml",
+            "a/..toml",
+            "a/x.y.toml",
+            "a/X y.toml",
+            "a/router.toml",
+        ];
         let names: Vec<String> = named(files.map(PathBuf::from)).into_keys().collect();
-        assert_eq!(names, ["holder", "sash--clamps-----more", "x-y", "x-y-2"]);
+        assert_eq!(names, ["holder", "sash--clamps-----more", "router-2", "x-y", "x-y-2"]);
     }
 }

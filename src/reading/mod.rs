@@ -2,9 +2,11 @@
 //! where something is wrong.
 
 mod entry;
+mod file_name;
 mod problem;
 mod source;
 
 pub use entry::{Entry, Kind, figure};
+pub use file_name::file_name;
 pub use problem::{Problem, nearest};
 pub use source::{Source, Spanned};

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::printer::{Paper, Printer};
-use super::stock::{Bit, BitKind, CleatStrip, Offcut, Shop, StockKind, StockRow};
+use super::stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
 use crate::length::Units;
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 
@@ -98,6 +98,11 @@ struct Bits {
 #[serde(deny_unknown_fields)]
 struct Router {
     bit: Figure,
+    margin: Option<Figure>,
+    hold_down: Option<Figure>,
+    fill_openings: Option<bool>,
+    bridges: Option<Figure>,
+    bridge_width: Option<Figure>,
 }
 
 #[derive(Deserialize)]
@@ -119,8 +124,8 @@ struct PrinterTable {
     scale_y: Option<Figure>,
 }
 
-/// Reads a shop file. What it leaves out of saw, bits, cleat and printer is taken from the
-/// default shop; stock and router are only what the file names.
+/// Reads a shop file. What it leaves out of saw, bits, cleat, printer and the router's sheets is
+/// taken from the default shop; stock and the router itself are only what the file names.
 ///
 /// # Errors
 /// A [`Problem`] at the line of the first thing that is wrong.
@@ -135,6 +140,7 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
         Some(bits) => reader.bits(bits)?,
         None => fallback.as_ref().map(|f| f.bits.clone()).unwrap_or_default(),
     };
+    let router = file.router.as_ref();
     Ok(Shop {
         units: file.units.unwrap_or_default(),
         kerf: match &file.saw {
@@ -142,7 +148,8 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
             None => fallback.as_ref().map_or(0.0, |f| f.kerf),
         },
         bits,
-        router_bit: file.router.map(|r| reader.size(&r.bit, "router.bit")).transpose()?,
+        router_bit: router.map(|r| reader.size(&r.bit, "router.bit")).transpose()?,
+        router_sheets: reader.router_sheets(router, fallback.as_ref().map(|f| f.router_sheets))?,
         cleat: reader.cleat(file.cleat.as_ref(), &stock, fallback.as_ref().map(|f| &f.cleat))?,
         printer: reader.printer(file.printer.as_ref(), fallback.as_ref().map(|f| &f.printer))?,
         stock,
@@ -287,6 +294,38 @@ impl Reader<'_> {
             }
         }
         Ok(read)
+    }
+
+    fn router_sheets(
+        &self,
+        router: Option<&Router>,
+        fallback: Option<RouterSheets>,
+    ) -> Result<RouterSheets, Problem> {
+        let none = RouterSheets {
+            margin: 0.0,
+            hold_down: 0.0,
+            fill_openings: true,
+            bridges: 0,
+            bridge_width: 0.0,
+        };
+        let mut sheets = fallback.unwrap_or(none);
+        let Some(router) = router else { return Ok(sheets) };
+        let lengths = [
+            (&router.margin, &mut sheets.margin, "router.margin", 0.0, 100.0),
+            (&router.hold_down, &mut sheets.hold_down, "router.hold_down", 0.0, 500.0),
+            (&router.bridge_width, &mut sheets.bridge_width, "router.bridge_width", 0.5, 100.0),
+        ];
+        for (entry, slot, key, least, most) in lengths {
+            if let Some(entry) = entry {
+                *slot = self.within(entry, Kind::Length, key, least, most)?;
+            }
+        }
+        if let Some(entry) = &router.bridges {
+            let count = self.within(entry, Kind::Count, "router.bridges", 0.0, 20.0)?;
+            sheets.bridges = count as usize;
+        }
+        sheets.fill_openings = router.fill_openings.unwrap_or(sheets.fill_openings);
+        Ok(sheets)
     }
 
     fn cleat(

@@ -19,6 +19,8 @@ pub struct Shop {
     pub bits: Vec<Bit>,
     /// Diameter of the router bit in mm; `None` where there is no router.
     pub router_bit: Option<f64>,
+    /// How parts are laid out on sheets for the router.
+    pub router_sheets: RouterSheets,
     pub cleat: CleatStrip,
     pub printer: Printer,
 }
@@ -97,6 +99,22 @@ impl fmt::Display for BitKind {
             Self::Forstner => "forstner",
         })
     }
+}
+
+/// How parts are laid out on sheets for the router.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RouterSheets {
+    /// Wood left between a part and the bit that goes round its neighbour, at the least, in mm:
+    /// half of what the spacing has beyond the bit.
+    pub margin: f64,
+    /// How wide the zone at each edge of a sheet is that the bit stays out of, in mm.
+    pub hold_down: f64,
+    /// Whether small parts go into the openings of large ones.
+    pub fill_openings: bool,
+    /// How many bridges hold each part in its sheet until it is sawn free.
+    pub bridges: usize,
+    /// Wood left standing in each, in mm along the outline.
+    pub bridge_width: f64,
 }
 
 /// The bevelled strips that cleats are cut from.

@@ -13,6 +13,7 @@ use cleatwright::holder::{Holder, Part, build};
 use cleatwright::page::{lay_out, pdf};
 use cleatwright::project::{Project, open};
 use cleatwright::reading::Source;
+use cleatwright::router::plan;
 use cleatwright::style::{HolderFile, Library};
 use criterion::{Criterion, criterion_group, criterion_main};
 
@@ -43,7 +44,8 @@ fn whole(c: &mut Criterion) {
     c.bench_function("whole sample", |b| {
         b.iter(|| {
             let project = shed();
-            files(&project, &wishes(&project), &|_| {}).unwrap()
+            let plan = plan(&project.holders, &project.shop);
+            files(&project, &plan, &wishes(&project), &|_| {}).unwrap()
         });
     });
 }
@@ -58,6 +60,7 @@ fn stages(c: &mut Criterion) {
         let file = HolderFile::read(Source::open(&path).unwrap(), "sash", &library).unwrap();
         b.iter(|| build(black_box(&file), &project.shop).unwrap());
     });
+    c.bench_function("router sheets", |b| b.iter(|| plan(&project.holders, &project.shop)));
     c.bench_function("drawing", |b| b.iter(|| self::drawings(black_box(&project))));
     c.bench_function("svg", |b| {
         b.iter(|| drawings.iter().flatten().map(|d| svg::write(d).len()).sum::<usize>());

@@ -1,14 +1,15 @@
-//! Contours, circles, lines and words as DXF entities.
+//! Polylines, circles, lines and words as DXF entities.
 
 use kurbo::Point;
 
 use super::codes::Codes;
 use super::file::{STANDARD, handle};
 use super::{Entity, Place, Shape, Text};
-use crate::kernel::Contour;
+use crate::kernel::Vertex;
 
-/// Flag of a closed polyline.
+/// Flags of a closed polyline and of one with two ends.
 const CLOSED: i32 = 1;
+const OPEN: i32 = 0;
 
 /// Flag of an entity with others in its train.
 const VERTICES_FOLLOW: i32 = 1;
@@ -17,8 +18,8 @@ const VERTICES_FOLLOW: i32 = 1;
 pub(super) fn write(codes: &mut Codes, entity: &Entity) {
     let layer = entity.layer.name();
     match &entity.shape {
-        Shape::Closed(contour) if codes.has_handles() => light_polyline(codes, &layer, contour),
-        Shape::Closed(contour) => heavy_polyline(codes, &layer, contour),
+        Shape::Closed(contour) => polyline(codes, &layer, contour.vertices(), CLOSED),
+        Shape::Open(line) => polyline(codes, &layer, line, OPEN),
         Shape::Circle { centre, radius } => {
             entity_head(codes, "CIRCLE", &layer, "AcDbCircle");
             codes.point_3d(10, *centre);
@@ -39,24 +40,32 @@ fn entity_head(codes: &mut Codes, kind: &str, layer: &str, class: &str) {
     codes.class(class);
 }
 
-/// A contour after R12: one entity whose vertices carry position and bulge.
-fn light_polyline(codes: &mut Codes, layer: &str, contour: &Contour) {
+fn polyline(codes: &mut Codes, layer: &str, line: &[Vertex], flag: i32) {
+    if codes.has_handles() {
+        light_polyline(codes, layer, line, flag);
+    } else {
+        heavy_polyline(codes, layer, line, flag);
+    }
+}
+
+/// A polyline after R12: one entity whose vertices carry position and bulge.
+fn light_polyline(codes: &mut Codes, layer: &str, line: &[Vertex], flag: i32) {
     entity_head(codes, "LWPOLYLINE", layer, "AcDbPolyline");
-    codes.whole(90, i32::try_from(contour.vertices().len()).unwrap_or(i32::MAX));
-    codes.whole(70, CLOSED);
-    for vertex in contour.vertices() {
+    codes.whole(90, i32::try_from(line.len()).unwrap_or(i32::MAX));
+    codes.whole(70, flag);
+    for vertex in line {
         codes.point(10, vertex.at);
         codes.number(42, vertex.bulge);
     }
 }
 
-/// A contour in R12, which knows no classes: a head, an entity for each vertex, an end.
-fn heavy_polyline(codes: &mut Codes, layer: &str, contour: &Contour) {
+/// A polyline in R12, which knows no classes: a head, an entity for each vertex, an end.
+fn heavy_polyline(codes: &mut Codes, layer: &str, line: &[Vertex], flag: i32) {
     entity_head(codes, "POLYLINE", layer, "");
     codes.whole(66, VERTICES_FOLLOW);
     codes.point_3d(10, Point::ZERO);
-    codes.whole(70, CLOSED);
-    for vertex in contour.vertices() {
+    codes.whole(70, flag);
+    for vertex in line {
         entity_head(codes, "VERTEX", layer, "");
         codes.point_3d(10, vertex.at);
         codes.number(42, vertex.bulge);
@@ -69,6 +78,7 @@ fn words(codes: &mut Codes, layer: &str, text: &Text) {
     let (across, upward) = match text.place {
         Place::Start => (0, 0),
         Place::BottomMiddle => (1, 1),
+        Place::Middle => (1, 2),
     };
     entity_head(codes, "TEXT", layer, "AcDbText");
     codes.point_3d(10, text.at);

@@ -15,6 +15,8 @@ use crate::holder::{Drilling, Face, Pocket, Purpose};
 /// | `…_BACK` | the bit enters from the back face |
 /// | `…_A50` | the bit leans by 5.0°, its tip toward smaller y |
 /// | `MARK`, `MARK_BACK` | lines to scribe on the show face, on the back; not cut |
+/// | `BRIDGE` | stretches of outlines that are not cut through, so that parts stay in their sheet |
+/// | `MARK_SHEET` | the edge of the sheet that parts lie on; not cut |
 /// | `NOTE` | words and the ways of hidden screws; nothing for the machine |
 ///
 /// D and Z are in 1/100 mm and A in 1/10 of a degree, in files in inches too. Names have at most
@@ -23,6 +25,7 @@ use crate::holder::{Drilling, Face, Pocket, Purpose};
 pub enum Layer {
     Outline,
     Opening,
+    Bridge,
     Drilling {
         /// Made by a countersink, not by a drill.
         sink: bool,
@@ -42,6 +45,8 @@ pub enum Layer {
     },
     /// Lines to scribe on a face.
     Mark(Face),
+    /// The edge of a sheet.
+    Sheet,
     Note,
 }
 
@@ -67,6 +72,8 @@ impl Layer {
         match self {
             Self::Outline => "CUT_OUTLINE".to_owned(),
             Self::Opening => "CUT_OPENING".to_owned(),
+            Self::Bridge => "BRIDGE".to_owned(),
+            Self::Sheet => "MARK_SHEET".to_owned(),
             Self::Mark(Face::Show) => "MARK".to_owned(),
             Self::Mark(Face::Back) => "MARK_BACK".to_owned(),
             Self::Note => "NOTE".to_owned(),
@@ -87,14 +94,15 @@ impl Layer {
     /// Its colour, a number of the colour index (DXF reference, group code 62): cuts stand out, what is
     /// not cut is grey.
     pub(super) fn colour(self) -> i32 {
-        let [red, green, cyan, blue, magenta, grey, light_grey] = [1, 3, 4, 5, 6, 8, 9];
+        let [red, yellow, green, cyan, blue, magenta, grey, light_grey] = [1, 2, 3, 4, 5, 6, 8, 9];
         match self {
             Self::Outline => red,
             Self::Opening => blue,
             Self::Drilling { sink: false, .. } => green,
             Self::Drilling { sink: true, .. } => magenta,
             Self::Pocket { .. } => cyan,
-            Self::Mark(_) => grey,
+            Self::Bridge => yellow,
+            Self::Mark(_) | Self::Sheet => grey,
             Self::Note => light_grey,
         }
     }

@@ -16,7 +16,12 @@ pub(super) fn entities(
     units: Units,
     bounds: Rect,
 ) -> impl Iterator<Item = Entity> {
-    lines(part, follow, units).into_iter().rev().enumerate().map(move |(row, words)| {
+    above(lines(part, follow, units), bounds)
+}
+
+/// Lines of words, one above the other over `bounds`.
+pub(super) fn above(lines: Vec<String>, bounds: Rect) -> impl Iterator<Item = Entity> {
+    lines.into_iter().rev().enumerate().map(move |(row, words)| {
         let y = bounds.y1 + HEIGHT * (2.0 + 1.6 * row as f64);
         let at = Point::new(bounds.x0, y);
         let text = Text { at, words, height: HEIGHT, turn: 0.0, place: Place::Start };
@@ -39,7 +44,13 @@ fn lines(part: &Part, follow: Follow<'_>, units: Units) -> Vec<String> {
         vec![format!("{}, {pieces}", part.name), format!("{}, {size}", part.stock.name)];
     lines.extend(grain(part.grain).map(str::to_owned));
     lines.extend(bevel(part));
-    let course = match follow {
+    lines.extend([course(follow, units), format!("lengths in {}", units.symbol())]);
+    lines
+}
+
+/// Whether lines are edges or the bit's path.
+pub(super) fn course(follow: Follow<'_>, units: Units) -> String {
+    match follow {
         Follow::Edges => "lines are the true edges of the part".to_owned(),
         Follow::BitCentre { bit, .. } => {
             // To 0.01 mm: by the 0.1 mm of a tape a 1/4 in bit would be another one.
@@ -49,13 +60,11 @@ fn lines(part: &Part, follow: Follow<'_>, units: Units) -> Vec<String> {
             };
             format!("lines are the path of the middle of a bit {bit} across")
         }
-    };
-    lines.extend([course, format!("lengths in {}", units.symbol())]);
-    lines
+    }
 }
 
 /// A length without the sign for "nearly", which plain fonts lack.
-fn plain_length(units: Units, mm: f64) -> String {
+pub(super) fn plain_length(units: Units, mm: f64) -> String {
     units.length(mm).replace('≈', "about")
 }
 

@@ -1,0 +1,148 @@
+//! The plan of a sheet for the router: which part lies where. Drawn to a scale, for the eye; the
+//! machine takes the DXF file.
+
+use kurbo::{Affine, Point, Rect, Size};
+
+use super::canvas::{Canvas, Care, Label};
+use super::near::{self, Wood};
+use super::table::NOTE;
+use super::{Drawing, Line, Path, dimension};
+use crate::kernel::Region;
+use crate::length::Units;
+use crate::router::{Placed, Sheet, bridged};
+
+/// Scales to draw at, the first at which the sheet is no longer than [`LONGEST`] (ISO 5455).
+const SCALES: [f64; 6] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
+
+/// In mm, about as long as a wide screen shows it well.
+const LONGEST: f64 = 500.0;
+
+/// Letter sizes that a part's name is tried in, in mm.
+const NAMES: [f64; 3] = [4.5, 3.5, 2.8];
+
+/// Letter size of the title, in mm.
+const TITLE: f64 = 6.0;
+
+/// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
+/// what it is and how far it is filled; figures in `units`.
+pub fn sheet(sheet: &Sheet<'_>, units: Units) -> Drawing {
+    let length = sheet.size.width.max(sheet.size.height);
+    let scale = SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0);
+    let shrink = Affine::scale(1.0 / scale);
+    let mut canvas = Canvas::default();
+    let area = shrink.transform_rect_bbox(sheet.area());
+    canvas.rectangle(Line::Scribe, area);
+    canvas.rectangle(Line::Hidden, shrink.transform_rect_bbox(sheet.free_area()));
+    for placed in &sheet.parts {
+        draw_cuts(&mut canvas, sheet, placed, shrink);
+    }
+    let mut parts: Vec<(&Placed<'_>, Region)> = sheet
+        .parts
+        .iter()
+        .map(|placed| (placed, placed.part.region.transformed(shrink * placed.map())))
+        .collect();
+    // Those with least room choose first.
+    parts.sort_by(|a, b| a.1.area().total_cmp(&b.1.area()));
+    for (placed, region) in parts {
+        write_name(&mut canvas, placed, &region);
+    }
+    write_title(&mut canvas, sheet, units, scale, area);
+    canvas.into_drawing(format!("{} {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
+}
+
+fn draw_cuts(canvas: &mut Canvas, sheet: &Sheet<'_>, placed: &Placed<'_>, shrink: Affine) {
+    let map = shrink * placed.map();
+    let region = &placed.part.region;
+    match bridged(region.outline(), sheet.bridges) {
+        None => canvas.stroke(Line::Outline, Path::Closed(region.outline().transformed(map))),
+        Some(bridged) => {
+            for run in bridged.runs {
+                canvas.stroke(Line::Outline, Path::Open(run).transformed(map));
+            }
+            for gap in bridged.gaps {
+                canvas.stroke(Line::Scribe, Path::Open(gap).transformed(map));
+            }
+        }
+    }
+    for opening in region.openings() {
+        canvas.stroke(Line::Opening, Path::Closed(opening.transformed(map)));
+    }
+    for drilling in &placed.part.drillings {
+        let radius = drilling.diameter / 2.0 * map.as_coeffs()[0].hypot(map.as_coeffs()[1]);
+        canvas.stroke(Line::Drilling, Path::Circle { centre: map * drilling.at, radius });
+    }
+}
+
+/// Writes the piece's name on its wood, else beside it with a leader.
+fn write_name(canvas: &mut Canvas, placed: &Placed<'_>, region: &Region) {
+    let (bounds, wood) = (region.bounds(), Wood::new(region));
+    let labels = NAMES.iter().flat_map(|size| {
+        let label = Label::new(placed.name(), *size);
+        [label.clone().upright(bounds.height() > bounds.width()), label]
+    });
+    for label in labels {
+        let room = label.room(Point::ORIGIN).size() + Size::new(2.0, 2.0);
+        let found = near::within(bounds, room, |place| {
+            wood.contains(place) && canvas.has_room(&label, place, Care::All)
+        });
+        if let Some(place) = found {
+            return canvas.write(&label, place);
+        }
+    }
+    let label = Label::new(placed.name(), NOTE);
+    let clear = bounds.width().min(bounds.height()) / 2.0;
+    if !near::write_around(canvas, &label, bounds.center(), clear, None) {
+        lead_out(canvas, &label, bounds);
+    }
+}
+
+/// Writes a name right of all that is drawn, with a leader to its part.
+fn lead_out(canvas: &mut Canvas, label: &Label, part: Rect) {
+    let x = canvas.bounds().x1 + 4.0 + label.extent().width / 2.0;
+    let place = Point::new(x, part.center().y);
+    canvas.line(Line::Dimension, part.center(), place - (label.extent().width / 2.0 + 1.0, 0.0));
+    canvas.write(label, place);
+}
+
+/// What it is, above; the way of the grain and what the dashed line means, below.
+fn write_title(canvas: &mut Canvas, sheet: &Sheet<'_>, units: Units, scale: f64, area: Rect) {
+    let kind = if sheet.offcut { "offcut" } else { "sheet" };
+    let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
+    let facts = format!(
+        "{} × {}, {} thick · {:.0} % becomes parts · drawn 1 : {scale}",
+        units.length(sheet.size.width),
+        units.length(sheet.size.height),
+        units.length(sheet.thickness),
+        100.0 * sheet.filling()
+    );
+    canvas.write_from(&Label::new(facts, NOTE), Point::new(area.x0, area.y1 + 4.0));
+    canvas.write_from(&Label::new(title, TITLE).bold(), Point::new(area.x0, area.y1 + 11.0));
+    let mut notes = vec![
+        format!(
+            "Between the dashed line and the edge, {} wide: hold the sheet down here; the bit stays out of it.",
+            units.length(sheet.hold_down)
+        ),
+        "Cut what lies in an opening first, then openings, outlines last.".to_owned(),
+    ];
+    if sheet.bridges.count > 0 {
+        notes.push("Narrow lines in outlines are bridges: not cut through.".to_owned());
+    }
+    let mut y = area.y0 - 7.0;
+    for note in notes {
+        canvas.write_from(&Label::new(note, NOTE), Point::new(area.x0, y));
+        y -= 1.6 * NOTE;
+    }
+    if sheet.grain {
+        draw_grain(canvas, Point::new(area.x1, area.y0 - 6.0));
+    }
+}
+
+/// An arrow along the grain with its name, its right end at `end`.
+fn draw_grain(canvas: &mut Canvas, end: Point) {
+    const LENGTH: f64 = 26.0;
+    let start = end - (LENGTH, 0.0);
+    canvas.line(Line::Furniture, start, end);
+    dimension::arrow(canvas, start, (1.0, 0.0).into());
+    dimension::arrow(canvas, end, (-1.0, 0.0).into());
+    canvas.write(&Label::new("grain", NOTE), start.midpoint(end) - (0.0, 3.4));
+}

@@ -1,0 +1,239 @@
+//! Where there is room: a sheet as square cells, each free or taken.
+//!
+//! A cell counts as taken as soon as anything reaches into it, so that shapes whose cells differ
+//! do not meet, whatever their outlines. Placed parts are marked with the spacing round them, new
+//! ones as they are. Cells are kept in slices across the sheet, one bit a cell, one slice for each
+//! step along it: filling goes from one end of the sheet to the other, and what is left of it is
+//! one piece.
+
+use std::collections::HashMap;
+use std::f64::consts::PI;
+use std::ops::Range;
+
+use kurbo::{Point, Size, Vec2};
+
+/// Directions in which the spacing round a shape is kept exactly, the four of the sheet's edges
+/// among them. Between them it is up to 2 % more: the circle of the spacing lies within this many
+/// tangents.
+const TANGENTS: usize = 16;
+
+/// Reaching into a cell by less than this, in mm, is no reaching.
+const TOUCH: f64 = 1e-7;
+
+const WORD: usize = u64::BITS as usize;
+
+/// A closed polygon; the first point is not repeated.
+pub(super) type Polygon = Vec<Point>;
+
+/// One bit for each cell of a slice.
+type Bits = Vec<u64>;
+
+/// Cells from the origin to the right and upward.
+#[derive(Debug, Clone)]
+pub(super) struct Grid {
+    /// Side of a cell, in mm.
+    cell: f64,
+    slices: Vec<Bits>,
+    /// Cells in a slice.
+    across: usize,
+}
+
+/// The cells that a piece takes where its lower left corner is at the origin. Slices that are
+/// alike are kept once.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Mask {
+    kinds: Vec<Vec<Range<usize>>>,
+    /// The kind of each slice.
+    slices: Vec<usize>,
+}
+
+/// A cell: how far along the sheet and across it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Cell {
+    pub along: usize,
+    pub across: usize,
+}
+
+impl Grid {
+    /// Free cells of side `cell` over an area of `size` mm.
+    pub fn new(size: Size, cell: f64) -> Self {
+        let along = (size.width / cell).ceil().max(1.0) as usize;
+        let across = (size.height / cell).ceil().max(1.0) as usize;
+        Self { cell, slices: vec![vec![0; across.div_ceil(WORD)]; along], across }
+    }
+
+    /// Takes every cell that comes within `spacing` mm of the area inside an odd number of
+    /// `polygons`.
+    pub fn take(&mut self, polygons: &[Polygon], spacing: f64) {
+        self.take_inside(polygons);
+        for polygon in polygons {
+            let next = polygon.iter().cycle().skip(1);
+            for (from, to) in polygon.iter().zip(next) {
+                self.take_near(*from, *to, spacing);
+            }
+        }
+    }
+
+    /// Cells with their middle inside.
+    fn take_inside(&mut self, polygons: &[Polygon]) {
+        for slice in 0..self.slices.len() {
+            let x = (slice as f64 + 0.5) * self.cell;
+            let mut crossings: Vec<f64> = polygons.iter().flat_map(|p| crossings(p, x)).collect();
+            crossings.sort_by(f64::total_cmp);
+            for pair in crossings.chunks_exact(2) {
+                let half = self.cell / 2.0;
+                self.take_run(slice, pair[0] + half, pair[1] - half);
+            }
+        }
+    }
+
+    /// Cells that the line from `from` to `to`, `spacing` mm wide to all sides, reaches into.
+    fn take_near(&mut self, from: Point, to: Point, spacing: f64) {
+        let low = from.x.min(to.x) - spacing * 1.1;
+        let high = from.x.max(to.x) + spacing * 1.1;
+        let first = (low / self.cell).floor().max(0.0) as usize;
+        let end = ((high / self.cell).ceil().max(0.0) as usize).min(self.slices.len());
+        let edges = swept(from, to, spacing);
+        for slice in first..end {
+            let strip = slice as f64 * self.cell..(slice + 1) as f64 * self.cell;
+            let reach = edges.iter().filter_map(|(a, b)| within_strip(*a, *b, &strip));
+            let run = reach.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+            if let Some((low, high)) = run {
+                self.take_run(slice, low, high);
+            }
+        }
+    }
+
+    /// Cells of a slice from `low` to `high` mm.
+    fn take_run(&mut self, slice: usize, low: f64, high: f64) {
+        let first = ((low + TOUCH) / self.cell).floor().max(0.0) as usize;
+        let end = (((high - TOUCH) / self.cell).ceil().max(0.0) as usize).min(self.across);
+        if let Some(bits) = self.slices.get_mut(slice) {
+            for bit in first..end {
+                bits[bit / WORD] |= 1 << (bit % WORD);
+            }
+        }
+    }
+
+    /// The cell nearest to the sheet's start, and of those the lowest, on which the lower left
+    /// corner of the piece can stand; none before the slice `from` nor beyond `last`.
+    pub fn room(&self, mask: &Mask, from: usize, last: Cell) -> Option<Cell> {
+        let mut spread: Vec<HashMap<usize, Bits>> = vec![HashMap::new(); mask.kinds.len()];
+        let mut blocked: Bits = vec![0; self.across.div_ceil(WORD)];
+        for along in from..=last.along {
+            blocked.fill(0);
+            let slices = self.slices.get(along..).unwrap_or_default();
+            for ((offset, slice), kind) in slices.iter().enumerate().zip(&mask.slices) {
+                if slice.iter().all(|word| *word == 0) {
+                    continue;
+                }
+                let bits = spread[*kind]
+                    .entry(along + offset)
+                    .or_insert_with(|| spread_by(slice, &mask.kinds[*kind]));
+                for (word, more) in blocked.iter_mut().zip(bits.iter()) {
+                    *word |= more;
+                }
+            }
+            if let Some(across) = first_free(&blocked).filter(|free| *free <= last.across) {
+                return Some(Cell { along, across });
+            }
+        }
+        None
+    }
+}
+
+impl Mask {
+    /// The cells of `polygons`, which fill a box of `size` at the origin.
+    pub fn new(polygons: &[Polygon], size: Size, cell: f64) -> Self {
+        let mut grid = Grid::new(size, cell);
+        grid.take(polygons, 0.0);
+        let mut kinds: Vec<Vec<Range<usize>>> = Vec::new();
+        let mut slices = Vec::new();
+        for slice in &grid.slices {
+            let runs = runs(slice, grid.across);
+            let known = kinds.iter().position(|kind| *kind == runs);
+            slices.push(known.unwrap_or(kinds.len()));
+            if known.is_none() {
+                kinds.push(runs);
+            }
+        }
+        Self { kinds, slices }
+    }
+}
+
+/// Where the upright line at `x` crosses the polygon.
+fn crossings(polygon: &Polygon, x: f64) -> impl Iterator<Item = f64> {
+    let next = polygon.iter().cycle().skip(1);
+    let crossed = polygon.iter().zip(next).filter(move |(a, b)| (a.x > x) != (b.x > x));
+    crossed.map(move |(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
+}
+
+/// Lines between which lies all that is within `spacing` of a line: the polygon of tangents at
+/// either end, and the ways of its corners from one end to the other.
+fn swept(from: Point, to: Point, spacing: f64) -> Vec<(Point, Point)> {
+    if spacing <= 0.0 {
+        return vec![(from, to)];
+    }
+    let step = 2.0 * PI / TANGENTS as f64;
+    let corner =
+        |i: usize| Vec2::from_angle((i as f64 + 0.5) * step) * spacing / (step / 2.0).cos();
+    let sides = (0..TANGENTS).map(|i| (corner(i), corner(i + 1)));
+    sides.flat_map(|(a, b)| [(from + a, from + b), (to + a, to + b), (from + a, to + a)]).collect()
+}
+
+/// The least and greatest y of a line between two upright lines; `None` where it only touches.
+fn within_strip(a: Point, b: Point, strip: &Range<f64>) -> Option<(f64, f64)> {
+    let (left, right) = if a.x <= b.x { (a, b) } else { (b, a) };
+    if right.x <= strip.start + TOUCH || left.x >= strip.end - TOUCH {
+        return None;
+    }
+    let at = |x: f64| left.y + (right.y - left.y) * (x - left.x) / (right.x - left.x);
+    let start = if left.x < strip.start { at(strip.start) } else { left.y };
+    let end = if right.x > strip.end { at(strip.end) } else { right.y };
+    Some((start.min(end), start.max(end)))
+}
+
+fn runs(bits: &Bits, across: usize) -> Vec<Range<usize>> {
+    let is_taken = |bit: usize| bits[bit / WORD] >> (bit % WORD) & 1 == 1;
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    for bit in (0..across).filter(|bit| is_taken(*bit)) {
+        match runs.last_mut() {
+            Some(run) if run.end == bit => run.end += 1,
+            _ => runs.push(bit..bit + 1),
+        }
+    }
+    runs
+}
+
+/// The places across at which a slice of a piece made of `runs` meets a taken cell of `slice`.
+fn spread_by(slice: &Bits, runs: &[Range<usize>]) -> Bits {
+    let mut all = vec![0; slice.len()];
+    for run in runs {
+        let mut bits = shifted(slice, run.start);
+        let mut span = 1;
+        while span < run.len() {
+            let step = span.min(run.len() - span);
+            let more = shifted(&bits, step);
+            bits.iter_mut().zip(more).for_each(|(word, more)| *word |= more);
+            span += step;
+        }
+        all.iter_mut().zip(bits).for_each(|(word, more)| *word |= more);
+    }
+    all
+}
+
+/// The bits moved down by `by`.
+fn shifted(bits: &Bits, by: usize) -> Bits {
+    let (words, rest) = (by / WORD, by % WORD);
+    let word = |i: usize| bits.get(i).copied().unwrap_or(0);
+    let moved = (0..bits.len()).map(|i| match rest {
+        0 => word(i + words),
+        _ => word(i + words) >> rest | word(i + words + 1) << (WORD - rest),
+    });
+    moved.collect()
+}
+
+fn first_free(bits: &Bits) -> Option<usize> {
+    let word = bits.iter().position(|word| *word != u64::MAX)?;
+    Some(word * WORD + bits[word].trailing_ones() as usize)
+}

@@ -1,0 +1,113 @@
+//! Sheets for the router: every part that is made by router, laid out on the stock at hand.
+
+mod bridge;
+mod grid;
+mod nest;
+mod plan;
+mod turn;
+
+use kurbo::{Affine, Point, Rect, Size};
+
+use crate::holder::{Finding, Holder, Part};
+
+pub use bridge::{Bridged, bridged};
+pub use plan::plan;
+pub use turn::Turn;
+
+/// Name of the folder that the sheets' files go into.
+pub const FOLDER: &str = "router";
+
+/// All sheets of a project, and what they have no room for.
+#[derive(Debug, Clone, Default)]
+pub struct Plan<'a> {
+    /// By stock in the order of the shop file, offcuts first.
+    pub sheets: Vec<Sheet<'a>>,
+    pub left_out: Vec<LeftOut<'a>>,
+    pub findings: Vec<Finding>,
+}
+
+/// A sheet or offcut with parts on it. Coordinates are mm, x along its length (and its grain), y
+/// up, the origin at its lower left corner; parts lie with their show face up.
+#[derive(Debug, Clone)]
+pub struct Sheet<'a> {
+    /// Name of the stock.
+    pub stock: String,
+    /// Counted from 1 over the sheets and offcuts of one stock.
+    pub number: usize,
+    /// How many sheets and offcuts of the stock are in use.
+    pub of: usize,
+    /// Its name as a file, without ending.
+    pub file: String,
+    pub offcut: bool,
+    /// Whether its grain runs along its length, and the parts follow it.
+    pub grain: bool,
+    /// Actual thickness in mm.
+    pub thickness: f64,
+    /// Length and width in mm.
+    pub size: Size,
+    /// How wide the zone at its edges is that the bit stays out of, in mm.
+    pub hold_down: f64,
+    pub bridges: Bridges,
+    /// In the order they were laid.
+    pub parts: Vec<Placed<'a>>,
+}
+
+/// The bridges that hold each part in its sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bridges {
+    /// For each part.
+    pub count: usize,
+    /// How long each gap in the outline's cut is, in mm: the wood to be left and the width of the
+    /// bit, which cuts half its width into either end.
+    pub gap: f64,
+}
+
+/// A piece on a sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Placed<'a> {
+    pub holder: &'a Holder,
+    pub part: &'a Part,
+    /// Counted from 1 over the pieces of the part.
+    pub piece: usize,
+    /// Lower left corner of the turned piece's bounds on the sheet.
+    pub at: Point,
+    pub turn: Turn,
+}
+
+/// Pieces of a part that no sheet has room for.
+#[derive(Debug, Clone, Copy)]
+pub struct LeftOut<'a> {
+    pub holder: &'a Holder,
+    pub part: &'a Part,
+    pub pieces: usize,
+}
+
+impl Sheet<'_> {
+    /// The whole sheet.
+    pub fn area(&self) -> Rect {
+        Rect::from_origin_size(Point::ORIGIN, self.size)
+    }
+
+    /// What the bit may cut: all but the zone at the edges.
+    pub fn free_area(&self) -> Rect {
+        self.area().inset(-self.hold_down)
+    }
+
+    /// Share of the sheet that becomes parts, from 0 to 1.
+    pub fn filling(&self) -> f64 {
+        self.parts.iter().map(|p| p.part.region.area()).sum::<f64>() / self.size.area()
+    }
+}
+
+impl Placed<'_> {
+    /// From the part's coordinates to the sheet's.
+    pub fn map(&self) -> Affine {
+        self.turn.map(self.part.region.bounds(), self.at)
+    }
+
+    /// What it is called on the sheet: holder, part, and the piece where there are several.
+    pub fn name(&self) -> String {
+        let name = format!("{} {}", self.holder.name, self.part.name);
+        if self.part.quantity() > 1 { format!("{name} {}", self.piece) } else { name }
+    }
+}

@@ -1,0 +1,238 @@
+//! Laying pieces on sheets.
+//!
+//! The largest piece first, each where it comes to lie nearest to the sheet's start. That is done
+//! in several orders of size, and the one that leaves out and uses least is kept.
+
+use std::cmp::Ordering;
+
+use kurbo::{Point, Size, Vec2};
+
+use super::grid::{Cell, Grid, Mask, Polygon};
+use super::turn::Turn;
+use crate::kernel::Region;
+use crate::tolerance::COORDINATE;
+
+/// How far a flattened arc may stand off the true arc here, in mm; the spacing grows by as much.
+const COARSE: f64 = 0.05;
+
+/// Cells along the longer side of the largest sheet: 1.6 mm on 8 ft.
+const CELLS: f64 = 1500.0;
+
+/// The least side of a cell in mm.
+const LEAST_CELL: f64 = 0.5;
+
+/// A shape to lay, as often as it is wanted.
+pub(super) struct Wanted<'a> {
+    pub region: &'a Region,
+    pub pieces: usize,
+    /// At least one.
+    pub turns: Vec<Turn>,
+}
+
+/// Sheets of one size, mm within which parts may lie.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bin {
+    pub size: Size,
+    pub quantity: usize,
+}
+
+/// How the sheets of one stock are filled.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rules {
+    /// Least distance between two parts, in mm.
+    pub spacing: f64,
+    pub fill_openings: bool,
+}
+
+/// A sheet in use.
+pub(super) struct Filled {
+    /// Position among the bins.
+    pub bin: usize,
+    pub pieces: Vec<Laid>,
+}
+
+/// A piece on a sheet.
+pub(super) struct Laid {
+    /// Position among what is wanted.
+    pub wanted: usize,
+    pub turn: Turn,
+    /// Lower left corner of its bounds.
+    pub at: Point,
+}
+
+/// What laying comes to.
+pub(super) struct Nest {
+    pub sheets: Vec<Filled>,
+    /// Pieces left out, for each of what is wanted.
+    pub left: Vec<usize>,
+}
+
+/// Lays what is wanted into the bins, the first bins first.
+pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: Rules) -> Nest {
+    let longest = bins.iter().map(|bin| bin.size.max_side()).fold(0.0, f64::max);
+    let cell = (longest / CELLS).max(LEAST_CELL);
+    let shapes: Vec<Shape> = wanted.iter().map(|w| Shape::new(w, rules, cell)).collect();
+    let bench = Bench { shapes, bins, spacing: rules.spacing + 2.0 * COARSE + COORDINATE, cell };
+    let tries = ORDERS.iter().map(|key| bench.lay_all(wanted, key));
+    let best = tries.reduce(|a, b| if bench.is_better(&b, &a) { b } else { a });
+    best.unwrap_or_else(|| Nest { sheets: Vec::new(), left: Vec::new() })
+}
+
+/// What pieces are ordered by, the greatest first: area of their box, longer side, shorter side.
+const ORDERS: [fn(Size) -> f64; 3] = [|s| s.area(), |s| s.max_side(), |s| s.min_side()];
+
+/// A shape in each turn that is worth a try.
+struct Shape {
+    size: Size,
+    turned: Vec<Turned>,
+}
+
+struct Turned {
+    turn: Turn,
+    /// Lower left corner of its bounds at the origin.
+    polygons: Vec<Polygon>,
+    size: Size,
+    mask: Mask,
+}
+
+impl Shape {
+    fn new(wanted: &Wanted<'_>, rules: Rules, cell: f64) -> Self {
+        let mut turned: Vec<Turned> = Vec::new();
+        for turn in &wanted.turns {
+            let turn = Turned::new(wanted.region, *turn, rules, cell);
+            if !turned.iter().any(|known| known.mask == turn.mask) {
+                turned.push(turn);
+            }
+        }
+        Self { size: wanted.region.bounds().size(), turned }
+    }
+}
+
+impl Turned {
+    fn new(region: &Region, turn: Turn, rules: Rules, cell: f64) -> Self {
+        let map = turn.map(region.bounds(), Point::ORIGIN);
+        let contours = if rules.fill_openings { usize::MAX } else { 1 };
+        let polygons: Vec<Polygon> = region
+            .contours()
+            .take(contours)
+            .map(|contour| contour.transformed(map).flatten(COARSE))
+            .collect();
+        let size = turn.size(region.bounds().size());
+        let mask = Mask::new(&polygons, size, cell);
+        Self { turn, polygons, size, mask }
+    }
+}
+
+/// All that stays the same from one try to the next.
+struct Bench<'a> {
+    shapes: Vec<Shape>,
+    bins: &'a [Bin],
+    /// With what flattening costs.
+    spacing: f64,
+    cell: f64,
+}
+
+impl Bench<'_> {
+    fn lay_all(&self, wanted: &[Wanted<'_>], key: &fn(Size) -> f64) -> Nest {
+        let mut order: Vec<usize> = (0..self.shapes.len()).collect();
+        order.sort_by(|a, b| key(self.shapes[*b].size).total_cmp(&key(self.shapes[*a].size)));
+        let mut nest = Nest { sheets: Vec::new(), left: wanted.iter().map(|w| w.pieces).collect() };
+        for (bin, Bin { size, quantity }) in self.bins.iter().enumerate() {
+            for _ in 0..*quantity {
+                let pieces = self.fill(*size, &order, &mut nest.left);
+                if pieces.is_empty() {
+                    break;
+                }
+                nest.sheets.push(Filled { bin, pieces });
+            }
+        }
+        nest
+    }
+
+    /// Fills one sheet with what is left, and takes it off.
+    fn fill(&self, sheet: Size, order: &[usize], left: &mut [usize]) -> Vec<Laid> {
+        let mut grid = Grid::new(sheet, self.cell);
+        let mut pieces = Vec::new();
+        for wanted in order {
+            let Some(shape) = self.shapes.get(*wanted) else { continue };
+            let Some(left) = left.get_mut(*wanted) else { continue };
+            // A sheet only gets fuller: where a piece found no room, the next alike finds none.
+            let mut from = vec![0; shape.turned.len()];
+            while *left > 0 {
+                let Some((turned, at)) = self.best_room(&grid, shape, sheet, &mut from) else {
+                    break;
+                };
+                let placed: Vec<Polygon> = turned.polygons.iter().map(|p| moved(p, at)).collect();
+                grid.take(&placed, self.spacing);
+                pieces.push(Laid { wanted: *wanted, turn: turned.turn, at });
+                *left -= 1;
+            }
+        }
+        pieces
+    }
+
+    /// Where, and in which turn, the shape comes to lie nearest to the sheet's start. `from` is
+    /// the first slice worth a look for each turn, and brought up to date.
+    fn best_room<'s>(
+        &self,
+        grid: &Grid,
+        shape: &'s Shape,
+        sheet: Size,
+        from: &mut [usize],
+    ) -> Option<(&'s Turned, Point)> {
+        let mut best: Option<(&Turned, Point)> = None;
+        for (turned, from) in shape.turned.iter().zip(from) {
+            let Some(last) = self.last_cell(sheet, turned.size) else { continue };
+            let found = grid.room(&turned.mask, *from, last);
+            *from = found.map_or(last.along + 1, |cell| cell.along);
+            let Some(cell) = found else { continue };
+            let at = Point::new(cell.along as f64 * self.cell, cell.across as f64 * self.cell);
+            let end = |(turned, at): (&Turned, Point)| (at.x + turned.size.width, at.y);
+            if best.is_none_or(|best| order(end((turned, at)), end(best)).is_lt()) {
+                best = Some((turned, at));
+            }
+        }
+        best
+    }
+
+    /// The last cell on which something of `size` can stand; `None` if the sheet is too small.
+    fn last_cell(&self, sheet: Size, size: Size) -> Option<Cell> {
+        let cells = |room: f64| (room + 1e-6 >= 0.0).then(|| ((room + 1e-6) / self.cell) as usize);
+        Some(Cell {
+            along: cells(sheet.width - size.width)?,
+            across: cells(sheet.height - size.height)?,
+        })
+    }
+
+    /// Less left out, then fewer sheets of the last kinds, then less of the last one in use.
+    fn is_better(&self, one: &Nest, other: &Nest) -> bool {
+        let worth = |nest: &Nest| {
+            let left = nest.left.iter().zip(&self.shapes);
+            let left: f64 = left.map(|(count, shape)| *count as f64 * shape.size.area()).sum();
+            let bin = nest.sheets.last().map_or(0, |sheet| sheet.bin);
+            let sheets = nest.sheets.iter().filter(|sheet| sheet.bin == bin).count();
+            (left, bin, sheets, nest.sheets.last().map_or(0.0, |sheet| self.used(sheet)))
+        };
+        let (a, b) = (worth(one), worth(other));
+        let order = a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2));
+        order.then(a.3.total_cmp(&b.3)) == Ordering::Less
+    }
+
+    /// How much of the sheet's length is in use, in mm.
+    fn used(&self, sheet: &Filled) -> f64 {
+        let end = |piece: &Laid| {
+            let shape = self.shapes.get(piece.wanted)?;
+            Some(piece.at.x + piece.turn.size(shape.size).width)
+        };
+        sheet.pieces.iter().filter_map(end).fold(0.0, f64::max)
+    }
+}
+
+fn moved(polygon: &Polygon, to: Point) -> Polygon {
+    let by: Vec2 = to.to_vec2();
+    polygon.iter().map(|point| *point + by).collect()
+}
+
+fn order(a: (f64, f64), b: (f64, f64)) -> Ordering {
+    a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+}

@@ -1,0 +1,246 @@
+//! From holders and the shop's stock to sheets with parts on them.
+
+use kurbo::{Size, Vec2};
+
+use super::nest::{Bin, Nest, Rules, Wanted, nest};
+use super::turn::Turn;
+use super::{Bridges, LeftOut, Placed, Plan, Sheet, bridged};
+use crate::holder::{Finding, Holder, MadeBy, Part};
+use crate::length::Units;
+use crate::reading::file_name;
+use crate::shop::{Shop, StockKind, StockRow};
+
+/// Lays all parts that are made by router from sheets on what the shop has of them: offcuts
+/// first, the smallest to begin with, then as few sheets as will do.
+///
+/// Parts lie at least the bit and two margins apart; all that is cut lies clear of the zone at
+/// the sheet's edges, the bit's way round a part too. What there is no room for is left out and
+/// told by a finding.
+pub fn plan<'a>(holders: &'a [Holder], shop: &Shop) -> Plan<'a> {
+    let mut plan = Plan::default();
+    let Some(bit) = shop.router_bit else {
+        plan.findings.extend(no_router(holders));
+        return plan;
+    };
+    for stock in shop.of_kind(StockKind::Sheet) {
+        let pieces = pieces(holders, stock);
+        if !pieces.is_empty() {
+            lay(&pieces, &Ground::new(shop, stock, bit), &mut plan);
+        }
+    }
+    plan
+}
+
+/// A part and whose it is.
+#[derive(Clone, Copy)]
+struct Piece<'a> {
+    holder: &'a Holder,
+    part: &'a Part,
+}
+
+fn pieces<'a>(holders: &'a [Holder], stock: &StockRow) -> Vec<Piece<'a>> {
+    let all =
+        holders.iter().flat_map(|h| h.parts.iter().map(move |p| Piece { holder: h, part: p }));
+    all.filter(|piece| {
+        let from = &piece.part.stock;
+        piece.part.made_by == MadeBy::Router
+            && from.kind == StockKind::Sheet
+            && from.name == stock.name
+            && piece.part.quantity() > 0
+    })
+    .collect()
+}
+
+/// One stock and the rules it is used by.
+struct Ground<'s> {
+    stock: &'s StockRow,
+    shop: &'s Shop,
+    bit: f64,
+    /// Sizes of the offcuts and, last, of a sheet; whole, with how many there are.
+    sizes: Vec<(Size, usize)>,
+}
+
+impl<'s> Ground<'s> {
+    fn new(shop: &'s Shop, stock: &'s StockRow, bit: f64) -> Self {
+        let offcuts = shop.offcuts.iter().filter(|offcut| offcut.of == stock.name);
+        let mut sizes: Vec<(Size, usize)> =
+            offcuts.map(|offcut| (Size::new(offcut.length, offcut.width), 1)).collect();
+        sizes.sort_by(|a, b| a.0.area().total_cmp(&b.0.area()));
+        sizes.push((Size::new(stock.length, stock.width), stock.quantity));
+        Self { stock, shop, bit, sizes }
+    }
+
+    /// How far a part stays away from the edge of a sheet: the bit goes round it.
+    fn border(&self) -> f64 {
+        self.shop.router_sheets.hold_down + self.bit
+    }
+
+    /// What of a sheet of `size` parts may lie on.
+    fn room(&self, size: Size) -> Size {
+        let room = size - Size::new(2.0, 2.0) * self.border();
+        Size::new(room.width.max(0.0), room.height.max(0.0))
+    }
+
+    fn bins(&self) -> Vec<Bin> {
+        let bin =
+            |(size, quantity): &(Size, usize)| Bin { size: self.room(*size), quantity: *quantity };
+        self.sizes.iter().map(bin).collect()
+    }
+
+    fn rules(&self) -> Rules {
+        let sheets = self.shop.router_sheets;
+        Rules { spacing: self.bit + 2.0 * sheets.margin, fill_openings: sheets.fill_openings }
+    }
+
+    fn bridges(&self) -> Bridges {
+        let sheets = self.shop.router_sheets;
+        Bridges { count: sheets.bridges, gap: sheets.bridge_width + self.bit }
+    }
+
+    fn turns(&self, part: &Part) -> Vec<Turn> {
+        Turn::allowed(part.grain, self.stock.grain).collect()
+    }
+}
+
+fn lay<'a>(pieces: &[Piece<'a>], ground: &Ground<'_>, plan: &mut Plan<'a>) {
+    let wanted: Vec<Wanted<'_>> = pieces
+        .iter()
+        .map(|piece| Wanted {
+            region: &piece.part.region,
+            pieces: piece.part.quantity(),
+            turns: ground.turns(piece.part),
+        })
+        .collect();
+    let nest = nest(&wanted, &ground.bins(), ground.rules());
+    for (piece, count) in pieces.iter().zip(&nest.left).filter(|(_, count)| **count > 0) {
+        let Piece { holder, part } = *piece;
+        plan.left_out.push(LeftOut { holder, part, pieces: *count });
+        plan.findings.push(no_room(*piece, *count, ground));
+    }
+    let sheets = sheets(pieces, &nest, ground, &plan.sheets);
+    plan.findings.extend(few_bridges(&sheets));
+    plan.sheets.extend(sheets);
+}
+
+fn sheets<'a>(
+    pieces: &[Piece<'a>],
+    nest: &Nest,
+    ground: &Ground<'_>,
+    earlier: &[Sheet<'a>],
+) -> Vec<Sheet<'a>> {
+    let border = Vec2::new(ground.border(), ground.border());
+    let mut laid = vec![0; pieces.len()];
+    let mut sheets: Vec<Sheet<'a>> = Vec::new();
+    for filled in &nest.sheets {
+        let Some((size, _)) = ground.sizes.get(filled.bin) else { continue };
+        let parts = filled.pieces.iter().filter_map(|piece| {
+            let Piece { holder, part } = *pieces.get(piece.wanted)?;
+            let count = laid.get_mut(piece.wanted)?;
+            *count += 1;
+            Some(Placed { holder, part, piece: *count, at: piece.at + border, turn: piece.turn })
+        });
+        sheets.push(Sheet {
+            stock: ground.stock.name.clone(),
+            number: sheets.len() + 1,
+            of: nest.sheets.len(),
+            file: String::new(),
+            offcut: filled.bin + 1 < ground.sizes.len(),
+            grain: ground.stock.grain,
+            thickness: ground.stock.thickness,
+            size: *size,
+            hold_down: ground.shop.router_sheets.hold_down,
+            bridges: ground.bridges(),
+            parts: parts.collect(),
+        });
+    }
+    name_files(&mut sheets, earlier);
+    sheets
+}
+
+/// A file for each sheet; where two stocks would share a name, the count goes on.
+fn name_files(sheets: &mut [Sheet<'_>], earlier: &[Sheet<'_>]) {
+    let mut count = 0;
+    for sheet in sheets {
+        let stem = Some(file_name(&sheet.stock)).filter(|s| !s.is_empty());
+        let stem = stem.unwrap_or_else(|| "sheet".to_owned());
+        let name = loop {
+            count += 1;
+            let name = format!("{stem}-{count}");
+            if earlier.iter().all(|sheet| sheet.file != name) {
+                break name;
+            }
+        };
+        sheet.file = name;
+    }
+}
+
+/// Says that there are parts for a router, and no router.
+fn no_router(holders: &[Holder]) -> Option<Finding> {
+    let is_routed = |holder: &&Holder| holder.parts.iter().any(|p| p.made_by == MadeBy::Router);
+    let holder = holders.iter().find(is_routed)?;
+    let message = format!(
+        "{} is made by router, and the shop has none: no sheets are laid out. Add [router] bit to \
+         shop.toml, or choose made_by = \"hand\".",
+        holder.name
+    );
+    Some(Finding::warn("no-router", message))
+}
+
+/// Says which pieces no sheet has room for, and why.
+fn no_room(piece: Piece<'_>, count: usize, ground: &Ground<'_>) -> Finding {
+    let Piece { holder, part } = piece;
+    let units = ground.shop.units;
+    let stock = &ground.stock.name;
+    let pieces = if count == 1 { "1 piece".to_owned() } else { format!("{count} pieces") };
+    let size = size(part.region.bounds().size(), units);
+    let fits = |sheet: &Size| {
+        let room = ground.room(*sheet);
+        let turned = |turn: &Turn| turn.size(part.region.bounds().size());
+        ground
+            .turns(part)
+            .iter()
+            .map(turned)
+            .any(|s| s.width <= room.width && s.height <= room.height)
+    };
+    let head = format!("{pieces} of {} of {}, {size}", part.name, holder.name);
+    let sheet = Size::new(ground.stock.length, ground.stock.width);
+    if fits(&sheet) {
+        let message = format!(
+            "{head}: no room is left on the {stock} at hand. Get more of it and raise its quantity \
+             in shop.toml, or list your offcuts."
+        );
+        return Finding::warn("no-room", message);
+    }
+    let (room, border) = (self::size(ground.room(sheet), units), units.length(ground.border()));
+    let grain = if ground.stock.grain { ", along the grain" } else { "" };
+    let message = format!(
+        "{head}: larger than the {room} of a sheet of {stock} that the router may use{grain}; \
+         {border} at each edge are kept for holding it down and for the bit. Make the part smaller, \
+         get a larger sheet, make [router] hold_down smaller, or choose made_by = \"hand\"."
+    );
+    Finding::warn("larger-than-sheet", message)
+}
+
+fn size(size: Size, units: Units) -> String {
+    format!("{} × {}", units.length(size.width), units.length(size.height))
+}
+
+/// Says where a part has no side for all its bridges.
+fn few_bridges(sheets: &[Sheet<'_>]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let firsts = sheets.iter().flat_map(|s| s.parts.iter().map(move |p| (s, p)));
+    for (sheet, placed) in firsts.filter(|(_, placed)| placed.piece == 1) {
+        let wanted = sheet.bridges.count;
+        let outline = placed.part.region.outline();
+        let found = bridged(outline, sheet.bridges).map_or(0, |b| b.gaps.len());
+        if found < wanted {
+            let message = format!(
+                "{} of {}: its straight outer sides have room for {found} of {wanted} bridges. Hold \
+                 it with tape or a screw in its waste, or make [router] bridge_width smaller.",
+                placed.part.name, placed.holder.name
+            );
+            findings.push(Finding::warn("few-bridges", message));
+        }
+    }
+    findings
+}

@@ -45,8 +45,9 @@ pub(super) fn kinds(part: &Part, units: Units) -> Vec<Kind> {
     });
     let mut others: Vec<(&str, f64, Vec<Point>)> = Vec::new();
     for row in part.rows.iter().filter(|row| !is_drilled(row, part)) {
-        let known =
-            others.iter_mut().find(|(label, size, _)| *label == row.label && *size == row.size);
+        let known = others.iter_mut().find(|(label, size, _)| {
+            *label == row.label && (*size - row.size).abs() < tolerance::COORDINATE
+        });
         match known {
             Some((_, _, centres)) => centres.extend(&row.centres),
             None => others.push((&row.label, row.size, row.centres.clone())),

@@ -300,7 +300,7 @@ fn open(
     let mut region = part.region.clone();
     let bounds = region.bounds();
     let mut seats = Vec::new();
-    part.rows.extend(listed(bench, "mortise", mortises, fit));
+    let mut opened = Vec::new();
     for mortise in mortises {
         let opening = opening(*mortise, fit, bounds);
         let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
@@ -309,6 +309,7 @@ fn open(
             Err(CutError::Misses { .. }) => continue,
             cut => cut.map_err(|e| bench.unmade(&e))?,
         };
+        opened.push(*mortise);
         let Rect { x0, y0, x1, y1 } = opening;
         // A corner out over the edge is none.
         let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from);
@@ -319,6 +320,7 @@ fn open(
             relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
     }
     part.region = region;
+    part.rows.extend(listed(bench, "mortise", &opened, fit));
     Ok(())
 }
 

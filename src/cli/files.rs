@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use crate::drawing::{self, Drawing, pattern};
 use crate::export::{dxf, steps, summary, svg, tables};
-use crate::holder::{Explain, Holder, Part};
+use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
 use crate::page::{lay_out, pdf};
 use crate::project::{Project, SUMMARY};
@@ -36,9 +36,10 @@ pub fn files(
     progress: &dyn Fn(&str),
 ) -> Result<Files, Problem> {
     let mut files = Files::new();
+    let mut remarks = Vec::new();
     for holder in &project.holders {
         progress(&holder.name);
-        holder_files(holder, project, wishes, &mut files)?;
+        holder_files(holder, project, wishes, &mut files, &mut remarks)?;
     }
     sheet_files(plan, project, wishes, &mut files)?;
     let holders = &project.holders;
@@ -46,7 +47,7 @@ pub fn files(
     files.insert("hardware.csv".into(), tables::hardware(holders).map_err(|e| failed(&e))?);
     let mut names: Vec<PathBuf> = files.keys().cloned().collect();
     names.push(SUMMARY.into());
-    files.insert(SUMMARY.into(), summary::write(holders, plan, &names).into_bytes());
+    files.insert(SUMMARY.into(), summary::write(holders, plan, &remarks, &names).into_bytes());
     Ok(files)
 }
 
@@ -55,13 +56,14 @@ fn holder_files(
     project: &Project,
     wishes: &Wishes,
     files: &mut Files,
+    remarks: &mut Vec<Finding>,
 ) -> Result<(), Problem> {
     let folder = PathBuf::from(&holder.name);
     let mut patterns: Vec<Drawing> = Vec::new();
     for part in &holder.parts {
         let drawing = pattern(part, holder.units, &holder.title);
         files.insert(folder.join(format!("{}.svg", part.name)), svg::write(&drawing).into_bytes());
-        let outline = outline(part, holder, project.shop.router_bit, wishes)?;
+        let outline = outline(part, holder, project.shop.router_bit, wishes, remarks)?;
         files.insert(folder.join(format!("{}.dxf", part.name)), outline.into_bytes());
         patterns.push(drawing);
     }
@@ -80,12 +82,24 @@ fn outline(
     holder: &Holder,
     bit: Option<f64>,
     wishes: &Wishes,
+    remarks: &mut Vec<Finding>,
 ) -> Result<String, Problem> {
+    let edges = || dxf::write(part, dxf::Follow::Edges, wishes.dxf);
     if !wishes.offset_by_bit {
-        return Ok(dxf::write(part, dxf::Follow::Edges, wishes.dxf));
+        return Ok(edges());
     }
-    let (region, bit) = bit_path(part, holder, bit)?;
-    Ok(dxf::write(part, dxf::Follow::BitCentre { region: &region, bit }, wishes.dxf))
+    match bit_path(part, holder, bit) {
+        Ok((region, bit)) => {
+            Ok(dxf::write(part, dxf::Follow::BitCentre { region: &region, bit }, wishes.dxf))
+        }
+        // What is made by hand may be finer than any bit: a saw's kerf.
+        Err(problem) if bit.is_some() && part.made_by == MadeBy::Hand => {
+            let message = format!("{problem} It is made by hand; its outline keeps to the edges.");
+            remarks.push(Finding::note("not-offset", message));
+            Ok(edges())
+        }
+        Err(problem) => Err(problem),
+    }
 }
 
 /// The path of the bit's centre round a part, and the bit.

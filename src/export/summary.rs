@@ -13,7 +13,12 @@ const VERSION: u32 = 1;
 
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
-pub fn write(holders: &[Holder], router: &Plan<'_>, files: &[PathBuf]) -> String {
+pub fn write(
+    holders: &[Holder],
+    router: &Plan<'_>,
+    remarks: &[Finding],
+    files: &[PathBuf],
+) -> String {
     let summary = json!({
         "version": VERSION,
         "units": "mm",
@@ -22,7 +27,7 @@ pub fn write(holders: &[Holder], router: &Plan<'_>, files: &[PathBuf]) -> String
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
             "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
         },
-        "findings": router.findings.iter().map(finding).collect::<Vec<_>>(),
+        "findings": router.findings.iter().chain(remarks).map(finding).collect::<Vec<_>>(),
         "files": files.iter().map(|file| file.to_string_lossy().replace('\\', "/")).collect::<Vec<_>>(),
     });
     format!("{summary:#}\n")

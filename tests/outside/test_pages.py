@@ -1,22 +1,17 @@
 """The tiled PDF pages, as an outside eye sees them: poppler draws them, numpy measures.
 
-Folders of finished work come in environment variables, each holding <holder>/pages-<paper>.pdf:
-
-    CLEATWRIGHT_MADE         made for letter paper
-    CLEATWRIGHT_MADE_A4      made for A4 paper
-    CLEATWRIGHT_MADE_SCALED  made for letter paper and a printer that draws 0.994 of the true
-                             length across the paper and 1.003 along it
+Runs of `make` on the sample, see conftest.py: "default" is made for letter paper, "r12" for A4, and
+"scaled" for letter paper and a printer that draws 0.994 of the true length across the paper and
+1.003 along it.
 
 Sources: poppler (pdftoppm, pdftotext) and pypdf as independent readers; ISO 216 for A4; ANSI/ASME
 Y14.1 sheet A for letter (8.5 x 11 in); 1 in = 25.4 mm; ISO 32000-1 for the PDF entries.
 """
 
-import os
 import re
 import subprocess
 from collections import namedtuple
 from functools import cache, lru_cache
-from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy
@@ -31,28 +26,26 @@ DARK = 128
 # The bars every page carries, in mm.
 LENGTHS = {"100 mm": 100.0, "4 in": 4 * 25.4}
 
-Made = namedtuple("Made", "variable short long scale_short scale_long")
-LETTER = Made("CLEATWRIGHT_MADE", 8.5 * 25.4, 11 * 25.4, 1.0, 1.0)
-A4 = Made("CLEATWRIGHT_MADE_A4", 210.0, 297.0, 1.0, 1.0)
-SCALED = Made("CLEATWRIGHT_MADE_SCALED", 8.5 * 25.4, 11 * 25.4, 0.994, 1.003)
+Printer = namedtuple("Printer", "run short long scale_short scale_long")
+LETTER = Printer("default", 8.5 * 25.4, 11 * 25.4, 1.0, 1.0)
+A4 = Printer("r12", 210.0, 297.0, 1.0, 1.0)
+SCALED = Printer("scaled", 8.5 * 25.4, 11 * 25.4, 0.994, 1.003)
 
 
-def documents():
-    """Every PDF of every folder; one skipped entry for a folder that is not named."""
-    for made in (LETTER, A4, SCALED):
-        folder = os.environ.get(made.variable)
-        if folder is None:
-            skip = pytest.mark.skip(reason=f"{made.variable} is not set")
-            yield pytest.param(made, None, id=made.variable, marks=skip)
-            continue
-        found = sorted(Path(folder).glob("*/pages-*.pdf"))
-        if not found:
-            yield pytest.param(made, Path(folder), id=f"{made.variable}-empty")
-        for pdf in found:
-            yield pytest.param(made, pdf, id=f"{made.variable}-{pdf.parent.name}")
+def pytest_generate_tests(metafunc):
+    """Runs a test that asks for `pdf` once for each PDF of each run. A run without is an error."""
+    if "pdf" not in metafunc.fixturenames:
+        return
+    root = metafunc.config.getoption("made")
+    documents = []
+    for printer in (LETTER, A4, SCALED):
+        found = sorted((root / printer.run).glob("*/pages-*.pdf"))
+        assert found, f"no PDF in {root / printer.run}"
+        documents += [
+            pytest.param(printer, pdf, id=f"{printer.run}-{pdf.parent.name}") for pdf in found
+        ]
+    metafunc.parametrize(("printer", "pdf"), documents)
 
-
-every_document = pytest.mark.parametrize(("made", "pdf"), list(documents()))
 
 Word = namedtuple("Word", "text x0 y0 x1 y1")
 
@@ -98,25 +91,22 @@ def sample_pages(pdf):
 # --- The document ---
 
 
-@every_document
-def test_page_boxes_are_the_paper(made, pdf):
+def test_page_boxes_are_the_paper(printer, pdf):
     for page in pypdf.PdfReader(pdf, strict=True).pages:
         size = sorted(
             float(side) / PT_PER_MM for side in (page.mediabox.width, page.mediabox.height)
         )
-        assert size == pytest.approx([made.short, made.long], abs=0.001)
+        assert size == pytest.approx([printer.short, printer.long], abs=0.001)
         assert page.mediabox == page.cropbox and not page.rotation
 
 
-@every_document
-def test_the_viewer_is_asked_not_to_scale(made, pdf):
+def test_the_viewer_is_asked_not_to_scale(printer, pdf):
     # ISO 32000-1, table 150.
     catalog = pypdf.PdfReader(pdf, strict=True).trailer["/Root"]
     assert catalog["/ViewerPreferences"]["/PrintScaling"] == "/None"
 
 
-@every_document
-def test_fonts_are_embedded(made, pdf):
+def test_fonts_are_embedded(printer, pdf):
     # ISO 32000-1, table 122: an embedded font has FontFile, FontFile2 or FontFile3.
     count = 0
     for page in pypdf.PdfReader(pdf, strict=True).pages:
@@ -129,8 +119,7 @@ def test_fonts_are_embedded(made, pdf):
     assert count > 0
 
 
-@every_document
-def test_title_and_language_are_told(made, pdf):
+def test_title_and_language_are_told(printer, pdf):
     reader = pypdf.PdfReader(pdf, strict=True)
     assert reader.trailer["/Root"]["/Lang"] == "en"
     # The XML of the metadata is read by a parser of its own: a title with < or & must not break it.
@@ -138,8 +127,7 @@ def test_title_and_language_are_told(made, pdf):
     assert list(reader.xmp_metadata.dc_title.values()) == [reader.metadata.title]
 
 
-@every_document
-def test_each_page_says_which_it_is(made, pdf):
+def test_each_page_says_which_it_is(printer, pdf):
     pages = words(pdf)
     for number, page in enumerate(pages, 1):
         said = " ".join(word.text for word in page)
@@ -197,13 +185,12 @@ def bar_length(image, label):
     return middle(runs[-1]) - middle(runs[0])
 
 
-@every_document
-def test_bars_are_true_both_ways(made, pdf):
+def test_bars_are_true_both_ways(printer, pdf):
     for page in sample_pages(pdf):
         image = raster(pdf, page)
         for upward in (False, True):
             along_long_side = upward != is_turned(pdf, page)
-            scale = made.scale_long if along_long_side else made.scale_short
+            scale = printer.scale_long if along_long_side else printer.scale_short
             seen = {}
             turned, found = reading_frame(image, words(pdf)[page], upward)
             for text, label in bar_labels(found):
@@ -213,8 +200,7 @@ def test_bars_are_true_both_ways(made, pdf):
                 assert length == pytest.approx(LENGTHS[text] / scale * PX_PER_MM, abs=1.0)
 
 
-@every_document
-def test_nothing_is_drawn_where_home_printers_cannot_reach(made, pdf):
+def test_nothing_is_drawn_where_home_printers_cannot_reach(printer, pdf):
     # A border of 3 mm: common practice, no source.
     border = int(3 * PX_PER_MM)
     for page in sample_pages(pdf):
@@ -307,8 +293,7 @@ def neighbours(pages):
                 yield name, places[next_to], across
 
 
-@every_document
-def test_neighbours_agree_when_laid_on_their_marks(made, pdf):
+def test_neighbours_agree_when_laid_on_their_marks(printer, pdf):
     for pages in patterns(pdf):
         assert len(pages) == 1 or any(neighbours(pages))
         tried = set()

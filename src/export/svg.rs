@@ -15,7 +15,7 @@ use crate::drawing::{self, Anchor, Drawing, Item, Line, Path, Text};
 use crate::kernel::{Contour, Segment, Vertex};
 
 /// Decimals of a coordinate in mm: a tenth of the program's coordinate tolerance.
-const PLACES: usize = 4;
+const PLACES: usize = 5;
 
 /// Letter outlines are kept in hundredths of the letter size, to two decimals.
 const EM: f64 = 100.0;

@@ -69,7 +69,7 @@ def layers(path):
     """What lies in each group with an id, in mm on paper."""
     found = {}
     for element in SVG.parse(str(path), ppi=PIXELS_PER_INCH, reify=True).elements():
-        if isinstance(element, Group) and element.id in {"outline", "opening", "drilling"}:
+        if isinstance(element, Group) and element.id in {"outline", "opening", "drilling", "hidden"}:
             assert element.id not in found, f"two groups called {element.id}"
             found[element.id] = [e for e in element.select() if e is not element]
     return found

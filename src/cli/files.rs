@@ -118,11 +118,7 @@ fn sheet_files(
     Ok(())
 }
 
-fn sheet_outlines(
-    sheet: &Sheet<'_>,
-    bit: Option<f64>,
-    wishes: &Wishes,
-) -> Result<String, Problem> {
+fn sheet_outlines(sheet: &Sheet<'_>, bit: Option<f64>, wishes: &Wishes) -> Result<String, Problem> {
     let (true, Some(bit)) = (wishes.offset_by_bit, bit) else {
         return Ok(dxf::write_sheet(sheet, dxf::SheetFollow::Edges, wishes.dxf));
     };

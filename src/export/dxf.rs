@@ -112,8 +112,14 @@ enum Shape {
     Closed(Contour),
     /// From the first vertex to the last, whose bulge is 0.
     Open(Vec<Vertex>),
-    Circle { centre: Point, radius: f64 },
-    Line { from: Point, to: Point },
+    Circle {
+        centre: Point,
+        radius: f64,
+    },
+    Line {
+        from: Point,
+        to: Point,
+    },
     Text(Text),
 }
 

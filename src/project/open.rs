@@ -126,7 +126,13 @@ mod tests {
 
     #[test]
     fn names_are_safe_and_never_shared() {
-        let files = ["a/Sash <clamps> & \"more\".toml", "a/..toml", "a/x.y.toml", "a/X y.toml", "a/router.toml"];
+        let files = [
+            "a/Sash <clamps> & \"more\".toml",
+            "a/..toml",
+            "a/x.y.toml",
+            "a/X y.toml",
+            "a/router.toml",
+        ];
         let names: Vec<String> = named(files.map(PathBuf::from)).into_keys().collect();
         assert_eq!(names, ["holder", "sash--clamps-----more", "router-2", "x-y", "x-y-2"]);
     }

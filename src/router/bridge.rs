@@ -86,8 +86,7 @@ impl Side {
         taken: &[(usize, f64, f64)],
         gap: f64,
     ) -> impl Iterator<Item = (usize, f64, f64)> {
-        let on_side: Vec<f64> =
-            taken.iter().filter(|t| t.0 == self.segment).map(|t| t.1).collect();
+        let on_side: Vec<f64> = taken.iter().filter(|t| t.0 == self.segment).map(|t| t.1).collect();
         let beside = on_side.clone().into_iter().flat_map(move |t| [t - 2.0 * gap, t + 2.0 * gap]);
         let (segment, start, least, most) = (self.segment, self.start, self.least, self.most);
         std::iter::once((ideal - start).clamp(least, most))
@@ -126,11 +125,9 @@ fn part_of(segment: &Segment, from: f64, to: f64) -> Segment {
         (0.0, 1.0) => *segment,
         (0.0, to) => Segment { end: segment.start + run * to, ..*segment },
         (from, 1.0) => Segment { start: segment.start + run * from, ..*segment },
-        (from, to) => Segment {
-            start: segment.start + run * from,
-            end: segment.start + run * to,
-            ..*segment
-        },
+        (from, to) => {
+            Segment { start: segment.start + run * from, end: segment.start + run * to, ..*segment }
+        }
     }
 }
 

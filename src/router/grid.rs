@@ -175,11 +175,10 @@ fn swept(from: Point, to: Point, spacing: f64) -> Vec<(Point, Point)> {
         return vec![(from, to)];
     }
     let step = 2.0 * PI / TANGENTS as f64;
-    let corner = |i: usize| Vec2::from_angle((i as f64 + 0.5) * step) * spacing / (step / 2.0).cos();
+    let corner =
+        |i: usize| Vec2::from_angle((i as f64 + 0.5) * step) * spacing / (step / 2.0).cos();
     let sides = (0..TANGENTS).map(|i| (corner(i), corner(i + 1)));
-    sides
-        .flat_map(|(a, b)| [(from + a, from + b), (to + a, to + b), (from + a, to + a)])
-        .collect()
+    sides.flat_map(|(a, b)| [(from + a, from + b), (to + a, to + b), (from + a, to + a)]).collect()
 }
 
 /// The least and greatest y of a line between two upright lines; `None` where it only touches.

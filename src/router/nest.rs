@@ -159,7 +159,9 @@ impl Bench<'_> {
             // A sheet only gets fuller: where a piece found no room, the next alike finds none.
             let mut from = vec![0; shape.turned.len()];
             while *left > 0 {
-                let Some((turned, at)) = self.best_room(&grid, shape, sheet, &mut from) else { break };
+                let Some((turned, at)) = self.best_room(&grid, shape, sheet, &mut from) else {
+                    break;
+                };
                 let placed: Vec<Polygon> = turned.polygons.iter().map(|p| moved(p, at)).collect();
                 grid.take(&placed, self.spacing);
                 pieces.push(Laid { wanted: *wanted, turn: turned.turn, at });

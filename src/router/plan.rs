@@ -39,7 +39,8 @@ struct Piece<'a> {
 }
 
 fn pieces<'a>(holders: &'a [Holder], stock: &StockRow) -> Vec<Piece<'a>> {
-    let all = holders.iter().flat_map(|h| h.parts.iter().map(move |p| Piece { holder: h, part: p }));
+    let all =
+        holders.iter().flat_map(|h| h.parts.iter().map(move |p| Piece { holder: h, part: p }));
     all.filter(|piece| {
         let from = &piece.part.stock;
         piece.part.made_by == MadeBy::Router
@@ -81,7 +82,8 @@ impl<'s> Ground<'s> {
     }
 
     fn bins(&self) -> Vec<Bin> {
-        let bin = |(size, quantity): &(Size, usize)| Bin { size: self.room(*size), quantity: *quantity };
+        let bin =
+            |(size, quantity): &(Size, usize)| Bin { size: self.room(*size), quantity: *quantity };
         self.sizes.iter().map(bin).collect()
     }
 
@@ -194,7 +196,11 @@ fn no_room(piece: Piece<'_>, count: usize, ground: &Ground<'_>) -> Finding {
     let fits = |sheet: &Size| {
         let room = ground.room(*sheet);
         let turned = |turn: &Turn| turn.size(part.region.bounds().size());
-        ground.turns(part).iter().map(turned).any(|s| s.width <= room.width && s.height <= room.height)
+        ground
+            .turns(part)
+            .iter()
+            .map(turned)
+            .any(|s| s.width <= room.width && s.height <= room.height)
     };
     let head = format!("{pieces} of {} of {}, {size}", part.name, holder.name);
     let sheet = Size::new(ground.stock.length, ground.stock.width);

@@ -44,9 +44,9 @@ impl<'a> SheetFollow<'a> {
     fn of(self, index: usize) -> Follow<'a> {
         match self {
             Self::Edges => Follow::Edges,
-            Self::BitCentre { regions, bit } => regions
-                .get(index)
-                .map_or(Follow::Edges, |region| Follow::BitCentre { region, bit }),
+            Self::BitCentre { regions, bit } => {
+                regions.get(index).map_or(Follow::Edges, |region| Follow::BitCentre { region, bit })
+            }
         }
     }
 }
@@ -96,7 +96,10 @@ fn name(placed: &Placed<'_>) -> Entity {
     // A part too small for any words still has a name, across its middle.
     let smallest = NAME_HEIGHTS.into_iter().fold(f64::INFINITY, f64::min);
     let (at, height, turn) = found.unwrap_or((ground.bounds.center(), smallest, 0.0));
-    Entity { layer: Layer::Note, shape: Shape::Text(Text { at, words, height, turn, place: Place::Middle }) }
+    Entity {
+        layer: Layer::Note,
+        shape: Shape::Text(Text { at, words, height, turn, place: Place::Middle }),
+    }
 }
 
 /// The wood of a piece on its sheet.

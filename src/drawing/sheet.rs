@@ -1,13 +1,13 @@
 //! The plan of a sheet for the router: which part lies where. Drawn to a scale, for the eye; the
 //! machine takes the DXF file.
 
-use kurbo::{Affine, Point, Rect, Size};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::near::{self, Wood};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, dimension};
-use crate::kernel::Region;
+use crate::kernel::{Contour, Region};
 use crate::length::Units;
 use crate::router::{Placed, Sheet, bridged};
 
@@ -19,6 +19,9 @@ const LONGEST: f64 = 500.0;
 
 /// Letter sizes that a part's name is tried in, in mm.
 const NAMES: [f64; 3] = [4.5, 3.5, 2.8];
+
+/// Radius of the dot at the end of a leader, in mm.
+const DOT: f64 = 0.6;
 
 /// Letter size of the title, in mm.
 const TITLE: f64 = 6.0;
@@ -73,7 +76,7 @@ fn draw_cuts(canvas: &mut Canvas, sheet: &Sheet<'_>, placed: &Placed<'_>, shrink
     }
 }
 
-/// Writes the piece's name on its wood, else beside it with a leader.
+/// Writes the piece's name on its wood, else beside it.
 fn write_name(canvas: &mut Canvas, placed: &Placed<'_>, region: &Region) {
     let (bounds, wood) = (region.bounds(), Wood::new(region));
     let labels = NAMES.iter().flat_map(|size| {
@@ -89,19 +92,53 @@ fn write_name(canvas: &mut Canvas, placed: &Placed<'_>, region: &Region) {
             return canvas.write(&label, place);
         }
     }
-    let label = Label::new(placed.name(), NOTE);
-    let clear = bounds.width().min(bounds.height()) / 2.0;
-    if !near::write_around(canvas, &label, bounds.center(), clear, None) {
-        lead_out(canvas, &label, bounds);
-    }
+    lead_out(canvas, &Label::new(placed.name(), NOTE), bounds, &wood);
 }
 
-/// Writes a name right of all that is drawn, with a leader to its part.
-fn lead_out(canvas: &mut Canvas, label: &Label, part: Rect) {
-    let x = canvas.bounds().x1 + 4.0 + label.extent().width / 2.0;
-    let place = Point::new(x, part.center().y);
-    canvas.line(Line::Dimension, part.center(), place - (label.extent().width / 2.0 + 1.0, 0.0));
-    canvas.write(label, place);
+/// Writes a name beside its piece, with a leader that ends in a dot on the wood.
+fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &Wood) {
+    let spot = Size::new(2.0 * DOT, 2.0 * DOT);
+    let on_wood = |place: Point, care| {
+        wood.contains(place) && canvas.is_free(Rect::from_center_size(place, spot * 1.5), care)
+    };
+    let foot = near::within(bounds, spot, |place| on_wood(place, Care::All))
+        .or_else(|| near::within(bounds, Size::ZERO, |place| wood.contains(place)))
+        .unwrap_or(bounds.center());
+    let half = label.extent() / 2.0;
+    let found = around(foot, half).find(|(head, middle)| {
+        canvas.has_room(label, *middle, Care::All) && canvas.misses_text_along(foot, *head)
+    });
+    let (head, middle) = found.unwrap_or_else(|| {
+        // Right of all that is drawn there is room.
+        let head = Point::new(canvas.bounds().x1 + 4.0, foot.y);
+        (head, head + (half.width + 1.0, 0.0))
+    });
+    canvas.line(Line::Dimension, foot, head);
+    canvas.fill(Contour::circle(foot, DOT));
+    canvas.write(label, middle);
+}
+
+/// Places for a label of which `half` is half the size, the nearest to `foot` first: where its
+/// leader ends, and its middle.
+fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Point)> {
+    const STEP: f64 = 2.5;
+    const DIRECTIONS: i32 = 24;
+    let ways =
+        (0..DIRECTIONS).map(|i| f64::from(i) * std::f64::consts::TAU / f64::from(DIRECTIONS));
+    let ways: Vec<Vec2> = ways.map(Vec2::from_angle).collect();
+    let far = (2..40).map(|i| f64::from(i) * STEP);
+    far.flat_map(move |far| ways.clone().into_iter().map(move |way| (far, way))).map(
+        move |(far, way)| {
+            let head = foot + way * far;
+            // The leader runs to the middle of a side, or to an end.
+            let aside = if way.y.abs() > 0.5 {
+                Vec2::new(0.0, way.y.signum() * (half.height + 1.4))
+            } else {
+                Vec2::new(way.x.signum() * (half.width + 1.0), 0.0)
+            };
+            (head, head + aside)
+        },
+    )
 }
 
 /// What it is, above; the way of the grain and what the dashed line means, below.

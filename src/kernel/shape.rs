@@ -248,7 +248,7 @@ impl Slot {
 }
 
 /// The contour through `vertices`, counter-clockwise, if it does not meet itself.
-fn simple(vertices: impl IntoIterator<Item = Vertex>) -> Result<Contour, ShapeError> {
+pub(super) fn simple(vertices: impl IntoIterator<Item = Vertex>) -> Result<Contour, ShapeError> {
     let contour = tidy(vertices).ok_or(ShapeError::Flat)?;
     if let Some(at) = self_contact(&contour) {
         return Err(ShapeError::SelfCrossing { at });
@@ -271,7 +271,7 @@ fn without_repeats(corners: &[(Point, f64)]) -> Vec<(Point, f64)> {
     kept
 }
 
-fn in_reach(what: &'static str, value: f64) -> Result<(), ShapeError> {
+pub(super) fn in_reach(what: &'static str, value: f64) -> Result<(), ShapeError> {
     // Written so that it holds for what is not a number as well.
     if value.abs() <= REACH { Ok(()) } else { Err(ShapeError::OutOfReach { what, value }) }
 }

@@ -20,7 +20,8 @@ fn apart(contour: &Contour, path: &BezPath) -> (f64, f64) {
         let one = |s: kurbo::PathSeg| s.nearest(p, 1e-9).distance_sq;
         path.segments().map(one).fold(f64::INFINITY, f64::min).sqrt()
     };
-    let on_contour = contour.flatten(1e-4).into_iter().chain(contour.segments().map(|s| s.middle()));
+    let on_contour =
+        contour.flatten(1e-4).into_iter().chain(contour.segments().map(|s| s.middle()));
     let out = on_contour.map(nearest).fold(0.0, f64::max);
     let looks = path.segments().flat_map(|s| (0..200).map(move |i| s.eval(f64::from(i) / 200.0)));
     let back = looks.map(|p| contour.distance_to(p)).fold(0.0, f64::max);
@@ -32,7 +33,12 @@ fn check(path: &BezPath) -> Contour {
     let (out, back) = apart(&contour, path);
     assert!(out <= FITTING && back <= FITTING, "{out} {back}");
     let slack = FITTING * path.perimeter(1e-3);
-    assert!((contour.area() - path.area().abs()).abs() <= slack, "{} {}", contour.area(), path.area());
+    assert!(
+        (contour.area() - path.area().abs()).abs() <= slack,
+        "{} {}",
+        contour.area(),
+        path.area()
+    );
     contour
 }
 
@@ -54,13 +60,15 @@ fn blob() -> impl Strategy<Value = BezPath> {
             let count = reaches.len();
             let knot = |i: usize| {
                 let angle = TAU * (i % count) as f64 / count as f64;
-                Vec2::from_angle(if mirrored { -angle } else { angle }).to_point()
-                    .to_vec2() * reaches[i % count] * size
+                Vec2::from_angle(if mirrored { -angle } else { angle }).to_point().to_vec2()
+                    * reaches[i % count]
+                    * size
             };
             let mut path = BezPath::new();
             path.move_to(knot(0).to_point());
             for i in 0..count {
-                let (before, from, to, after) = (knot(i + count - 1), knot(i), knot(i + 1), knot(i + 2));
+                let (before, from, to, after) =
+                    (knot(i + count - 1), knot(i), knot(i + 1), knot(i + 2));
                 path.curve_to(
                     (from + (to - before) / 6.0).to_point(),
                     (to - (after - from) / 6.0).to_point(),
@@ -97,11 +105,11 @@ proptest! {
         prop_assert!(contour.vertices().len() <= 128, "{}", contour.vertices().len());
     }
 
-    /// Four cubics of the usual kind stand off a true circle by 2.7e-4 of its radius, which is
-    /// within the tolerance up to 70 mm.
+    /// Four cubics as kurbo draws them stand off a true circle by 2e-4 of its radius to either
+    /// side, which is within the tolerance up to 48 mm.
     #[test]
-    fn circles_become_circles(radius in 0.5..70.0_f64, turn in 0.0..TAU) {
-        let path = Affine::rotate(turn) * Circle::new((50.0, 60.0), radius).to_path(1.0);
+    fn circles_become_circles(radius in 0.5..48.0_f64, turn in 0.0..TAU) {
+        let path = Affine::rotate_about(turn, (50.0, 60.0)) * Circle::new((50.0, 60.0), radius).to_path(1.0);
         let contour = check(&path);
         prop_assert_eq!(contour.vertices().len(), 2);
         let arc = contour.segments().next().unwrap().arc().unwrap();
@@ -154,7 +162,8 @@ fn three_arcs_that_meet_smoothly_are_three_arcs() {
 
 #[test]
 fn lines_are_kept_and_noise_is_dropped() {
-    let path = BezPath::from_svg("M0,0 L0,0 L40,0 L40.0004,0 L80,0 80,30 80,30 0,30 0,0.0003Z").unwrap();
+    let path =
+        BezPath::from_svg("M0,0 L0,0 L40,0 L40.0004,0 L80,0 80,30 80,30 0,30 0,0.0003Z").unwrap();
     let contour = fit_arcs(&path).unwrap();
     assert!(contour.segments().all(|s| s.is_line()));
     assert_eq!(contour.vertices().len(), 4);
@@ -172,7 +181,7 @@ fn winding_is_put_right() {
 #[test]
 fn a_cusp_is_a_corner() {
     // Both ends of this cubic point at its middle, where it turns back on itself.
-    let path = BezPath::from_svg("M0,0 C60,60 -20,60 40,0 L40,-20 0,-20Z").unwrap();
+    let path = BezPath::from_svg("M0,0 C40,60 0,60 40,0 L40,-20 0,-20Z").unwrap();
     check(&path);
 }
 

@@ -84,7 +84,8 @@ impl Piece {
             let seen = ways.into_iter().find(|way| way.hypot() > CLOSING);
             seen.map_or(Vec2::new(1.0, 0.0), Vec2::normalize)
         };
-        let (leaving, arriving) = (way([p1 - p0, p2 - p0, p3 - p0]), way([p3 - p2, p3 - p1, p3 - p0]));
+        let (leaving, arriving) =
+            (way([p1 - p0, p2 - p0, p3 - p0]), way([p3 - p2, p3 - p1, p3 - p0]));
         Self { curve, is_line: is_line(&curve), leaving, arriving }
     }
 
@@ -361,12 +362,12 @@ fn circle(path: &BezPath, pieces: &VecDeque<Piece>) -> Option<[Vertex; 2]> {
     let looks = pieces.iter().flat_map(|p| {
         (0..LOOKS).map(|look| (p.curve.eval(look as f64 / LOOKS as f64) - centre).hypot())
     });
-    let (least, most) = looks
-        .fold((f64::INFINITY, 0.0_f64), |(least, most), r| (least.min(r), most.max(r)));
+    let (least, most) =
+        looks.fold((f64::INFINITY, 0.0_f64), |(least, most), r| (least.min(r), most.max(r)));
     let radius = f64::midpoint(least, most);
     let once = (path.area().abs() - std::f64::consts::PI * radius * radius).abs()
         <= std::f64::consts::TAU * radius * FITTING;
-    let round = pieces.iter().all(|p| !p.is_line) && most - least <= 1.6 * FITTING;
+    let round = pieces.iter().all(|p| !p.is_line) && most - least <= 1.9 * FITTING;
     let side = Vec2::new(radius, 0.0);
     (round && once && radius > FITTING)
         .then(|| [centre + side, centre - side].map(|at| Vertex { at, bulge: 1.0 }))

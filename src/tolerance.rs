@@ -1,4 +1,4 @@
-//! Every tolerance of the program, in one place. All in millimetres.
+//! Every tolerance of the program, in one place. In millimetres unless it says otherwise.
 
 /// Two coordinates closer than this are the same point to a woodworker and to every file written.
 pub const COORDINATE: f64 = 0.001;
@@ -18,6 +18,12 @@ pub const REACH: f64 = 1e5;
 
 /// How far a flattened arc may stand off the true arc when areas are compared.
 pub const FLATTENING: f64 = 0.001;
+
+/// How far a line or arc may stand off the curve it is fitted to, and the curve off it.
+pub const FITTING: f64 = 0.01;
+
+/// Sine of the least turn that counts as a corner and not as a smooth run: half a degree.
+pub const SMOOTH: f64 = 0.0087;
 
 /// Least wood left between two cuts by router. Common practice, no source.
 pub const LEAST_WEB_ROUTER: f64 = 3.0;

@@ -2,6 +2,7 @@
 //! result can be made.
 
 mod align;
+mod arcs;
 mod boolean;
 mod contact;
 mod contour;
@@ -17,6 +18,7 @@ mod slot;
 mod sound;
 mod tidy;
 
+pub use arcs::{FitError, MOST_PIECES, fit_arcs};
 pub use contour::{Arc, Contour, Segment, Vertex};
 pub use cut::CutError;
 pub use distance::Gap;

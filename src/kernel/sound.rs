@@ -5,7 +5,7 @@ use kurbo::{Point, Vec2};
 use super::contact::contacts;
 use super::polyline::near;
 use super::{Contour, Gap, Region, Segment};
-use crate::tolerance::COORDINATE;
+use crate::tolerance::{COORDINATE, SMOOTH};
 
 /// What the shop asks of a part. All in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -224,8 +224,6 @@ fn thinnest_web(a: &Edge, b: &Edge, least: f64) -> Option<Gap> {
 /// Arcs and corners that bow into the wood (they turn right, the wood being on the left) more
 /// tightly than the bit; a sharp corner has radius 0.
 fn tight_radii(edges: &[Edge], bit: f64) -> Vec<Unsound> {
-    /// Sine of the least turn that counts as a corner and not as a smooth run: half a degree.
-    const SMOOTH: f64 = 0.0087;
     let mut found: Vec<Unsound> = Vec::new();
     let mut tell = |at: Point, radius: f64| {
         let told = Unsound::TightRadius { at, radius, bit };

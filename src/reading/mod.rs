@@ -1,12 +1,14 @@
-//! Reading the user's files: text with its name, TOML with positions kept, and one clear message
-//! where something is wrong.
+//! Reading the user's files: text with its name, TOML with positions kept, the path of an
+//! SVG file, and one clear message where something is wrong.
 
 mod entry;
 mod file_name;
 mod problem;
 mod source;
+mod svg_path;
 
 pub use entry::{Entry, Kind, figure};
 pub use file_name::file_name;
 pub use problem::{Problem, nearest};
 pub use source::{Source, Spanned};
+pub use svg_path::{SvgError, svg_path};

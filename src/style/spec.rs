@@ -158,6 +158,8 @@ pub enum ChoiceKind {
     Sheet,
     Board,
     Dowel,
+    /// A file beside the one that names it. Without a default the holder file must name it.
+    File,
 }
 
 /// One kind of piece.
@@ -194,12 +196,34 @@ pub struct PartSpec {
     pub sits: Vec<SitsSpec>,
 }
 
-/// The outer contour before anything is cut away: a rectangle from the origin, or a polygon.
+/// The outer contour before anything is cut away: a rectangle from the origin, a polygon, or the
+/// path of an SVG file with the lower left corner of its bounds put to the origin.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub enum OutlineSpec {
     Rectangle(Box<RectangleSpec>),
     Polygon(PolygonSpec),
+    Svg(TraceSpec),
+}
+
+/// The path of an SVG file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TraceSpec {
+    /// A file's name, ending in ".svg", or the name of a choice of the kind `file`.
+    pub file: Spanned<String>,
+    /// Which path, where there are several.
+    pub id: Option<String>,
+    /// How far it is turned, counter-clockwise.
+    pub turn: Option<Expr>,
+}
+
+impl TraceSpec {
+    /// The choice that names the file; `None` when this is the name of the file itself.
+    pub fn choice(&self) -> Option<&str> {
+        let file = self.file.get_ref();
+        (!file.to_ascii_lowercase().ends_with(".svg")).then_some(file)
+    }
 }
 
 /// A rectangle with a radius at each corner.
@@ -242,6 +266,7 @@ pub struct CutSpec {
     pub hole: Option<HoleSpec>,
     pub window: Option<WindowSpec>,
     pub notch: Option<NotchSpec>,
+    pub traced: Option<TracedSpec>,
     pub repeat: Option<RepeatSpec>,
     pub when: Option<Expr>,
 }
@@ -298,6 +323,17 @@ pub struct NotchSpec {
     pub radius: Option<Expr>,
     #[serde(default)]
     pub seat: bool,
+}
+
+/// An opening that fits the path of an SVG file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TracedSpec {
+    pub svg: TraceSpec,
+    /// Lower left corner of the path's bounds.
+    pub at: Pair,
+    /// How much larger the opening is all round.
+    pub clearance: Option<Expr>,
 }
 
 /// The same again, with `n` counting 1, 2, 3 … in every formula of what is repeated.

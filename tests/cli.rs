@@ -122,6 +122,11 @@ fn the_sample_is_made_with_all_its_files() {
             wanted.push(format!("{name}/{part}.dxf"));
         }
     }
+    for sheet in summary["router"]["sheets"].as_array().unwrap() {
+        let file = sheet["file"].as_str().unwrap();
+        wanted.push(file.replace(".dxf", ".svg"));
+        wanted.push(file.to_owned());
+    }
     wanted.sort();
     let mut got: Vec<String> = files.keys().map(|f| f.to_string_lossy().into_owned()).collect();
     got.sort();

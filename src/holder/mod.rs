@@ -14,6 +14,7 @@ mod part;
 mod placement;
 mod pocket;
 mod repeat;
+mod trace;
 mod values;
 
 use indexmap::IndexMap;

@@ -5,12 +5,14 @@ use kurbo::{Point, Vec2};
 use super::build::Bench;
 use super::finding::{Finding, Refusal};
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
+use super::trace::trace;
 use crate::kernel::{
     Contour, Region, Relief, closed_slot, eased_slot, open_slot, polygon, rectangle, relieve,
     tapered_slot,
 };
 use crate::style::{
-    CutSpec, Edge, Expr, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotSpec, WindowSpec,
+    CutSpec, Edge, Expr, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotSpec, TracedSpec,
+    WindowSpec,
 };
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
@@ -139,6 +141,7 @@ fn blank(bench: &Bench<'_>, outline: &OutlineSpec) -> Result<Contour, Refusal> {
                 .collect::<Result<_, Refusal>>()?;
             polygon(&corners)
         }
+        OutlineSpec::Svg(spec) => return trace(bench, spec),
     };
     contour.map_err(|e| bench.unmade(&e))
 }
@@ -153,6 +156,9 @@ fn cutter(bench: &Bench<'_>, cut: &CutSpec, bounds: kurbo::Rect) -> Result<Cutte
     if let Some(notch) = &cut.notch {
         return notch_cutter(bench, notch, bounds);
     }
+    if let Some(traced) = &cut.traced {
+        return traced_cutter(bench, traced);
+    }
     let Some(hole) = &cut.hole else {
         return Err(Finding::stop("shape", "a cut says nothing").into());
     };
@@ -163,6 +169,33 @@ fn cutter(bench: &Bench<'_>, cut: &CutSpec, bounds: kurbo::Rect) -> Result<Cutte
         seats: Vec::new(),
         slot: None,
         row: Row { label, centres: vec![at], size: diameter },
+    })
+}
+
+fn traced_cutter(bench: &Bench<'_>, spec: &TracedSpec) -> Result<Cutter, Refusal> {
+    let at = bench.pair(&spec.at)?;
+    let clearance = spec.clearance.as_ref().map_or(Ok(0.0), |c| bench.length(c))?;
+    let traced = trace(bench, &spec.svg)?.transformed(kurbo::Affine::translate(at.to_vec2()));
+    let contour = if clearance == 0.0 {
+        traced
+    } else {
+        traced.grown(clearance).map_err(|e| bench.unmade(&e))?
+    };
+    let bounds = contour.bounds();
+    let label = format!(
+        "traced opening {} × {}",
+        bench.write(bounds.width()),
+        bench.write(bounds.height())
+    );
+    Ok(Cutter {
+        contour,
+        seats: Vec::new(),
+        slot: None,
+        row: Row {
+            label,
+            centres: vec![bounds.center()],
+            size: bounds.width().min(bounds.height()),
+        },
     })
 }
 

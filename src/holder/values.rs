@@ -19,6 +19,7 @@ pub struct Values<'a> {
     /// Formulas by name, in the order measures, choices, workings.
     formulas: IndexMap<&'a str, Definition<'a>>,
     stocks: BTreeMap<&'a str, &'a StockRow>,
+    files: BTreeMap<&'a str, NamedFile<'a>>,
     known: RefCell<BTreeMap<String, Value>>,
     /// The names being worked out just now, to catch one that depends on itself.
     busy: RefCell<Vec<String>>,
@@ -39,6 +40,13 @@ const ROUND: &str = "n";
 /// How many names may lean on one another in a row: more than any style needs, few enough for any
 /// stack.
 const LONGEST_CHAIN: usize = 64;
+
+/// A file that a choice names, and where it is named.
+pub(super) struct NamedFile<'a> {
+    pub name: String,
+    pub source: &'a Source,
+    pub span: std::ops::Range<usize>,
+}
 
 /// How a name gets its value.
 enum Definition<'a> {
@@ -63,6 +71,7 @@ impl<'a> Values<'a> {
             units: holder.units.unwrap_or(shop.units),
             formulas: IndexMap::new(),
             stocks: BTreeMap::new(),
+            files: BTreeMap::new(),
             known: RefCell::default(),
             busy: RefCell::default(),
             fault: RefCell::default(),
@@ -93,6 +102,11 @@ impl<'a> Values<'a> {
     pub fn all(&self) -> impl Iterator<Item = (&str, Value)> {
         let known = self.known.borrow().clone();
         self.formulas.keys().filter_map(move |name| Some((*name, known.get(*name)?.clone())))
+    }
+
+    /// The file a choice names.
+    pub(super) fn file(&self, choice: &str) -> Option<&NamedFile<'a>> {
+        self.files.get(choice)
     }
 
     /// The stock a choice picked.
@@ -205,6 +219,10 @@ impl<'a> Values<'a> {
                 self.take_stock(name, kind, entry, &holder.source)?;
                 continue;
             }
+            if choice.kind == ChoiceKind::File {
+                self.take_file(name, choice, entry, holder)?;
+                continue;
+            }
             let definition = match (entry, &choice.default) {
                 (Some(entry), _) => self.given(name, choice, &layer.source, entry, holder)?,
                 (None, Some(expr)) => {
@@ -215,6 +233,32 @@ impl<'a> Values<'a> {
             };
             self.formulas.insert(name, definition);
         }
+        Ok(())
+    }
+
+    /// A file beside the holder file.
+    fn take_file(
+        &mut self,
+        name: &'a str,
+        choice: &Choice,
+        entry: Option<&Spanned<Entry>>,
+        holder: &'a HolderFile,
+    ) -> Result<(), Refusal> {
+        let key = format!("choices.{name}");
+        let Some(entry) = entry else {
+            let message = format!("{key} is missing: {}", choice.ask);
+            let help =
+                format!("under [choices] write {name} = \"NAME.svg\", a file beside this one");
+            let problem = holder.source.problem(holder.style_span.clone(), message);
+            return Err(problem.with_help(help).into());
+        };
+        let Entry::Text(file) = entry.get_ref() else {
+            let message = format!("{key}: {} is no name of a file", entry.get_ref());
+            return Err(holder.source.problem(entry.span(), message).into());
+        };
+        let named = NamedFile { name: file.clone(), source: &holder.source, span: entry.span() };
+        self.files.insert(name, named);
+        self.formulas.insert(name, Definition::Given(Value::Word(file.clone())));
         Ok(())
     }
 
@@ -535,7 +579,11 @@ fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
         ChoiceKind::Angle => Some(Kind::Angle),
         ChoiceKind::Count => Some(Kind::Count),
         ChoiceKind::Number => Some(Kind::Number),
-        ChoiceKind::Word | ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel => None,
+        ChoiceKind::Word
+        | ChoiceKind::Sheet
+        | ChoiceKind::Board
+        | ChoiceKind::Dowel
+        | ChoiceKind::File => None,
     }
 }
 

@@ -197,6 +197,7 @@ fn begin_at_a_break(pieces: &mut VecDeque<Piece>) {
 }
 
 /// What of the pieces has been drawn: so many whole ones, or the first up to a parameter.
+#[derive(Clone, Copy)]
 enum Taken {
     Whole(usize),
     Part(f64),

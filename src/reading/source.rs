@@ -83,8 +83,7 @@ impl Source {
         }
         let bytes = std::fs::read(&path)
             .map_err(|error| wrong(Problem::io("read", &path, &error).to_string()))?;
-        String::from_utf8(bytes)
-            .map_err(|_| wrong(format!("{} is not UTF-8 text", path.display())))
+        String::from_utf8(bytes).map_err(|_| wrong(format!("{} is not UTF-8 text", path.display())))
     }
 
     /// The text as a `T`.

@@ -72,6 +72,7 @@ fn limits(choice: &Choice) -> String {
     let default = match (&choice.default, choice.kind) {
         (Some(default), ChoiceKind::Word) => default.formula.text().trim_matches('\'').to_owned(),
         (Some(default), _) => default.formula.text().to_owned(),
+        (None, ChoiceKind::File) => return "name a file beside the holder file".to_owned(),
         (None, kind) => return format!("the shop's first {}", stock_word(kind)),
     };
     let many = entries(choice.many());
@@ -131,8 +132,10 @@ fn line(name: &str, choice: &Choice) -> String {
             default.formula.text().to_owned()
         }
         (Some(default), _) => format!("\"{}\"", default.formula.text()),
+        (None, ChoiceKind::File) => "\"NAME.svg\"".to_owned(),
         (None, kind) => format!("\"name of a {} in shop.toml\"", stock_word(kind)),
     };
-    let stands = matches!(name, "count" | "spare") && choice.kind == ChoiceKind::Count;
+    let counted = matches!(name, "count" | "spare") && choice.kind == ChoiceKind::Count;
+    let stands = counted || choice.kind == ChoiceKind::File;
     format!("{}{name} = {value}", if stands { "" } else { "# " })
 }

@@ -101,7 +101,7 @@ fn check_choice(layer: &Layer, name: &Spanned<String>, choice: &Choice) -> Resul
         ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel if choice.many() != Many::One => {
             wrong("a stock can't be a list")
         }
-        ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel => Ok(()),
+        ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel | ChoiceKind::File => Ok(()),
         _ if choice.default.is_none() => wrong("it has no default"),
         ChoiceKind::Word if choice.options.is_empty() => wrong("a word needs options"),
         ChoiceKind::Word => Ok(()),
@@ -136,7 +136,7 @@ fn check_part(
     for cut in &part.cuts {
         if shapes(cut) != 1 {
             return wrong(format!(
-                "each cut of \"{name}\" has exactly one of slot, hole, window and notch"
+                "each cut of \"{name}\" has exactly one of slot, hole, window, notch and traced"
             ));
         }
         if let Some(slot) = &cut.slot
@@ -179,7 +179,13 @@ fn check_stock(style: &Style, layer: &Layer, part: &PartSpec) -> Result<(), Prob
 }
 
 fn shapes(cut: &CutSpec) -> usize {
-    let some = [cut.slot.is_some(), cut.hole.is_some(), cut.window.is_some(), cut.notch.is_some()];
+    let some = [
+        cut.slot.is_some(),
+        cut.hole.is_some(),
+        cut.window.is_some(),
+        cut.notch.is_some(),
+        cut.traced.is_some(),
+    ];
     some.into_iter().filter(|given| *given).count()
 }
 

@@ -50,7 +50,11 @@ fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
         ChoiceKind::Angle => Some(Kind::Angle),
         ChoiceKind::Count => Some(Kind::Count),
         ChoiceKind::Number => Some(Kind::Number),
-        ChoiceKind::Word | ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel => None,
+        ChoiceKind::Word
+        | ChoiceKind::Sheet
+        | ChoiceKind::Board
+        | ChoiceKind::Dowel
+        | ChoiceKind::File => None,
     }
 }
 

@@ -374,7 +374,7 @@ fn measure_filling() {
             s.parts.iter().map(|p| p.part.region.bounds().area()).sum::<f64>() / s.size.area()
         };
         let boxed = full.iter().map(boxes).sum::<f64>() / full.len() as f64;
-        println!(
+        eprintln!(
             "{} pieces on {} sheets, full ones {filling:.2} wood, {boxed:.2} boxes, {took} ms",
             holders[0].parts.iter().map(Part::quantity).sum::<usize>(),
             plan.sheets.len()

@@ -18,6 +18,9 @@ const APART: f64 = 8.0;
 /// From the part to where its dimensions begin, in mm, where no name stands between.
 const FIRST: f64 = 3.0;
 
+/// More radii than anybody would set a compass to.
+const MOST_RADII: usize = 6;
+
 /// How far a centre cross runs past its hole, in mm.
 const CROSS: f64 = 2.0;
 
@@ -146,13 +149,18 @@ fn write_radii(canvas: &mut Canvas, part: &Part, units: Units) {
     let mut corners = corners(part);
     corners.sort_by(|a, b| (b.out.x + b.out.y).total_cmp(&(a.out.x + a.out.y)));
     let same = |a: f64, b: f64| (a - b).abs() < 0.01;
-    let mut radii: Vec<f64> = Vec::new();
+    let mut sorts: Vec<(&Corner, usize)> = Vec::new();
     for corner in &corners {
-        if radii.iter().any(|r| same(*r, corner.radius)) {
-            continue;
+        match sorts.iter_mut().find(|(first, _)| same(first.radius, corner.radius)) {
+            Some((_, count)) => *count += 1,
+            None => sorts.push((corner, 1)),
         }
-        radii.push(corner.radius);
-        let count = corners.iter().filter(|c| same(c.radius, corner.radius)).count();
+    }
+    // An outline of many radii was traced: it is followed, not constructed.
+    if sorts.len() > MOST_RADII {
+        return;
+    }
+    for (corner, count) in sorts {
         let radius = format!("R {}", units.bare_length(corner.radius));
         let text = if count > 1 { format!("{count} × {radius}") } else { radius };
         write_radius(canvas, corner, &Label::new(text, dimension::FIGURE));

@@ -12,7 +12,7 @@ use super::placement::Placement;
 use crate::formula::Value;
 use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
 use crate::style::{Edge, JointSpec, Space};
-use crate::tolerance::COORDINATE;
+use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
 
 /// How wide a tab is by choice, in thicknesses of its part. Common practice, no source.
 const TAB_WIDTH: f64 = 3.0;
@@ -153,6 +153,21 @@ fn tabs(
         None => ((room / (TAB_WIDTH * thickness) + 1.0) / 2.0).round().max(1.0) as usize,
     };
     let width = room / (2 * count - 1) as f64;
+    let least = match part.made_by {
+        MadeBy::Router => LEAST_WEB_ROUTER,
+        MadeBy::Hand => LEAST_WEB_HAND,
+    };
+    if width < least {
+        let message = format!(
+            "{}: {count} tabs on {} are {} wide each, and at least {} must stay. Choose fewer tabs, \
+             or make the part larger.",
+            part.name,
+            bench.write(room),
+            bench.write(width),
+            bench.write(least)
+        );
+        return Err(Finding::stop("tab-too-thin", message).into());
+    }
     let start = from.max(0.0) + thickness;
     Ok((0..count)
         .map(|i| tab(edge, bounds, start + 2.0 * width * i as f64, width, reach))

@@ -1,0 +1,47 @@
+//! A traced tool end to end: from an SVG file beside the holder to an opening with play.
+
+#![allow(clippy::unwrap_used, missing_docs)]
+
+use std::path::Path;
+
+use cleatwright::holder::Level;
+use cleatwright::project::open;
+
+const TRACED: &str = "tests/outside/traced";
+
+#[test]
+fn an_opening_is_larger_than_the_tool_by_its_clearance() {
+    let project = open(Path::new(TRACED), &[]).unwrap();
+    let holder = &project.holders[0];
+    assert!(holder.findings.iter().all(|f| f.level == Level::Note), "{:?}", holder.findings);
+    let part = |name: &str| holder.parts.iter().find(|part| part.name == name).unwrap();
+    let tool = part("handle").region.outline();
+    let opening = part("board").region.openings()[0].clone();
+    // Steiner's formula holds for this curve too: it is smooth, and nowhere hollowed tighter than
+    // the clearance.
+    let by = 25.4 / 16.0;
+    let wanted = tool.area() + tool.perimeter() * by + std::f64::consts::PI * by * by;
+    assert!((opening.area().abs() - wanted).abs() < 0.01 * by * tool.perimeter());
+    // 520 units of a page 6 in wide and 600 units across; turned by 90 degrees it stands upright.
+    assert!((part("handle").width() - 520.0 * 0.254).abs() < 0.5, "{}", part("handle").width());
+}
+
+#[test]
+fn a_file_outside_the_project_or_absent_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    for (file, says) in [("../x.svg", "leads out"), ("x.svg", "no such file"), ("", "leads out")] {
+        for sub in ["holders", "styles"] {
+            std::fs::create_dir_all(folder.path().join(sub)).unwrap();
+        }
+        let style = std::fs::read(Path::new(TRACED).join("styles/fitted-board.toml")).unwrap();
+        std::fs::write(folder.path().join("styles/fitted-board.toml"), style).unwrap();
+        let holder = format!("style = \"fitted-board\"\n[choices]\ntrace = \"{file}\"\n");
+        std::fs::write(folder.path().join("holders/a.toml"), holder).unwrap();
+        let problems = open(folder.path(), &[]).unwrap_err();
+        let told = problems[0].to_string();
+        assert!(
+            told.contains("line 3") && told.contains("choices.trace") && told.contains(says),
+            "{told}"
+        );
+    }
+}

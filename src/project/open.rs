@@ -134,6 +134,6 @@ mod tests {
             "a/router.toml",
         ];
         let names: Vec<String> = named(files.map(PathBuf::from)).into_keys().collect();
-        assert_eq!(names, ["holder", "sash--clamps-----more", "router-2", "x-y", "x-y-2"]);
+        assert_eq!(names, ["holder", "router-2", "sash--clamps-----more", "x-y", "x-y-2"]);
     }
 }

@@ -208,7 +208,7 @@ fn parts() -> impl Strategy<Value = Vec<Part>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(8))]
 
     #[test]
     fn parts_keep_their_distance_and_none_is_lost(

@@ -136,6 +136,11 @@ impl From<Outcome> for ExitCode {
 
 /// Runs the program on the arguments it was started with.
 pub fn run() -> Outcome {
+    // Lines stay whole, so that a path in a message is not torn; a terminal folds them itself.
+    // The hook can be set only once, which this is.
+    let _ = miette::set_hook(Box::new(|_| {
+        Box::new(miette::MietteHandlerOpts::new().wrap_lines(false).build())
+    }));
     let task = Command::parse().task;
     let done = match &task {
         Task::Make(args) => make::make(args),

@@ -6,7 +6,6 @@
 //! step along it: filling goes from one end of the sheet to the other, and what is left of it is
 //! one piece.
 
-use std::collections::HashMap;
 use std::f64::consts::PI;
 use std::ops::Range;
 
@@ -118,18 +117,21 @@ impl Grid {
     /// The cell nearest to the sheet's start, and of those the lowest, on which the lower left
     /// corner of the piece can stand; none before the slice `from` nor beyond `last`.
     pub fn room(&self, mask: &Mask, from: usize, last: Cell) -> Option<Cell> {
-        let mut spread: Vec<HashMap<usize, Bits>> = vec![HashMap::new(); mask.kinds.len()];
+        // What each kind of slice blocks on each slice of the sheet, worked out when first asked for.
+        let mut spread: Vec<Vec<Option<Bits>>> = vec![Vec::new(); mask.kinds.len()];
+        let free: Vec<bool> = self.slices.iter().map(|s| s.iter().all(|word| *word == 0)).collect();
         let mut blocked: Bits = vec![0; self.across.div_ceil(WORD)];
         for along in from..=last.along {
             blocked.fill(0);
             let slices = self.slices.get(along..).unwrap_or_default();
             for ((offset, slice), kind) in slices.iter().enumerate().zip(&mask.slices) {
-                if slice.iter().all(|word| *word == 0) {
+                if free[along + offset] {
                     continue;
                 }
-                let bits = spread[*kind]
-                    .entry(along + offset)
-                    .or_insert_with(|| spread_by(slice, &mask.kinds[*kind]));
+                let known = &mut spread[*kind];
+                known.resize(self.slices.len(), None);
+                let bits = known[along + offset]
+                    .get_or_insert_with(|| spread_by(slice, &mask.kinds[*kind]));
                 for (word, more) in blocked.iter_mut().zip(bits.iter()) {
                     *word |= more;
                 }

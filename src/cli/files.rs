@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use rayon::prelude::*;
+
 use crate::drawing::{self, Drawing, pattern};
 use crate::export::{dxf, steps, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
@@ -25,7 +27,9 @@ pub struct Wishes {
 /// The bytes of each file by its path in the output folder.
 pub type Files = BTreeMap<PathBuf, Vec<u8>>;
 
-/// Makes every file of the project, its parts for the router laid out as in `plan`; calls `progress` with each holder's name before its turn.
+/// Makes every file of the project, its parts for the router laid out as in `plan`; calls
+/// `progress` with each holder's name before its turn. Holders are made side by side, and their
+/// files are the same whichever is done first.
 ///
 /// # Errors
 /// When the printer's figures leave no room, or an outline can't be offset.
@@ -33,13 +37,22 @@ pub fn files(
     project: &Project,
     plan: &Plan<'_>,
     wishes: &Wishes,
-    progress: &dyn Fn(&str),
+    progress: &(dyn Fn(&str) + Sync),
 ) -> Result<Files, Problem> {
     let mut files = Files::new();
     let mut remarks = Vec::new();
-    for holder in &project.holders {
-        progress(&holder.name);
-        holder_files(holder, project, wishes, &mut files, &mut remarks)?;
+    let made: Vec<_> = project
+        .holders
+        .par_iter()
+        .map(|holder| {
+            progress(&holder.name);
+            holder_files(holder, project, wishes)
+        })
+        .collect();
+    for holder in made {
+        let (of_holder, said) = holder?;
+        files.extend(of_holder);
+        remarks.extend(said);
     }
     sheet_files(plan, project, wishes, &mut files)?;
     let holders = &project.holders;
@@ -55,15 +68,14 @@ fn holder_files(
     holder: &Holder,
     project: &Project,
     wishes: &Wishes,
-    files: &mut Files,
-    remarks: &mut Vec<Finding>,
-) -> Result<(), Problem> {
+) -> Result<(Files, Vec<Finding>), Problem> {
+    let (mut files, mut remarks) = (Files::new(), Vec::new());
     let folder = PathBuf::from(&holder.name);
     let mut patterns: Vec<Drawing> = Vec::new();
     for part in &holder.parts {
         let drawing = pattern(part, holder.units, &holder.title);
         files.insert(folder.join(format!("{}.svg", part.name)), svg::write(&drawing).into_bytes());
-        let outline = outline(part, holder, project.shop.router_bit, wishes, remarks)?;
+        let outline = outline(part, holder, project.shop.router_bit, wishes, &mut remarks)?;
         files.insert(folder.join(format!("{}.dxf", part.name)), outline.into_bytes());
         patterns.push(drawing);
     }
@@ -74,7 +86,7 @@ fn holder_files(
         let name = format!("pages-{}.pdf", wishes.printer.paper.name());
         files.insert(folder.join(name), bytes);
     }
-    Ok(())
+    Ok((files, remarks))
 }
 
 fn outline(

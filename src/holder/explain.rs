@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use crate::kernel::{CutError, JoinError, OffsetError, ReliefError, ShapeError, Unsound};
 use crate::length::Units;
+use crate::tolerance::COORDINATE;
 
 /// A fault that can be told to a woodworker.
 pub trait Explain {
@@ -165,6 +166,12 @@ impl Explain for Unsound {
                 place(*at, units),
                 length(least),
                 units.length(least - width)
+            ),
+            Self::TightRadius { at, radius, bit } if *radius < COORDINATE => format!(
+                "a bit of {} leaves the sharp inside corner at {} round. Relieve it, round it, or \
+                 make it by hand.",
+                length(bit),
+                place(*at, units)
             ),
             Self::TightRadius { at, radius, bit } => format!(
                 "the inside radius of {} at {} is tighter than the router's bit of {}. Use a bit of \

@@ -5,7 +5,9 @@ never a test passed over.
 """
 
 import json
+import tomllib
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -75,3 +77,19 @@ def parts_of(run):
     ]
     assert parts, f"no part in {run}"
     return parts
+
+
+# What the router's keys are where the sample's shop file leaves them out, in mm, and no bridges.
+ROUTER = {"margin": 25.4 / 16, "hold_down": 12.7, "bridges": 0, "bridge_width": 6.35}
+
+
+def router_table(shop=ROOT / "samples/boat-shed/shop.toml"):
+    """The router of a shop file: lengths in mm."""
+    table = tomllib.loads(shop.read_text(encoding="utf-8"))
+    unit = {"in": 25.4, "mm": 1.0}[table["units"]]
+    given = {
+        key: value if key == "bridges" else float(sum(map(Fraction, str(value).split()))) * unit
+        for key, value in table["router"].items()
+        if key != "fill_openings"
+    }
+    return ROUTER | given

@@ -57,6 +57,11 @@ def contours(document):
     return found
 
 
+def closed_rings(document):
+    """Layer and polygon of short chords of every closed contour."""
+    return [(contour.layer, contour.ring()) for contour in contours(document)]
+
+
 def rings(document):
     """The outline and the openings as polygons of short chords."""
     outlines = [c.ring() for c in contours(document) if c.layer == "CUT_OUTLINE"]

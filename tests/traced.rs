@@ -45,3 +45,22 @@ fn a_file_outside_the_project_or_absent_is_told() {
         );
     }
 }
+
+#[test]
+fn a_crossing_is_told_from_the_corner_of_the_path() {
+    let folder = tempfile::tempdir().unwrap();
+    for sub in ["holders", "styles"] {
+        std::fs::create_dir_all(folder.path().join(sub)).unwrap();
+    }
+    let style = Path::new(TRACED).join("styles/fitted-board.toml");
+    std::fs::copy(style, folder.path().join("styles/fitted-board.toml")).unwrap();
+    // The two strokes cross in the middle of 40 by 30 mm, far from the page's corner.
+    let bow_tie = "<svg xmlns='http://www.w3.org/2000/svg' width='200mm' height='100mm' \
+                   viewBox='0 0 200 100'><path d='M60,60 L100,90 100,60 60,90z'/></svg>";
+    std::fs::write(folder.path().join("holders/tie.svg"), bow_tie).unwrap();
+    let holder = "style = \"fitted-board\"\nunits = \"mm\"\n[choices]\ntrace = \"tie.svg\"\n";
+    std::fs::write(folder.path().join("holders/a.toml"), holder).unwrap();
+    let told = open(folder.path(), &[]).unwrap_err()[0].to_string();
+    assert!(told.contains("line 4") && told.contains("20 mm from its left"), "{told}");
+    assert!(told.contains("15 mm from its foot"), "{told}");
+}

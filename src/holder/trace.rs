@@ -1,10 +1,11 @@
 //! Outlines traced in SVG files: found, read in true size, and turned into lines and arcs.
 
-use kurbo::{Affine, BezPath};
+use kurbo::{Affine, BezPath, Shape, Vec2};
 
 use super::build::Bench;
 use super::finding::Refusal;
-use crate::kernel::{Contour, fit_arcs};
+use crate::kernel::{Contour, FitError, ShapeError, fit_arcs};
+use crate::length::Units;
 use crate::reading::{Kind, Problem, svg_path};
 use crate::style::TraceSpec;
 
@@ -34,7 +35,19 @@ pub(super) fn trace(bench: &Bench<'_>, spec: &TraceSpec) -> Result<Contour, Refu
     let turn = spec.turn.as_ref().map_or(Ok(0.0), |t| bench.figure(t, Kind::Angle))?;
     let path: BezPath = Affine::rotate(turn.to_radians()) * path;
     let advice = "smooth the path in your drawing program, so that it has fewer nodes and does not cross itself";
-    let contour = fit_arcs(&path).map_err(|e| wrong(e.to_string(), advice.to_owned()))?;
+    let told = |error: &FitError| match error {
+        FitError::Shape(ShapeError::SelfCrossing { at }) => {
+            crossing(*at - path.bounding_box().origin(), bench.values.units())
+        }
+        other => other.to_string(),
+    };
+    let contour = fit_arcs(&path).map_err(|e| wrong(told(&e), advice.to_owned()))?;
     let corner = contour.bounds().origin().to_vec2();
     Ok(contour.transformed(Affine::translate(-corner)).counter_clockwise())
+}
+
+/// Measured from the path's own corner: where it lies on the page of the SVG file says little.
+fn crossing(at: Vec2, units: Units) -> String {
+    let (right, up) = (units.length(at.x), units.length(at.y));
+    format!("the path crosses or touches itself {right} from its left and {up} from its foot")
 }

@@ -324,7 +324,9 @@ fn rounded(rect: Rect, (rx, ry): (f64, f64), tolerance: f64) -> BezPath {
 fn points(shape: Node<'_, '_>, closed: bool) -> BezPath {
     let mut path = BezPath::new();
     for (x, y) in PointsParser::from(shape.attribute("points").unwrap_or_default()) {
-        if path.is_empty() { path.move_to((x, y)) } else { path.line_to((x, y)) }
+        // Not `is_empty`, which asks for segments: a path that has only begun has none.
+        let begun = !path.elements().is_empty();
+        if begun { path.line_to((x, y)) } else { path.move_to((x, y)) }
     }
     if closed && !path.is_empty() {
         path.close_path();

@@ -37,13 +37,11 @@ pub(super) struct Grid {
     across: usize,
 }
 
-/// The cells that a piece takes where its lower left corner is at the origin. Slices that are
-/// alike are kept once.
+/// The cells that a piece takes where its lower left corner is at the origin: runs of them in each
+/// slice.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Mask {
-    kinds: Vec<Vec<Range<usize>>>,
-    /// The kind of each slice.
-    slices: Vec<usize>,
+    slices: Vec<Vec<Range<usize>>>,
 }
 
 /// A cell: how far along the sheet and across it.
@@ -117,30 +115,34 @@ impl Grid {
     /// The cell nearest to the sheet's start, and of those the lowest, on which the lower left
     /// corner of the piece can stand; none before the slice `from` nor beyond `last`.
     pub fn room(&self, mask: &Mask, from: usize, last: Cell) -> Option<Cell> {
-        // What each kind of slice blocks on each slice of the sheet, worked out when first asked for.
-        let mut spread: Vec<Vec<Option<Bits>>> = vec![Vec::new(); mask.kinds.len()];
-        let free: Vec<bool> = self.slices.iter().map(|s| s.iter().all(|word| *word == 0)).collect();
-        let mut blocked: Bits = vec![0; self.across.div_ceil(WORD)];
+        // What was in the way is likely to be so again.
+        let mut suspect = 0;
         for along in from..=last.along {
-            blocked.fill(0);
-            let slices = self.slices.get(along..).unwrap_or_default();
-            for ((offset, slice), kind) in slices.iter().enumerate().zip(&mask.slices) {
-                if free[along + offset] {
-                    continue;
-                }
-                let known = &mut spread[*kind];
-                known.resize(self.slices.len(), None);
-                let bits = known[along + offset]
-                    .get_or_insert_with(|| spread_by(slice, &mask.kinds[*kind]));
-                for (word, more) in blocked.iter_mut().zip(bits.iter()) {
-                    *word |= more;
-                }
-            }
-            if let Some(across) = first_free(&blocked).filter(|free| *free <= last.across) {
-                return Some(Cell { along, across });
+            let mut across = 0;
+            while across <= last.across {
+                let Some((slice, beyond)) = self.obstacle(mask, Cell { along, across }, suspect)
+                else {
+                    return Some(Cell { along, across });
+                };
+                (suspect, across) = (slice, beyond);
             }
         }
         None
+    }
+
+    /// What is in the way of the piece at a cell: the slice of the piece that meets it, and the
+    /// next place across at which it is passed. Looks at the slice `first` first.
+    fn obstacle(&self, mask: &Mask, at: Cell, first: usize) -> Option<(usize, usize)> {
+        let count = mask.slices.len();
+        (first..count).chain(0..first.min(count)).find_map(|slice| {
+            let (runs, taken) = (mask.slices.get(slice)?, self.slices.get(at.along + slice)?);
+            // All places up to there have a cell of the run on the last that is taken.
+            let passed = |run: &Range<usize>| {
+                let last = last_bit(taken, run.start + at.across..run.end + at.across)?;
+                Some(last + 1 - run.start)
+            };
+            Some((slice, runs.iter().find_map(passed)?))
+        })
     }
 }
 
@@ -149,17 +151,7 @@ impl Mask {
     pub fn new(polygons: &[Polygon], size: Size, cell: f64) -> Self {
         let mut grid = Grid::new(size, cell);
         grid.take(polygons, 0.0);
-        let mut kinds: Vec<Vec<Range<usize>>> = Vec::new();
-        let mut slices = Vec::new();
-        for slice in &grid.slices {
-            let runs = runs(slice, grid.across);
-            let known = kinds.iter().position(|kind| *kind == runs);
-            slices.push(known.unwrap_or(kinds.len()));
-            if known.is_none() {
-                kinds.push(runs);
-            }
-        }
-        Self { kinds, slices }
+        Self { slices: grid.slices.iter().map(|slice| runs(slice, grid.across)).collect() }
     }
 }
 
@@ -207,35 +199,33 @@ fn runs(bits: &Bits, across: usize) -> Vec<Range<usize>> {
     runs
 }
 
-/// The places across at which a slice of a piece made of `runs` meets a taken cell of `slice`.
-fn spread_by(slice: &Bits, runs: &[Range<usize>]) -> Bits {
-    let mut all = vec![0; slice.len()];
-    for run in runs {
-        let mut bits = shifted(slice, run.start);
-        let mut span = 1;
-        while span < run.len() {
-            let step = span.min(run.len() - span);
-            let more = shifted(&bits, step);
-            bits.iter_mut().zip(more).for_each(|(word, more)| *word |= more);
-            span += step;
+/// The last bit set in `range`.
+fn last_bit(bits: &Bits, range: Range<usize>) -> Option<usize> {
+    let end = range.end.min(bits.len() * WORD);
+    let words = range.start / WORD..end.div_ceil(WORD);
+    words.rev().find_map(|index| {
+        let start = index * WORD;
+        let below_end = u64::MAX >> (start + WORD).saturating_sub(end);
+        let from_start = u64::MAX << range.start.saturating_sub(start);
+        let left = bits.get(index)? & below_end & from_start;
+        (left != 0).then(|| start + WORD - 1 - left.leading_zeros() as usize)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_last_bit_of_a_range_is_found_in_any_word() {
+        let mut bits = vec![0_u64; 3];
+        let set = [0, 5, 63, 64, 127, 130];
+        set.iter().for_each(|bit| bits[bit / WORD] |= 1 << (bit % WORD));
+        for start in 0..200 {
+            for end in start + 1..210 {
+                let expected = set.iter().copied().filter(|b| (start..end).contains(b)).max();
+                assert_eq!(last_bit(&bits, start..end), expected, "{start}..{end}");
+            }
         }
-        all.iter_mut().zip(bits).for_each(|(word, more)| *word |= more);
     }
-    all
-}
-
-/// The bits moved down by `by`.
-fn shifted(bits: &Bits, by: usize) -> Bits {
-    let (words, rest) = (by / WORD, by % WORD);
-    let word = |i: usize| bits.get(i).copied().unwrap_or(0);
-    let moved = (0..bits.len()).map(|i| match rest {
-        0 => word(i + words),
-        _ => word(i + words) >> rest | word(i + words + 1) << (WORD - rest),
-    });
-    moved.collect()
-}
-
-fn first_free(bits: &Bits) -> Option<usize> {
-    let word = bits.iter().position(|word| *word != u64::MAX)?;
-    Some(word * WORD + bits[word].trailing_ones() as usize)
 }

@@ -182,9 +182,14 @@ impl Bench<'_> {
     ) -> Option<(&'s Turned, Point)> {
         let mut best: Option<(&Turned, Point)> = None;
         for (turned, from) in shape.turned.iter().zip(from) {
-            let Some(last) = self.last_cell(sheet, turned.size) else { continue };
+            let Some(mut last) = self.last_cell(sheet, turned.size) else { continue };
+            if let Some((best, at)) = best {
+                // Any further on it would end beyond the best so far.
+                let most = (at.x + best.size.width - turned.size.width).max(0.0);
+                last.along = last.along.min((most / self.cell) as usize + 1);
+            }
             let found = grid.room(&turned.mask, *from, last);
-            *from = found.map_or(last.along + 1, |cell| cell.along);
+            *from = found.map_or((*from).max(last.along + 1), |cell| cell.along);
             let Some(cell) = found else { continue };
             let at = Point::new(cell.along as f64 * self.cell, cell.across as f64 * self.cell);
             let end = |(turned, at): (&Turned, Point)| (at.x + turned.size.width, at.y);

@@ -7,6 +7,7 @@
 //! ```
 
 pub mod cli;
+pub mod cutting;
 pub mod drawing;
 pub mod export;
 pub mod formula;

@@ -11,6 +11,9 @@ const MARGIN: f64 = 5.0;
 /// White kept round a text, in mm.
 const CLEAR: f64 = 0.6;
 
+/// White between two texts on one line, as a share of the letter size: more than between words.
+const WORD_GAP: f64 = 0.8;
+
 /// How far a descender reaches below the baseline, as a share of the letter size.
 const DESCENT: f64 = 0.22;
 
@@ -152,9 +155,14 @@ impl Canvas {
         }));
     }
 
-    /// Whether `label` can stand with its middle at `centre`, white round it.
+    /// Whether `label` can stand with its middle at `centre`, white round it, and before and after
+    /// it enough that it does not read on into another text.
     pub fn has_room(&self, label: &Label, centre: Point, care: Care) -> bool {
-        self.is_free(label.room(centre).inset(CLEAR), care)
+        let room = label.room(centre).inset(CLEAR);
+        let apart = label.size * WORD_GAP;
+        let sentence =
+            if label.upright { room.inflate(0.0, apart) } else { room.inflate(apart, 0.0) };
+        self.misses_text(sentence) && self.is_free(room, care)
     }
 
     /// Whether nothing that matters reaches into `area`.

@@ -12,7 +12,7 @@ use super::outline::{Shaped, shape};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::{Placement, turned_about};
 use super::values::Values;
-use super::{Hardware, Holder, clash, fasten, fit, landing, pocket};
+use super::{Hardware, Holder, clash, crossing, fasten, fit, landing, pocket};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -100,18 +100,19 @@ fn fill(
         holder.parts.push(part);
         blanks.push(blank);
     }
+    let mut bodies = Vec::new();
     for layer in &file.style.layers {
         let bench = Bench { values, shop, layer, name: "", said: &said };
         landing::mark(&bench, &mut holder.parts)?;
-        fasten::fasten(&bench, &mut holder.parts, &mut holder.hardware)?;
-        other_hardware(&bench, &mut holder.hardware)?;
-        for step in &layer.file.steps {
-            values.knows(&step.text, &layer.source)?;
-            if bench.holds(step.when.as_ref())? {
-                holder.steps.push(values.say(&step.text, &layer.source)?);
-            }
-        }
     }
+    // What styles share keeps its place: their own screws give way to it.
+    let (own, shared) = file.style.layers.split_at(1);
+    for layer in shared.iter().chain(own) {
+        let bench = Bench { values, shop, layer, name: "", said: &said };
+        fasten::fasten(&bench, &mut holder.parts, &mut holder.hardware, &mut bodies)?;
+        other_hardware(&bench, &mut holder.hardware)?;
+    }
+    holder.steps = steps(file, values)?;
     for layer in &file.style.layers {
         let bench = Bench { values, shop, layer, name: "", said: &said };
         let mut bodies = Bodies { parts: &mut holder.parts, blanks: &mut blanks };
@@ -127,9 +128,26 @@ fn fill(
         said.borrow_mut().extend(fit::fits(part, shop, values.units()));
     }
     said.borrow_mut().extend(clash::clashes(&holder.parts, values.units()));
+    said.borrow_mut().extend(crossing::crossings(&bodies, values.units()));
     holder.findings.append(&mut said.borrow_mut());
     holder.measure();
     Ok(())
+}
+
+/// The steps of making, the early ones first.
+fn steps(file: &HolderFile, values: &Values<'_>) -> Result<Vec<String>, Refusal> {
+    let (mut early, mut later) = (Vec::new(), Vec::new());
+    for layer in &file.style.layers {
+        for step in &layer.file.steps {
+            values.knows(&step.text, &layer.source)?;
+            if values.holds(step.when.as_ref(), &layer.source)? {
+                let steps = if step.early { &mut early } else { &mut later };
+                steps.push(values.say(&step.text, &layer.source)?);
+            }
+        }
+    }
+    early.append(&mut later);
+    Ok(early)
 }
 
 /// What the style's checks find.

@@ -5,13 +5,14 @@ use kurbo::{Point, Vec2};
 
 use super::Hardware;
 use super::build::Bench;
+use super::crossing::Body;
 use super::finding::{Finding, Refusal};
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
-use super::placement::Placement;
-use crate::length::MM_PER_INCH;
+use super::screw_path::{Path, Stand, Way};
+use crate::length::{MM_PER_INCH, Units};
 use crate::reading::Kind;
 use crate::shop::Screw;
-use crate::style::{Face, Purpose, ScrewRow, ScrewSpec, Space};
+use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
 /// Wood left beyond a screw's tip so that it never pokes through, in mm. Common practice, no source.
@@ -28,34 +29,8 @@ const BITE_LEAST: f64 = 0.375 * MM_PER_INCH;
 const WALLBOARD: f64 = 0.5 * MM_PER_INCH;
 const STUD_BITE: f64 = 1.25 * MM_PER_INCH;
 
-/// A screw on its way through the parts: where it stands, and what it meets.
-struct Path {
-    /// Each part passed right through: its index and the point on it.
-    passed: Vec<(usize, Point)>,
-    /// Wood passed so far, in mm.
-    wood: f64,
-    /// The part it ends in; `None` for the wall.
-    end: Option<End>,
-}
-
-struct End {
-    part: usize,
-    /// Where it enters the part, in the part's own x and y.
-    at: Point,
-    /// How much wood lies ahead, in mm.
-    room: f64,
-    way: Way,
-}
-
-/// How a screw enters the part it ends in.
-#[derive(Clone, Copy, PartialEq)]
-enum Way {
-    Through(Face),
-    /// Into an edge, in this direction of the part's own x and y.
-    Edge(Vec2),
-}
-
-/// Drills every part for the screws this layer asks for and adds them to the hardware.
+/// Drills every part for the screws this layer asks for, adds them to the hardware and to `bodies`,
+/// where each ends up. Later screws give way to those that are there.
 ///
 /// # Errors
 /// When a formula fails or a screw number is unknown.
@@ -63,12 +38,13 @@ pub(super) fn fasten(
     bench: &Bench<'_>,
     parts: &mut [Part],
     hardware: &mut Vec<Hardware>,
+    bodies: &mut Vec<Body>,
 ) -> Result<(), Refusal> {
     for spec in &bench.layer.file.screws {
         let through = parts.iter().position(|part| part.name == *spec.through.get_ref());
         let Some(through) = through.filter(|i| !parts[*i].places.is_empty()) else { continue };
         if bench.holds(spec.when.as_ref())? {
-            join(bench, spec, through, parts, hardware)?;
+            join(bench, spec, through, parts, hardware, bodies)?;
         }
     }
     Ok(())
@@ -80,45 +56,51 @@ fn join(
     through: usize,
     parts: &mut [Part],
     hardware: &mut Vec<Hardware>,
+    bodies: &mut Vec<Body>,
 ) -> Result<(), Refusal> {
     let number = bench.figure(&spec.number, Kind::Number)?;
     let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
-    let mut rows = Vec::new();
+    let stand = |at: Point| Stand::new(spec, through, at, parts);
+    let mut rows: Vec<Vec<Stand>> = Vec::new();
     for row in &spec.rows {
         rows.extend(bench.rounds(row.repeat.as_ref(), |[x, y]: [f64; 2]| {
             let points = spread(bench, row)?;
-            Ok(points.iter().map(|point| *point + Vec2::new(x, y)).collect::<Vec<_>>())
+            Ok(points.iter().map(|point| stand(*point + Vec2::new(x, y))).collect())
         })?);
     }
-    let mut paths: Vec<Vec<Path>> = Vec::new();
-    for row in &rows {
-        let mut met = Vec::new();
-        for place in &parts[through].places {
-            for point in row {
-                match trace(spec, through, place, *point, parts) {
-                    Some(path) => met.push(path),
-                    None => miss(bench, spec, *point),
-                }
-            }
+    let length = length(bench, spec, screw, &rows)?;
+    let body = |path: &Path, length| path.body(length, screw, &spec.about);
+    // Studs do not give way.
+    if let Some(length) = length.filter(|_| !spec.to_wall()) {
+        let clear = |stand: &Stand| {
+            let apart = |path: &Path| bodies.iter().all(|other| body(path, length).clears(other));
+            stand.paths.len() == parts[through].places.len() && stand.paths.iter().all(apart)
+        };
+        for row in &mut rows {
+            give_way(row, shift(bench), stand, clear);
         }
-        paths.push(met);
     }
-    let all: Vec<&Path> = paths.iter().flatten().collect();
-    let Some(length) = length(bench, spec, screw, &all)? else { return Ok(()) };
+    let screws = rows.iter().flatten();
+    for stand in screws.clone().filter(|s| s.paths.len() < parts[through].places.len()) {
+        misses(bench, spec, stand.at);
+    }
+    let Some(length) = length else { return Ok(()) };
+    bodies.extend(screws.clone().flat_map(|s| &s.paths).map(|path| body(path, length)));
     hardware.push(Hardware {
         item: "wood screw, flat head".to_owned(),
         size: format!("#{} × {}", screw.number(), bench.write(length)),
-        quantity: all.len(),
+        quantity: screws.map(|stand| stand.paths.len()).sum(),
         used_for: spec.about.clone(),
     });
-    for (row, met) in rows.iter().zip(&paths) {
+    for row in &rows {
         let drill = Drill { bench, screw, length, parts };
-        drill.row(spec, through, row, met);
+        drill.row(spec, through, row);
     }
     Ok(())
 }
 
-fn miss(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) {
+/// Says that a screw has nothing behind it.
+fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) {
     let message = format!(
         "{}: the screw at {}, {} of {} meets nothing behind it; the parts are too small for each other.",
         spec.about,
@@ -127,6 +109,43 @@ fn miss(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) {
         spec.through.get_ref()
     );
     bench.say(Finding::stop("screw-misses", message));
+}
+
+/// How far a screw is moved out of another's way: a step that a tape reads.
+fn shift(bench: &Bench<'_>) -> f64 {
+    match bench.values.units() {
+        Units::Inches => MM_PER_INCH / 4.0,
+        Units::Millimetres => 6.0,
+    }
+}
+
+/// Moves a row along itself, by a few steps at most, until none of its screws runs into one that is
+/// there already; where no such step serves the whole row, single screws of it. What can't give
+/// way stays, and is told of later.
+fn give_way(
+    row: &mut [Stand],
+    step: f64,
+    stand: impl Fn(Point) -> Stand,
+    clear: impl Fn(&Stand) -> bool,
+) {
+    let (Some(first), Some(last)) = (row.first(), row.last()) else { return };
+    let run = last.at - first.at;
+    if run.hypot() <= COORDINATE || row.iter().all(&clear) {
+        return;
+    }
+    let shifts = [1.0, -1.0, 2.0, -2.0, 3.0, -3.0].map(|steps| run / run.hypot() * step * steps);
+    for shift in shifts {
+        let moved: Vec<Stand> = row.iter().map(|s| stand(s.at + shift)).collect();
+        if moved.iter().all(&clear) {
+            row.iter_mut().zip(moved).for_each(|(old, new)| *old = new);
+            return;
+        }
+    }
+    for old in row.iter_mut().filter(|s| !clear(s)) {
+        if let Some(new) = shifts.iter().map(|shift| stand(old.at + *shift)).find(&clear) {
+            *old = new;
+        }
+    }
 }
 
 /// The points of a row: evenly spread with both ends taken, or one in the middle where the ends
@@ -150,94 +169,16 @@ fn spread(bench: &Bench<'_>, row: &ScrewRow) -> Result<Vec<Point>, Refusal> {
     Ok((0..=gaps as usize).map(|i| from + run * (i as f64 / gaps)).collect())
 }
 
-/// Follows a screw from where its head sits to what it ends in.
-fn trace(
-    spec: &ScrewSpec,
-    through: usize,
-    place: &Placement,
-    point: Point,
-    parts: &[Part],
-) -> Option<Path> {
-    let thickness = place.size[2];
-    let (exit, sign) = match spec.enters {
-        Face::Show => (place.to_space(point, thickness), 1.0),
-        Face::Back => (place.to_space(point, 0.0), -1.0),
-    };
-    let [_, _, out] = place.frame();
-    let ahead: Space = out.map(|axis| -axis * sign);
-    let mut path = Path { passed: vec![(through, point)], wood: thickness, end: None };
-    let to_wall = spec.into.as_ref().is_some_and(|into| into.get_ref() == "wall");
-    let mut at = exit;
-    loop {
-        let inside: Space = std::array::from_fn(|i| at[i] + ahead[i] * 0.5);
-        let Some((index, piece)) = piece_at(parts, inside) else {
-            return to_wall.then_some(path);
-        };
-        let end = enter(index, piece, at, ahead, parts);
-        if !to_wall {
-            let wanted = spec.into.as_ref().is_none_or(|into| *into.get_ref() == parts[index].name);
-            path.end = Some(end);
-            return wanted.then_some(path);
-        }
-        path.passed.push((index, end.at));
-        path.wood += end.room;
-        at = std::array::from_fn(|i| at[i] + ahead[i] * end.room);
-    }
-}
-
-/// The piece whose wood holds a point.
-fn piece_at(parts: &[Part], point: Space) -> Option<(usize, &Placement)> {
-    parts.iter().enumerate().find_map(|(index, part)| {
-        let holds = |place: &&Placement| {
-            let (at, depth) = place.to_piece(point);
-            let deep_enough = (-COORDINATE..=place.size[2] + COORDINATE).contains(&depth);
-            deep_enough && in_wood(part, at)
-        };
-        Some((index, part.places.iter().find(holds)?))
-    })
-}
-
-fn in_wood(part: &Part, at: Point) -> bool {
-    let around = part.region.bounds().inflate(COORDINATE, COORDINATE);
-    around.contains(at) && part.region.room_at(at) >= -COORDINATE
-}
-
-fn enter(part: usize, piece: &Placement, at: Space, ahead: Space, parts: &[Part]) -> End {
-    let (point, depth) = piece.to_piece(at);
-    let next: Space = std::array::from_fn(|i| at[i] + ahead[i]);
-    let (beyond, deeper) = piece.to_piece(next);
-    if (deeper - depth).abs() > 0.5 {
-        let way = Way::Through(if deeper > depth { Face::Show } else { Face::Back });
-        return End { part, at: point, room: piece.size[2], way };
-    }
-    let way = beyond - point;
-    End { part, at: point, room: wood_ahead(&parts[part], point, way), way: Way::Edge(way) }
-}
-
-/// How far a screw that enters an edge at `from` stays in the wood on its `way`, in mm.
-fn wood_ahead(part: &Part, from: Point, way: Vec2) -> f64 {
-    let inside = |run: f64| in_wood(part, from + way * run);
-    let mut run = 1.0;
-    while inside(run) {
-        run += 1.0;
-    }
-    let (mut within, mut beyond) = (run - 1.0, run);
-    while beyond - within > COORDINATE {
-        let middle = f64::midpoint(within, beyond);
-        if inside(middle) { within = middle } else { beyond = middle }
-    }
-    within
-}
-
 /// The length of the screws, in mm: as long as bites well and pokes through nowhere.
 fn length(
     bench: &Bench<'_>,
     spec: &ScrewSpec,
     screw: Screw,
-    paths: &[&Path],
+    rows: &[Vec<Stand>],
 ) -> Result<Option<f64>, Refusal> {
-    let wood = paths.iter().map(|path| path.wood).fold(0.0, f64::max);
-    let room = paths.iter().filter_map(|path| path.end.as_ref()).map(|end| end.room);
+    let paths = || rows.iter().flatten().flat_map(|stand| &stand.paths);
+    let wood = paths().map(|path| path.wood).fold(0.0, f64::max);
+    let room = paths().filter_map(|path| path.end.as_ref()).map(|end| end.room);
     let room = room.fold(f64::INFINITY, f64::min);
     let asked = spec.length.as_ref().map(|length| bench.size(length)).transpose()?;
     let found = match asked {
@@ -248,7 +189,7 @@ fn length(
         None => screw.length_at_least(wood + WALLBOARD + STUD_BITE),
     };
     let Some(length) = found.filter(|length| *length > wood) else {
-        if !paths.is_empty() {
+        if paths().next().is_some() {
             let message = format!(
                 "{}: no wood screw is sold that passes {} of wood and bites without poking through.",
                 spec.about,
@@ -289,13 +230,14 @@ struct Drill<'a, 'b> {
 }
 
 impl Drill<'_, '_> {
-    fn row(self, spec: &ScrewSpec, through: usize, row: &[Point], paths: &[Path]) {
+    fn row(self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
         let Self { bench, screw, length, parts } = self;
         let clearance = bench.clearance(screw);
-        for point in row {
-            parts[through].drill(clearance.at(*point, spec.enters));
+        let points = row.iter().map(|stand| stand.at);
+        for point in points.clone() {
+            parts[through].drill(clearance.at(point, spec.enters));
             parts[through].drill(Drilling {
-                at: *point,
+                at: point,
                 diameter: screw.head(),
                 depth: Some(screw.head_depth()),
                 purpose: Purpose::Countersink,
@@ -304,9 +246,9 @@ impl Drill<'_, '_> {
                 lean: 0.0,
             });
         }
-        parts[through].rows.push(clearance.row(row.to_vec()));
+        parts[through].rows.push(clearance.row(points.collect()));
         let mut ends: Vec<(usize, Face, Vec<Point>)> = Vec::new();
-        for path in paths {
+        for path in row.iter().flat_map(|stand| &stand.paths) {
             for (part, point) in path.passed.iter().skip(1) {
                 parts[*part].drill(clearance.at(*point, Face::Show));
             }
@@ -367,14 +309,23 @@ impl Bench<'_> {
     fn clearance(&self, screw: Screw) -> Hole {
         let bit = self.shop.drill_at_least(screw.shank());
         let close = bit.filter(|bit| bit.diameter <= screw.shank() * 1.25);
-        self.hole(screw.shank(), close, None, Purpose::Clearance)
+        self.hole(self.sold(screw.shank(), f64::ceil), close, None, Purpose::Clearance)
     }
 
     /// The hole its thread bites in: the shop's nearest bit.
     fn lead(&self, screw: Screw, depth: f64) -> Hole {
         let bit = self.shop.drill_nearest(screw.lead_hole());
         let close = bit.filter(|bit| (bit.diameter / screw.lead_hole() - 1.0).abs() <= 0.2);
-        self.hole(screw.lead_hole(), close, Some(depth), Purpose::Pilot)
+        self.hole(self.sold(screw.lead_hole(), f64::round), close, Some(depth), Purpose::Pilot)
+    }
+
+    /// The size of bit that is sold for a hole of `diameter` mm: in steps of 1/64 in or 0.5 mm.
+    fn sold(&self, diameter: f64, to_step: fn(f64) -> f64) -> f64 {
+        let step = match self.values.units() {
+            Units::Inches => MM_PER_INCH / 64.0,
+            Units::Millimetres => 0.5,
+        };
+        to_step(diameter / step - 1e-9) * step
     }
 
     fn hole(

@@ -42,14 +42,14 @@ pub(super) fn join(
             continue;
         }
         let index = |name: &str| bodies.parts.iter().position(|part| part.name == name);
-        let (Some(tabbed), Some(_)) = (index(spec.tabs.get_ref()), index(spec.into.get_ref()))
+        let (Some(tabbed), Some(into)) = (index(spec.tabs.get_ref()), index(spec.into.get_ref()))
         else {
             continue;
         };
-        if bodies.parts[tabbed].places.is_empty() {
+        if [tabbed, into].iter().any(|part| bodies.parts[*part].places.is_empty()) {
             continue;
         }
-        joints.push(one(bench, spec, tabbed, bodies)?);
+        joints.push(one(bench, spec, [tabbed, into], bodies)?);
     }
     Ok(())
 }
@@ -57,7 +57,7 @@ pub(super) fn join(
 fn one(
     bench: &Bench<'_>,
     spec: &JointSpec,
-    tabbed: usize,
+    [tabbed, into]: [usize; 2],
     bodies: &mut Bodies<'_>,
 ) -> Result<Joint, Refusal> {
     let bench = &bench.at(spec.tabs.get_ref());
@@ -81,14 +81,20 @@ fn one(
             continue;
         }
         let mortises = mortises(part, &boxes);
-        met |= !mortises.is_empty() && part.name == *spec.into.get_ref();
+        met |= !mortises.is_empty() && index == into;
         if !mortises.is_empty() {
             open(&bench.at(&part.name.clone()), part, &mortises, fit, relief)?;
         }
     }
     if !met {
-        let message =
-            format!("the tabs of {} do not meet {}.", spec.tabs.get_ref(), spec.into.get_ref());
+        let by = miss(&boxes, &bodies.parts[into]);
+        let message = format!(
+            "The tabs of {} do not go into {}: they pass it by {}. Make the two parts large enough to \
+             meet, or choose the joint 'butt'.",
+            spec.tabs.get_ref(),
+            spec.into.get_ref(),
+            bench.write(by)
+        );
         return Err(Finding::stop("tab-misses", message).into());
     }
     let along = |tab: &Rect| match spec.edge {
@@ -102,6 +108,16 @@ fn one(
         width: tabs.first().map_or(0.0, along),
         clearance: fit,
     })
+}
+
+/// How far the nearest tab stays away from a part it should go into, in mm.
+fn miss(boxes: &[(Space, Space)], part: &Part) -> f64 {
+    let away = |(low, high): &(Space, Space), place: &Placement| {
+        let (near, far) = place.bounds();
+        (0..3).map(|i| (near[i] - high[i]).max(low[i] - far[i])).fold(0.0, f64::max)
+    };
+    let all = boxes.iter().flat_map(|tab| part.places.iter().map(move |place| away(tab, place)));
+    all.fold(f64::INFINITY, f64::min)
 }
 
 fn relief(bench: &Bench<'_>, spec: &JointSpec) -> Result<Relief, Refusal> {

@@ -3,6 +3,7 @@
 mod build;
 pub mod caution;
 mod clash;
+mod crossing;
 mod explain;
 mod fasten;
 mod finding;
@@ -14,6 +15,7 @@ mod part;
 mod placement;
 mod pocket;
 mod repeat;
+mod screw_path;
 mod trace;
 mod values;
 

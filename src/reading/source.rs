@@ -103,14 +103,24 @@ impl Source {
     fn explain(&self, error: &toml::de::Error) -> Problem {
         let span = error.span().unwrap_or(0..0);
         let message = error.message().trim();
-        // serde lists the known keys itself; reading them back keeps them in one place.
-        let Some(list) = message.strip_prefix("unknown field ") else {
-            return self.problem(span, message);
-        };
-        let mut quoted = list.split('`').skip(1).step_by(2);
-        let unknown = quoted.next().unwrap_or_default();
+        // serde lists the known keys and words itself; reading them back keeps them in one place.
+        let mut quoted = message.split('`').skip(1).step_by(2);
+        let first = quoted.next().unwrap_or_default();
         let known: Vec<&str> = quoted.collect();
-        self.problem(span, format!("the key \"{unknown}\" is not known here"))
-            .with_help(nearest(unknown, &known))
+        if message.starts_with("unknown field ") {
+            return self
+                .problem(span, format!("the key \"{first}\" is not known here"))
+                .with_help(nearest(first, &known));
+        }
+        if message.starts_with("unknown variant ") {
+            let help = format!("write one of these: {}", known.join(", "));
+            return self.problem(span, format!("\"{first}\" is not known here")).with_help(help);
+        }
+        if message.starts_with("missing field ") {
+            return self
+                .problem(span, format!("the key \"{first}\" is missing"))
+                .with_help(format!("write {first} = …"));
+        }
+        self.problem(span, message.replace(" as i128", ""))
     }
 }

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use super::printer::{Paper, Printer};
 use super::stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
-use crate::length::Units;
+use crate::length::{Quantity, Units};
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 
 /// The shop that serves when there is no shop file; also what a new shop file begins as.
@@ -181,14 +181,15 @@ impl Reader<'_> {
         if (least..=most).contains(&value) {
             return Ok(value);
         }
+        let units = self.units.unwrap_or(Units::Millimetres);
+        let write = |value| units.quantity(Quantity { value, dimension: kind.dimension() });
         let range = if least == f64::MIN_POSITIVE {
-            format!("write a figure above 0, at most {most}")
+            format!("write a figure above 0, at most {}", write(most))
         } else {
-            format!("write a figure from {least} to {most}")
+            format!("write a figure from {} to {}", write(least), write(most))
         };
-        let unit = if kind == Kind::Length { " (in mm)" } else { "" };
         let message = format!("{key}: {} is out of range", entry.get_ref());
-        Err(self.source.problem(entry.span(), message).with_help(range + unit))
+        Err(self.source.problem(entry.span(), message).with_help(range))
     }
 
     fn quantity(&self, entry: Option<&Figure>, key: &str) -> Result<usize, Problem> {

@@ -461,6 +461,13 @@ pub struct ScrewSpec {
     pub when: Option<Expr>,
 }
 
+impl ScrewSpec {
+    /// Whether they go into the studs of the wall.
+    pub fn to_wall(&self) -> bool {
+        self.into.as_ref().is_some_and(|into| into.get_ref() == "wall")
+    }
+}
+
 /// Screws in a straight row, evenly spaced.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -508,6 +515,9 @@ pub struct CheckSpec {
 pub struct StepSpec {
     #[serde(rename = "do")]
     pub text: Say,
+    /// Comes before the steps that are not early, whichever group it stands in.
+    #[serde(default)]
+    pub early: bool,
     pub when: Option<Expr>,
 }
 

@@ -188,7 +188,7 @@ const ROWS: &[Row] = &[
     row!("shelf-lip", "openings-too-close", Stop, JARS, "keeper = \"openings\"\nfinger_gap = \"@\"", USUAL, "23/64", "3/8", "15/64 in"),
     row!("shelf-lip", "low-lip", Warn, JARS, "lip = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
     row!("shelf-lip", "brackets-far-apart", Warn, "jar = [3, 3, 3, 3, 3, 3]\njar_mass = \"0.5 kg\"",
-         "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "55/64", "27/32", "24 3/64 in"),
+         "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "1 17/64", "1 1/4", "24 5/64 in"),
     // Centred 5/3 in above its sole, 5 in up from the edge of a 3/4 in stop: atan(0.1833) = 10.39 deg.
     row!("plane-ramp", "plane-tips-forward", Stop, PLANE, "lean = \"@\"", USUAL, "10.3 deg", "10.4 deg", "11°"),
     row!("plane-ramp", "ramp-too-short", Stop, PLANE, "ramp_height = \"@\"", USUAL, "6 15/64", "6 1/4", "4 63/64 in"),

@@ -272,8 +272,8 @@ fn wide_blades_slide_in_from_the_front() {
     let holder = made(&text("hole-rail", measures, ""), &shop(cleatwright::shop::DEFAULT_SHOP));
     assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
     let at = middles(&[1.0, 1.0, 1.0], 0.5, 0.75);
-    // 5/16 in for the neck of 1/4 in; 5/8 in and 1/8 in of flare for the one of 1/2 in.
-    let wanted = [at[0] - 5.0 / 32.0, at[0] + 5.0 / 32.0, at[1] - 0.375, at[1] + 0.375];
+    // 1/32 in more than the neck of 1/4 in; 5/8 in and 1/8 in of flare for the one of 1/2 in.
+    let wanted = [at[0] - 9.0 / 64.0, at[0] + 9.0 / 64.0, at[1] - 0.375, at[1] + 0.375];
     all_near(&mouths(&holder, "shelf"), &wanted);
     let bored =
         |purpose| part(&holder, "shelf").drillings.iter().filter(|d| d.purpose == purpose).count();

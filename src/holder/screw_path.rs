@@ -1,0 +1,148 @@
+//! A screw on its way through the parts, found from where they sit.
+
+use kurbo::{Point, Vec2};
+
+use super::crossing::Body;
+use super::part::Part;
+use super::placement::Placement;
+use crate::shop::Screw;
+use crate::style::{Face, ScrewSpec, Space};
+use crate::tolerance::COORDINATE;
+
+/// A screw on its way through the parts: where it stands, and what it meets.
+pub(super) struct Path {
+    /// Where its head is sunk, and the way it goes.
+    pub head: Space,
+    pub ahead: Space,
+    /// Each part passed right through: its index and the point on it.
+    pub passed: Vec<(usize, Point)>,
+    /// Wood passed so far, in mm.
+    pub wood: f64,
+    /// The part it ends in; `None` for the wall.
+    pub end: Option<End>,
+}
+
+impl Path {
+    /// Where a screw of `length` mm on this way ends up.
+    pub fn body(&self, length: f64, screw: Screw, about: &str) -> Body {
+        Body {
+            head: self.head,
+            tip: std::array::from_fn(|i| self.head[i] + self.ahead[i] * length),
+            shank: screw.shank(),
+            about: about.to_owned(),
+        }
+    }
+}
+
+pub(super) struct End {
+    pub part: usize,
+    /// Where it enters the part, in the part's own x and y.
+    pub at: Point,
+    /// How much wood lies ahead, in mm.
+    pub room: f64,
+    pub way: Way,
+}
+
+/// How a screw enters the part it ends in.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Way {
+    Through(Face),
+    /// Into an edge, in this direction of the part's own x and y.
+    Edge(Vec2),
+}
+
+/// Screws at one point of the part they pass through: one for each of its pieces that has something
+/// behind it.
+pub(super) struct Stand {
+    pub at: Point,
+    pub paths: Vec<Path>,
+}
+
+impl Stand {
+    pub fn new(spec: &ScrewSpec, through: usize, at: Point, parts: &[Part]) -> Self {
+        let places = parts[through].places.iter();
+        let paths = places.filter_map(|place| trace(spec, through, place, at, parts)).collect();
+        Self { at, paths }
+    }
+}
+
+/// Follows a screw from where its head sits to what it ends in.
+fn trace(
+    spec: &ScrewSpec,
+    through: usize,
+    place: &Placement,
+    point: Point,
+    parts: &[Part],
+) -> Option<Path> {
+    let thickness = place.size[2];
+    let (exit, sign) = match spec.enters {
+        Face::Show => (place.to_space(point, thickness), 1.0),
+        Face::Back => (place.to_space(point, 0.0), -1.0),
+    };
+    let [_, _, out] = place.frame();
+    let ahead: Space = out.map(|axis| -axis * sign);
+    let head = std::array::from_fn(|i| exit[i] - ahead[i] * thickness);
+    let passed = vec![(through, point)];
+    let mut path = Path { head, ahead, passed, wood: thickness, end: None };
+    let to_wall = spec.to_wall();
+    let mut at = exit;
+    loop {
+        let inside: Space = std::array::from_fn(|i| at[i] + ahead[i] * 0.5);
+        let Some((index, piece)) = piece_at(parts, inside) else {
+            return to_wall.then_some(path);
+        };
+        let end = enter(index, piece, at, ahead, parts);
+        if !to_wall {
+            let wanted = spec.into.as_ref().is_none_or(|into| *into.get_ref() == parts[index].name);
+            path.end = Some(end);
+            return wanted.then_some(path);
+        }
+        path.passed.push((index, end.at));
+        path.wood += end.room;
+        at = std::array::from_fn(|i| at[i] + ahead[i] * end.room);
+    }
+}
+
+/// The piece whose wood holds a point.
+fn piece_at(parts: &[Part], point: Space) -> Option<(usize, &Placement)> {
+    parts.iter().enumerate().find_map(|(index, part)| {
+        let holds = |place: &&Placement| {
+            let (at, depth) = place.to_piece(point);
+            let deep_enough = (-COORDINATE..=place.size[2] + COORDINATE).contains(&depth);
+            deep_enough && in_wood(part, at)
+        };
+        Some((index, part.places.iter().find(holds)?))
+    })
+}
+
+fn in_wood(part: &Part, at: Point) -> bool {
+    let around = part.region.bounds().inflate(COORDINATE, COORDINATE);
+    around.contains(at) && part.region.room_at(at) >= -COORDINATE
+}
+
+fn enter(part: usize, piece: &Placement, at: Space, ahead: Space, parts: &[Part]) -> End {
+    let (point, depth) = piece.to_piece(at);
+    let next: Space = std::array::from_fn(|i| at[i] + ahead[i]);
+    let (beyond, deeper) = piece.to_piece(next);
+    if (deeper - depth).abs() > 0.5 {
+        let way = Way::Through(if deeper > depth { Face::Show } else { Face::Back });
+        return End { part, at: point, room: piece.size[2], way };
+    }
+    let way = beyond - point;
+    End { part, at: point, room: wood_ahead(&parts[part], point, way), way: Way::Edge(way) }
+}
+
+/// How far a screw that enters an edge at `from` stays in the wood on its `way`, in mm.
+fn wood_ahead(part: &Part, from: Point, way: Vec2) -> f64 {
+    let inside = |run: f64| in_wood(part, from + way * run);
+    let mut run = 1.0;
+    while inside(run) {
+        run += 1.0;
+    }
+    let (mut within, mut beyond) = (run - 1.0, run);
+    while beyond - within > COORDINATE {
+        let middle = f64::midpoint(within, beyond);
+        if inside(middle) { within = middle } else { beyond = middle }
+    }
+    within
+}

@@ -19,5 +19,6 @@ pub mod project;
 pub mod reading;
 pub mod router;
 pub mod shop;
+pub mod strength;
 pub mod style;
 pub mod tolerance;

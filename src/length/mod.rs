@@ -11,3 +11,15 @@ pub use writing::Units;
 
 /// Millimetres in an inch, exactly (SVG 1.1 and the international inch agree).
 pub const MM_PER_INCH: f64 = 25.4;
+
+/// Kilograms in a pound, exactly (international avoirdupois pound).
+pub const KG_PER_POUND: f64 = 0.453_592_37;
+
+/// Newtons a kilogram weighs, exactly: standard gravity (3rd CGPM, 1901).
+pub const STANDARD_GRAVITY: f64 = 9.806_65;
+
+/// Newtons in a pound-force.
+pub const NEWTONS_PER_POUND: f64 = KG_PER_POUND * STANDARD_GRAVITY;
+
+/// N/mm² in a pound-force per square inch.
+pub const MPA_PER_PSI: f64 = NEWTONS_PER_POUND / (MM_PER_INCH * MM_PER_INCH);

@@ -2,10 +2,7 @@
 
 use thiserror::Error;
 
-use super::{Dimension, MM_PER_INCH, Quantity};
-
-/// Kilograms in a pound, exactly (international avoirdupois pound).
-const KG_PER_POUND: f64 = 0.453_592_37;
+use super::{Dimension, KG_PER_POUND, MM_PER_INCH, Quantity};
 
 /// What a figure read to, and whether it named its unit.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -8,6 +8,8 @@ mod wood;
 
 pub use file::{DEFAULT_SHOP, read_shop};
 pub use printer::{Paper, Printer, UnknownPaper};
-pub use screw::{Screw, UnknownScrew};
+pub use screw::{Bears, Screw, UnknownScrew};
 pub use stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
-pub use wood::density;
+pub use wood::{
+    FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density, find_wood, woods,
+};

@@ -1,8 +1,12 @@
-//! Wood screws by number: diameters and the lengths they are sold in.
+//! Wood screws by number: diameters, the lengths they are sold in, and the holes they want.
+//!
+//! Nails of 18 gauge have no place here: they hold parts while the glue cures and are counted for
+//! nothing beyond that. Common practice, no source.
 
 use thiserror::Error;
 
-use crate::length::MM_PER_INCH;
+use super::wood::NdsGravity;
+use crate::length::{MM_PER_INCH, MPA_PER_PSI};
 
 /// Lengths wood screws are commonly sold in, in inches. Common practice, no source.
 const LENGTHS: [f64; 14] =
@@ -14,6 +18,23 @@ const ROOT_OF_SHANK: f64 = 2.0 / 3.0;
 /// Lead hole as part of the root diameter, for hardwoods and plywood (FPL-GTR-190 ch. 8,
 /// p. 8-10; softwoods take 70 %).
 const LEAD_OF_ROOT: f64 = 0.9;
+
+/// Root diameters in inches by number (NDS-2018 table L3, rolled threads).
+const ROOTS: [(u8, f64); 7] =
+    [(6, 0.113), (7, 0.122), (8, 0.131), (9, 0.142), (10, 0.152), (12, 0.171), (14, 0.196)];
+
+/// Bending yield strength in psi up to a nominal diameter in inches (NDS-2018 appendix table I1).
+const BENDING_YIELD: [(f64, f64); 4] =
+    [(0.142, 100_000.0), (0.177, 90_000.0), (0.236, 80_000.0), (0.273, 70_000.0)];
+
+/// What a screw's hole is bored for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bears {
+    /// A pull along the screw.
+    Withdrawal,
+    /// A load across it.
+    Lateral,
+}
 
 /// A flat-head wood screw of one number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,6 +65,63 @@ impl Screw {
     /// Shank diameter in mm: 0.060 + 0.013 n inches (ASME B18.6.1).
     pub fn shank(self) -> f64 {
         (0.060 + 0.013 * f64::from(self.number)) * MM_PER_INCH
+    }
+
+    /// Root diameter in mm, for yield in bending: NDS-2018 table L3 (rolled threads), and for the
+    /// numbers it leaves out the less that the Wood Handbook gives cut threads, 2/3 of the shank
+    /// (FPL-GTR-190 ch. 8, p. 8-10).
+    pub fn root(self) -> f64 {
+        let listed = ROOTS.iter().find(|(number, _)| *number == self.number);
+        listed.map_or(self.shank() * ROOT_OF_SHANK, |(_, inches)| inches * MM_PER_INCH)
+    }
+
+    /// Bending yield strength in N/mm² (NDS-2018 appendix table I1, by nominal diameter).
+    pub fn bending_yield(self) -> f64 {
+        let inches = self.shank() / MM_PER_INCH;
+        let psi = BENDING_YIELD.iter().find(|(most, _)| inches <= *most).map_or(60_000.0, |b| b.1);
+        psi * MPA_PER_PSI
+    }
+
+    /// Length of the thread, point included, of a screw `length` mm long, in mm: two thirds, at
+    /// least four diameters (NDS-2018 table L3, footnotes), and no more than there is.
+    pub fn thread(self, length: f64) -> f64 {
+        (length * 2.0 / 3.0).max(4.0 * self.shank()).min(length)
+    }
+
+    /// Length of the tapered point, in mm: two diameters (NDS-2018 table L3, footnotes).
+    pub fn point(self) -> f64 {
+        2.0 * self.shank()
+    }
+
+    /// Diameter of the lead hole for the thread that the NDS asks for in a wood, in mm; `None`
+    /// where it asks for none.
+    ///
+    /// NDS-2018 12.1.5.2 for withdrawal (90 % of the root above a gravity of 0.6, 70 % above 0.5)
+    /// and 12.1.5.3 for lateral loads (the root above 0.6, else 7/8 of it). The fractions 90 and
+    /// 70 % agree with FPL-GTR-190 ch. 8, p. 8-10; the limits of gravity and the lateral rule are
+    /// from memory.
+    pub fn nds_lead_hole(self, wood: NdsGravity, bears: Bears) -> Option<f64> {
+        let of_root = match bears {
+            Bears::Lateral if wood.0 > 0.6 => 1.0,
+            Bears::Lateral => 0.875,
+            Bears::Withdrawal if wood.0 > 0.6 => 0.9,
+            Bears::Withdrawal if wood.0 > 0.5 => 0.7,
+            Bears::Withdrawal => return None,
+        };
+        Some(self.root() * of_root)
+    }
+
+    /// Diameter of the hole that the NDS asks for around the bare shank under lateral load, in mm:
+    /// the shank above a gravity of 0.6, else 7/8 of it (NDS-2018 12.1.5.3, from memory).
+    pub fn nds_shank_hole(self, wood: NdsGravity) -> f64 {
+        if wood.0 > 0.6 { self.shank() } else { self.shank() * 0.875 }
+    }
+
+    /// Diameter of the pilot to bore for a screw that is both pulled and loaded across, in mm: the
+    /// withdrawal hole, which is the smaller, and 70 % of the root in woods that need none, so that
+    /// narrow pieces don't split (FPL-GTR-190 ch. 8, p. 8-10, for softwoods).
+    pub fn pilot(self, wood: NdsGravity) -> f64 {
+        self.nds_lead_hole(wood, Bears::Withdrawal).unwrap_or(self.root() * 0.7)
     }
 
     /// Diameter of the lead hole for the thread, in mm.

@@ -1,37 +1,206 @@
-//! What woods weigh.
+//! Woods: what they weigh and what clear pieces of them bear on average.
+//!
+//! Two books give each wood a specific gravity, on different volumes and for different formulas.
+//! They are two types here, so that neither can be put where the other belongs.
+
+use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-#[derive(Deserialize)]
+/// Specific gravity after the Wood Handbook: ovendry weight on the volume at 12 % moisture
+/// (FPL-GTR-190 table 5-3a, footnote b). For its own formulas, which give ultimate loads.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
+pub struct HandbookGravity(pub f64);
+
+/// Specific gravity after the NDS: ovendry weight on the ovendry volume (NDS-2018 table 12.3.3A).
+/// For its own formulas, which give design values.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
+pub struct NdsGravity(pub f64);
+
+/// What a wood is, as far as formulas tell woods apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum WoodKind {
+    Hardwood,
+    #[default]
+    Softwood,
+    Plywood,
+    Strandboard,
+    Fibreboard,
+}
+
+impl WoodKind {
+    /// Every kind.
+    pub const ALL: [Self; 5] =
+        [Self::Hardwood, Self::Softwood, Self::Plywood, Self::Strandboard, Self::Fibreboard];
+
+    /// Whether it is a panel made of layers, strands or fibres, and no sawn wood.
+    pub fn is_panel(self) -> bool {
+        !matches!(self, Self::Hardwood | Self::Softwood)
+    }
+}
+
+/// A row of `woods.toml`: averages at 12 % moisture, with their source. They are no design
+/// values; [`crate::strength`] makes those of them.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wood {
+    /// Lower-case names, words parted by single spaces; the first is the one to show.
+    pub names: Vec<String>,
+    pub kind: WoodKind,
+    /// Whether this is no one wood but the lowest figures of its kind.
+    #[serde(default)]
+    pub careful: bool,
+    density: Option<f64>,
+    /// `None` for panels.
+    pub handbook_gravity: Option<HandbookGravity>,
+    /// `None` where the NDS gives no fastener values.
+    pub nds_gravity: Option<NdsGravity>,
+    /// The NDS row the gravity is from.
+    #[serde(default)]
+    pub nds_source: String,
+    /// Modulus of rupture along the grain, in MPa.
+    pub bending_strength: f64,
+    /// Modulus of elasticity along the grain, in MPa.
+    pub stiffness: f64,
+    /// Compression across the grain at the proportional limit, in MPa.
+    pub crushing: f64,
+    /// Shear along the grain, in MPa; for panels between the layers.
+    pub shear: f64,
+    /// Side hardness in N.
+    pub hardness: Option<f64>,
+    pub source: String,
+}
+
+impl Wood {
+    /// Its name; empty only for [`Wood::default`].
+    pub fn name(&self) -> &str {
+        self.names.first().map_or("", String::as_str)
+    }
+
+    /// In kg/m³ at 12 % moisture. Where the row gives none, gravity × 1.12 × 1000 (Wood Handbook
+    /// ch. 4: the moisture adds its weight, not its volume, to that gravity's basis).
+    pub fn density(&self) -> f64 {
+        let dry = self.handbook_gravity.map_or(0.0, |gravity| gravity.0);
+        self.density.unwrap_or((dry * 1.12 * 1000.0).round())
+    }
+}
+
+#[derive(Deserialize, Default)]
 #[serde(deny_unknown_fields)]
 struct Woods {
     wood: Vec<Wood>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Wood {
-    name: String,
-    density: f64,
+/// Empty if the built-in file were unsound, which a test rules out.
+static WOODS: LazyLock<Woods> =
+    LazyLock::new(|| toml::from_str(include_str!("woods.toml")).unwrap_or_default());
+
+/// Bears nothing.
+static NOTHING: LazyLock<Wood> = LazyLock::new(Wood::default);
+
+/// Every row, in the order of the file.
+pub fn woods() -> &'static [Wood] {
+    &WOODS.wood
 }
 
-/// Density in kg/m³ of the wood called `name`, at 12 % moisture: the row of `woods.toml` with
-/// that name, else the one with the longest name that occurs in it. `None` for an unknown wood.
+/// The wood a name stands for.
+#[derive(Debug, Clone, Copy)]
+pub struct FoundWood {
+    pub wood: &'static Wood,
+    /// False when the name says no more than a kind of wood, or nothing at all: then the careful
+    /// row of that kind stands in, softwood's if not even the kind is known.
+    pub known: bool,
+}
+
+/// Finds a wood by what a person calls it: the row with the longest name that occurs in `name` as
+/// whole words, a panel's name before a solid wood's (so that maple plywood is plywood).
+pub fn find_wood(name: &str) -> FoundWood {
+    let words = |text: &str| {
+        let text = text.to_lowercase();
+        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+        format!(" {} ", words.collect::<Vec<_>>().join(" "))
+    };
+    let asked = words(name);
+    let longest = |wood: &'static Wood| {
+        let met = wood.names.iter().filter(|known| asked.contains(&format!(" {known} ")));
+        met.map(|known| (wood.kind.is_panel(), known.len())).max().map(|rank| (rank, wood))
+    };
+    let best = woods().iter().filter_map(longest).max_by_key(|(rank, _)| *rank);
+    let wood = best.map(|(_, wood)| wood);
+    let known = wood.is_some_and(|wood| !wood.careful);
+    FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
+}
+
+/// The row of lowest figures for a kind of wood; for panels the weakest panel of that kind.
+pub fn careful(kind: WoodKind) -> &'static Wood {
+    let of_kind = woods().iter().filter(|wood| wood.kind == kind);
+    let lowest = of_kind.min_by(|a, b| {
+        (!a.careful, a.bending_strength)
+            .partial_cmp(&(!b.careful, b.bending_strength))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    lowest.unwrap_or(&NOTHING)
+}
+
+/// Density in kg/m³ of the wood called `name`, at 12 % moisture. `None` for an unknown wood.
 pub fn density(name: &str) -> Option<f64> {
-    let name = name.to_lowercase();
-    let woods: Woods = toml::from_str(include_str!("woods.toml")).ok()?;
-    let known = woods.wood.iter().filter(|wood| name.contains(&wood.name));
-    known.max_by_key(|wood| wood.name.len()).map(|wood| wood.density)
+    let found = find_wood(name);
+    found.known.then(|| found.wood.density())
 }
 
 #[cfg(test)]
 mod tests {
-    use super::density;
+    use super::{WoodKind, careful, density, find_wood, woods};
 
     #[test]
     fn woods_are_known_by_name() {
         assert_eq!(density("Red oak"), density("red oak"));
         assert!(density("birch plywood") != density("yellow birch"));
         assert_eq!(density("driftwood"), None);
+        assert_eq!(density("hardwood 3/4"), None);
+    }
+
+    #[test]
+    fn a_panel_is_no_solid_wood() {
+        assert_eq!(find_wood("red alder plywood 3/4").wood.name(), "plywood");
+        assert_eq!(find_wood("Douglas-fir, clear").wood.name(), "coast douglas fir");
+        assert_eq!(find_wood("a cloak of mashed peas").wood.name(), "softwood");
+    }
+
+    #[test]
+    fn every_kind_has_a_careful_row_no_stronger_than_the_rest() {
+        assert!(woods().len() > 20);
+        for kind in WoodKind::ALL {
+            let low = careful(kind);
+            assert_eq!(low.kind, kind);
+            for wood in woods().iter().filter(|wood| wood.kind == kind) {
+                assert!(low.bending_strength <= wood.bending_strength, "{}", wood.name());
+                assert!(low.stiffness <= wood.stiffness, "{}", wood.name());
+                assert!(low.crushing <= wood.crushing, "{}", wood.name());
+                assert!(low.shear <= wood.shear, "{}", wood.name());
+                assert!(low.nds_gravity <= wood.nds_gravity, "{}", wood.name());
+                assert!(!low.careful || low.density() >= wood.density(), "{}", wood.name());
+            }
+        }
+    }
+
+    /// One name, one row; a shop that writes a name gets that row.
+    #[test]
+    fn names_lead_to_their_own_row() {
+        for wood in woods() {
+            for name in &wood.names {
+                assert_eq!(find_wood(name).wood.name(), wood.name(), "{name}");
+            }
+        }
+    }
+
+    /// Where the NDS has no row, the gravity taken is not above the Wood Handbook's.
+    #[test]
+    fn gravities_taken_for_want_of_a_row_are_careful() {
+        for wood in woods().iter().filter(|wood| wood.nds_source == "below") {
+            let taken = wood.nds_gravity.map(|gravity| gravity.0);
+            assert!(taken <= wood.handbook_gravity.map(|gravity| gravity.0), "{}", wood.name());
+        }
     }
 }

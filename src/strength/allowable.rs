@@ -1,0 +1,90 @@
+//! From what clear test pieces bore on average to what a careful person lets a piece bear.
+//!
+//! Averages become allowable stresses as structural grading makes them (ASTM D245; Wood Handbook
+//! ch. 7), figures from memory:
+//!
+//! | step | bending | shear | crushing across the grain |
+//! | --- | --- | --- | --- |
+//! | weakest of 20 pieces: 1 - 1.645 × coefficient of variation (FPL-GTR-190 table 5-6) | 0.737 | 0.770 | none |
+//! | divided by, for safety and ten years of load (ASTM D245 table 8) | 2.1, hardwood 2.3 | 2.1, hardwood 2.3 | 1.67, hardwood 1.67 |
+//! | grain that runs out up to 1 in 12, sawn wood only (ASTM D245) | 0.69 | 1 | 1 |
+//! | load duration (NDS-2018 table 2.3.2) | C_D | C_D | none |
+
+use super::factor::LoadDuration;
+use crate::shop::{Wood, WoodKind};
+
+/// How many standard deviations below the average one in twenty lies.
+const ONE_IN_TWENTY: f64 = 1.645;
+
+/// Coefficients of variation of bending strength and shear (FPL-GTR-190 table 5-6, from memory).
+const SCATTER_BENDING: f64 = 0.16;
+const SCATTER_SHEAR: f64 = 0.14;
+
+/// Divisors for safety and normal duration (ASTM D245 table 8, from memory).
+const SAFETY_SOFTWOOD: f64 = 2.1;
+const SAFETY_HARDWOOD: f64 = 2.3;
+const SAFETY_CRUSHING: f64 = 1.67;
+
+/// Strength ratio in bending of grain that runs out 1 in 12 (ASTM D245, from memory).
+const SLOPING_GRAIN: f64 = 0.69;
+
+/// Allowable stresses in N/mm², and the stiffness to work sag out with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Allowable {
+    /// Bending, with the fibres or the strong way of a panel along the piece.
+    pub bending: f64,
+    /// Shear along the grain; between the layers of a panel.
+    pub shear: f64,
+    /// Bearing across the grain.
+    pub crushing: f64,
+    /// Modulus of elasticity in N/mm²: the average, for the sag of a usual piece.
+    pub stiffness: f64,
+}
+
+/// What a wood may bear for a duration of load: its averages lowered as the table at the head of
+/// this file says. For a piece free of knots where it is stressed most.
+pub fn allowable(wood: &Wood, duration: LoadDuration) -> Allowable {
+    let safety = match wood.kind {
+        WoodKind::Hardwood => SAFETY_HARDWOOD,
+        _ => SAFETY_SOFTWOOD,
+    };
+    let grain = if wood.kind.is_panel() { 1.0 } else { SLOPING_GRAIN };
+    let low = |scatter: f64| (1.0 - ONE_IN_TWENTY * scatter) / safety * duration.factor();
+    Allowable {
+        bending: wood.bending_strength * low(SCATTER_BENDING) * grain,
+        shear: wood.shear * low(SCATTER_SHEAR),
+        crushing: wood.crushing / SAFETY_CRUSHING,
+        stiffness: wood.stiffness,
+    }
+}
+
+/// What part of a piece's strength and stiffness is left when it is bent across the grain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Across {
+    /// Of bending strength.
+    pub bending: f64,
+    /// Of stiffness.
+    pub stiffness: f64,
+}
+
+/// How much a kind of wood keeps when the grain (of a panel: of its faces) runs across the piece
+/// instead of along it.
+///
+/// Sawn wood: 0.04 of both, the low end that the Wood Handbook gives beside Hankinson's formula
+/// (FPL-GTR-190 ch. 5, from memory). Plywood and strand board: just under the lowest ratios of weak
+/// to strong axis in the APA Panel Design Specification D510C, 0.299 (span rating 24/16) and 0.183
+/// (24/0); they are strand board's, and that they are careful for plywood is from memory.
+/// Fibreboard has no grain.
+pub fn across(kind: WoodKind) -> Across {
+    match kind {
+        WoodKind::Hardwood | WoodKind::Softwood => Across { bending: 0.04, stiffness: 0.04 },
+        WoodKind::Plywood | WoodKind::Strandboard => Across { bending: 0.29, stiffness: 0.18 },
+        WoodKind::Fibreboard => Across { bending: 1.0, stiffness: 1.0 },
+    }
+}
+
+/// By what the sag under a load that stays is multiplied for creep: 1.5 for seasoned sawn wood, 2.0
+/// for panels (NDS-2018 3.5.2, from memory).
+pub fn creep(kind: WoodKind) -> f64 {
+    if kind.is_panel() { 2.0 } else { 1.5 }
+}

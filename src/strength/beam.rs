@@ -1,0 +1,332 @@
+//! Arms, shelves and pegs as beams: bending, shear and sag, with wood lost to slots and holes.
+//!
+//! Wood Handbook ch. 9: sag = k_b W L³ / E I + k_s W L / G A' (eq. 9-2) with the coefficients of
+//! table 9-1. Here the same sum is integrated along the beam (virtual work), which gives those
+//! coefficients for the cases of the table and serves for sections that vary and loads anywhere.
+
+use std::f64::consts::PI;
+
+use super::wrong::{Wrong, not_negative, positive};
+use crate::tolerance::COORDINATE;
+
+/// Shear modulus as part of the modulus of elasticity where none was measured (Wood Handbook ch. 9).
+pub const SHEAR_OF_STIFFNESS: f64 = 1.0 / 16.0;
+
+/// A cross-section, in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Section {
+    /// `height` is measured along the load.
+    Rectangle {
+        width: f64,
+        height: f64,
+    },
+    Round {
+        diameter: f64,
+    },
+}
+
+impl Section {
+    /// In mm².
+    pub fn area(self) -> f64 {
+        match self {
+            Self::Rectangle { width, height } => width * height,
+            Self::Round { diameter } => PI * diameter.powi(2) / 4.0,
+        }
+    }
+
+    /// Second moment of area in mm⁴: b h³ / 12, π d⁴ / 64 (Wood Handbook eq. 9-3).
+    pub fn inertia(self) -> f64 {
+        match self {
+            Self::Rectangle { width, height } => width * height.powi(3) / 12.0,
+            Self::Round { diameter } => PI * diameter.powi(4) / 64.0,
+        }
+    }
+
+    /// Section modulus in mm³: b h² / 6, π d³ / 32.
+    pub fn modulus(self) -> f64 {
+        self.inertia() * 2.0 / self.height()
+    }
+
+    /// Area that counts for sag by shear, in mm²: 5/6 b h, 9/40 π d² (Wood Handbook eq. 9-4).
+    pub fn shear_area(self) -> f64 {
+        match self {
+            Self::Rectangle { .. } => self.area() * 5.0 / 6.0,
+            Self::Round { .. } => self.area() * 0.9,
+        }
+    }
+
+    /// Largest shear stress in N/mm² under `shear` N: 3 V / 2 A (Wood Handbook eq. 9-14), for the
+    /// round 4 V / 3 A (elementary mechanics).
+    pub fn shear_stress(self, shear: f64) -> f64 {
+        let peak = match self {
+            Self::Rectangle { .. } => 1.5,
+            Self::Round { .. } => 4.0 / 3.0,
+        };
+        peak * shear.abs() / self.area()
+    }
+
+    /// Bending stress at the outermost fibre in N/mm² under `moment` N mm: M / S (Wood Handbook eq.
+    /// 9-13).
+    pub fn bending_stress(self, moment: f64) -> f64 {
+        moment.abs() / self.modulus()
+    }
+
+    /// Along the load, in mm.
+    fn height(self) -> f64 {
+        match self {
+            Self::Rectangle { height, .. } => height,
+            Self::Round { diameter } => diameter,
+        }
+    }
+
+    fn check(self) -> Result<(), Wrong> {
+        let (width, height) = match self {
+            Self::Rectangle { width, height } => (width, height),
+            Self::Round { diameter } => (diameter, diameter),
+        };
+        positive("a section's width", width)?;
+        positive("a section's height", height)?;
+        Ok(())
+    }
+}
+
+/// How a beam is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Support {
+    /// Clamped at 0, free at its length.
+    Cantilever,
+    /// Rests on both ends.
+    Simple,
+}
+
+/// Part of a beam's length with one section: what is left of it beside slots and holes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// In mm from the beam's 0.
+    pub from: f64,
+    /// In mm.
+    pub to: f64,
+    pub section: Section,
+}
+
+/// A load at one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PointLoad {
+    /// In mm from the beam's 0.
+    pub at: f64,
+    /// In N, down.
+    pub force: f64,
+}
+
+/// A straight beam under loads that point one way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Beam {
+    pub support: Support,
+    /// In mm.
+    pub length: f64,
+    /// The net sections. Where two overlap, the weaker counts; together they cover the length.
+    pub stretches: Vec<Stretch>,
+    pub loads: Vec<PointLoad>,
+    /// Spread evenly over the whole length, in N.
+    pub spread: f64,
+}
+
+/// The highest stresses along a beam, in N/mm², and where they are, in mm from its 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worst {
+    pub bending: f64,
+    pub bending_at: f64,
+    pub shear: f64,
+    pub shear_at: f64,
+}
+
+impl Beam {
+    /// A beam of one section.
+    pub fn uniform(support: Support, length: f64, section: Section) -> Self {
+        let stretches = vec![Stretch { from: 0.0, to: length, section }];
+        Self { support, length, stretches, loads: Vec::new(), spread: 0.0 }
+    }
+
+    /// The same beam with one more load of `force` N `at` mm.
+    #[must_use]
+    pub fn with_load(mut self, at: f64, force: f64) -> Self {
+        self.loads.push(PointLoad { at, force });
+        self
+    }
+
+    /// The same beam with `force` N spread over its length.
+    #[must_use]
+    pub fn with_spread(mut self, force: f64) -> Self {
+        self.spread += force;
+        self
+    }
+
+    /// The highest stresses, the worst section found.
+    ///
+    /// # Errors
+    /// When a size is not above 0, a load negative or off the beam, or part of the length has no
+    /// section.
+    pub fn worst(&self) -> Result<Worst, Wrong> {
+        let mut worst = Worst { bending: 0.0, bending_at: 0.0, shear: 0.0, shear_at: 0.0 };
+        for Piece { from, to, section } in self.pieces(&[])? {
+            let (start, end) = (self.shear(from, After), self.shear(to, Before));
+            // The moment peaks where the shear, straight between loads, goes through 0.
+            let crossing = from + (to - from) * start / (start - end);
+            let peak = Some(crossing).filter(|at| (from..=to).contains(at));
+            for at in [from, to].into_iter().chain(peak) {
+                let bending = section.bending_stress(self.moment(at));
+                if bending > worst.bending {
+                    (worst.bending, worst.bending_at) = (bending, at);
+                }
+            }
+            for (at, shear) in [(from, start), (to, end)] {
+                let stress = section.shear_stress(shear);
+                if stress > worst.shear {
+                    (worst.shear, worst.shear_at) = (stress, at);
+                }
+            }
+        }
+        Ok(worst)
+    }
+
+    /// How far the beam sags `at` mm, in mm, by bending and by shear. `stiffness` is the modulus of
+    /// elasticity in N/mm²; the shear modulus is taken as a sixteenth of it.
+    ///
+    /// The sums M m / E I and V v / G A' over the length, m and v being moment and shear of a unit
+    /// load there. Both are cubics at most between the joints, so Simpson's rule is exact.
+    ///
+    /// # Errors
+    /// As [`Beam::worst`], and when the place is off the beam or the stiffness not above 0.
+    pub fn sag(&self, at: f64, stiffness: f64) -> Result<[f64; 2], Wrong> {
+        positive("the stiffness", stiffness)?;
+        self.on_beam("the place of the sag", at)?;
+        let unit = Self {
+            loads: vec![PointLoad { at, force: 1.0 }],
+            spread: 0.0,
+            stretches: Vec::new(),
+            ..*self
+        };
+        let [mut bent, mut sheared] = [0.0; 2];
+        for Piece { from, to, section } in self.pieces(&[at])? {
+            let middle = f64::midpoint(from, to);
+            let places = [(from, After, 1.0), (middle, After, 4.0), (to, Before, 1.0)];
+            for (x, side, weight) in places {
+                let share = weight * (to - from) / 6.0;
+                bent += share * self.moment(x) * unit.moment(x) / (stiffness * section.inertia());
+                let rigidity = stiffness * SHEAR_OF_STIFFNESS * section.shear_area();
+                sheared += share * self.shear(x, side) * unit.shear(x, side) / rigidity;
+            }
+        }
+        Ok([bent, sheared])
+    }
+
+    /// Moment at `x` in N mm: hogging for a cantilever, sagging for a beam on two ends.
+    fn moment(&self, x: f64) -> f64 {
+        let (length, spread) = (self.length, self.spread);
+        let each = |load: &PointLoad| match self.support {
+            Support::Cantilever => load.force * (load.at - x).max(0.0),
+            Support::Simple if load.at > x => load.force * (length - load.at) * x / length,
+            Support::Simple => load.force * load.at * (length - x) / length,
+        };
+        let even = match self.support {
+            Support::Cantilever => spread / length * (length - x).powi(2) / 2.0,
+            Support::Simple => spread / length * x * (length - x) / 2.0,
+        };
+        self.loads.iter().map(each).sum::<f64>() + even
+    }
+
+    /// Shear force at `x` in N, just before or after any load there.
+    fn shear(&self, x: f64, side: Side) -> f64 {
+        let beyond = |load: &PointLoad| match side {
+            Before => load.at >= x - COORDINATE,
+            After => load.at > x + COORDINATE,
+        };
+        let outer: f64 = self.loads.iter().filter(|l| beyond(l)).map(|l| l.force).sum();
+        let outer = outer + self.spread * (1.0 - x / self.length);
+        match self.support {
+            Support::Cantilever => outer,
+            Support::Simple => {
+                let right: f64 = self.loads.iter().map(|l| l.force * l.at / self.length).sum();
+                outer - right - self.spread / 2.0
+            }
+        }
+    }
+
+    /// The length cut at every end of a stretch, every load and the places of `also`.
+    fn pieces(&self, also: &[f64]) -> Result<Vec<Piece>, Wrong> {
+        self.check()?;
+        let ends = self.stretches.iter().flat_map(|s| [s.from, s.to]);
+        let loads = self.loads.iter().map(|l| l.at);
+        let mut cuts: Vec<f64> = ends.chain(loads).chain(also.iter().copied()).collect();
+        cuts.extend([0.0, self.length]);
+        cuts.retain(|at| (0.0..=self.length).contains(at));
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup_by(|b, a| *b - *a <= COORDINATE);
+        let pairs = cuts.iter().zip(cuts.iter().skip(1));
+        let piece = |(from, to): (&f64, &f64)| {
+            let middle = f64::midpoint(*from, *to);
+            let covering = self.stretches.iter().filter(|s| s.from <= middle && middle <= s.to);
+            let weaker = |a: &Section, b: &Section| a.modulus().total_cmp(&b.modulus());
+            let section = covering.map(|s| s.section).min_by(weaker);
+            Ok(Piece {
+                from: *from,
+                to: *to,
+                section: section.ok_or(Wrong::NoSection { at: *from })?,
+            })
+        };
+        pairs.map(piece).collect()
+    }
+
+    fn check(&self) -> Result<(), Wrong> {
+        positive("the beam's length", self.length)?;
+        not_negative("the spread load", self.spread)?;
+        for stretch in &self.stretches {
+            stretch.section.check()?;
+        }
+        for load in &self.loads {
+            self.on_beam("a load", load.at)?;
+            not_negative("a load", load.force)?;
+        }
+        Ok(())
+    }
+
+    fn on_beam(&self, what: &'static str, at: f64) -> Result<(), Wrong> {
+        let length = self.length;
+        let on = (-COORDINATE..=length + COORDINATE).contains(&at);
+        on.then_some(()).ok_or(Wrong::OffBeam { what, at, length })
+    }
+}
+
+/// Part of the length with one section and no load within.
+struct Piece {
+    from: f64,
+    to: f64,
+    section: Section,
+}
+
+/// On which side of a place a shear force is meant.
+#[derive(Clone, Copy)]
+enum Side {
+    Before,
+    After,
+}
+use Side::{After, Before};
+
+/// Bearing stress in N/mm² of `force` N on `area` mm².
+///
+/// # Errors
+/// When the area is not above 0 or the force negative.
+pub fn bearing_stress(force: f64, area: f64) -> Result<f64, Wrong> {
+    Ok(not_negative("the force", force)? / positive("the area", area)?)
+}
+
+/// Strength at `angle` degrees to the grain between that `along` it and that `across` it, in their
+/// unit: P Q / (P sin² + Q cos²) (Hankinson; Wood Handbook eq. 8-16, NDS-2018 appendix J).
+///
+/// # Errors
+/// When a strength is not above 0.
+pub fn hankinson(along: f64, across: f64, angle: f64) -> Result<f64, Wrong> {
+    let (p, q) = (positive("the strength along", along)?, positive("the strength across", across)?);
+    let (sin, cos) = angle.to_radians().sin_cos();
+    Ok(p * q / (p * sin * sin + q * cos * cos))
+}

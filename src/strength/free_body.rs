@@ -1,0 +1,334 @@
+//! A holder at rest on its cleats, as a rigid body without friction.
+//!
+//! ```text
+//!            z ->                         N   thrust of the wall cleat on the bevel, square to it:
+//!      wall |   hook cleat                    N cos b carries all weight, N sin b draws the
+//!  y    T ->|____________ top                 hook toward the wall
+//!  ^        |           |:              T   push of the wall at the hook cleat's top edge
+//!  |        |           |: holder's     L   push of the wall at its lower edge
+//!           |         .'|: back         B   push of the wall at the bearing cleat
+//!           |       .'  |:              b   bevel: degrees the saw was tilted from square
+//!           |     .' N  |:
+//!           |   .' ^    |:
+//!       L ->| .'    \   |:
+//!   low  ---|'  wall    |:
+//!           |   cleat   |:              |
+//!           |           |:              | W  loads and the holder's own weight
+//!           |           |:              v    (H, if something pulls outward)
+//!           |___________|:
+//!           |             :
+//!       B ->|[bearing]    :
+//! ```
+//!
+//! No contact pulls. N may lie anywhere on the bevel, from its edge at the wall (s = 0) to its
+//! edge at the holder (s = thickness t), and the wall may push anywhere on the hook cleat's face.
+//! Up and down, outward, and turning about the point (low, wall):
+//!
+//! ```text
+//! N cos b = W          T + L + B = W tan b - H
+//! N s / cos b + B (low - bearing) - T (top - low) = W z + H (y - low)
+//! ```
+//!
+//! So the weight alone fixes N and all that the wall's pushes come to, whatever the overturning;
+//! overturning only moves them about. It can be met up to
+//! `z = t / cos² b + (low - bearing) tan b` (for H = 0): further out the holder turns off its
+//! cleat. Below that more than one set of pushes is in balance, and which one comes about depends
+//! on how tight each contact fits. Nothing is guessed: every figure asked for is the largest (or
+//! least) over all of them, which is found at the corners of their range.
+//!
+//! Source: statics of a rigid body with unilateral contacts; elementary mechanics.
+
+use thiserror::Error;
+
+use super::wrong::{Wrong, not_negative, positive};
+
+/// The hook cleat on a holder. Heights in mm on one scale with bearing and loads.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hook {
+    /// Height of its lowest edge, the sharp one at the wall.
+    pub low: f64,
+    /// Height of its upper edge.
+    pub top: f64,
+    /// Its thickness in mm: how far the holder's back stands off the wall.
+    pub thickness: f64,
+    /// Degrees the bevel is tilted from square; the shop's `cleat.bevel`.
+    pub bevel: f64,
+}
+
+/// A force on the holder.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Load {
+    /// Height of the place it acts at, in mm.
+    pub y: f64,
+    /// How far out from the wall that is, in mm.
+    pub z: f64,
+    /// Its downward part in N.
+    pub down: f64,
+    /// Its outward part in N.
+    pub out: f64,
+}
+
+/// One set of pushes on the holder that is in balance, in N, each 0 or more.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Contacts {
+    /// Square to the bevel at its edge at the wall.
+    pub bevel_inner: f64,
+    /// Square to the bevel at its edge at the holder's back.
+    pub bevel_outer: f64,
+    /// Outward at the hook cleat's lower edge.
+    pub hook_low: f64,
+    /// Outward at its upper edge.
+    pub hook_top: f64,
+    /// Outward at the bearing cleat.
+    pub bearing: f64,
+}
+
+impl Contacts {
+    /// The contacts that press, by name, with their forces in N.
+    pub fn acting(&self) -> impl Iterator<Item = (&'static str, f64)> {
+        let all = [
+            ("bevel at the wall", self.bevel_inner),
+            ("bevel at the holder's back", self.bevel_outer),
+            ("hook cleat's lower edge", self.hook_low),
+            ("hook cleat's upper edge", self.hook_top),
+            ("bearing cleat", self.bearing),
+        ];
+        all.into_iter().filter(|(_, force)| *force > 0.0)
+    }
+
+    fn between(a: &Self, b: &Self, share: f64) -> Self {
+        let mix = |a: f64, b: f64| a + (b - a) * share;
+        Self {
+            bevel_inner: mix(a.bevel_inner, b.bevel_inner),
+            bevel_outer: mix(a.bevel_outer, b.bevel_outer),
+            hook_low: mix(a.hook_low, b.hook_low),
+            hook_top: mix(a.hook_top, b.hook_top),
+            bearing: mix(a.bearing, b.bearing),
+        }
+    }
+}
+
+/// Why a holder does not stay on its cleat.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum Unrest {
+    #[error(transparent)]
+    Wrong(#[from] Wrong),
+    /// The hook's top is not above its low edge, or the bearing not below it. In mm.
+    #[error("the {what} is at {at} mm, on the wrong side of the hook's lower edge at {low} mm")]
+    WrongSide { what: &'static str, at: f64, low: f64 },
+    /// A pull outward, in N, lifts the hook up the bevel; `most` is what the weight holds.
+    #[error(
+        "a pull of {out} N lifts the hook off its cleat, which the weight holds up to {most} N"
+    )]
+    PulledOff { out: f64, most: f64 },
+    /// The loads lie too far out: the hook turns off its cleat. `reach` is their moment about the
+    /// hook's lower edge by their weight, `most` what the cleats can meet, in mm.
+    #[error("the loads act {reach} mm out, and the cleats hold them up to {most} mm")]
+    TurnsOff { reach: f64, most: f64 },
+    /// The loads swing the holder's foot off the wall. As `TurnsOff`, with the least reach.
+    #[error("the loads act {reach} mm out, and the cleats hold them from {least} mm on")]
+    SwingsOut { reach: f64, least: f64 },
+}
+
+/// A holder at rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rest {
+    hook: Hook,
+    /// All weight in N: what the hook cleat's and the wall cleat's screws bear across.
+    pub down: f64,
+    /// All outward pulls in N.
+    pub out: f64,
+    /// Square to the bevel, in N: N of the drawing.
+    pub thrust: f64,
+    /// Moment of the loads about the hook's lower edge by their weight, in mm.
+    pub reach: f64,
+    /// The furthest reach at which the holder stays on, in mm.
+    pub most_reach: f64,
+    corners: Vec<Contacts>,
+}
+
+/// The holder's balance under its loads, own weight among them. `bearing` is the height of the
+/// bearing cleat (its lower edge gives the longest lever, its upper edge the careful one), in mm;
+/// where there is none, the hook's own lower edge.
+///
+/// # Errors
+/// [`Unrest`] when a figure is no size, or when the holder comes off.
+pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
+    let arm = check(hook, bearing)?;
+    let (mut down, mut out, mut moment) = (0.0, 0.0, 0.0);
+    for load in loads {
+        down += not_negative("a load", load.down)?;
+        out += not_negative("an outward pull", load.out)?;
+        moment += load.down * load.z + load.out * (load.y - hook.low);
+    }
+    positive("the weight", down)?;
+    if !moment.is_finite() {
+        return Err(Wrong::NotPositive { what: "a load's place", value: moment }.into());
+    }
+    let (sin, cos) = hook.bevel.to_radians().sin_cos();
+    let thrust = down / cos;
+    let push = thrust * sin - out;
+    if push < 0.0 {
+        return Err(Unrest::PulledOff { out, most: thrust * sin });
+    }
+    let span = hook.top - hook.low;
+    let (least, most) = (-push * span, thrust * hook.thickness / cos + push * arm);
+    let reach = moment / down;
+    if moment > most {
+        return Err(Unrest::TurnsOff { reach, most: most / down });
+    }
+    if moment < least {
+        return Err(Unrest::SwingsOut { reach, least: least / down });
+    }
+    let turning =
+        |c: &Contacts| c.bevel_outer * hook.thickness / cos + c.bearing * arm - c.hook_top * span;
+    let corners = corners(thrust, push, turning, moment);
+    Ok(Rest { hook, down, out, thrust, reach, most_reach: most / down, corners })
+}
+
+/// The lever of the bearing below the hook's lower edge, in mm.
+fn check(hook: Hook, bearing: f64) -> Result<f64, Unrest> {
+    let Hook { low, top, thickness, bevel } = hook;
+    positive("the hook cleat's thickness", thickness)?;
+    positive("the bevel", bevel)?;
+    positive("what the bevel lacks of a right angle", 90.0 - bevel)?;
+    let wrong = |what, at| Err(Unrest::WrongSide { what, at, low });
+    if top.partial_cmp(&low) != Some(std::cmp::Ordering::Greater) || !(top - low).is_finite() {
+        return wrong("hook's upper edge", top);
+    }
+    let arm = low - bearing;
+    if arm >= 0.0 && arm.is_finite() { Ok(arm) } else { wrong("bearing cleat", bearing) }
+}
+
+/// The corners of the range of pushes in balance. The thrust is shared by two places and the push
+/// by three; the ways to do so form a prism, and the balance of moments cuts its edges.
+fn corners(
+    thrust: f64,
+    push: f64,
+    turning: impl Fn(&Contacts) -> f64,
+    moment: f64,
+) -> Vec<Contacts> {
+    let none = Contacts::default();
+    let thrusts =
+        [Contacts { bevel_inner: thrust, ..none }, Contacts { bevel_outer: thrust, ..none }];
+    let prism: Vec<(usize, usize, Contacts)> = (0..2)
+        .zip(thrusts)
+        .flat_map(|(i, at)| {
+            let pushes = [
+                Contacts { hook_low: push, ..at },
+                Contacts { hook_top: push, ..at },
+                Contacts { bearing: push, ..at },
+            ];
+            (0..3).zip(pushes).map(move |(j, at)| (i, j, at))
+        })
+        .collect();
+    let mut met = Vec::new();
+    for (at, (i, j, one)) in prism.iter().enumerate() {
+        for (k, l, other) in prism.iter().skip(at + 1) {
+            if i == k || j == l {
+                met.extend(balance(one, other, &turning, moment));
+            }
+        }
+    }
+    met
+}
+
+/// Where on the way from one set of pushes to another the moments balance.
+fn balance(
+    one: &Contacts,
+    other: &Contacts,
+    turning: impl Fn(&Contacts) -> f64,
+    moment: f64,
+) -> Option<Contacts> {
+    let (from, to) = (turning(one), turning(other));
+    if from == to {
+        // Both ends are in balance or neither; their other edges meet them too.
+        return (from == moment).then_some(*one);
+    }
+    let share = (moment - from) / (to - from);
+    (0.0..=1.0).contains(&share).then(|| Contacts::between(one, other, share))
+}
+
+impl Rest {
+    /// The largest value of a figure over all pushes in balance.
+    pub fn most(&self, figure: impl Fn(&Contacts) -> f64) -> f64 {
+        self.corners.iter().map(figure).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// The least value of a figure over all pushes in balance.
+    pub fn least(&self, figure: impl Fn(&Contacts) -> f64) -> f64 {
+        self.corners.iter().map(figure).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The largest push at the bearing cleat, in N.
+    pub fn bearing(&self) -> f64 {
+        self.most(|c| c.bearing)
+    }
+
+    /// The pushes in which the bearing cleat is pressed most: the usual state of a holder whose
+    /// bearing cleat touches first.
+    pub fn when_bearing_most(&self) -> Contacts {
+        let more = |a: &&Contacts, b: &&Contacts| a.bearing.total_cmp(&b.bearing);
+        self.corners.iter().max_by(more).copied().unwrap_or_default()
+    }
+
+    /// What draws the holder's back off its hook cleat, in N: bearing push and outward pulls, at
+    /// their largest. The net pull in the screws, before prying: [`Rest::hook_screws`].
+    pub fn pull(&self) -> f64 {
+        self.bearing() + self.out
+    }
+
+    /// What draws the wall cleat out of the wall, in N: W tan b, whatever the overturning. Its
+    /// screws are pried on besides: [`Rest::wall_screws`].
+    pub fn wall_pull(&self) -> f64 {
+        self.thrust * self.hook.bevel.to_radians().sin()
+    }
+
+    /// Compression square to the bevel in N/mm², for a cleat `length` mm along the wall: the thrust
+    /// on half the bevel's face, as it leans on one edge (common practice, no source).
+    ///
+    /// # Errors
+    /// When the length is not above 0.
+    pub fn bevel_stress(&self, length: f64) -> Result<f64, Wrong> {
+        let slope = self.hook.thickness / self.hook.bevel.to_radians().cos();
+        super::beam::bearing_stress(
+            self.thrust,
+            positive("the cleat's length", length)? * slope / 2.0,
+        )
+    }
+
+    /// The pull in N in all wall screws that hold the wall cleat, at height `screws`, prying about
+    /// its lower edge at height `foot` counted: the largest over all pushes in balance.
+    ///
+    /// # Errors
+    /// When the screws are not above the foot.
+    pub fn wall_screws(&self, foot: f64, screws: f64) -> Result<f64, Wrong> {
+        let lever = positive("the height of the screws above the cleat's foot", screws - foot)?;
+        let Hook { low, thickness, bevel, .. } = self.hook;
+        let (sin, cos) = bevel.to_radians().sin_cos();
+        let rise = thickness * sin / cos;
+        let turning = |c: &Contacts| {
+            let outer = c.bevel_outer * (thickness * cos + (low + rise - foot) * sin);
+            c.bevel_inner * (low - foot) * sin + outer
+        };
+        Ok((self.most(turning) / lever).max(self.wall_pull()))
+    }
+
+    /// The pull in N in all screws that hold the hook cleat to the holder's back, at height
+    /// `screws`, prying about the cleat's upper edge counted and glue not: the largest over all
+    /// pushes in balance.
+    ///
+    /// # Errors
+    /// When the screws are not below the cleat's upper edge.
+    pub fn hook_screws(&self, screws: f64) -> Result<f64, Wrong> {
+        let Hook { low, top, thickness, bevel } = self.hook;
+        let lever = positive("the height of the hook's edge above the screws", top - screws)?;
+        let (sin, cos) = bevel.to_radians().sin_cos();
+        let (span, rise) = (top - low, thickness * sin / cos);
+        let turning = |c: &Contacts| {
+            let inner = c.bevel_inner * (thickness * cos + span * sin);
+            inner + c.bevel_outer * (span - rise) * sin - c.hook_low * span
+        };
+        Ok((self.most(turning) / lever).max(self.pull()))
+    }
+}

@@ -1,0 +1,211 @@
+//! A holder on its cleats, against two other solutions: formulas by hand for the cases that have
+//! one, and for all others a linear system of every three contacts, solved with `nalgebra` (crates
+//! .io) about another point, of which those without a pulling contact are kept.
+
+use cleatwright::strength::{Contacts, Hook, Load, Unrest, rest};
+use nalgebra::{Matrix3, Vector3};
+use proptest::prelude::*;
+
+use crate::{near, seeded};
+
+const HOOK: Hook = Hook { low: 150.0, top: 188.0, thickness: 19.0, bevel: 45.0 };
+
+fn weight(z: f64, down: f64) -> Load {
+    Load { y: 100.0, z, down, out: 0.0 }
+}
+
+/// A contact's place and the direction it pushes in, as (z, y).
+struct Contact {
+    at: [f64; 2],
+    way: [f64; 2],
+}
+
+fn contacts(hook: Hook, bearing: f64) -> [Contact; 5] {
+    let (sin, cos) = hook.bevel.to_radians().sin_cos();
+    let rise = hook.thickness * sin / cos;
+    let (square, out) = ([-sin, cos], [1.0, 0.0]);
+    [
+        Contact { at: [0.0, hook.low], way: square },
+        Contact { at: [hook.thickness, hook.low + rise], way: square },
+        Contact { at: [0.0, hook.low], way: out },
+        Contact { at: [0.0, hook.top], way: out },
+        Contact { at: [0.0, bearing], way: out },
+    ]
+}
+
+/// Force and moment about z = 70, y = -30, a point of no meaning.
+fn effect(at: [f64; 2], force: [f64; 2]) -> Vector3<f64> {
+    let moment = (at[0] - 70.0) * force[1] - (at[1] + 30.0) * force[0];
+    Vector3::new(force[0], force[1], moment)
+}
+
+/// Every set of three contacts that holds the loads without one that pulls.
+fn solutions(hook: Hook, bearing: f64, loads: &[Load]) -> Vec<[f64; 5]> {
+    let all = contacts(hook, bearing);
+    let asked: Vector3<f64> = loads
+        .iter()
+        .map(|l| effect([l.z, l.y], [l.out, -l.down]))
+        .fold(Vector3::zeros(), |a, b| a - b);
+    let mut found = Vec::new();
+    for a in 0..5 {
+        for b in a + 1..5 {
+            for c in b + 1..5 {
+                let columns = [a, b, c].map(|i| effect(all[i].at, all[i].way));
+                let Some(pushes) = Matrix3::from_columns(&columns).lu().solve(&asked) else {
+                    continue;
+                };
+                if pushes.iter().all(|push| push.is_finite() && *push >= -1e-9) {
+                    let mut set = [0.0; 5];
+                    for (place, push) in [a, b, c].into_iter().zip(pushes.iter()) {
+                        set[place] = *push;
+                    }
+                    found.push(set);
+                }
+            }
+        }
+    }
+    found
+}
+
+fn listed(c: &Contacts) -> [f64; 5] {
+    [c.bevel_inner, c.bevel_outer, c.hook_low, c.hook_top, c.bearing]
+}
+
+/// By hand: all weight on the bevel, W / cos b square to it and W tan b toward the wall; the most
+/// the bearing cleat can be pressed is (M + (top - low) W tan b) / (top - bearing).
+#[test]
+fn a_holder_by_hand() {
+    let bearing = 20.0;
+    for degrees in [15.0_f64, 30.0, 45.0, 60.0] {
+        let hook = Hook { bevel: degrees, ..HOOK };
+        let tan = degrees.to_radians().tan();
+        let found = rest(hook, bearing, &[weight(30.0, 100.0)]).unwrap();
+        near(found.thrust, 100.0 / degrees.to_radians().cos(), 1e-9);
+        near(found.wall_pull(), 100.0 * tan, 1e-9);
+        let most = (100.0 * 30.0 + 38.0 * 100.0 * tan) / 168.0;
+        near(found.bearing(), most.min(100.0 * tan), 1e-9);
+        let outer = 19.0 / degrees.to_radians().cos().powi(2);
+        near(found.most_reach, outer + 130.0 * tan, 1e-9);
+        near(found.least(|c| c.bearing), ((30.0 - outer) * 100.0 / 130.0).max(0.0), 1e-9);
+    }
+}
+
+/// A steeper saw tilt draws the hook in harder: what falls off a 15 degree bevel stays on one of 45.
+#[test]
+fn a_flat_bevel_lets_go_sooner() {
+    let hook = Hook { bevel: 15.0, ..HOOK };
+    let out = [weight(90.0, 60.0)];
+    assert!(rest(HOOK, 20.0, &out).is_ok());
+    let Err(Unrest::TurnsOff { reach, most }) = rest(hook, 20.0, &out) else { panic!("stays") };
+    near(reach, 90.0, 1e-9);
+    let tan = 15.0_f64.to_radians().tan();
+    near(most, 19.0 * (1.0 + tan * tan) + 130.0 * tan, 1e-9);
+}
+
+/// A pull outward of more than W tan b lifts the hook, wherever it acts.
+#[test]
+fn a_pull_outward_lifts_the_hook() {
+    let pull = |out| [weight(30.0, 50.0), Load { y: 150.0, z: 60.0, down: 0.0, out }];
+    assert!(rest(HOOK, 20.0, &pull(49.0)).is_ok());
+    let Err(Unrest::PulledOff { out, most }) = rest(HOOK, 20.0, &pull(51.0)) else {
+        panic!("stays")
+    };
+    near(out, 51.0, 1e-9);
+    near(most, 50.0, 1e-9);
+}
+
+/// By hand, the holder's weight on the bevel's outer edge: the wall cleat turns about its foot 40
+/// below, its screws 20 above that: (W t + W tan b (40 + t tan b)) / 20.
+#[test]
+fn the_wall_cleat_is_pried_from_the_wall() {
+    let found = rest(HOOK, 20.0, &[weight(60.0, 100.0)]).unwrap();
+    near(found.wall_screws(110.0, 130.0).unwrap(), (1900.0 + 100.0 * 59.0) / 20.0, 1e-9);
+    // Screws high up are drawn no less than the whole pull.
+    assert!(found.wall_screws(-5000.0, 140.0).unwrap() >= found.wall_pull());
+    assert!(found.wall_screws(130.0, 130.0).is_err());
+}
+
+/// By hand, the thrust at the bevel's inner edge and the wall pushing at the hook's upper edge and
+/// the bearing only, which balances at B = (100 65 + 38 100) / 168: the cleat, 38 high, turns about
+/// its upper edge on the holder's back, its screws 10 below that. With the wall pushing at the
+/// lower edge instead of the upper (B = L = 50) they would be drawn less.
+#[test]
+fn the_hook_cleat_is_pried_from_the_holder() {
+    let found = rest(HOOK, 20.0, &[weight(65.0, 100.0)]).unwrap();
+    near(found.bearing(), (6500.0 + 3800.0) / 168.0, 1e-9);
+    near(found.hook_screws(178.0).unwrap(), 100.0 * (19.0 + 38.0) / 10.0, 1e-9);
+    // Screws far below the edge are drawn no less than the whole pull.
+    near(found.hook_screws(-5000.0).unwrap(), found.pull(), 1e-9);
+    assert!(found.hook_screws(188.0).is_err());
+}
+
+#[test]
+fn nonsense_is_refused() {
+    let load = [weight(30.0, 50.0)];
+    let hooks = [
+        Hook { top: 150.0, ..HOOK },
+        Hook { thickness: 0.0, ..HOOK },
+        Hook { bevel: 0.0, ..HOOK },
+        Hook { bevel: 90.0, ..HOOK },
+        Hook { low: f64::NAN, ..HOOK },
+    ];
+    for hook in hooks {
+        assert!(rest(hook, 20.0, &load).is_err(), "{hook:?}");
+    }
+    assert!(matches!(rest(HOOK, 160.0, &load), Err(Unrest::WrongSide { .. })));
+    assert!(rest(HOOK, 20.0, &[]).is_err());
+    assert!(rest(HOOK, 20.0, &[weight(f64::NAN, 50.0)]).is_err());
+    assert!(rest(HOOK, 20.0, &[weight(30.0, f64::INFINITY)]).is_err());
+}
+
+fn holders() -> impl Strategy<Value = (Hook, f64, Vec<Load>)> {
+    let hook = (0.0..400.0, 25.0..90.0, 9.0..30.0, 15.0..60.0).prop_map(
+        |(low, width, thickness, bevel)| Hook { low, top: low + width, thickness, bevel },
+    );
+    let load = (-50.0..300.0, -10.0..250.0, 0.5..120.0, prop_oneof![Just(0.0), 0.0..20.0])
+        .prop_map(|(y, z, down, out)| Load { y, z, down, out });
+    (hook, 1.0..350.0, prop::collection::vec(load, 1..5))
+        .prop_map(|(hook, arm, loads)| (hook, hook.low - arm, loads))
+}
+
+proptest! {
+    #![proptest_config(seeded(45))]
+
+    /// The same range for every contact as the linear systems, and a holder comes off just when
+    /// no system has a solution.
+    #[test]
+    fn the_linear_systems_say_the_same((hook, bearing, loads) in holders()) {
+        let other = solutions(hook, bearing, &loads);
+        match rest(hook, bearing, &loads) {
+            Ok(found) => {
+                prop_assert!(!other.is_empty());
+                for i in 0..5 {
+                    let of = other.iter().map(|set| set[i]);
+                    let (least, most) = of.fold((f64::INFINITY, 0.0_f64), |(l, m), x| (l.min(x), m.max(x)));
+                    let scale = 1e-6 * found.thrust;
+                    prop_assert!((found.most(|c| listed(c)[i]) - most).abs() < scale, "{i}");
+                    prop_assert!((found.least(|c| listed(c)[i]) - least).abs() < scale, "{i}");
+                }
+            }
+            Err(Unrest::Wrong(_) | Unrest::WrongSide { .. }) => prop_assert!(false, "refused"),
+            Err(_) => prop_assert!(other.is_empty(), "{other:?}"),
+        }
+    }
+
+    /// Twice the loads: twice every push. A longer lever and a load further in: never more.
+    #[test]
+    fn pushes_follow_the_loads((hook, bearing, loads) in holders()) {
+        let scaled = |times: f64, inward: f64| -> Vec<Load> {
+            let by = |l: &Load| Load { z: l.z.max(0.0) * inward, down: l.down * times, out: 0.0, y: l.y };
+            loads.iter().map(by).collect()
+        };
+        let Ok(once) = rest(hook, bearing, &scaled(1.0, 1.0)) else { return Ok(()) };
+        let twice = rest(hook, bearing, &scaled(2.0, 1.0)).unwrap();
+        prop_assert!((twice.bearing() - 2.0 * once.bearing()).abs() < 1e-6 * once.thrust);
+        prop_assert!((twice.wall_pull() / once.wall_pull() - 2.0).abs() < 1e-9);
+        let further_in = rest(hook, bearing, &scaled(1.0, 0.8)).unwrap();
+        prop_assert!(further_in.bearing() <= once.bearing() + 1e-6 * once.thrust);
+        let taller = rest(hook, bearing - 40.0, &scaled(1.0, 1.0)).unwrap();
+        prop_assert!(taller.bearing() <= once.bearing() + 1e-6 * once.thrust);
+    }
+}

@@ -6,6 +6,7 @@
 //! length, formula -> style, shop -> kernel -> holder -> router -> drawing -> export, page -> cli
 //! ```
 
+pub mod carry;
 pub mod cli;
 pub mod cutting;
 pub mod drawing;

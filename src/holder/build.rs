@@ -11,8 +11,9 @@ use super::joint::{self, Bodies};
 use super::outline::{Shaped, shape};
 use super::part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Stock};
 use super::placement::{Placement, turned_about};
+use super::screws::ScrewJoint;
 use super::values::Values;
-use super::{Hardware, Holder, clash, crossing, fasten, fit, landing, pocket};
+use super::{Hardware, Holder, clash, crossing, fasten, fit, landing, load, pocket};
 use crate::formula::{Names, Value};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::{Dimension, Quantity, Units};
@@ -43,6 +44,9 @@ pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problem> {
         values: IndexMap::new(),
         parts: Vec::new(),
         joints: Vec::new(),
+        screws: Vec::new(),
+        weights: Vec::new(),
+        bearers: Vec::new(),
         hardware: Vec::new(),
         steps: Vec::new(),
         findings: Vec::new(),
@@ -100,7 +104,6 @@ fn fill(
         holder.parts.push(part);
         blanks.push(blank);
     }
-    let mut bodies = Vec::new();
     for layer in &file.style.layers {
         let bench = Bench { values, shop, layer, name: "", said: &said };
         landing::mark(&bench, &mut holder.parts)?;
@@ -109,7 +112,7 @@ fn fill(
     let (own, shared) = file.style.layers.split_at(1);
     for layer in shared.iter().chain(own) {
         let bench = Bench { values, shop, layer, name: "", said: &said };
-        fasten::fasten(&bench, &mut holder.parts, &mut holder.hardware, &mut bodies)?;
+        fasten::fasten(&bench, holder)?;
         other_hardware(&bench, &mut holder.hardware)?;
     }
     holder.steps = steps(file, values)?;
@@ -128,7 +131,13 @@ fn fill(
         said.borrow_mut().extend(fit::fits(part, shop, values.units()));
     }
     said.borrow_mut().extend(clash::clashes(&holder.parts, values.units()));
+    let bodies: Vec<_> = holder.screws.iter().flat_map(ScrewJoint::bodies).collect();
     said.borrow_mut().extend(crossing::crossings(&bodies, values.units()));
+    for layer in &file.style.layers {
+        let bench = Bench { values, shop, layer, name: "", said: &said };
+        holder.weights.extend(load::weights(&bench)?);
+        holder.bearers.extend(load::bearers(&bench, &holder.parts, &holder.screws)?);
+    }
     holder.findings.append(&mut said.borrow_mut());
     holder.measure();
     Ok(())
@@ -307,6 +316,7 @@ fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal> {
             name: cleat.from.clone(),
             kind: StockKind::Cleat,
             thickness: cleat.thickness,
+            wood: wood_name(&cleat.from, &cleat.wood).to_owned(),
             density: bench.density(&cleat.from, &cleat.wood),
         });
     }
@@ -322,6 +332,7 @@ fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal> {
         name: row.name.clone(),
         kind: row.kind,
         thickness: row.thickness,
+        wood: wood_name(&row.name, &row.wood).to_owned(),
         density: bench.density(&row.name, &row.wood),
     })
 }
@@ -488,7 +499,7 @@ impl<'a> Bench<'a> {
     }
 
     fn density(&self, stock: &str, wood: &str) -> f64 {
-        let name = if wood.is_empty() { stock } else { wood };
+        let name = wood_name(stock, wood);
         density(name).unwrap_or_else(|| {
             let message = format!(
                 "The weight of \"{name}\" is not known here; {USUAL_DENSITY} kg/m³ is taken for {stock}."
@@ -497,6 +508,11 @@ impl<'a> Bench<'a> {
             USUAL_DENSITY
         })
     }
+}
+
+/// What a stock's wood is called: where the shop file names none, the stock's name may tell.
+fn wood_name<'a>(stock: &'a str, wood: &'a str) -> &'a str {
+    if wood.is_empty() { stock } else { wood }
 }
 
 /// Two bits closer than this are one, in mm.

@@ -3,12 +3,13 @@
 
 use kurbo::{Point, Vec2};
 
-use super::Hardware;
 use super::build::Bench;
 use super::crossing::Body;
 use super::finding::{Finding, Refusal};
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
 use super::screw_path::{Path, Stand, Way};
+use super::screws::ScrewJoint;
+use super::{Hardware, Holder};
 use crate::length::{MM_PER_INCH, Units};
 use crate::reading::Kind;
 use crate::shop::Screw;
@@ -29,22 +30,19 @@ const BITE_LEAST: f64 = 0.375 * MM_PER_INCH;
 const WALLBOARD: f64 = 0.5 * MM_PER_INCH;
 const STUD_BITE: f64 = 1.25 * MM_PER_INCH;
 
-/// Drills every part for the screws this layer asks for, adds them to the hardware and to `bodies`,
-/// where each ends up. Later screws give way to those that are there.
+/// Drills every part for the screws this layer asks for and adds them to the holder's screws and
+/// hardware. Later screws give way to those that are there.
 ///
 /// # Errors
 /// When a formula fails or a screw number is unknown.
-pub(super) fn fasten(
-    bench: &Bench<'_>,
-    parts: &mut [Part],
-    hardware: &mut Vec<Hardware>,
-    bodies: &mut Vec<Body>,
-) -> Result<(), Refusal> {
+pub(super) fn fasten(bench: &Bench<'_>, holder: &mut Holder) -> Result<(), Refusal> {
     for spec in &bench.layer.file.screws {
-        let through = parts.iter().position(|part| part.name == *spec.through.get_ref());
-        let Some(through) = through.filter(|i| !parts[*i].places.is_empty()) else { continue };
+        let through = holder.parts.iter().position(|part| part.name == *spec.through.get_ref());
+        let Some(through) = through.filter(|i| !holder.parts[*i].places.is_empty()) else {
+            continue;
+        };
         if bench.holds(spec.when.as_ref())? {
-            join(bench, spec, through, parts, hardware, bodies)?;
+            join(bench, spec, through, holder)?;
         }
     }
     Ok(())
@@ -54,12 +52,11 @@ fn join(
     bench: &Bench<'_>,
     spec: &ScrewSpec,
     through: usize,
-    parts: &mut [Part],
-    hardware: &mut Vec<Hardware>,
-    bodies: &mut Vec<Body>,
+    holder: &mut Holder,
 ) -> Result<(), Refusal> {
     let number = bench.figure(&spec.number, Kind::Number)?;
     let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
+    let parts = &mut holder.parts;
     let stand = |at: Point| Stand::new(spec, through, at, parts);
     let mut rows: Vec<Vec<Stand>> = Vec::new();
     for row in &spec.rows {
@@ -69,12 +66,20 @@ fn join(
         })?);
     }
     let length = length(bench, spec, screw, &rows)?;
-    let body = |path: &Path, length| path.body(length, screw, &spec.about);
+    let joint = |length, paths: &mut dyn Iterator<Item = &Path>| ScrewJoint {
+        about: spec.about.clone(),
+        screw,
+        length,
+        through,
+        screws: paths.map(Path::seated).collect(),
+    };
     // Studs do not give way.
     if let Some(length) = length.filter(|_| !spec.to_wall()) {
+        let others: Vec<Body> = holder.screws.iter().flat_map(ScrewJoint::bodies).collect();
         let clear = |stand: &Stand| {
-            let apart = |path: &Path| bodies.iter().all(|other| body(path, length).clears(other));
-            stand.paths.len() == parts[through].places.len() && stand.paths.iter().all(apart)
+            let screws = joint(length, &mut stand.paths.iter());
+            let apart = |body: Body| others.iter().all(|other| body.clears(other));
+            stand.paths.len() == parts[through].places.len() && screws.bodies().all(apart)
         };
         for row in &mut rows {
             give_way(row, shift(bench), stand, clear);
@@ -85,13 +90,14 @@ fn join(
         misses(bench, spec, stand.at);
     }
     let Some(length) = length else { return Ok(()) };
-    bodies.extend(screws.clone().flat_map(|s| &s.paths).map(|path| body(path, length)));
-    hardware.push(Hardware {
+    let joint = joint(length, &mut screws.flat_map(|stand| &stand.paths));
+    holder.hardware.push(Hardware {
         item: "wood screw, flat head".to_owned(),
         size: format!("#{} × {}", screw.number(), bench.write(length)),
-        quantity: screws.map(|stand| stand.paths.len()).sum(),
+        quantity: joint.screws.len(),
         used_for: spec.about.clone(),
     });
+    holder.screws.push(joint);
     for row in &rows {
         let drill = Drill { bench, screw, length, parts };
         drill.row(spec, through, row);

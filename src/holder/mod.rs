@@ -10,12 +10,14 @@ mod finding;
 mod fit;
 mod joint;
 mod landing;
+mod load;
 mod outline;
 mod part;
 mod placement;
 mod pocket;
 mod repeat;
 mod screw_path;
+mod screws;
 mod trace;
 mod values;
 
@@ -28,8 +30,10 @@ pub use crate::style::{Edge, Face, Grain, Looks, Purpose, Space};
 pub use build::build;
 pub use explain::Explain;
 pub use finding::{Finding, Level, Refusal};
+pub use load::{Bearer, Model, Turn, Weight};
 pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Pocket, Row, Stock};
 pub use placement::Placement;
+pub use screws::{FarPart, ScrewJoint, Seated};
 pub use values::Values;
 
 /// One thing made of wood that hangs on the wall and keeps tools.
@@ -48,6 +52,12 @@ pub struct Holder {
     pub parts: Vec<Part>,
     /// Tab joints between its parts.
     pub joints: Vec<Joint>,
+    /// Screws, joint by joint.
+    pub screws: Vec<ScrewJoint>,
+    /// What hangs on it.
+    pub weights: Vec<Weight>,
+    /// What must bear that.
+    pub bearers: Vec<Bearer>,
     pub hardware: Vec<Hardware>,
     /// How it is made, step by step.
     pub steps: Vec<String>,

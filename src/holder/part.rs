@@ -86,6 +86,8 @@ pub struct Stock {
     pub kind: StockKind,
     /// Actual thickness in mm; a dowel's diameter.
     pub thickness: f64,
+    /// The wood's name in the shop file; the stock's own where that says nothing.
+    pub wood: String,
     /// Density in kg/m³.
     pub density: f64,
 }

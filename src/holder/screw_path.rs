@@ -2,10 +2,9 @@
 
 use kurbo::{Point, Vec2};
 
-use super::crossing::Body;
 use super::part::Part;
 use super::placement::Placement;
-use crate::shop::Screw;
+use super::screws::{FarPart, Seated};
 use crate::style::{Face, ScrewSpec, Space};
 use crate::tolerance::COORDINATE;
 
@@ -14,6 +13,8 @@ pub(super) struct Path {
     /// Where its head is sunk, and the way it goes.
     pub head: Space,
     pub ahead: Space,
+    /// Which piece of the part it passes through first.
+    pub piece: usize,
     /// Each part passed right through: its index and the point on it.
     pub passed: Vec<(usize, Point)>,
     /// Wood passed so far, in mm.
@@ -23,13 +24,18 @@ pub(super) struct Path {
 }
 
 impl Path {
-    /// Where a screw of `length` mm on this way ends up.
-    pub fn body(&self, length: f64, screw: Screw, about: &str) -> Body {
-        Body {
+    /// The screw on this way.
+    pub fn seated(&self) -> Seated {
+        let edge = |end: &End| match end.way {
+            Way::Through(_) => None,
+            Way::Edge(way) => Some(way),
+        };
+        Seated {
             head: self.head,
-            tip: std::array::from_fn(|i| self.head[i] + self.ahead[i] * length),
-            shank: screw.shank(),
-            about: about.to_owned(),
+            ahead: self.ahead,
+            piece: self.piece,
+            passed: self.wood,
+            into: self.end.as_ref().map(|end| FarPart { part: end.part, edge: edge(end) }),
         }
     }
 }
@@ -47,7 +53,7 @@ pub(super) struct End {
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Way {
     Through(Face),
-    /// Into an edge, in this direction of the part's own x and y.
+    /// FarPart an edge, in this direction of the part's own x and y.
     Edge(Vec2),
 }
 
@@ -60,8 +66,8 @@ pub(super) struct Stand {
 
 impl Stand {
     pub fn new(spec: &ScrewSpec, through: usize, at: Point, parts: &[Part]) -> Self {
-        let places = parts[through].places.iter();
-        let paths = places.filter_map(|place| trace(spec, through, place, at, parts)).collect();
+        let pieces = 0..parts[through].places.len();
+        let paths = pieces.filter_map(|piece| trace(spec, through, piece, at, parts)).collect();
         Self { at, paths }
     }
 }
@@ -70,10 +76,11 @@ impl Stand {
 fn trace(
     spec: &ScrewSpec,
     through: usize,
-    place: &Placement,
+    piece: usize,
     point: Point,
     parts: &[Part],
 ) -> Option<Path> {
+    let place = &parts[through].places[piece];
     let thickness = place.size[2];
     let (exit, sign) = match spec.enters {
         Face::Show => (place.to_space(point, thickness), 1.0),
@@ -83,7 +90,7 @@ fn trace(
     let ahead: Space = out.map(|axis| -axis * sign);
     let head = std::array::from_fn(|i| exit[i] - ahead[i] * thickness);
     let passed = vec![(through, point)];
-    let mut path = Path { head, ahead, passed, wood: thickness, end: None };
+    let mut path = Path { head, ahead, piece, passed, wood: thickness, end: None };
     let to_wall = spec.to_wall();
     let mut at = exit;
     loop {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Dimension, MM_PER_INCH, Quantity};
+use super::{Dimension, KG_PER_POUND, MM_PER_INCH, MPA_PER_PSI, NEWTONS_PER_POUND, Quantity};
 
 /// The unit lengths are read in when bare, and written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -49,6 +49,31 @@ impl Units {
         }
     }
 
+    /// A force of `newtons`: `120 N`, `27 lb` (pounds-force).
+    pub fn force(self, newtons: f64) -> String {
+        match self {
+            Self::Inches => format!("{} lb", figures(newtons / NEWTONS_PER_POUND)),
+            Self::Millimetres => format!("{} N", figures(newtons)),
+        }
+    }
+
+    /// A stress of `mpa` N/mm²: `3.2 N/mm²`, `460 psi`.
+    pub fn stress(self, mpa: f64) -> String {
+        match self {
+            Self::Inches => format!("{} psi", figures(mpa / MPA_PER_PSI)),
+            Self::Millimetres => format!("{} N/mm²", figures(mpa)),
+        }
+    }
+
+    /// A mass of `kg`: `12 kg`, and `12 kg (27 lb)` where inches are written.
+    pub fn mass(self, kg: f64) -> String {
+        let metric = format!("{} kg", figures(kg));
+        match self {
+            Self::Inches => format!("{metric} ({} lb)", figures(kg / KG_PER_POUND)),
+            Self::Millimetres => metric,
+        }
+    }
+
     /// Any quantity with its unit, in this system: `2 1/2 in`, `2.1 kg`, `15°`, `7`.
     pub fn quantity(self, quantity: Quantity) -> String {
         let value = quantity.value;
@@ -71,6 +96,19 @@ impl Units {
 /// 19.05 mm and reads 19.1, be it 19.049 999 999 999 997 inside.
 fn tenths(mm: f64) -> f64 {
     ((mm * 1e6).round() / 1e5).round() / 10.0
+}
+
+/// Two or three figures that count: an estimate has no more.
+fn figures(value: f64) -> String {
+    let places = match value.abs() {
+        v if v >= 9.95 || v < 1e-9 => 0,
+        v if v >= 0.995 => 1,
+        _ => 2,
+    };
+    let step =
+        if value.abs() >= 99.5 { 10_f64.powf(value.abs().log10().floor() - 2.0) } else { 0.0 };
+    let rounded = if step > 1.0 { (value / step).round() * step } else { value };
+    format!("{rounded:.places$}")
 }
 
 /// `inches` as a tape reads, without the unit.

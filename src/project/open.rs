@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use crate::carry::{Assessment, judge};
 use crate::holder::{Holder, build};
 use crate::reading::{Problem, Source, file_name};
 use crate::router::FOLDER as ROUTER_FOLDER;
@@ -15,6 +16,8 @@ pub struct Project {
     pub shop: Shop,
     /// In the order of their names.
     pub holders: Vec<Holder>,
+    /// What each of them carries; `None` for one that can't be made or where nothing hangs.
+    pub carried: Vec<Option<Assessment>>,
     /// Where files go unless told otherwise: `made` in the project's folder.
     pub out: PathBuf,
 }
@@ -29,23 +32,34 @@ pub fn open(path: &Path, styles: &[PathBuf]) -> Result<Project, Vec<Problem>> {
     let (root, files) = holder_files(path).map_err(|p| vec![p])?;
     let shop = shop(&root).map_err(|p| vec![p])?;
     let library = library(&root, styles).map_err(|p| vec![p])?;
-    let mut holders = Vec::new();
+    let (mut holders, mut carried) = (Vec::new(), Vec::new());
     let mut problems = Vec::new();
     for (name, file) in files {
         match holder(&name, &file, &library, &shop) {
-            Ok(holder) => holders.push(holder),
+            Ok((holder, assessment)) => {
+                holders.push(holder);
+                carried.push(assessment);
+            }
             Err(problem) => problems.push(problem),
         }
     }
     if problems.is_empty() {
-        Ok(Project { shop, holders, out: root.join("made") })
+        Ok(Project { shop, holders, carried, out: root.join("made") })
     } else {
         Err(problems)
     }
 }
 
-fn holder(name: &str, file: &Path, library: &Library, shop: &Shop) -> Result<Holder, Problem> {
-    build(&HolderFile::read(Source::open(file)?, name, library)?, shop)
+fn holder(
+    name: &str,
+    file: &Path,
+    library: &Library,
+    shop: &Shop,
+) -> Result<(Holder, Option<Assessment>), Problem> {
+    let file = HolderFile::read(Source::open(file)?, name, library)?;
+    let mut holder = build(&file, shop)?;
+    let assessment = judge(&mut holder, &file, shop);
+    Ok((holder, assessment))
 }
 
 fn shop(root: &Path) -> Result<Shop, Problem> {

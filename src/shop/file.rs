@@ -3,7 +3,9 @@
 use serde::Deserialize;
 
 use super::printer::{Paper, Printer};
+use super::screw::Screw;
 use super::stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
+use super::wall::Wall;
 use crate::length::{Quantity, Units};
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 
@@ -26,6 +28,7 @@ struct ShopFile {
     bits: Option<Bits>,
     router: Option<Router>,
     cleat: Option<Cleat>,
+    wall: Option<WallTable>,
     printer: Option<PrinterTable>,
 }
 
@@ -116,6 +119,16 @@ struct Cleat {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
+struct WallTable {
+    stud_spacing: Option<Figure>,
+    covering: Option<Figure>,
+    wood: Option<String>,
+    screw: Option<Figure>,
+    screw_length: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct PrinterTable {
     paper: Option<Spanned<String>>,
     margin: Option<Figure>,
@@ -124,7 +137,7 @@ struct PrinterTable {
     scale_y: Option<Figure>,
 }
 
-/// Reads a shop file. What it leaves out of saw, bits, cleat, printer and the router's sheets is
+/// Reads a shop file. What it leaves out of saw, bits, cleat, wall, printer and the router's sheets is
 /// taken from the default shop; stock and the router itself are only what the file names.
 ///
 /// # Errors
@@ -151,6 +164,7 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
         router_bit: router.map(|r| reader.size(&r.bit, "router.bit")).transpose()?,
         router_sheets: reader.router_sheets(router, fallback.as_ref().map(|f| f.router_sheets))?,
         cleat: reader.cleat(file.cleat.as_ref(), &stock, fallback.as_ref().map(|f| &f.cleat))?,
+        wall: reader.wall(file.wall.as_ref())?,
         printer: reader.printer(file.printer.as_ref(), fallback.as_ref().map(|f| &f.printer))?,
         stock,
         offcuts,
@@ -365,6 +379,30 @@ impl Reader<'_> {
             bevel: bevel.or(fallback.map(|f| f.bevel)).unwrap_or_default(),
             wood: from.map_or_else(String::new, |row| row.wood.clone()),
         })
+    }
+
+    fn wall(&self, table: Option<&WallTable>) -> Result<Wall, Problem> {
+        let mut wall = Wall::default();
+        let Some(table) = table else { return Ok(wall) };
+        let lengths = [
+            (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", 100.0, 1500.0),
+            (&table.covering, &mut wall.covering, "wall.covering", 0.0, 100.0),
+            (&table.screw_length, &mut wall.screw_length, "wall.screw_length", 25.0, 200.0),
+        ];
+        for (entry, slot, key, least, most) in lengths {
+            if let Some(entry) = entry {
+                *slot = self.within(entry, Kind::Length, key, least, most)?;
+            }
+        }
+        if let Some(entry) = &table.screw {
+            let number = figure(entry, Kind::Count, None, "wall.screw", self.source)?;
+            wall.screw = Screw::new(number).map_err(|e| {
+                let message = format!("wall.screw: {e}");
+                self.source.problem(entry.span(), message)
+            })?;
+        }
+        wall.wood = table.wood.clone().unwrap_or(wall.wood);
+        Ok(wall)
     }
 
     fn printer(

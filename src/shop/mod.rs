@@ -4,12 +4,14 @@ mod file;
 mod printer;
 mod screw;
 mod stock;
+mod wall;
 mod wood;
 
 pub use file::{DEFAULT_SHOP, read_shop};
 pub use printer::{Paper, Printer, UnknownPaper};
 pub use screw::{Bears, Screw, UnknownScrew};
 pub use stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
+pub use wall::Wall;
 pub use wood::{
     FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density, find_wood, woods,
 };

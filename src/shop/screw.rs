@@ -57,6 +57,9 @@ impl Screw {
         if usual { Ok(Self { number: number as u8 }) } else { Err(UnknownScrew(number)) }
     }
 
+    /// The usual screw into a stud.
+    pub const TEN: Self = Self { number: 10 };
+
     /// The number it is sold by.
     pub fn number(self) -> u8 {
         self.number

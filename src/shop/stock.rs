@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::printer::Printer;
+use super::wall::Wall;
 use crate::length::Units;
 
 /// One workshop.
@@ -22,6 +23,7 @@ pub struct Shop {
     /// How parts are laid out on sheets for the router.
     pub router_sheets: RouterSheets,
     pub cleat: CleatStrip,
+    pub wall: Wall,
     pub printer: Printer,
 }
 

@@ -1,5 +1,7 @@
 //! The parameter file of one holder.
 
+use std::sync::Arc;
+
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -8,7 +10,7 @@ use crate::length::Units;
 use crate::reading::{Entry, Problem, Source, Spanned, nearest};
 
 /// What one holder file says.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct HolderFile {
     pub source: Source,
     /// Name of the holder: the file's name, made safe as a folder name.
@@ -17,7 +19,7 @@ pub struct HolderFile {
     pub title: String,
     /// What bare lengths are in; `None` when the file does not say.
     pub units: Option<Units>,
-    pub style: Style,
+    pub style: Arc<Style>,
     pub measures: Entries,
     pub choices: Entries,
     /// Where a missing measure is asked for: the line of the style.
@@ -59,12 +61,24 @@ impl HolderFile {
             name: name.to_owned(),
             title: one_line(&raw.title.unwrap_or_else(|| style.own().title.clone())),
             units: raw.units,
-            style,
+            style: Arc::new(style),
             measures: raw.measures,
             choices: raw.choices,
             style_span: raw.style.span(),
             source,
         })
+    }
+}
+
+impl HolderFile {
+    /// The same file with one choice set to `value`, as if it stood where the style is named.
+    #[must_use]
+    pub fn with_choice(&self, name: &str, value: Entry) -> Self {
+        let mut file = self.clone();
+        file.choices.retain(|known, _| known.get_ref() != name);
+        let at = self.style_span.clone();
+        file.choices.insert(Spanned::new(at.clone(), name.to_owned()), Spanned::new(at, value));
+        file
     }
 }
 

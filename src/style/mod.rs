@@ -4,6 +4,7 @@
 mod guide;
 mod holder_file;
 mod library;
+mod load_spec;
 mod spec;
 mod validate;
 mod words;
@@ -11,5 +12,6 @@ mod words;
 pub use guide::{guide, list, start};
 pub use holder_file::HolderFile;
 pub use library::{Layer, Library, Style};
+pub use load_spec::*;
 pub use spec::*;
 pub use words::{Edge, Face, Grain, Looks, Purpose, Space};

@@ -6,6 +6,7 @@ use indexmap::IndexMap;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error as _};
 
+use super::load_spec::{BearerSpec, MendSpec, WeightSpec};
 use super::words::{Edge, Face, Grain, Looks, Purpose};
 use crate::formula::{Formula, Template};
 use crate::reading::{Entry, Kind, Spanned};
@@ -67,6 +68,12 @@ pub struct StyleFile {
     pub checks: Vec<CheckSpec>,
     #[serde(default)]
     pub steps: Vec<StepSpec>,
+    #[serde(default)]
+    pub weights: Vec<WeightSpec>,
+    #[serde(default)]
+    pub bears: Vec<BearerSpec>,
+    #[serde(default)]
+    pub mends: Vec<MendSpec>,
 }
 
 /// A reading taken off the tool.

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::library::{Layer, Style};
+use super::load_spec::BearerSpec;
 use super::spec::{Choice, ChoiceKind, CutSpec, Many, PartSpec};
 use crate::length::read_unit;
 use crate::reading::{Problem, Spanned, nearest};
@@ -45,6 +46,13 @@ pub fn validate(style: &Style) -> Result<(), Problem> {
         for joint in &layer.file.joints {
             known_part(layer, &joint.tabs, &parts)?;
             known_part(layer, &joint.into, &parts)?;
+        }
+        for bearer in &layer.file.bears {
+            check_bearer(style, layer, bearer, &parts)?;
+        }
+        for mend in &layer.file.mends {
+            let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
+            known(layer, &mend.choice, "choice", &choices)?;
         }
         for check in &layer.file.checks {
             let levels = [&check.stop, &check.warn, &check.note];
@@ -190,9 +198,46 @@ fn shapes(cut: &CutSpec) -> usize {
 }
 
 fn known_part(layer: &Layer, name: &Spanned<String>, parts: &[&str]) -> Result<(), Problem> {
-    if parts.contains(&name.get_ref().as_str()) {
+    known(layer, name, "part", parts)
+}
+
+fn known(layer: &Layer, name: &Spanned<String>, what: &str, all: &[&str]) -> Result<(), Problem> {
+    if all.contains(&name.get_ref().as_str()) {
         return Ok(());
     }
-    let message = format!("there is no part \"{}\"", name.get_ref());
-    Err(layer.source.problem(name.span(), message).with_help(nearest(name.get_ref(), parts)))
+    let message = format!("there is no {what} \"{}\"", name.get_ref());
+    Err(layer.source.problem(name.span(), message).with_help(nearest(name.get_ref(), all)))
+}
+
+/// One model, of parts and screws that are there.
+fn check_bearer(
+    style: &Style,
+    layer: &Layer,
+    bearer: &BearerSpec,
+    parts: &[&str],
+) -> Result<(), Problem> {
+    let screws = style.layers.iter().flat_map(|layer| &layer.file.screws);
+    let abouts: Vec<&str> = screws.map(|screw| screw.about.as_str()).collect();
+    let BearerSpec { cantilever, span, screws, hook, .. } = bearer;
+    let models = [cantilever.is_some(), span.is_some(), screws.is_some(), hook.is_some()];
+    if models.into_iter().filter(|given| *given).count() != 1 {
+        let message = "it has exactly one of cantilever, span, screws and hook";
+        return Err(layer.source.problem(bearer.what.span(), message));
+    }
+    if let Some(model) = cantilever {
+        known_part(layer, &model.part, parts)?;
+    }
+    if let Some(model) = span {
+        known_part(layer, &model.part, parts)?;
+    }
+    if let Some(model) = screws {
+        for joint in &model.joints {
+            known(layer, joint, "row of screws", &abouts)?;
+        }
+    }
+    if let Some(model) = hook {
+        known_part(layer, &model.cleat, parts)?;
+        known(layer, &model.screws, "row of screws", &abouts)?;
+    }
+    Ok(())
 }

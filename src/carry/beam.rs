@@ -1,0 +1,141 @@
+//! Parts that are bent: arms, shelves, pegs, lips and brackets, and shelves between supports.
+
+use super::check::{Check, Question};
+use super::net::Net;
+use super::weight::{Loading, of_piece};
+use crate::holder::{Grain, Part, StockKind};
+use crate::length::Units;
+use crate::shop::{Wood, find_wood};
+use crate::strength::{
+    Allowable, Beam, LoadDuration, PointLoad, Section, Support, Wrong, across, allowable, creep,
+};
+use crate::style::{Runs, Space};
+
+/// Part of a panel's bending strength and stiffness that is left when it is bent in its own plane,
+/// where about half its layers run the wrong way. Common practice, no source.
+pub(super) const PANEL_ON_EDGE: f64 = 0.5;
+
+/// Sag that does not trouble the eye, as part of a length. Common practice, no source.
+const SAG: f64 = 0.01;
+
+/// A piece that is bent, and by what.
+pub(super) struct Bent<'a> {
+    pub what: &'a str,
+    pub part: &'a Part,
+    pub support: Support,
+    /// The way it runs in the holder (0 right, 1 up, 2 out), from where to where, in mm.
+    pub axis: usize,
+    pub from: f64,
+    pub to: Option<f64>,
+    /// In kg, and where it acts; spread where that is not said.
+    pub mass: f64,
+    pub at: Option<f64>,
+}
+
+impl<'a> Bent<'a> {
+    pub fn cantilever(
+        what: &'a str,
+        part: &'a Part,
+        runs: Runs,
+        (root, mass, at): (f64, f64, Option<f64>),
+    ) -> Self {
+        let axis = match runs {
+            Runs::Out => 2,
+            Runs::Up => 1,
+        };
+        Self { what, part, support: Support::Cantilever, axis, from: root, to: None, mass, at }
+    }
+
+    /// Bending, shear and sag; nothing where the part does not reach beyond its root.
+    pub fn checks(&self, loading: Loading, units: Units) -> Result<Vec<Check>, Wrong> {
+        let Some(piece) = self.part.places.first() else { return Ok(Vec::new()) };
+        let [u, v, w] = piece.looks.frame();
+        let along_x = u[self.axis].abs() > v[self.axis].abs();
+        // What hangs pulls down; what pushes on a part that stands up pushes outward.
+        let load_axis = if self.axis == 1 { 2 } else { 1 };
+        let net = Net::new(self.part, along_x, w[load_axis].abs() > 0.5);
+        let (low, high) = piece.bounds();
+        let tip = self.to.unwrap_or(high[self.axis]).min(high[self.axis]);
+        let (root, length) = (self.from.max(low[self.axis]), tip - self.from);
+        if length <= crate::tolerance::COORDINATE {
+            return Ok(Vec::new());
+        }
+        let on_part = |place: f64| {
+            let point: Space = std::array::from_fn(|i| if i == self.axis { place } else { low[i] });
+            let (at, _) = piece.to_piece(point);
+            if along_x { at.x } else { at.y }
+        };
+        let own = if self.axis == 1 { 0.0 } else { of_piece(self.part) };
+        let beam = |tools: f64| {
+            let at = self.at.map(|at| (at - root).clamp(0.0, length));
+            Beam {
+                support: self.support,
+                length,
+                stretches: net.stretches(on_part(root), on_part(root + length)),
+                loads: at.map(|at| PointLoad { at, force: tools }).into_iter().collect(),
+                spread: own + if at.is_none() { tools } else { 0.0 },
+            }
+        };
+        let found = find_wood(&self.part.stock.wood).wood;
+        let strength = strength(self.part, found, &net);
+        let beam_knocked = beam(loading.knocked(self.mass));
+        let worst = beam_knocked.worst()?;
+        let place = match self.support {
+            Support::Cantilever => length,
+            Support::Simple => length / 2.0,
+        };
+        let sag: f64 = beam(loading.still(self.mass)).sag(place, strength.stiffness)?.iter().sum();
+        let with = self.with(&beam_knocked, found, units, worst.bending_at);
+        let check = |question, asked, can| Check {
+            what: self.what.to_owned(),
+            question,
+            asked,
+            can,
+            with: with.clone(),
+        };
+        Ok(vec![
+            check(Question::Bending, worst.bending, strength.bending),
+            check(Question::Shear, worst.shear, strength.shear),
+            check(Question::Sag, sag * creep(found.kind), length * SAG),
+        ])
+    }
+
+    fn with(&self, beam: &Beam, wood: &Wood, units: Units, at: f64) -> String {
+        let force = beam.spread + beam.loads.iter().map(|l| l.force).sum::<f64>();
+        let holds = match self.support {
+            Support::Cantilever => "held at one end",
+            Support::Simple => "held at both ends",
+        };
+        let section = beam.stretches.iter().find(|s| (s.from..=s.to).contains(&at));
+        let section = section.map_or_else(String::new, |s| match s.section {
+            Section::Rectangle { width, height } => {
+                format!(", net {} wide and {} high", units.length(width), units.length(height))
+            }
+            Section::Round { diameter } => format!(", {} thick", units.length(diameter)),
+        });
+        format!(
+            "{} in all on {} of {}, {holds}; worst {} from there{section}",
+            units.force(force),
+            units.length(beam.length),
+            wood.name(),
+            units.length(at)
+        )
+    }
+}
+
+/// What a part's wood may bear, bent the way it is.
+fn strength(part: &Part, wood: &Wood, net: &Net<'_>) -> Allowable {
+    let straight = allowable(wood, LoadDuration::Permanent);
+    let with_grain = part.stock.kind == StockKind::Dowel
+        || matches!((part.grain, net.along_x()), (Grain::Length, true) | (Grain::Width, false));
+    let kept = match (wood.kind.is_panel(), net.flat(), with_grain) {
+        (true, false, _) => [PANEL_ON_EDGE; 2],
+        (_, _, true) => [1.0; 2],
+        (_, _, false) => [across(wood.kind).bending, across(wood.kind).stiffness],
+    };
+    Allowable {
+        bending: straight.bending * kept[0],
+        stiffness: straight.stiffness * kept[1],
+        ..straight
+    }
+}

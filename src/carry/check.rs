@@ -1,0 +1,145 @@
+//! One line of the table: what is asked of a place and what it can.
+
+use crate::length::Units;
+
+/// What is asked of a place in a holder, and what it can.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// The place, as a person would point at it.
+    pub what: String,
+    pub question: Question,
+    /// In the question's unit.
+    pub asked: f64,
+    pub can: f64,
+    /// The figures that went into it, in the holder's units.
+    pub with: String,
+}
+
+/// What can give way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Question {
+    /// Stress at the outermost fibre, in N/mm².
+    Bending,
+    /// Along the grain, in N/mm².
+    Shear,
+    /// With time, under what hangs there, in mm.
+    Sag,
+    /// The most loaded screw, pulled and loaded across at once, in N.
+    Screws,
+    /// Screws that are pulled out of end grain, in N.
+    EndGrain,
+    /// The head of the most loaded screw, through the wood under it, in N.
+    Heads,
+    /// How far out the loads may act before the holder turns off its cleat, in mm.
+    Staying,
+    /// Square to the bevel, in N/mm².
+    Bevel,
+    /// The screw in each stud, in N.
+    Studs,
+}
+
+impl Question {
+    /// What is asked, in a few words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Bending => "bending",
+            Self::Shear => "shear",
+            Self::Sag => "sag",
+            Self::Screws => "screws",
+            Self::EndGrain => "screws pulled out of end grain",
+            Self::Heads => "screw heads pulled through",
+            Self::Staying => "staying on the cleat",
+            Self::Bevel => "crushing of the bevel",
+            Self::Studs => "screws in the studs",
+        }
+    }
+
+    /// The formula, and what is compared with what.
+    pub fn formula(self) -> &'static str {
+        match self {
+            Self::Bending => {
+                "asked M / S of the worst net section; can: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
+            }
+            Self::Shear => {
+                "asked 3 V / 2 A; can: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
+            }
+            Self::Sag => {
+                "asked: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; can: a hundredth of its length"
+            }
+            Self::Screws => {
+                "asked: pull and load across on the screw that has most; can: W' Z' / (W' cos² α + Z' sin² α), W' = 2850 G² D per inch of thread, Z' the least of six yield modes, both × 0.9 (load that stays)"
+            }
+            Self::EndGrain => "asked: the pull; no withdrawal value exists in end grain",
+            Self::Heads => {
+                "asked: the pull on one screw; can: 690 π D G² t × 0.9, t the wood under the head's cone"
+            }
+            Self::Staying => {
+                "asked: moment of all loads about the hook's lower edge by their weight; can: t / cos² b + (height of the edge above the bearing) × tan b"
+            }
+            Self::Bevel => {
+                "asked: thrust square to the bevel on half its face; can: average crushing strength across the grain ÷ 1.67"
+            }
+            Self::Studs => {
+                "as for screws; the wallboard counted as a gap, one screw in each stud that the holder covers"
+            }
+        }
+    }
+
+    /// Where the formula is from.
+    pub fn source(self) -> &'static str {
+        match self {
+            Self::Bending => {
+                "Wood Handbook FPL-GTR-190 eq. 9-13, ch. 5; ASTM D245 (from memory); NDS-2018 table 2.3.2"
+            }
+            Self::Shear => {
+                "Wood Handbook FPL-GTR-190 eq. 9-14, ch. 5; ASTM D245 (from memory); NDS-2018 table 2.3.2"
+            }
+            Self::Sag => {
+                "Wood Handbook FPL-GTR-190 eq. 9-2; NDS-2018 3.5.2 (from memory); the limit is common practice, no source"
+            }
+            Self::Screws | Self::Studs => {
+                "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
+            }
+            Self::EndGrain => "NDS-2018 12.2.2.2",
+            Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2",
+            Self::Staying => "statics of a rigid body without friction",
+            Self::Bevel => {
+                "Wood Handbook FPL-GTR-190 ch. 5; ASTM D245 (from memory); half the face is common practice, no source"
+            }
+        }
+    }
+
+    /// Whether going over it can hurt someone, rather than look bad or want a second thought.
+    pub fn is_grave(self) -> bool {
+        !matches!(self, Self::Sag | Self::EndGrain)
+    }
+
+    /// A figure of it, in a person's units.
+    pub fn write(self, value: f64, units: Units) -> String {
+        match self {
+            Self::Bending | Self::Shear | Self::Bevel => units.stress(value),
+            Self::Sag | Self::Staying => units.length(value),
+            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => units.force(value),
+        }
+    }
+
+    /// The unit of its figures in summary.json.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Bending | Self::Shear | Self::Bevel => "N/mm²",
+            Self::Sag | Self::Staying => "mm",
+            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => "N",
+        }
+    }
+}
+
+impl Check {
+    /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.
+    pub fn ratio(&self) -> f64 {
+        match (self.asked, self.can) {
+            (0.0, _) => 0.0,
+            (asked, can) if can > 0.0 => asked / can,
+            _ => f64::INFINITY,
+        }
+    }
+}

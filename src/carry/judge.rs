@@ -1,0 +1,78 @@
+//! What a holder's assessment has to say: findings, with the change that mends.
+
+use super::assess::{Assessment, assess};
+use super::check::{Check, Question};
+use super::mend::{Mend, mend};
+use crate::holder::{Finding, Holder, Level};
+use crate::shop::Shop;
+use crate::style::HolderFile;
+
+/// Above this part of what a place can, a second look is due. Common practice, no source.
+pub(super) const NEAR: f64 = 0.8;
+
+/// Assesses a holder and adds what that finds to its findings. One that can't be made, or in which
+/// nothing hangs, is left as it is.
+pub fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Assessment> {
+    if holder.bearers.is_empty() || holder.findings.iter().any(|f| f.level == Level::Stop) {
+        return None;
+    }
+    let assessment = assess(holder, shop);
+    let told = told(&assessment);
+    if !told.is_empty() {
+        let mend = mend(file, shop, holder);
+        let findings: Vec<Finding> =
+            told.iter().map(|check| finding(check, holder, mend.as_ref())).collect();
+        holder.findings.extend(findings);
+        holder.findings.sort_by_key(|finding| finding.level);
+    }
+    Some(assessment)
+}
+
+/// The checks worth a finding: of each place and question the worst.
+fn told(assessment: &Assessment) -> Vec<&Check> {
+    let over = |check: &&Check| {
+        let limit = if check.question.is_grave() { NEAR } else { 1.0 };
+        check.ratio() > limit
+    };
+    let mut told: Vec<&Check> = Vec::new();
+    for check in assessment.checks.iter().filter(over) {
+        let same =
+            |known: &&&mut &Check| known.what == check.what && known.question == check.question;
+        match told.iter_mut().find(|known| same(&known)) {
+            Some(known) if known.ratio() < check.ratio() => *known = check,
+            Some(_) => {}
+            None => told.push(check),
+        }
+    }
+    told
+}
+
+fn finding(check: &Check, holder: &Holder, mend: Option<&Mend>) -> Finding {
+    let Check { what, question, asked, can, .. } = check;
+    let (asked, can) = (question.write(*asked, holder.units), question.write(*can, holder.units));
+    let word = question.word();
+    let change = mend.map_or_else(
+        || "No single change that was tried mends it: hang fewer or lighter tools, or make two holders.".to_owned(),
+        Mend::say,
+    );
+    let ratio = check.ratio();
+    if *question == Question::EndGrain {
+        let message = format!(
+            "{what}: the screws are pulled with {asked} each out of end grain, where no screw may be counted on: use the tab joint, a bracket or a cleat under it, or turn the grain."
+        );
+        return Finding::warn("screws-in-end-grain", message);
+    }
+    if !question.is_grave() {
+        let message =
+            format!("{what}: it sags {asked} with time; {can} does not trouble the eye. {change}");
+        return Finding::warn("sags", message);
+    }
+    let message = format!(
+        "{what}: {word} comes to {asked} with the tools knocked, and {can} is what may be counted on ({ratio:.2} of it). {change} An estimate, not a rating."
+    );
+    if ratio > 1.0 {
+        Finding::stop("overloaded", message)
+    } else {
+        Finding::warn("near-its-limit", message)
+    }
+}

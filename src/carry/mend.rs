@@ -1,0 +1,155 @@
+//! Changes that bring a holder under its limits, found by trying them.
+
+use super::assess::{Assessment, assess};
+use super::judge::NEAR;
+use crate::formula::Value;
+use crate::holder::{Holder, Level, Values, build};
+use crate::length::{Quantity, Units};
+use crate::reading::Entry;
+use crate::shop::{Shop, StockKind};
+use crate::style::{ChoiceKind, HolderFile};
+
+/// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
+/// Common practice, no source.
+const SCREW: f64 = 0.02;
+
+/// How much more two changes at once count than one.
+const SECOND_CHANGE: f64 = 0.5;
+
+/// The cheapest change that serves.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Mend {
+    /// Choices and what to set them to, as a holder file would say it.
+    changes: Vec<(String, Entry)>,
+    /// The highest ratio of a grave check that is left.
+    ratio: f64,
+    cost: f64,
+}
+
+impl Mend {
+    /// The change as advice.
+    pub fn say(&self) -> String {
+        let changes: Vec<String> =
+            self.changes.iter().map(|(name, value)| format!("{name} = {value}")).collect();
+        format!(
+            "Tried: with {} it comes to {:.2} of what it can.",
+            changes.join(" and "),
+            self.ratio
+        )
+    }
+}
+
+/// The cheapest change, in wood and screws, that brings every grave check under [`NEAR`]: one
+/// choice changed, or two where no single one serves.
+pub(super) fn mend(file: &HolderFile, shop: &Shop, holder: &Holder) -> Option<Mend> {
+    let tries = tries(file, shop, holder);
+    let singles = tries.iter().map(|one| vec![one.clone()]);
+    cheapest(file, shop, holder, singles).or_else(|| {
+        let pairs = tries.iter().enumerate().flat_map(|(i, one)| {
+            let others = tries[i + 1..].iter().filter(|other| other.0 != one.0);
+            others.map(move |other| vec![one.clone(), other.clone()])
+        });
+        cheapest(file, shop, holder, pairs)
+    })
+}
+
+fn cheapest(
+    file: &HolderFile,
+    shop: &Shop,
+    holder: &Holder,
+    changes: impl Iterator<Item = Vec<(String, Entry)>>,
+) -> Option<Mend> {
+    let tried = changes.filter_map(|changes| tried(file, shop, holder, changes));
+    tried.min_by(|a, b| a.cost.total_cmp(&b.cost))
+}
+
+/// A change that makes a sound holder which carries what it should.
+fn tried(
+    file: &HolderFile,
+    shop: &Shop,
+    holder: &Holder,
+    changes: Vec<(String, Entry)>,
+) -> Option<Mend> {
+    let changed = changes
+        .iter()
+        .fold(file.clone(), |file, (name, value)| file.with_choice(name, value.clone()));
+    let new = build(&changed, shop).ok()?;
+    let worse = |level| {
+        let count = |h: &Holder| h.findings.iter().filter(|f| f.level == level).count();
+        count(&new) > count(holder)
+    };
+    if worse(Level::Stop) || worse(Level::Warn) {
+        return None;
+    }
+    let ratio = assess(&new, shop).worst();
+    let screws = |h: &Holder| h.screws.iter().map(|joint| joint.screws.len() as f64).sum::<f64>();
+    let wood = new.mass - holder.mass;
+    let second = SECOND_CHANGE * (changes.len() as f64 - 1.0);
+    let cost = wood + SCREW * (screws(&new) - screws(holder)) + second;
+    (ratio <= NEAR).then_some(Mend { changes, ratio, cost })
+}
+
+impl Assessment {
+    fn worst(&self) -> f64 {
+        self.limit().map_or(0.0, super::check::Check::ratio)
+    }
+}
+
+/// Every change the style offers, the least of each choice first.
+fn tries(file: &HolderFile, shop: &Shop, holder: &Holder) -> Vec<(String, Entry)> {
+    let Ok(values) = Values::new(file, shop) else { return Vec::new() };
+    let mut tries = Vec::new();
+    for layer in &file.style.layers {
+        for mend in &layer.file.mends {
+            let name = mend.choice.get_ref();
+            let holds = values.holds(mend.when.as_ref(), &layer.source).unwrap_or(false);
+            let Some(kind) = file.style.choices().find(|(n, ..)| n == name).map(|c| c.1.kind)
+            else {
+                continue;
+            };
+            if !holds {
+                continue;
+            }
+            let found: Vec<Entry> = match stock_kind(kind) {
+                Some(kind) => other_stock(shop, &values, name, kind),
+                None => {
+                    let worked = mend.tries.iter().map(|expr| values.work(expr, &layer.source));
+                    worked.filter_map(|value| entry(&value.ok()?, holder.units)).collect()
+                }
+            };
+            tries.extend(found.into_iter().map(|value| (name.clone(), value)));
+        }
+    }
+    tries
+}
+
+fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {
+    match kind {
+        ChoiceKind::Sheet => Some(StockKind::Sheet),
+        ChoiceKind::Board => Some(StockKind::Board),
+        ChoiceKind::Dowel => Some(StockKind::Dowel),
+        _ => None,
+    }
+}
+
+/// The shop's other stock of a kind.
+fn other_stock(shop: &Shop, values: &Values<'_>, choice: &str, kind: StockKind) -> Vec<Entry> {
+    let chosen = values.stock(choice);
+    let others = shop.of_kind(kind).filter(|row| chosen.is_none_or(|c| c.name != row.name));
+    others.map(|row| Entry::Text(row.name.clone())).collect()
+}
+
+/// A value as a holder file would say it.
+fn entry(value: &Value, units: Units) -> Option<Entry> {
+    match value {
+        Value::Figure(quantity) if quantity.dimension == Quantity::number(0.0).dimension => {
+            Some(Entry::Number(quantity.value))
+        }
+        Value::Figure(quantity) => {
+            let text = units.quantity(*quantity);
+            Some(Entry::Text(text.trim_start_matches("≈ ").replace('°', " deg")))
+        }
+        Value::Word(word) => Some(Entry::Text(word.clone())),
+        _ => None,
+    }
+}

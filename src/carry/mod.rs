@@ -1,0 +1,18 @@
+//! What a holder carries: from its parts, screws and what hangs on it to a table of checks.
+//!
+//! Estimates for a home shop, never ratings. The formulas are those of [`crate::strength`]; here
+//! they are asked of the places that a style names.
+
+mod assess;
+mod beam;
+mod check;
+mod hook;
+mod judge;
+mod mend;
+mod net;
+mod screwed;
+mod weight;
+
+pub use assess::{Assessment, assess};
+pub use check::{Check, Question};
+pub use judge::judge;

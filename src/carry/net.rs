@@ -1,0 +1,91 @@
+//! What is left of a part across the way it is bent.
+
+use kurbo::Point;
+
+use crate::holder::Part;
+use crate::strength::{Section, Stretch};
+
+/// How many stretches a beam is looked at in.
+const STRETCHES: usize = 64;
+
+/// How far a curve may stand off its stand-in polygon, in mm: what a saw is true to.
+const COARSE: f64 = 0.05;
+
+/// A part's wood, ready to be cut across anywhere.
+pub(super) struct Net<'a> {
+    part: &'a Part,
+    /// Whether the beam runs along the part's x.
+    along_x: bool,
+    /// Whether the load is square to the part's face.
+    flat: bool,
+    sides: Vec<(Point, Point)>,
+}
+
+impl<'a> Net<'a> {
+    pub fn new(part: &'a Part, along_x: bool, flat: bool) -> Self {
+        let turn = |p: Point| if along_x { p } else { Point::new(p.y, p.x) };
+        let sides = part.region.contours().flat_map(|contour| {
+            let points: Vec<Point> = contour.flatten(COARSE).into_iter().map(turn).collect();
+            let ends: Vec<Point> =
+                points.iter().copied().cycle().skip(1).take(points.len()).collect();
+            points.into_iter().zip(ends)
+        });
+        let sides = sides.collect();
+        Self { part, along_x, flat, sides }
+    }
+
+    /// The net sections of a beam that runs from `from` to `to` (either way) on the part, measured
+    /// from its beginning.
+    pub fn stretches(&self, from: f64, to: f64) -> Vec<Stretch> {
+        let run = to - from;
+        let step = run.abs() / STRETCHES as f64;
+        let stretch = |i: usize| {
+            let places =
+                [0.01, 0.5, 0.99].map(|share| from + run * (i as f64 + share) / STRETCHES as f64);
+            let weaker = |a: &Section, b: &Section| a.modulus().total_cmp(&b.modulus());
+            let section = places.into_iter().map(|at| self.section(at)).min_by(weaker);
+            let section = section.unwrap_or(Section::Round { diameter: f64::MIN_POSITIVE });
+            Stretch { from: step * i as f64, to: step * (i + 1) as f64, section }
+        };
+        (0..STRETCHES).map(stretch).collect()
+    }
+
+    /// The wood across the beam at one place. Between openings each strip of wood bends by itself
+    /// when the load is in the part's plane: the widest counts. Square to it they share.
+    fn section(&self, at: f64) -> Section {
+        let thickness = self.part.stock.thickness;
+        if self.part.is_round() {
+            return Section::Round { diameter: thickness };
+        }
+        let chords = self.chords(at);
+        // Nothing is left at the very tip of a rounded nose, where nothing is asked either.
+        let some = |size: f64| size.max(crate::tolerance::COORDINATE);
+        if self.flat {
+            Section::Rectangle { width: some(chords.iter().sum()), height: thickness }
+        } else {
+            let widest = chords.into_iter().fold(0.0, f64::max);
+            Section::Rectangle { width: thickness, height: some(widest) }
+        }
+    }
+
+    /// How much wood a line across the beam passes, strip by strip.
+    fn chords(&self, at: f64) -> Vec<f64> {
+        let crosses = |(a, b): &(Point, Point)| {
+            let between = (a.x <= at) != (b.x <= at);
+            between.then(|| a.y + (b.y - a.y) * (at - a.x) / (b.x - a.x))
+        };
+        let mut met: Vec<f64> = self.sides.iter().filter_map(crosses).collect();
+        met.sort_by(f64::total_cmp);
+        met.chunks_exact(2).map(|pair| pair[1] - pair[0]).collect()
+    }
+
+    /// Whether the beam runs along the part's x.
+    pub fn along_x(&self) -> bool {
+        self.along_x
+    }
+
+    /// Whether the load is square to the part's face.
+    pub fn flat(&self) -> bool {
+        self.flat
+    }
+}

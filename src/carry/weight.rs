@@ -1,0 +1,80 @@
+//! How heavy things are taken to be.
+
+use kurbo::Point;
+
+use crate::holder::{Holder, Part};
+use crate::kernel::Contour;
+use crate::length::{Dimension, STANDARD_GRAVITY};
+use crate::style::Space;
+use crate::tolerance::FLATTENING;
+
+/// By what tools' weights are multiplied for knocks and pulls when a style has no choice for it.
+/// Common practice, no source.
+const LIVE_LOAD: f64 = 1.5;
+
+/// How tools' masses are turned into loads.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Loading {
+    /// For knocks and pulls.
+    pub live: f64,
+    /// How many times the tools of the holder file.
+    pub times: f64,
+}
+
+impl Loading {
+    /// The holder's tools as they are.
+    pub fn of(holder: &Holder) -> Self {
+        let live = holder.figure("live_load", Dimension::NUMBER).unwrap_or(LIVE_LOAD);
+        Self { live, times: 1.0 }
+    }
+
+    /// The load of tools of `mass` kg when they are knocked or pulled, in N.
+    pub fn knocked(self, mass: f64) -> f64 {
+        self.still(mass) * self.live
+    }
+
+    /// Their load at rest, in N.
+    pub fn still(self, mass: f64) -> f64 {
+        mass * self.times * STANDARD_GRAVITY
+    }
+}
+
+/// The weight of one piece of a part, in N.
+pub(super) fn of_piece(part: &Part) -> f64 {
+    part.mass() / part.quantity().max(1) as f64 * STANDARD_GRAVITY
+}
+
+/// Where the weight of each piece of a part acts, in the holder.
+pub(super) fn centres(part: &Part) -> impl Iterator<Item = Space> + '_ {
+    let centre = centroid(part.region.contours());
+    part.places.iter().map(move |place| place.to_space(centre, place.size[2] / 2.0))
+}
+
+/// The centroid of an area: contours clockwise take away.
+fn centroid<'a>(contours: impl Iterator<Item = &'a Contour>) -> Point {
+    let (mut area, mut x, mut y) = (0.0, 0.0, 0.0);
+    for contour in contours {
+        let points = contour.flatten(FLATTENING);
+        for (a, b) in points.iter().zip(points.iter().cycle().skip(1)) {
+            let twice = a.x * b.y - b.x * a.y;
+            area += twice / 2.0;
+            x += (a.x + b.x) * twice / 6.0;
+            y += (a.y + b.y) * twice / 6.0;
+        }
+    }
+    Point::new(x / area, y / area)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_middle_of_a_plate_with_a_hole() {
+        let plate = Contour::circle(Point::new(10.0, 20.0), 6.0);
+        let hole = Contour::circle(Point::new(13.0, 20.0), 2.0).clockwise();
+        let at = centroid([&plate, &hole].into_iter());
+        // 36 parts at 10 less 4 parts at 13, over 32.
+        assert!((at.x - 9.625).abs() < 1e-3 && (at.y - 20.0).abs() < 1e-6, "{at:?}");
+    }
+}

@@ -1,0 +1,107 @@
+//! What a style says of the loads its holder carries, and of what may be changed to carry more.
+
+use serde::Deserialize;
+
+use super::spec::{Expr, RepeatSpec};
+use crate::reading::Spanned;
+
+/// Tools that hang on the holder.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WeightSpec {
+    pub mass: Expr,
+    /// How far out from the wall their weight acts.
+    pub out: Expr,
+    pub when: Option<Expr>,
+}
+
+/// Something that must bear its load, by one model.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BearerSpec {
+    /// What it is, as a person would point at it.
+    pub what: Spanned<String>,
+    pub when: Option<Expr>,
+    pub repeat: Option<RepeatSpec>,
+    pub cantilever: Option<CantileverSpec>,
+    pub span: Option<SpanSpec>,
+    pub screws: Option<ScrewedSpec>,
+    pub hook: Option<HookSpec>,
+}
+
+/// A part held at one end. It runs out from the wall and is loaded down, or runs up and is loaded
+/// outward.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CantileverSpec {
+    pub part: Spanned<String>,
+    #[serde(default)]
+    pub runs: Runs,
+    /// Where it is held, in the holder: out from the wall, or up from the foot.
+    pub root: Expr,
+    /// Carried by one piece of the part.
+    pub mass: Expr,
+    /// Where the mass acts, measured as the root is; spread from root to tip when left out.
+    pub at: Option<Expr>,
+}
+
+/// Which way a part that is held at one end runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Runs {
+    #[default]
+    Out,
+    Up,
+}
+
+/// A part that rests on two places, side by side on the wall.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SpanSpec {
+    pub part: Spanned<String>,
+    /// From the left end of the holder.
+    pub from: Expr,
+    pub to: Expr,
+    /// Spread from one to the other.
+    pub mass: Expr,
+}
+
+/// Screws that hold one part on another.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ScrewedSpec {
+    /// What the `[[screws]]` that share the load are said to join (`about`).
+    pub joints: Vec<Spanned<String>>,
+    /// Carried by all of them.
+    pub mass: Expr,
+    /// How far out from the wall the mass acts.
+    pub out: Option<Expr>,
+    /// The line the load would turn the joint open about, from the low corner of the part that the
+    /// screws pass through: up from its foot where they point out from the wall, out from its
+    /// back where they point down. Left out where the load only shears.
+    pub pivot: Option<Expr>,
+}
+
+/// The whole holder, hooked on the wall's cleat.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HookSpec {
+    /// The part with the bevel.
+    pub cleat: Spanned<String>,
+    /// What its screws are said to join.
+    pub screws: Spanned<String>,
+    /// How high above the holder's foot what bears on the wall reaches.
+    pub bearing: Expr,
+}
+
+/// A choice that may be changed so that the holder carries more.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MendSpec {
+    pub choice: Spanned<String>,
+    /// Values to try, the least change first. A choice of stock needs none: every other stock of
+    /// its kind is tried.
+    #[serde(default, rename = "try")]
+    pub tries: Vec<Expr>,
+    pub when: Option<Expr>,
+}

@@ -37,6 +37,13 @@ fn values_of_one_screw() {
     assert_eq!(end.pull(), None);
 }
 
+/// A 2 in screw has 1 1/3 in of thread, of which 1 1/4 in are in the far piece.
+#[test]
+fn only_the_thread_in_the_far_piece_holds() {
+    let found = ScrewJoint { length: 2.0 * INCH, ..joint() }.values().unwrap();
+    near(found.withdrawal.unwrap() / POUND, 1.25 * 135.375, 1e-6);
+}
+
 /// NDS eq. 12.2-6a by hand: 690 π D_H G² t with a head of 0.38 in and, under its cone of
 /// 0.19 / 2 / tan 41°, 0.6407 in of wood: 131.9 lb; less than the thread holds, so it counts.
 #[test]

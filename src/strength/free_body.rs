@@ -154,6 +154,17 @@ pub struct Rest {
 /// bearing cleat (its lower edge gives the longest lever, its upper edge the careful one), in mm;
 /// where there is none, the hook's own lower edge.
 ///
+/// ```
+/// use cleatwright::strength::{Hook, Load, rest};
+/// let hook = Hook { low: 150.0, top: 188.0, thickness: 19.0, bevel: 45.0 };
+/// // 10 kg, 80 mm out from the wall; the bearing cleat 20 mm up.
+/// let held = rest(hook, 20.0, &[Load { y: 100.0, z: 80.0, down: 98.1, out: 0.0 }])?;
+/// assert!((held.wall_pull() - 98.1).abs() < 1e-9); // as much out of the wall as down, at 45°
+/// assert!(held.bearing() < held.wall_pull());
+/// assert!((held.most_reach - 168.0).abs() < 1e-9); // mm
+/// # Ok::<(), cleatwright::strength::Unrest>(())
+/// ```
+///
 /// # Errors
 /// [`Unrest`] when a figure is no size, or when the holder comes off.
 pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {

@@ -139,6 +139,13 @@ fn the_hook_cleat_is_pried_from_the_holder() {
     assert!(found.hook_screws(188.0).is_err());
 }
 
+/// With no bearing cleat only the bevel's own depth holds: t / cos² b.
+#[test]
+fn a_hook_alone_holds_little() {
+    near(rest(HOOK, HOOK.low, &[weight(30.0, 100.0)]).unwrap().most_reach, 38.0, 1e-9);
+    assert!(rest(HOOK, HOOK.low, &[weight(39.0, 100.0)]).is_err());
+}
+
 /// By hand: 100 N at 45 degrees are 141.4 N square to a bevel 26.87 mm long, on half of it.
 #[test]
 fn the_bevel_is_pressed() {

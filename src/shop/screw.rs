@@ -127,6 +127,24 @@ impl Screw {
         self.nds_lead_hole(wood, Bears::Withdrawal).unwrap_or(self.root() * 0.7)
     }
 
+    /// Least distance from a screw's middle to the edge beside it, in mm, where holes are bored:
+    /// 2.5 diameters (NDS-2024 commentary table C12.1.5.7, advice for fasteners under 1/4 in).
+    pub fn edge_distance(self) -> f64 {
+        2.5 * self.shank()
+    }
+
+    /// Least distance to an end toward which the screw is loaded, in mm: 10 diameters (same table;
+    /// 5 where it is loaded away from it).
+    pub fn end_distance(self) -> f64 {
+        10.0 * self.shank()
+    }
+
+    /// Least distance between screws along and across the grain, in mm: 10 and 5 diameters (same
+    /// table).
+    pub fn spacing(self) -> [f64; 2] {
+        [10.0 * self.shank(), 5.0 * self.shank()]
+    }
+
     /// Diameter of the lead hole for the thread, in mm.
     pub fn lead_hole(self) -> f64 {
         self.shank() * ROOT_OF_SHANK * LEAD_OF_ROOT

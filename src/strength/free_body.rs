@@ -1,23 +1,25 @@
 //! A holder at rest on its cleats, as a rigid body without friction.
 //!
 //! ```text
-//!            z ->                         N   thrust of the wall cleat on the bevel, square to it:
-//!      wall |   hook cleat                    N cos b carries all weight, N sin b draws the
-//!  y    T ->|____________ top                 hook toward the wall
-//!  ^        |           |:              T   push of the wall at the hook cleat's top edge
-//!  |        |           |: holder's     L   push of the wall at its lower edge
-//!           |         .'|: back         B   push of the wall at the bearing cleat
-//!           |       .'  |:              b   bevel: degrees the saw was tilted from square
-//!           |     .' N  |:
-//!           |   .' ^    |:
-//!       L ->| .'    \   |:
-//!   low  ---|'  wall    |:
-//!           |   cleat   |:              |
-//!           |           |:              | W  loads and the holder's own weight
-//!           |           |:              v    (H, if something pulls outward)
-//!           |___________|:
-//!           |             :
-//!       B ->|[bearing]    :
+//!   y ^
+//!     |  wall        holder's back
+//!     |     |          |
+//!     |  T->|__________|  top
+//!     |     |          |
+//!     |     |   hook   |           N   thrust of the wall cleat, square to the bevel:
+//!     |     |   cleat _|               N cos b carries all weight, N sin b draws the
+//!     |     |       _/ |               hook toward the wall
+//!     |     |     _/   |           b   bevel: degrees the saw was tilted from square
+//!     |     |  N\/     |           T, L  pushes of the wall at the hook cleat's upper
+//!     |  L->| _/ wall  |               and lower edge
+//!     |     |/  cleat  |  low      B   push of the wall at the bearing cleat
+//!     |     |__________|           W   loads and the holder's own weight
+//!     |     |          |           H   what pulls outward
+//!     |     |          |    | W
+//!     |     |__________|    v
+//!     |  B->| bearing  |  -> H
+//!     |     |__________|
+//!     +------------------------------> z
 //! ```
 //!
 //! No contact pulls. N may lie anywhere on the bevel, from its edge at the wall (s = 0) to its
@@ -31,7 +33,7 @@
 //!
 //! So the weight alone fixes N and all that the wall's pushes come to, whatever the overturning;
 //! overturning only moves them about. It can be met up to
-//! `z = t / cos² b + (low - bearing) tan b` (for H = 0): further out the holder turns off its
+//! `z = t / cos² b + (low - bearing) tan b` (for H = 0); further out the holder turns off its
 //! cleat. Below that more than one set of pushes is in balance, and which one comes about depends
 //! on how tight each contact fits. Nothing is guessed: every figure asked for is the largest (or
 //! least) over all of them, which is found at the corners of their range.
@@ -40,7 +42,8 @@
 
 use thiserror::Error;
 
-use super::wrong::{Wrong, not_negative, positive};
+use super::beam::bearing_stress;
+use super::wrong::{Wrong, finite, not_negative, positive};
 
 /// The hook cleat on a holder. Heights in mm on one scale with bearing and loads.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -151,6 +154,17 @@ pub struct Rest {
 /// bearing cleat (its lower edge gives the longest lever, its upper edge the careful one), in mm;
 /// where there is none, the hook's own lower edge.
 ///
+/// ```
+/// use cleatwright::strength::{Hook, Load, rest};
+/// let hook = Hook { low: 150.0, top: 188.0, thickness: 19.0, bevel: 45.0 };
+/// // 10 kg, 80 mm out from the wall; the bearing cleat 20 mm up.
+/// let held = rest(hook, 20.0, &[Load { y: 100.0, z: 80.0, down: 98.1, out: 0.0 }])?;
+/// assert!((held.wall_pull() - 98.1).abs() < 1e-9); // as much out of the wall as down, at 45°
+/// assert!(held.bearing() < held.wall_pull());
+/// assert!((held.most_reach - 168.0).abs() < 1e-9); // mm
+/// # Ok::<(), cleatwright::strength::Unrest>(())
+/// ```
+///
 /// # Errors
 /// [`Unrest`] when a figure is no size, or when the holder comes off.
 pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
@@ -162,9 +176,7 @@ pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
         moment += load.down * load.z + load.out * (load.y - hook.low);
     }
     positive("the weight", down)?;
-    if !moment.is_finite() {
-        return Err(Wrong::NotPositive { what: "a load's place", value: moment }.into());
-    }
+    finite("the loads' moment", moment)?;
     let (sin, cos) = hook.bevel.to_radians().sin_cos();
     let thrust = down / cos;
     let push = thrust * sin - out;
@@ -173,6 +185,7 @@ pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
     }
     let span = hook.top - hook.low;
     let (least, most) = (-push * span, thrust * hook.thickness / cos + push * arm);
+    finite("the moment the cleats can meet", most - least)?;
     let reach = moment / down;
     if moment > most {
         return Err(Unrest::TurnsOff { reach, most: most / down });
@@ -291,10 +304,7 @@ impl Rest {
     /// When the length is not above 0.
     pub fn bevel_stress(&self, length: f64) -> Result<f64, Wrong> {
         let slope = self.hook.thickness / self.hook.bevel.to_radians().cos();
-        super::beam::bearing_stress(
-            self.thrust,
-            positive("the cleat's length", length)? * slope / 2.0,
-        )
+        bearing_stress(self.thrust, positive("the cleat's length", length)? * slope / 2.0)
     }
 
     /// The pull in N in all wall screws that hold the wall cleat, at height `screws`, prying about

@@ -2,7 +2,8 @@
 
 use super::wrong::{Wrong, not_negative, positive};
 use crate::length::{MM_PER_INCH, MPA_PER_PSI};
-use crate::shop::NdsGravity;
+use crate::shop::{NdsGravity, Screw};
+use crate::tolerance::COORDINATE;
 
 /// A screw must go this many diameters into the far piece, point included (NDS-2018 12.1.5.6).
 pub(super) const LEAST_PENETRATION: f64 = 6.0;
@@ -107,14 +108,15 @@ pub struct Yield {
 }
 
 impl LateralJoint {
-    /// A joint by a wood screw that goes `penetration` mm into the far piece, point included. The
-    /// tapered point bears half (NDS-2018 12.3.5.3: the length less E/2), so the far length is the
-    /// penetration less one diameter.
+    /// A joint by a wood screw. `side` is the near piece's thickness and `main` how deep the screw
+    /// goes into the far piece, point included, both in mm and with the piece's gravity; `gap` as in
+    /// [`LateralJoint::gap`]. The tapered point bears half (NDS-2018 12.3.5.3: the length less E/2),
+    /// so the far length is the depth less one diameter.
     ///
     /// # Errors
     /// [`Wrong::TooShallow`] below 6 diameters (NDS-2018 12.1.5.6), or when a figure is no size.
     pub fn of_screw(
-        screw: crate::shop::Screw,
+        screw: Screw,
         side: (f64, NdsGravity),
         main: (f64, NdsGravity),
         gap: f64,
@@ -122,7 +124,7 @@ impl LateralJoint {
         let (thickness, near) = side;
         let (penetration, far) = main;
         let least = LEAST_PENETRATION * screw.shank();
-        if positive("the penetration", penetration)? < least - crate::tolerance::COORDINATE {
+        if positive("the penetration", penetration)? < least - COORDINATE {
             return Err(Wrong::TooShallow { penetration, least });
         }
         Ok(Self {

@@ -11,6 +11,7 @@ mod factor;
 mod free_body;
 mod lateral;
 mod pull_through;
+mod screw_joint;
 mod withdrawal;
 mod wrong;
 
@@ -27,5 +28,6 @@ pub use lateral::{
     table_penetration_factor,
 };
 pub use pull_through::pull_through;
+pub use screw_joint::{ScrewJoint, ScrewValues};
 pub use withdrawal::{UltimateLoad, nds_withdrawal, ultimate_withdrawal};
 pub use wrong::Wrong;

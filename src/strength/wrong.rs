@@ -11,6 +11,9 @@ pub enum Wrong {
     /// A figure that must be 0 or more is not, or is no number.
     #[error("{what} must be 0 or more and is {value}")]
     Negative { what: &'static str, value: f64 },
+    /// A figure is no number or has grown beyond all numbers.
+    #[error("{what} is {value}: no figure to reckon with")]
+    NotFinite { what: &'static str, value: f64 },
     /// A screw too short in the far piece to count at all. In mm.
     #[error(
         "the screw goes {penetration} mm deep, and nothing can be counted below {least} mm ({LEAST_PENETRATION} diameters)"
@@ -34,4 +37,9 @@ pub(super) fn positive(what: &'static str, value: f64) -> Result<f64, Wrong> {
 pub(super) fn not_negative(what: &'static str, value: f64) -> Result<f64, Wrong> {
     let sound = value >= 0.0 && value.is_finite();
     sound.then_some(value).ok_or(Wrong::Negative { what, value })
+}
+
+/// `value` if it is finite.
+pub(super) fn finite(what: &'static str, value: f64) -> Result<f64, Wrong> {
+    value.is_finite().then_some(value).ok_or(Wrong::NotFinite { what, value })
 }

@@ -139,6 +139,28 @@ fn the_hook_cleat_is_pried_from_the_holder() {
     assert!(found.hook_screws(188.0).is_err());
 }
 
+/// With no bearing cleat only the bevel's own depth holds: t / cos² b.
+#[test]
+fn a_hook_alone_holds_little() {
+    near(rest(HOOK, HOOK.low, &[weight(30.0, 100.0)]).unwrap().most_reach, 38.0, 1e-9);
+    assert!(rest(HOOK, HOOK.low, &[weight(39.0, 100.0)]).is_err());
+}
+
+/// By hand: 100 N at 45 degrees are 141.4 N square to a bevel 26.87 mm long, on half of it.
+#[test]
+fn the_bevel_is_pressed() {
+    let found = rest(HOOK, 20.0, &[weight(30.0, 100.0)]).unwrap();
+    near(found.bevel_stress(300.0).unwrap(), 141.421_356 / (300.0 * 26.870_058 / 2.0), 1e-7);
+    assert!(found.bevel_stress(0.0).is_err());
+}
+
+#[test]
+fn figures_beyond_all_numbers_are_refused() {
+    let hook = Hook { bevel: 89.999_999_999, ..HOOK };
+    assert!(rest(hook, 20.0, &[weight(30.0, 1e300)]).is_err());
+    assert!(rest(HOOK, -1e308, &[weight(30.0, 1e300)]).is_err());
+}
+
 #[test]
 fn nonsense_is_refused() {
     let load = [weight(30.0, 50.0)];
@@ -190,6 +212,32 @@ proptest! {
             Err(Unrest::Wrong(_) | Unrest::WrongSide { .. }) => prop_assert!(false, "refused"),
             Err(_) => prop_assert!(other.is_empty(), "{other:?}"),
         }
+    }
+
+    /// Prying, from the places and ways of the linear systems: what turns each cleat about its edge
+    /// is met by its screws.
+    #[test]
+    fn screws_meet_what_turns_the_cleats(
+        (hook, bearing, loads) in holders(), (below, up) in (5.0..80.0, 0.1..0.9)
+    ) {
+        let Ok(found) = rest(hook, bearing, &loads) else { return Ok(()) };
+        let all = contacts(hook, bearing);
+        let turn = |about: [f64; 2], contact: &Contact, force: f64| {
+            force * ((contact.at[0] - about[0]) * contact.way[1] - (contact.at[1] - about[1]) * contact.way[0])
+        };
+        let (foot, lever) = (hook.low - below, below * up);
+        let edge = [hook.thickness, hook.top];
+        let drop = (hook.top - hook.low) * up;
+        let (mut wall, mut own) = (found.wall_pull(), found.pull());
+        for set in solutions(hook, bearing, &loads) {
+            // The wall cleat feels the opposite of what the holder feels.
+            let turning: f64 = (0..2).map(|i| turn([0.0, foot], &all[i], -set[i])).sum();
+            wall = wall.max(-turning / lever);
+            let turning: f64 = (0..4).map(|i| turn(edge, &all[i], set[i])).sum();
+            own = own.max(-turning / drop);
+        }
+        prop_assert!((found.wall_screws(foot, foot + lever).unwrap() / wall - 1.0).abs() < 1e-6);
+        prop_assert!((found.hook_screws(hook.top - drop).unwrap() / own - 1.0).abs() < 1e-6);
     }
 
     /// Twice the loads: twice every push. A longer lever and a load further in: never more.

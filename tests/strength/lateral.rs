@@ -229,6 +229,41 @@ fn a_gap_makes_the_arm_longer() {
     assert!((0.3..0.7).contains(&ratio), "{ratio}");
 }
 
+/// Sum and moment, about a place `off` before its surface, of what a piece pushes on a screw that
+/// turns stiffly in it, when the sum is `load`: one way up to a depth, the other way beyond it.
+fn turned(layer: Layer, root: f64, load: f64, off: f64) -> f64 {
+    let push = layer.bearing * root;
+    let depth = (load / push + layer.length) / 2.0;
+    let beyond = layer.length - depth;
+    push * depth * (off + depth / 2.0) - push * beyond * (off + depth + beyond / 2.0)
+}
+
+/// Statics of the modes in which the screw turns, across a gap: in II moments balance between the
+/// two pieces; in IIIm and IIIs the moment at the one hinge is the screw's own.
+#[test]
+fn screws_that_turn_across_a_gap_are_in_balance() {
+    let joint = LateralJoint {
+        root: 3.9,
+        bending_yield: 550.0,
+        side: Layer { length: 19.0, bearing: 23.0 },
+        main: Layer { length: 28.0, bearing: 32.0 },
+        gap: 12.7,
+    };
+    let found = joint.yields().unwrap();
+    let load = |mode| of(&found, mode) * 2.2;
+    let hinge = joint.bending_yield * joint.root.powi(3) / 6.0;
+    let (side, main, root) = (joint.side, joint.main, joint.root);
+
+    let p = load(Mode::II);
+    near(turned(side, root, p, 0.0) + turned(main, root, p, joint.gap), 0.0, 1e-6 * hinge);
+    for (mode, bends, turns) in [(Mode::IIIm, side, main), (Mode::IIIs, main, side)] {
+        let p = load(mode);
+        let crushed = p / (bends.bearing * root);
+        let moment = turned(turns, root, p, joint.gap + crushed) - p * crushed / 2.0;
+        near(moment.abs() / hinge, 1.0, 1e-9);
+    }
+}
+
 /// NDS 12.1.5.6: at least 6 D; table 12L footnote 3: full from 10 D.
 #[test]
 fn penetration_rules() {

@@ -10,6 +10,7 @@ mod combined;
 mod free_body;
 mod lateral;
 mod pull_through;
+mod screw_joint;
 mod screws;
 mod withdrawal;
 mod woods;

@@ -111,3 +111,14 @@ fn lead_holes_follow_the_wood() {
     near(ten.pilot(NdsGravity(0.42)), 0.7 * root, 1e-9);
     near(ten.pilot(NdsGravity(0.73)), 0.9 * root, 1e-9);
 }
+
+/// NDS-2024 commentary table C12.1.5.7, bored holes, wood side members: advice, in diameters.
+#[test]
+fn places_of_screws() {
+    let ten = screw(10);
+    let diameters = [ten.edge_distance(), ten.end_distance(), ten.spacing()[0], ten.spacing()[1]]
+        .map(|distance| distance / (0.190 * INCH));
+    for (found, advice) in diameters.into_iter().zip([2.5, 10.0, 10.0, 5.0]) {
+        near(found, advice, 1e-9);
+    }
+}

@@ -22,9 +22,9 @@ pub struct Assessment {
     pub live: f64,
     /// The mass of tools at which the first grave check is met, in kg; `None` without tools.
     pub could: Option<f64>,
-    /// How many studs it is counted to reach, and what comes down on each, in N; 0 when it does
-    /// not hang on a cleat.
-    pub studs: usize,
+    /// How many studs share it, and what comes down on each, in N; 0 when it does not hang on a
+    /// cleat.
+    pub studs: f64,
     pub per_stud: f64,
     /// What no figure says.
     pub remarks: Vec<String>,
@@ -53,7 +53,7 @@ pub fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         whole: tools + holder.mass,
         live: loading.live,
         could: None,
-        studs: hung.as_ref().map_or(0, |hung| hung.studs),
+        studs: hung.as_ref().map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         remarks,
     };
@@ -143,15 +143,21 @@ fn unknown_woods(holder: &Holder, shop: &Shop) -> Vec<String> {
     names.push(&shop.wall.wood);
     names.sort_unstable();
     names.dedup();
-    let unknown = names.into_iter().filter(|name| !find_wood(name).known);
-    unknown
-        .map(|name| {
+    let told = names.into_iter().filter_map(|name| {
+        let found = find_wood(name);
+        if !found.known {
+            let taken = found.wood.name();
+            return Some(format!(
+                "The strength of \"{name}\" is not known here: it is taken for {taken}, on the careful side."
+            ));
+        }
+        found.wood.nds_gravity.is_none().then(|| {
             format!(
-                "The strength of \"{name}\" is not known here: it is taken for {}, on the careful side.",
-                find_wood(name).wood.name()
+                "No standard gives screws in {name} a value; they are counted as in the lightest softwood."
             )
         })
-        .collect()
+    });
+    told.collect()
 }
 
 /// Glue lines of tab joints, which no figure counts.

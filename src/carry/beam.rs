@@ -112,6 +112,7 @@ impl<'a> Bent<'a> {
                 format!(", net {} wide and {} high", units.length(width), units.length(height))
             }
             Section::Round { diameter } => format!(", {} thick", units.length(diameter)),
+            Section::Bevelled { solid, .. } => format!(", {} high", units.length(solid)),
         });
         format!(
             "{} in all on {} of {}, {holds}; worst {} from there{section}",

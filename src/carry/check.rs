@@ -2,6 +2,9 @@
 
 use crate::length::Units;
 
+/// A sag that no tape shows, in mm.
+const NOTHING: f64 = crate::length::MM_PER_INCH / 32.0;
+
 /// What is asked of a place in a holder, and what it can.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Check {
@@ -80,7 +83,7 @@ impl Question {
                 "asked: thrust square to the bevel on half its face; can: average crushing strength across the grain ÷ 1.67"
             }
             Self::Studs => {
-                "as for screws; the wallboard counted as a gap, one screw in each stud that the holder covers"
+                "as for screws, what covers the wall counted as a gap; no stud gets more than what hangs within one spacing, shared by its screws"
             }
         }
     }
@@ -118,6 +121,7 @@ impl Question {
     pub fn write(self, value: f64, units: Units) -> String {
         match self {
             Self::Bending | Self::Shear | Self::Bevel => units.stress(value),
+            Self::Sag if value < NOTHING => format!("under {}", units.length(NOTHING)),
             Self::Sag | Self::Staying => units.length(value),
             Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => units.force(value),
         }

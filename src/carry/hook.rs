@@ -4,7 +4,7 @@ use super::check::{Check, Question};
 use super::screwed::Bite;
 use super::weight::{Loading, centres, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
-use crate::shop::{NdsGravity, Shop, find_wood};
+use crate::shop::{CAREFUL_GRAVITY, NdsGravity, Shop, find_wood};
 use crate::strength::{
     self, Beam, Hook, Load, LoadDuration, Rest, Section, Support, Unrest, Wrong, allowable,
     fastener_ratio, rest,
@@ -13,8 +13,8 @@ use crate::strength::{
 /// What a holder on the wall's cleat comes to.
 pub(super) struct Hung {
     pub checks: Vec<Check>,
-    /// How many studs its cleat is counted to reach.
-    pub studs: usize,
+    /// How many studs share it.
+    pub studs: f64,
     /// What comes down on each, in N.
     pub per_stud: f64,
 }
@@ -34,7 +34,7 @@ impl Hooked<'_> {
     /// The checks; where the holder can't come to rest, the one that says so.
     pub fn hung(&self) -> Result<Hung, Wrong> {
         let Some(piece) = self.cleat.places.first() else {
-            return Ok(Hung { checks: Vec::new(), studs: 0, per_stud: 0.0 });
+            return Ok(Hung { checks: Vec::new(), studs: 0.0, per_stud: 0.0 });
         };
         let bevel = self.cleat.bevel.map_or(self.shop.cleat.bevel, |bevel| bevel.angle);
         let (low, high) = piece.bounds();
@@ -42,7 +42,7 @@ impl Hooked<'_> {
         let loads = self.loads();
         let down: f64 = loads.iter().map(|load| load.down).sum();
         let studs = self.studs();
-        let per_stud = down / studs as f64;
+        let per_stud = down / studs;
         let bearing = self.bearing.min(hook.low);
         let mut checks = match rest(hook, bearing, &loads) {
             Ok(rest) => self.at_rest(hook, &rest, studs)?,
@@ -71,13 +71,13 @@ impl Hooked<'_> {
         tools.chain(wood).collect()
     }
 
-    /// Studs within the cleat's length: at the worst place as many as fit whole spacings, at
-    /// least one.
-    fn studs(&self) -> usize {
-        (self.cleat.length() / self.shop.wall.stud_spacing).floor().clamp(1.0, 1000.0) as usize
+    /// How many studs share the load: the wall's cleat runs on past the holder, so that none gets
+    /// more than what hangs within one spacing.
+    fn studs(&self) -> f64 {
+        (self.cleat.length() / self.shop.wall.stud_spacing).max(1.0)
     }
 
-    fn at_rest(&self, hook: Hook, rest: &Rest, studs: usize) -> Result<Vec<Check>, Wrong> {
+    fn at_rest(&self, hook: Hook, rest: &Rest, studs: f64) -> Result<Vec<Check>, Wrong> {
         let wood = find_wood(&self.cleat.stock.wood).wood;
         let crushing = allowable(wood, LoadDuration::Permanent).crushing;
         let stress = rest.bevel_stress(self.cleat.length())?;
@@ -124,15 +124,16 @@ impl Hooked<'_> {
             grain: strength::Grain::Side,
             panel_edge: false,
         };
-        let pull = rest.hook_screws(height)? / count;
-        self.screwed(Question::Screws, &bite, (pull, rest.down / count), screws.len())
+        let [flush, worst] =
+            [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
+        let told = format!("{} in all", screws.len());
+        self.screwed(Question::Screws, &bite, [flush, worst, rest.down].map(|f| f / count), &told)
     }
 
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are.
-    fn in_studs(&self, hook: Hook, rest: &Rest, studs: usize) -> Result<Check, Wrong> {
+    fn in_studs(&self, hook: Hook, rest: &Rest, studs: f64) -> Result<Check, Wrong> {
         let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
         let foot = hook.low + cleat.rise() - cleat.width;
-        let solid = cleat.width - cleat.rise();
         let deep = wall.screw_length - cleat.thickness - wall.covering;
         let wood = if cleat.wood.is_empty() { &cleat.from } else { &cleat.wood };
         let bite = Bite {
@@ -144,17 +145,20 @@ impl Hooked<'_> {
             grain: strength::Grain::Side,
             panel_edge: false,
         };
-        let count = studs as f64;
-        let pull = rest.wall_screws(foot, foot + solid / 2.0)? / count;
-        self.screwed(Question::Studs, &bite, (pull, rest.down / count), studs)
+        let count = studs * wall.screws as f64;
+        let height = foot + cleat.screw_line();
+        let [flush, worst] =
+            [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
+        let told = format!("{} in each stud", wall.screws);
+        self.screwed(Question::Studs, &bite, [flush, worst, rest.down].map(|f| f / count), &told)
     }
 
     fn screwed(
         &self,
         question: Question,
         bite: &Bite,
-        (pull, across): (f64, f64),
-        count: usize,
+        [pull, worst, across]: [f64; 3],
+        told: &str,
     ) -> Result<Check, Wrong> {
         let units = self.holder.units;
         let can = bite.can()?;
@@ -162,10 +166,11 @@ impl Hooked<'_> {
         let ratio = ratio.max(pull / can.head);
         let asked = pull.hypot(across);
         let with = format!(
-            "{count} × #{}, {:.1} diameters deep; each has {} along it (can {}, its head {}) and {} across (can {})",
+            "#{}, {told}, {:.1} diameters deep; each has {} along it where the bevels fit, {} were they to bear on an edge (can {}, its head {}), and {} across (can {})",
             bite.screw.number(),
             can.diameters,
             units.force(pull),
+            units.force(worst),
             units.force(can.pull.unwrap_or(0.0)),
             units.force(can.head),
             units.force(across),
@@ -179,36 +184,40 @@ impl Hooked<'_> {
         ))
     }
 
-    /// The wall's cleat as a beam from stud to stud, the holder hung in the middle: bent in its own
-    /// plane, by what is left of it beside the bevel.
+    /// The wall's cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
+    /// stiffer than the strip, which so bears it at the two ends of the hook (common practice, no
+    /// source).
     fn between_studs(&self, down: f64) -> Result<Vec<Check>, Wrong> {
         let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
-        let solid = cleat.width - cleat.rise();
-        let spread = self.cleat.length().min(spacing);
-        let section = Section::Rectangle { width: cleat.thickness, height: solid };
-        let edges = [(spacing - spread) / 2.0, (spacing + spread) / 2.0];
-        let share = down * (spread / self.cleat.length()) / 2.0;
-        // Spread over the holder's own cleat: taken as two loads at the quarters of it.
-        let at = edges.map(|edge| edge + (spacing / 2.0 - edge) / 2.0);
-        let beam = Beam::uniform(Support::Simple, spacing, section)
-            .with_load(at[0], share)
-            .with_load(at[1], share);
+        let (thickness, rise, solid) = (cleat.thickness, cleat.rise(), cleat.width - cleat.rise());
+        let spread = self.cleat.length();
+        if spread >= spacing {
+            return Ok(Vec::new());
+        }
+        let ends = [(spacing - spread) / 2.0, (spacing + spread) / 2.0];
+        let section = Section::Bevelled { thickness, solid, rise };
+        let beam =
+            ends.into_iter().fold(Beam::uniform(Support::Simple, spacing, section), |beam, end| {
+                beam.with_load(end, down / 2.0)
+            });
         let wood = find_wood(if cleat.wood.is_empty() { &cleat.from } else { &cleat.wood }).wood;
         let kept = if wood.kind.is_panel() { super::beam::PANEL_ON_EDGE } else { 1.0 };
         let can = allowable(wood, LoadDuration::Permanent).bending * kept;
         let units = self.holder.units;
         let with = format!(
-            "{} on the wall's cleat between studs {} apart, {} of it above the bevel's foot",
-            units.force(2.0 * share),
+            "{} at the ends of a hook {} long, on a strip {} wide of {} between studs {} apart",
+            units.force(down),
+            units.length(spread),
+            units.length(cleat.width),
+            wood.name(),
             units.length(spacing),
-            units.length(solid)
         );
-        let what = "wall's cleat between two studs".to_owned();
+        let what = "the wall's cleat between two studs".to_owned();
         let asked = beam.worst()?.bending;
         Ok(vec![Check { what, question: Question::Bending, asked, can, with }])
     }
 }
 
 fn gravity(wood: &str) -> NdsGravity {
-    find_wood(wood).wood.nds_gravity.unwrap_or(NdsGravity(0.35))
+    find_wood(wood).wood.nds_gravity.unwrap_or(CAREFUL_GRAVITY)
 }

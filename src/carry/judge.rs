@@ -21,7 +21,7 @@ pub fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Asse
     if !told.is_empty() {
         let mend = mend(file, shop, holder);
         let findings: Vec<Finding> =
-            told.iter().map(|check| finding(check, holder, mend.as_ref())).collect();
+            told.iter().map(|check| finding(check, holder, &assessment, mend.as_ref())).collect();
         holder.findings.extend(findings);
         holder.findings.sort_by_key(|finding| finding.level);
     }
@@ -47,32 +47,49 @@ fn told(assessment: &Assessment) -> Vec<&Check> {
     told
 }
 
-fn finding(check: &Check, holder: &Holder, mend: Option<&Mend>) -> Finding {
-    let Check { what, question, asked, can, .. } = check;
-    let (asked, can) = (question.write(*asked, holder.units), question.write(*can, holder.units));
-    let word = question.word();
+fn finding(
+    check: &Check,
+    holder: &Holder,
+    assessment: &Assessment,
+    mend: Option<&Mend>,
+) -> Finding {
+    let (question, units) = (check.question, holder.units);
+    let (what, word) = (&check.what, question.word());
+    let (asked, can) = (question.write(check.asked, units), question.write(check.can, units));
     let change = mend.map_or_else(
-        || "No single change that was tried mends it: hang fewer or lighter tools, or make two holders.".to_owned(),
+        || {
+            "No change that was tried mends it: hang fewer or lighter tools, or make two holders."
+                .to_owned()
+        },
         Mend::say,
     );
-    let ratio = check.ratio();
-    if *question == Question::EndGrain {
-        let message = format!(
-            "{what}: the screws are pulled with {asked} each out of end grain, where no screw may be counted on: use the tab joint, a bracket or a cleat under it, or turn the grain."
-        );
-        return Finding::warn("screws-in-end-grain", message);
-    }
-    if !question.is_grave() {
-        let message =
-            format!("{what}: it sags {asked} with time; {can} does not trouble the eye. {change}");
-        return Finding::warn("sags", message);
-    }
-    let message = format!(
-        "{what}: {word} comes to {asked} with the tools knocked, and {can} is what may be counted on ({ratio:.2} of it). {change} An estimate, not a rating."
-    );
-    if ratio > 1.0 {
-        Finding::stop("overloaded", message)
-    } else {
-        Finding::warn("near-its-limit", message)
+    let takes = assessment.could.map_or_else(String::new, |could| {
+        format!(" As it is, it takes tools of {} in all.", units.mass(could))
+    });
+    match question {
+        Question::EndGrain => Finding::warn(
+            "screws-in-end-grain",
+            format!(
+                "{what}: the screws are pulled with {asked} each out of end grain, where no screw may \
+                 be counted on: use the tab joint, a bracket or a cleat under it, or turn the grain."
+            ),
+        ),
+        Question::Sag => Finding::warn(
+            "sags",
+            format!(
+                "{what}: it sags {asked} with time; up to {can} does not trouble the eye. {change}"
+            ),
+        ),
+        _ => {
+            let ratio = check.ratio();
+            let message = format!(
+                "{what}, {word}: asked {asked} with the tools knocked, can {can}; {ratio:.2} of it is used.{takes} {change} An estimate, not a rating."
+            );
+            if ratio > 1.0 {
+                Finding::stop("overloaded", message)
+            } else {
+                Finding::warn("near-its-limit", message)
+            }
+        }
     }
 }

@@ -6,21 +6,82 @@ use crate::formula::Value;
 use crate::holder::{Holder, Level, Values, build};
 use crate::length::{Quantity, Units};
 use crate::reading::Entry;
-use crate::shop::{Shop, StockKind};
+use crate::shop::{Screw, Shop, StockKind};
 use crate::style::{ChoiceKind, HolderFile};
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
 /// Common practice, no source.
 const SCREW: f64 = 0.02;
 
+/// More screws than this side by side split a stud. Common practice, no source.
+const MOST_IN_STUD: usize = 2;
+
+/// A step of cleat width, in mm.
+const WIDER: f64 = crate::length::MM_PER_INCH / 2.0;
+
 /// How much more two changes at once count than one.
 const SECOND_CHANGE: f64 = 0.5;
+
+/// One thing set otherwise.
+#[derive(Debug, Clone, PartialEq)]
+enum Change {
+    /// A choice, as a holder file would say it.
+    Choice(String, Entry),
+    /// The screws of the wall's cleat in each stud.
+    WallScrews(usize),
+    WallScrew(Screw),
+    /// The width of all cleats, in mm.
+    CleatWidth(f64),
+}
+
+impl Change {
+    /// What it sets: two changes of one thing are one too many.
+    fn key(&self) -> &str {
+        match self {
+            Self::Choice(name, _) => name,
+            Self::WallScrews(_) => "wall.screws",
+            Self::WallScrew(_) => "wall.screw",
+            Self::CleatWidth(_) => "cleat.width",
+        }
+    }
+
+    fn say(&self, units: Units) -> String {
+        match self {
+            Self::CleatWidth(mm) => {
+                format!("width = \"{}\" under [cleat] in shop.toml", units.length(*mm))
+            }
+            Self::Choice(name, value) => format!("{name} = {value}"),
+            Self::WallScrews(count) => format!("screws = {count} under [wall] in shop.toml"),
+            Self::WallScrew(screw) => {
+                format!("screw = {} under [wall] in shop.toml", screw.number())
+            }
+        }
+    }
+
+    fn make(&self, file: HolderFile, mut shop: Shop) -> (HolderFile, Shop) {
+        match self {
+            Self::Choice(name, value) => return (file.with_choice(name, value.clone()), shop),
+            Self::WallScrews(count) => shop.wall.screws = *count,
+            Self::WallScrew(screw) => shop.wall.screw = *screw,
+            Self::CleatWidth(mm) => shop.cleat.width = *mm,
+        }
+        (file, shop)
+    }
+
+    /// Screws it adds beside those of the holder.
+    fn more_screws(&self, shop: &Shop) -> f64 {
+        match self {
+            Self::WallScrews(count) => *count as f64 - shop.wall.screws as f64,
+            Self::WallScrew(_) | Self::CleatWidth(_) | Self::Choice(..) => 0.0,
+        }
+    }
+}
 
 /// The cheapest change that serves.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Mend {
-    /// Choices and what to set them to, as a holder file would say it.
-    changes: Vec<(String, Entry)>,
+    changes: Vec<Change>,
+    units: Units,
     /// The highest ratio of a grave check that is left.
     ratio: f64,
     cost: f64,
@@ -30,9 +91,9 @@ impl Mend {
     /// The change as advice.
     pub fn say(&self) -> String {
         let changes: Vec<String> =
-            self.changes.iter().map(|(name, value)| format!("{name} = {value}")).collect();
+            self.changes.iter().map(|change| change.say(self.units)).collect();
         format!(
-            "Tried: with {} it comes to {:.2} of what it can.",
+            "Tried: with {} nothing is asked more than {:.2} of what it can.",
             changes.join(" and "),
             self.ratio
         )
@@ -46,7 +107,7 @@ pub(super) fn mend(file: &HolderFile, shop: &Shop, holder: &Holder) -> Option<Me
     let singles = tries.iter().map(|one| vec![one.clone()]);
     cheapest(file, shop, holder, singles).or_else(|| {
         let pairs = tries.iter().enumerate().flat_map(|(i, one)| {
-            let others = tries[i + 1..].iter().filter(|other| other.0 != one.0);
+            let others = tries[i + 1..].iter().filter(|other| other.key() != one.key());
             others.map(move |other| vec![one.clone(), other.clone()])
         });
         cheapest(file, shop, holder, pairs)
@@ -57,23 +118,18 @@ fn cheapest(
     file: &HolderFile,
     shop: &Shop,
     holder: &Holder,
-    changes: impl Iterator<Item = Vec<(String, Entry)>>,
+    changes: impl Iterator<Item = Vec<Change>>,
 ) -> Option<Mend> {
     let tried = changes.filter_map(|changes| tried(file, shop, holder, changes));
     tried.min_by(|a, b| a.cost.total_cmp(&b.cost))
 }
 
 /// A change that makes a sound holder which carries what it should.
-fn tried(
-    file: &HolderFile,
-    shop: &Shop,
-    holder: &Holder,
-    changes: Vec<(String, Entry)>,
-) -> Option<Mend> {
-    let changed = changes
+fn tried(file: &HolderFile, shop: &Shop, holder: &Holder, changes: Vec<Change>) -> Option<Mend> {
+    let (changed, with) = changes
         .iter()
-        .fold(file.clone(), |file, (name, value)| file.with_choice(name, value.clone()));
-    let new = build(&changed, shop).ok()?;
+        .fold((file.clone(), shop.clone()), |(file, shop), change| change.make(file, shop));
+    let new = build(&changed, &with).ok()?;
     let worse = |level| {
         let count = |h: &Holder| h.findings.iter().filter(|f| f.level == level).count();
         count(&new) > count(holder)
@@ -81,12 +137,13 @@ fn tried(
     if worse(Level::Stop) || worse(Level::Warn) {
         return None;
     }
-    let ratio = assess(&new, shop).worst();
+    let ratio = assess(&new, &with).worst();
     let screws = |h: &Holder| h.screws.iter().map(|joint| joint.screws.len() as f64).sum::<f64>();
     let wood = new.mass - holder.mass;
     let second = SECOND_CHANGE * (changes.len() as f64 - 1.0);
-    let cost = wood + SCREW * (screws(&new) - screws(holder)) + second;
-    (ratio <= NEAR).then_some(Mend { changes, ratio, cost })
+    let in_studs: f64 = changes.iter().map(|change| change.more_screws(shop)).sum();
+    let cost = wood + SCREW * (screws(&new) - screws(holder) + in_studs) + second;
+    (ratio <= NEAR).then_some(Mend { changes, units: holder.units, ratio, cost })
 }
 
 impl Assessment {
@@ -96,7 +153,7 @@ impl Assessment {
 }
 
 /// Every change the style offers, the least of each choice first.
-fn tries(file: &HolderFile, shop: &Shop, holder: &Holder) -> Vec<(String, Entry)> {
+fn tries(file: &HolderFile, shop: &Shop, holder: &Holder) -> Vec<Change> {
     let Ok(values) = Values::new(file, shop) else { return Vec::new() };
     let mut tries = Vec::new();
     for layer in &file.style.layers {
@@ -117,10 +174,20 @@ fn tries(file: &HolderFile, shop: &Shop, holder: &Holder) -> Vec<(String, Entry)
                     worked.filter_map(|value| entry(&value.ok()?, holder.units)).collect()
                 }
             };
-            tries.extend(found.into_iter().map(|value| (name.clone(), value)));
+            tries.extend(found.into_iter().map(|value| Change::Choice(name.clone(), value)));
         }
     }
+    tries.extend(wall(shop));
     tries
+}
+
+/// More or thicker screws in the studs, wider cleats.
+fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
+    let wall = &shop.wall;
+    let more = (wall.screws < MOST_IN_STUD).then_some(Change::WallScrews(wall.screws + 1));
+    let thicker = Screw::new(f64::from(wall.screw.number()) + 2.0).ok().map(Change::WallScrew);
+    let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * WIDER));
+    more.into_iter().chain(thicker).chain(wider)
 }
 
 fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {

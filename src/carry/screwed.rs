@@ -4,11 +4,8 @@ use super::check::{Check, Question};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, ScrewJoint, Seated, StockKind, Turn};
 use crate::length::Units;
-use crate::shop::{NdsGravity, Screw, Shop, find_wood};
-use crate::strength::{
-    self, LateralJoint, Layer, LoadDuration, Wrong, dowel_bearing, fastener_ratio, nds_withdrawal,
-    pull_through,
-};
+use crate::shop::{CAREFUL_GRAVITY, NdsGravity, Screw, Shop, find_wood};
+use crate::strength::{self, LoadDuration, Wrong, fastener_ratio, nds_withdrawal};
 
 /// Withdrawal from the edge of a panel as part of that from its face, and the same across the
 /// screw: the thread stands between layers. Common practice, no source.
@@ -50,27 +47,21 @@ pub(super) struct Bite {
 impl Bite {
     /// What the screw can under a load that stays.
     pub fn can(&self) -> Result<Can, Wrong> {
-        let (screw, duration) = (self.screw, LoadDuration::Permanent.factor());
+        let Self { screw, near: (thickness, near), far: (deep, far), gap, grain, .. } = *self;
         let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
-        let (near, far) = (self.near.0, self.far.0.max(crate::tolerance::COORDINATE));
-        let diameters = far / screw.shank();
+        let diameters = deep.max(0.0) / screw.shank();
         let shallow = (diameters / LEAST_PENETRATION).min(1.0);
-        // Half of the tapered point bears (NDS-2018 12.3.5.3).
-        let bears = (far - screw.point() / 2.0).max(far / 2.0);
-        let joint = LateralJoint {
-            root: screw.root(),
-            bending_yield: screw.bending_yield(),
-            side: Layer { length: near, bearing: dowel_bearing(self.near.1)? },
-            main: Layer { length: bears, bearing: dowel_bearing(self.far.1)? },
-            gap: self.gap,
-        };
-        let across = joint.yields()?.value * self.grain.lateral() * duration * edge * shallow;
-        let pull = nds_withdrawal(self.far.1, self.grain, screw.shank(), self.thread)?;
-        let under = (near - screw.head_depth()).max(crate::tolerance::COORDINATE);
+        let counted = deep.max(LEAST_PENETRATION * screw.shank());
+        let duration = LoadDuration::Permanent;
+        let length = thickness + gap + counted;
+        let joint =
+            strength::ScrewJoint { screw, length, thickness, near, gap, far, grain, duration };
+        let values = joint.values()?;
+        let pull = nds_withdrawal(far, grain, screw.shank(), self.thread)?;
         Ok(Can {
-            pull: pull.map(|pull| pull * duration * edge),
-            across,
-            head: pull_through(self.near.1, screw.head(), under)? * duration,
+            pull: pull.map(|pull| pull * duration.factor() * edge),
+            across: values.lateral * edge * shallow,
+            head: values.pull_through,
             diameters,
         })
     }
@@ -218,7 +209,7 @@ fn share(
 }
 
 fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bite {
-    let gravity = |wood: &str| find_wood(wood).wood.nds_gravity.unwrap_or(NdsGravity(0.35));
+    let gravity = |wood: &str| find_wood(wood).wood.nds_gravity.unwrap_or(CAREFUL_GRAVITY);
     let through = &holder.parts[joint.through];
     let near = (seated.passed, gravity(&through.stock.wood));
     let thread = |deep: f64| deep.min(joint.screw.thread(joint.length));

@@ -5,8 +5,9 @@ use std::path::PathBuf;
 
 use rayon::prelude::*;
 
+use crate::carry::Assessment;
 use crate::drawing::{self, Drawing, pattern};
-use crate::export::{dxf, steps, summary, svg, tables};
+use crate::export::{dxf, load, steps, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
 use crate::page::{lay_out, pdf};
@@ -44,9 +45,10 @@ pub fn files(
     let made: Vec<_> = project
         .holders
         .par_iter()
-        .map(|holder| {
+        .zip(&project.carried)
+        .map(|(holder, carried)| {
             progress(&holder.name);
-            holder_files(holder, project, wishes)
+            holder_files(holder, carried.as_ref(), project, wishes)
         })
         .collect();
     for holder in made {
@@ -60,12 +62,13 @@ pub fn files(
     files.insert("hardware.csv".into(), tables::hardware(holders).map_err(|e| failed(&e))?);
     let mut names: Vec<PathBuf> = files.keys().cloned().collect();
     names.push(SUMMARY.into());
-    files.insert(SUMMARY.into(), summary::write(holders, plan, &remarks, &names).into_bytes());
+    files.insert(SUMMARY.into(), summary::write(project, plan, &remarks, &names).into_bytes());
     Ok(files)
 }
 
 fn holder_files(
     holder: &Holder,
+    carried: Option<&Assessment>,
     project: &Project,
     wishes: &Wishes,
 ) -> Result<(Files, Vec<Finding>), Problem> {
@@ -80,6 +83,9 @@ fn holder_files(
         patterns.push(drawing);
     }
     files.insert(folder.join("steps.md"), steps::write(holder).into_bytes());
+    if let Some(carried) = carried {
+        files.insert(folder.join("load.md"), load::write(holder, carried).into_bytes());
+    }
     if !patterns.is_empty() {
         let pages = lay_out(&patterns, &wishes.printer).map_err(|e| failed(&e))?;
         let bytes = pdf::write(&holder.title, &pages, &patterns).map_err(|e| failed(&e))?;

@@ -1,6 +1,7 @@
 //! Writers: files from drawings and parts.
 
 pub mod dxf;
+pub mod load;
 pub mod steps;
 pub mod summary;
 pub mod svg;

@@ -4,8 +4,10 @@ use std::path::PathBuf;
 
 use serde_json::{Map, Value as Json, json};
 
+use crate::carry::{Assessment, Check};
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
+use crate::project::Project;
 use crate::router::{FOLDER, LeftOut, Placed, Plan, Sheet};
 
 /// Version of the keys below; a change of meaning makes it 2.
@@ -14,7 +16,7 @@ const VERSION: u32 = 1;
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
 pub fn write(
-    holders: &[Holder],
+    project: &Project,
     router: &Plan<'_>,
     remarks: &[Finding],
     files: &[PathBuf],
@@ -22,7 +24,7 @@ pub fn write(
     let summary = json!({
         "version": VERSION,
         "units": "mm",
-        "holders": holders.iter().map(holder).collect::<Vec<_>>(),
+        "holders": project.holders.iter().zip(&project.carried).map(holder).collect::<Vec<_>>(),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
             "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
@@ -33,7 +35,7 @@ pub fn write(
     format!("{summary:#}\n")
 }
 
-fn holder(holder: &Holder) -> Json {
+fn holder((holder, carried): (&Holder, &Option<Assessment>)) -> Json {
     let [width, height, projection] = holder.size;
     json!({
         "name": holder.name,
@@ -47,6 +49,8 @@ fn holder(holder: &Holder) -> Json {
         "mass_kg": round(holder.mass),
         "parts": holder.parts.iter().map(part).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
+        "carries": carried.as_ref().map(carries),
+        "checks": carried.iter().flat_map(|c| &c.checks).map(check).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(hardware).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
     })
@@ -75,6 +79,35 @@ fn plain(value: &Value) -> Json {
         Value::Truth(truth) => json!(truth),
         Value::List(entries) => entries.iter().map(plain).collect(),
     }
+}
+
+/// What hangs, what could, and what comes down on the most loaded stud.
+fn carries(carried: &Assessment) -> Json {
+    json!({
+        "tools_kg": round(carried.tools),
+        "whole_kg": round(carried.whole),
+        "could_kg": carried.could.map(round),
+        "live_load": carried.live,
+        "studs": round(carried.studs),
+        "per_stud_n": round(carried.per_stud),
+        "limit": carried.limit().map(|check| format!("{}: {}", check.what, check.question.word())),
+        "remarks": carried.remarks,
+    })
+}
+
+fn check(check: &Check) -> Json {
+    let ratio = check.ratio();
+    json!({
+        "what": check.what,
+        "question": check.question.word(),
+        "asked": round(check.asked),
+        "can": round(check.can),
+        "unit": check.question.unit(),
+        "ratio": if ratio.is_finite() { round(ratio) } else { Json::Null },
+        "formula": check.question.formula(),
+        "source": check.question.source(),
+        "with": check.with,
+    })
 }
 
 fn part(part: &Part) -> Json {
@@ -131,6 +164,11 @@ fn hardware(hardware: &Hardware) -> Json {
         "size": hardware.size,
         "quantity": hardware.quantity,
         "used_for": hardware.used_for,
+        "bits": hardware.bits.as_ref().map(|bits| json!({
+            "clearance": bits.clearance,
+            "pilot": bits.pilot,
+            "countersink": bits.countersink,
+        })),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::holder::Holder;
+use crate::holder::{Hardware, Holder, ScrewBits};
 
 /// The cut list: a row a part. Sizes stand as a tape reads and, beside that, in mm.
 ///
@@ -49,29 +49,112 @@ pub fn cut_list(holders: &[Holder]) -> csv::Result<Vec<u8>> {
     finish(table)
 }
 
-/// The hardware of all holders together: a row for each item and size.
+/// The hardware of all holders together: a row for each item and size, with the bits it wants.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn hardware(holders: &[Holder]) -> csv::Result<Vec<u8>> {
-    let mut totals: BTreeMap<(&str, &str), (usize, Vec<&str>)> = BTreeMap::new();
+    let mut totals: BTreeMap<(&str, &str), Total<'_>> = BTreeMap::new();
     for holder in holders {
         for item in &holder.hardware {
-            let (quantity, used_in) = totals.entry((&item.item, &item.size)).or_default();
-            *quantity += item.quantity;
-            if used_in.last() != Some(&holder.name.as_str()) {
-                used_in.push(&holder.name);
-            }
+            totals.entry((&item.item, &item.size)).or_default().add(item, &holder.name);
         }
     }
     let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record(["item", "size", "quantity", "holders"])?;
-    for ((item, size), (quantity, used_in)) in totals {
-        table.write_record([item, size, &quantity.to_string(), &used_in.join(", ")])?;
+    table.write_record([
+        "item",
+        "size",
+        "quantity",
+        "boxes",
+        "clearance",
+        "pilot",
+        "countersink",
+        "holders",
+    ])?;
+    for ((item, size), total) in totals {
+        let [clearance, pilot, countersink] = total.bits.map(|bits| bits.join(" or "));
+        let boxes = if clearance.is_empty() { String::new() } else { boxes(total.quantity) };
+        table.write_record([
+            item,
+            size,
+            &total.quantity.to_string(),
+            &boxes,
+            &clearance,
+            &pilot,
+            &countersink,
+            &total.holders.join(", "),
+        ])?;
     }
     finish(table)
 }
 
+/// What all holders want of one item and size.
+#[derive(Default)]
+struct Total<'a> {
+    quantity: usize,
+    /// Clearance, pilot and countersink, each size once.
+    bits: [Vec<&'a str>; 3],
+    holders: Vec<&'a str>,
+}
+
+impl<'a> Total<'a> {
+    fn add(&mut self, item: &'a Hardware, holder: &'a str) {
+        if item.shared {
+            self.quantity = self.quantity.max(item.quantity);
+        } else {
+            self.quantity += item.quantity;
+        }
+        if let Some(ScrewBits { clearance, pilot, countersink }) = &item.bits {
+            for (known, bit) in self.bits.iter_mut().zip([clearance, pilot, countersink]) {
+                if !known.contains(&bit.as_str()) {
+                    known.push(bit);
+                }
+            }
+        }
+        if self.holders.last() != Some(&holder) {
+            self.holders.push(holder);
+        }
+    }
+}
+
+/// Boxes of 100, 50 and 25 that hold at least `quantity`, as few as can be: `2 × 100 + 1 × 25`.
+fn boxes(quantity: usize) -> String {
+    let (mut hundreds, rest) = (quantity / 100, quantity % 100);
+    let small = match rest {
+        0 => "",
+        1..=25 => "1 × 25",
+        26..=50 => "1 × 50",
+        _ => {
+            hundreds += 1;
+            ""
+        }
+    };
+    let large = if hundreds > 0 { format!("{hundreds} × 100") } else { String::new() };
+    [large.as_str(), small].into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" + ")
+}
+
 fn finish(table: csv::Writer<Vec<u8>>) -> csv::Result<Vec<u8>> {
     table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::boxes;
+
+    #[test]
+    fn screws_come_in_boxes() {
+        let told = [1, 25, 26, 50, 51, 100, 101, 130, 160].map(boxes);
+        let wanted = [
+            "1 × 25",
+            "1 × 25",
+            "1 × 50",
+            "1 × 50",
+            "1 × 100",
+            "1 × 100",
+            "1 × 100 + 1 × 25",
+            "1 × 100 + 1 × 50",
+            "2 × 100",
+        ];
+        assert_eq!(told, wanted);
+    }
 }

@@ -190,6 +190,8 @@ fn other_hardware(bench: &Bench<'_>, hardware: &mut Vec<Hardware>) -> Result<(),
                 size: spec.size.clone(),
                 quantity: bench.count(&spec.quantity)?,
                 used_for: spec.used_for.clone(),
+                shared: spec.shared,
+                bits: None,
             });
         }
     }

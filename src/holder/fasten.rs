@@ -9,10 +9,10 @@ use super::finding::{Finding, Refusal};
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
 use super::screw_path::{Path, Stand, Way};
 use super::screws::ScrewJoint;
-use super::{Hardware, Holder};
+use super::{Hardware, Holder, ScrewBits};
 use crate::length::{MM_PER_INCH, Units};
 use crate::reading::Kind;
-use crate::shop::Screw;
+use crate::shop::{CAREFUL_GRAVITY, Screw, find_wood};
 use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
@@ -25,9 +25,7 @@ const BITE_ENOUGH: f64 = 1.5 * MM_PER_INCH;
 /// A bite shorter than this holds poorly, in mm. Common practice, no source.
 const BITE_LEAST: f64 = 0.375 * MM_PER_INCH;
 
-/// What a screw into a stud passes besides wood, and how deep it goes in, in mm: 1/2 in wallboard
-/// and 1 1/4 in of stud. Common practice, no source.
-const WALLBOARD: f64 = 0.5 * MM_PER_INCH;
+/// How deep a screw goes into a stud, in mm. Common practice, no source.
 const STUD_BITE: f64 = 1.25 * MM_PER_INCH;
 
 /// Drills every part for the screws this layer asks for and adds them to the holder's screws and
@@ -91,11 +89,20 @@ fn join(
     }
     let Some(length) = length else { return Ok(()) };
     let joint = joint(length, &mut screws.flat_map(|stand| &stand.paths));
+    let into = joint.screws.iter().find_map(|s| s.into).map(|far| &parts[far.part]);
     holder.hardware.push(Hardware {
         item: "wood screw, flat head".to_owned(),
-        size: format!("#{} × {}", screw.number(), bench.write(length)),
+        size: format!("#{} × {}", screw.number(), bench.shop.units.length(length)),
         quantity: joint.screws.len(),
         used_for: spec.about.clone(),
+        shared: false,
+        bits: Some(ScrewBits {
+            clearance: bench.clearance(screw).bit,
+            pilot: bench
+                .lead(screw, into.map_or(&bench.shop.wall.wood, |part| &part.stock.wood), 0.0)
+                .bit,
+            countersink: bench.shop.units.length(screw.head()),
+        }),
     });
     holder.screws.push(joint);
     for row in &rows {
@@ -192,7 +199,7 @@ fn length(
         None if room.is_finite() => {
             screw.length_at_most(wood + (room - BEYOND_TIP).min(BITE_ENOUGH))
         }
-        None => screw.length_at_least(wood + WALLBOARD + STUD_BITE),
+        None => screw.length_at_least(wood + bench.shop.wall.covering + STUD_BITE),
     };
     let Some(length) = found.filter(|length| *length > wood) else {
         if paths().next().is_some() {
@@ -262,7 +269,8 @@ impl Drill<'_, '_> {
             let bite = length - path.wood;
             match end.way {
                 Way::Through(face) => {
-                    let hole = bench.lead(screw, bite).at(end.at, face);
+                    let hole =
+                        bench.lead(screw, &parts[end.part].stock.wood, bite).at(end.at, face);
                     if parts[end.part].drill(hole) {
                         match ends.iter_mut().find(|(p, f, _)| (*p, *f) == (end.part, face)) {
                             Some((_, _, points)) => points.push(end.at),
@@ -279,7 +287,8 @@ impl Drill<'_, '_> {
         }
         for (part, _, mut points) in ends {
             points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-            parts[part].rows.push(bench.lead(screw, 0.0).row(points));
+            let hole = bench.lead(screw, &parts[part].stock.wood, 0.0);
+            parts[part].rows.push(hole.row(points));
         }
     }
 }
@@ -318,11 +327,12 @@ impl Bench<'_> {
         self.hole(self.sold(screw.shank(), f64::ceil), close, None, Purpose::Clearance)
     }
 
-    /// The hole its thread bites in: the shop's nearest bit.
-    fn lead(&self, screw: Screw, depth: f64) -> Hole {
-        let bit = self.shop.drill_nearest(screw.lead_hole());
-        let close = bit.filter(|bit| (bit.diameter / screw.lead_hole() - 1.0).abs() <= 0.2);
-        self.hole(self.sold(screw.lead_hole(), f64::round), close, Some(depth), Purpose::Pilot)
+    /// The hole its thread bites in, for the part's wood: the shop's nearest bit.
+    fn lead(&self, screw: Screw, wood: &str, depth: f64) -> Hole {
+        let wanted = screw.pilot(find_wood(wood).wood.nds_gravity.unwrap_or(CAREFUL_GRAVITY));
+        let bit = self.shop.drill_nearest(wanted);
+        let close = bit.filter(|bit| (bit.diameter / wanted - 1.0).abs() <= 0.2);
+        self.hole(self.sold(wanted, f64::round), close, Some(depth), Purpose::Pilot)
     }
 
     /// The size of bit that is sold for a hole of `diameter` mm: in steps of 1/64 in or 0.5 mm.

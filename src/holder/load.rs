@@ -33,7 +33,7 @@ pub enum Model {
     /// Screws that share a mass. `turn` says how far out it acts and about which line, from the
     /// low corner of the part they pass through; `None` where it only shears.
     Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn> },
-    /// The whole holder on the wall's cleat, its foot bearing as high as `bearing`.
+    /// The whole holder on the wall's cleat, the wall pushing at its foot `bearing` mm up.
     Hook { cleat: usize, screws: usize, bearing: f64 },
 }
 

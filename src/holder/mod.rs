@@ -76,6 +76,21 @@ pub struct Hardware {
     pub size: String,
     pub quantity: usize,
     pub used_for: String,
+    /// One serves all holders that want it.
+    pub shared: bool,
+    /// The bits for a screw.
+    pub bits: Option<ScrewBits>,
+}
+
+/// What to bore for a screw in the very woods it joins, as the shop's bits are called.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ScrewBits {
+    /// For the shank, in what it passes.
+    pub clearance: String,
+    /// For the thread, in what it bites into; empty for a stud, which is the wall's.
+    pub pilot: String,
+    /// How wide the head is sunk.
+    pub countersink: String,
 }
 
 /// A tab joint between two parts.

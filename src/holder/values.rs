@@ -491,6 +491,15 @@ impl<'a> Values<'a> {
             ("cleat", "width") => cleat.width,
             ("cleat", "rise") => cleat.rise(),
             ("cleat", "bevel") => return Some(Quantity::degrees(cleat.bevel).into()),
+            ("wall", "stud_spacing") => self.shop.wall.stud_spacing,
+            ("wall", "covering") => self.shop.wall.covering,
+            ("wall", "screw_length") => self.shop.wall.screw_length,
+            ("wall", "screw") => {
+                return Some(Quantity::number(f64::from(self.shop.wall.screw.number())).into());
+            }
+            ("wall", "screws") => {
+                return Some(Quantity::number(self.shop.wall.screws as f64).into());
+            }
             ("saw", "kerf") => self.shop.kerf,
             ("router", "bit") => self.shop.router_bit?,
             (stock, "thickness") => self.stocks.get(stock)?.thickness,

@@ -101,7 +101,7 @@ fn tenths(mm: f64) -> f64 {
 /// Two or three figures that count: an estimate has no more.
 fn figures(value: f64) -> String {
     let places = match value.abs() {
-        v if v >= 9.95 || v < 1e-9 => 0,
+        v if !(1e-9..9.95).contains(&v) => 0,
         v if v >= 0.995 => 1,
         _ => 2,
     };

@@ -124,6 +124,7 @@ struct WallTable {
     covering: Option<Figure>,
     wood: Option<String>,
     screw: Option<Figure>,
+    screws: Option<Figure>,
     screw_length: Option<Figure>,
 }
 
@@ -400,6 +401,9 @@ impl Reader<'_> {
                 let message = format!("wall.screw: {e}");
                 self.source.problem(entry.span(), message)
             })?;
+        }
+        if let Some(entry) = &table.screws {
+            wall.screws = self.within(entry, Kind::Count, "wall.screws", 1.0, 2.0)? as usize;
         }
         wall.wood = table.wood.clone().unwrap_or(wall.wood);
         Ok(wall)

@@ -13,5 +13,6 @@ pub use screw::{Bears, Screw, UnknownScrew};
 pub use stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
 pub use wall::Wall;
 pub use wood::{
-    FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density, find_wood, woods,
+    CAREFUL_GRAVITY, FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density,
+    find_wood, woods,
 };

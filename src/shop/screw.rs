@@ -15,10 +15,6 @@ const LENGTHS: [f64; 14] =
 /// The part of a screw's diameter that its root has (FPL-GTR-190 ch. 8, p. 8-10).
 const ROOT_OF_SHANK: f64 = 2.0 / 3.0;
 
-/// Lead hole as part of the root diameter, for hardwoods and plywood (FPL-GTR-190 ch. 8,
-/// p. 8-10; softwoods take 70 %).
-const LEAD_OF_ROOT: f64 = 0.9;
-
 /// Root diameters in inches by number (NDS-2018 table L3, rolled threads).
 const ROOTS: [(u8, f64); 7] =
     [(6, 0.113), (7, 0.122), (8, 0.131), (9, 0.142), (10, 0.152), (12, 0.171), (14, 0.196)];
@@ -143,11 +139,6 @@ impl Screw {
     /// table).
     pub fn spacing(self) -> [f64; 2] {
         [10.0 * self.shank(), 5.0 * self.shank()]
-    }
-
-    /// Diameter of the lead hole for the thread, in mm.
-    pub fn lead_hole(self) -> f64 {
-        self.shank() * ROOT_OF_SHANK * LEAD_OF_ROOT
     }
 
     /// Diameter of the countersink for the flat head, in mm: twice the shank, which the largest

@@ -11,14 +11,15 @@ pub struct Wall {
     pub covering: f64,
     /// The studs' wood.
     pub wood: String,
-    /// The screws of a wall cleat, one in each stud.
+    /// The screws of a wall cleat, and how many of them are in each stud.
     pub screw: Screw,
+    pub screws: usize,
     /// Their length in mm.
     pub screw_length: f64,
 }
 
 impl Default for Wall {
-    /// Studs 16 in apart behind 1/2 in of wallboard, #10 screws of 3 in. Common practice, no source.
+    /// Studs 16 in apart behind 1/2 in of wallboard, two #10 screws of 3 in in each. Common practice, no source.
     fn default() -> Self {
         let inch = crate::length::MM_PER_INCH;
         Self {
@@ -26,6 +27,7 @@ impl Default for Wall {
             covering: inch / 2.0,
             wood: "spruce-pine-fir".to_owned(),
             screw: Screw::TEN,
+            screws: 2,
             screw_length: 3.0 * inch,
         }
     }

@@ -17,6 +17,10 @@ pub struct HandbookGravity(pub f64);
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
 pub struct NdsGravity(pub f64);
 
+/// The gravity to take where the NDS gives no fastener values for a wood: the lowest of its table
+/// of sawn lumber but one.
+pub const CAREFUL_GRAVITY: NdsGravity = NdsGravity(0.35);
+
 /// What a wood is, as far as formulas tell woods apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
 #[serde(rename_all = "lowercase")]

@@ -23,6 +23,13 @@ pub enum Section {
     Round {
         diameter: f64,
     },
+    /// A strip with a bevelled upper edge, loaded down: `solid` high on one face, `rise` more on the
+    /// other, `thickness` between them.
+    Bevelled {
+        thickness: f64,
+        solid: f64,
+        rise: f64,
+    },
 }
 
 impl Section {
@@ -31,6 +38,7 @@ impl Section {
         match self {
             Self::Rectangle { width, height } => width * height,
             Self::Round { diameter } => PI * diameter.powi(2) / 4.0,
+            Self::Bevelled { thickness, solid, rise } => thickness * (solid + rise / 2.0),
         }
     }
 
@@ -39,18 +47,39 @@ impl Section {
         match self {
             Self::Rectangle { width, height } => width * height.powi(3) / 12.0,
             Self::Round { diameter } => PI * diameter.powi(4) / 64.0,
+            // A rectangle and a triangle on it, about the middle of both.
+            Self::Bevelled { thickness, solid, rise } => {
+                let (low, high) = (thickness * solid, thickness * rise / 2.0);
+                let middle = self.lowest();
+                let own = thickness * (solid.powi(3) / 12.0 + rise.powi(3) / 36.0);
+                let apart = [middle - solid / 2.0, solid + rise / 3.0 - middle];
+                own + low * apart[0].powi(2) + high * apart[1].powi(2)
+            }
         }
     }
 
-    /// Section modulus in mm³: b h² / 6, π d³ / 32.
+    /// From the lowest fibre to the middle of the area, in mm.
+    fn lowest(self) -> f64 {
+        match self {
+            Self::Rectangle { height, .. } => height / 2.0,
+            Self::Round { diameter } => diameter / 2.0,
+            Self::Bevelled { thickness, solid, rise } => {
+                let (low, high) = (thickness * solid, thickness * rise / 2.0);
+                (low * solid / 2.0 + high * (solid + rise / 3.0)) / (low + high)
+            }
+        }
+    }
+
+    /// Section modulus in mm³, of the fibre that is furthest from the middle: b h² / 6, π d³ / 32.
     pub fn modulus(self) -> f64 {
-        self.inertia() * 2.0 / self.height()
+        let lowest = self.lowest();
+        self.inertia() / lowest.max(self.height() - lowest)
     }
 
     /// Area that counts for sag by shear, in mm²: 5/6 b h, 9/40 π d² (Wood Handbook eq. 9-4).
     pub fn shear_area(self) -> f64 {
         match self {
-            Self::Rectangle { .. } => self.area() * 5.0 / 6.0,
+            Self::Rectangle { .. } | Self::Bevelled { .. } => self.area() * 5.0 / 6.0,
             Self::Round { .. } => self.area() * 0.9,
         }
     }
@@ -59,7 +88,7 @@ impl Section {
     /// round 4 V / 3 A (elementary mechanics).
     pub fn shear_stress(self, shear: f64) -> f64 {
         let peak = match self {
-            Self::Rectangle { .. } => 1.5,
+            Self::Rectangle { .. } | Self::Bevelled { .. } => 1.5,
             Self::Round { .. } => 4.0 / 3.0,
         };
         peak * shear.abs() / self.area()
@@ -76,6 +105,7 @@ impl Section {
         match self {
             Self::Rectangle { height, .. } => height,
             Self::Round { diameter } => diameter,
+            Self::Bevelled { solid, rise, .. } => solid + rise,
         }
     }
 
@@ -83,6 +113,7 @@ impl Section {
         let (width, height) = match self {
             Self::Rectangle { width, height } => (width, height),
             Self::Round { diameter } => (diameter, diameter),
+            Self::Bevelled { thickness, solid, .. } => (thickness, solid),
         };
         positive("a section's width", width)?;
         positive("a section's height", height)?;

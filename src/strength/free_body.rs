@@ -137,6 +137,8 @@ pub enum Unrest {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rest {
     hook: Hook,
+    /// The lever of the bearing below the hook's lower edge, in mm.
+    arm: f64,
     /// All weight in N: what the hook cleat's and the wall cleat's screws bear across.
     pub down: f64,
     /// All outward pulls in N.
@@ -196,7 +198,7 @@ pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
     let turning =
         |c: &Contacts| c.bevel_outer * hook.thickness / cos + c.bearing * arm - c.hook_top * span;
     let corners = corners(thrust, push, turning, moment);
-    Ok(Rest { hook, down, out, thrust, reach, most_reach: most / down, corners })
+    Ok(Rest { hook, arm, down, out, thrust, reach, most_reach: most / down, corners })
 }
 
 /// The lever of the bearing below the hook's lower edge, in mm.
@@ -278,11 +280,31 @@ impl Rest {
         self.most(|c| c.bearing)
     }
 
-    /// The pushes in which the bearing cleat is pressed most: the usual state of a holder whose
-    /// bearing cleat touches first.
-    pub fn when_bearing_most(&self) -> Contacts {
-        let more = |a: &&Contacts, b: &&Contacts| a.bearing.total_cmp(&b.bearing);
-        self.corners.iter().max_by(more).copied().unwrap_or_default()
+    /// The pushes of a well-fitted cleat: the wall's thrust lies in the middle of the bevel's face,
+    /// and the bearing cleat or the hook's upper edge meets what overturning is left; only what
+    /// they can't meet moves the thrust along the bevel. Common practice, no source.
+    pub fn flush(&self) -> Contacts {
+        let Self { hook, thrust, .. } = *self;
+        let (sin, cos) = hook.bevel.to_radians().sin_cos();
+        let push = thrust * sin - self.out;
+        let whole = thrust * hook.thickness / cos;
+        let (span, moment) = (hook.top - hook.low, self.reach * self.down);
+        let left = moment - whole / 2.0;
+        // Toward the room the bearing cleat pushes, toward the wall the hook's upper edge.
+        let (most, lever) =
+            if left >= 0.0 { (push * self.arm, self.arm) } else { (push * span, span) };
+        let met = left.abs().min(most);
+        let pushed = if lever > 0.0 { met / lever } else { 0.0 };
+        let beyond = (left.abs() - met) * left.signum();
+        let outer = if whole > 0.0 { (0.5 + beyond / whole).clamp(0.0, 1.0) } else { 0.5 };
+        let (bearing, hook_top) = if left >= 0.0 { (pushed, 0.0) } else { (0.0, pushed) };
+        Contacts {
+            bevel_inner: thrust * (1.0 - outer),
+            bevel_outer: thrust * outer,
+            hook_low: push - pushed,
+            hook_top,
+            bearing,
+        }
     }
 
     /// What draws the holder's back off its hook cleat, in N: bearing push and outward pulls, at
@@ -313,15 +335,16 @@ impl Rest {
     /// # Errors
     /// When the screws are not above the foot.
     pub fn wall_screws(&self, foot: f64, screws: f64) -> Result<f64, Wrong> {
-        let lever = positive("the height of the screws above the cleat's foot", screws - foot)?;
-        let Hook { low, thickness, bevel, .. } = self.hook;
-        let (sin, cos) = bevel.to_radians().sin_cos();
-        let rise = thickness * sin / cos;
-        let turning = |c: &Contacts| {
-            let outer = c.bevel_outer * (thickness * cos + (low + rise - foot) * sin);
-            c.bevel_inner * (low - foot) * sin + outer
-        };
-        Ok((self.most(turning) / lever).max(self.wall_pull()))
+        let lever = wall_lever(foot, screws)?;
+        Ok((self.most(|c| self.wall_turning(c, foot)) / lever).max(self.wall_pull()))
+    }
+
+    /// The same for one set of pushes, such as [`Rest::flush`].
+    ///
+    /// # Errors
+    /// When the screws are not above the foot.
+    pub fn wall_screws_at(&self, at: &Contacts, foot: f64, screws: f64) -> Result<f64, Wrong> {
+        Ok((self.wall_turning(at, foot) / wall_lever(foot, screws)?).max(self.wall_pull()))
     }
 
     /// The pull in N in all screws that hold the hook cleat to the holder's back, at height
@@ -331,14 +354,42 @@ impl Rest {
     /// # Errors
     /// When the screws are not below the cleat's upper edge.
     pub fn hook_screws(&self, screws: f64) -> Result<f64, Wrong> {
+        let lever = hook_lever(self.hook, screws)?;
+        Ok((self.most(|c| self.hook_turning(c)) / lever).max(self.pull()))
+    }
+
+    /// The same for one set of pushes, such as [`Rest::flush`].
+    ///
+    /// # Errors
+    /// When the screws are not below the cleat's upper edge.
+    pub fn hook_screws_at(&self, at: &Contacts, screws: f64) -> Result<f64, Wrong> {
+        let lever = hook_lever(self.hook, screws)?;
+        Ok((self.hook_turning(at) / lever).max(at.bearing + self.out))
+    }
+
+    /// What turns the wall cleat about its foot, in N mm.
+    fn wall_turning(&self, at: &Contacts, foot: f64) -> f64 {
+        let Hook { low, thickness, bevel, .. } = self.hook;
+        let (sin, cos) = bevel.to_radians().sin_cos();
+        let rise = thickness * sin / cos;
+        let outer = at.bevel_outer * (thickness * cos + (low + rise - foot) * sin);
+        at.bevel_inner * (low - foot) * sin + outer
+    }
+
+    /// What turns the hook cleat about its upper edge at the holder's back, in N mm.
+    fn hook_turning(&self, at: &Contacts) -> f64 {
         let Hook { low, top, thickness, bevel } = self.hook;
-        let lever = positive("the height of the hook's edge above the screws", top - screws)?;
         let (sin, cos) = bevel.to_radians().sin_cos();
         let (span, rise) = (top - low, thickness * sin / cos);
-        let turning = |c: &Contacts| {
-            let inner = c.bevel_inner * (thickness * cos + span * sin);
-            inner + c.bevel_outer * (span - rise) * sin - c.hook_low * span
-        };
-        Ok((self.most(turning) / lever).max(self.pull()))
+        let inner = at.bevel_inner * (thickness * cos + span * sin);
+        inner + at.bevel_outer * (span - rise) * sin - at.hook_low * span
     }
+}
+
+fn wall_lever(foot: f64, screws: f64) -> Result<f64, Wrong> {
+    positive("the height of the screws above the cleat's foot", screws - foot)
+}
+
+fn hook_lever(hook: Hook, screws: f64) -> Result<f64, Wrong> {
+    positive("the height of the hook's edge above the screws", hook.top - screws)
 }

@@ -90,7 +90,7 @@ pub struct HookSpec {
     pub cleat: Spanned<String>,
     /// What its screws are said to join.
     pub screws: Spanned<String>,
-    /// How high above the holder's foot what bears on the wall reaches.
+    /// How high above the holder's foot the wall pushes on what bears there.
     pub bearing: Expr,
 }
 

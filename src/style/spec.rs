@@ -498,6 +498,9 @@ pub struct HardwareSpec {
     pub size: String,
     #[serde(default)]
     pub used_for: String,
+    /// Whether one serves all holders that want it.
+    #[serde(default)]
+    pub shared: bool,
     pub quantity: Expr,
     pub when: Option<Expr>,
 }

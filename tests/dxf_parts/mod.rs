@@ -163,6 +163,7 @@ fn stock() -> Stock {
         name: "3/4 plywood".to_owned(),
         kind: StockKind::Sheet,
         thickness: 18.3,
+        wood: "birch plywood".to_owned(),
         density: 680.0,
     }
 }

@@ -56,6 +56,7 @@ fn plain(name: &str, about: &str, length: f64, width: f64) -> Part {
             name: "birch plywood 3/4".to_owned(),
             kind: StockKind::Sheet,
             thickness: 0.75 * IN,
+            wood: "birch plywood".to_owned(),
             density: 680.0,
         },
         region: Region::new(rectangle(length, width), Vec::new()),
@@ -221,8 +222,13 @@ pub fn hook_cleat() -> Part {
 
 pub fn peg() -> Part {
     let mut part = plain("peg", "the clamps loop over it", 13.0, 1.0);
-    part.stock =
-        Stock { name: "oak rod".into(), kind: StockKind::Dowel, thickness: IN, density: 700.0 };
+    part.stock = Stock {
+        name: "oak rod".into(),
+        kind: StockKind::Dowel,
+        thickness: IN,
+        wood: "oak".into(),
+        density: 700.0,
+    };
     let end = MarkKind::Scribe { from: at(0.75, 0.0), to: at(0.75, 1.0) };
     part.marks = vec![mark("up to here in the base", end)];
     part.edges = vec![edge(Edge::Left, "wall end"), edge(Edge::Right, "tip")];

@@ -201,3 +201,26 @@ proptest! {
         prop_assert!(most >= 0.98 * worst);
     }
 }
+
+/// A bevelled strip against the same area cut into thin slices, each a rectangle about the common
+/// middle.
+#[test]
+fn a_bevelled_strip_as_slices() {
+    let (thickness, solid, rise) = (18.0, 25.0, 18.0);
+    let section = Section::Bevelled { thickness, solid, rise };
+    let slices = 200_000;
+    let high = |i: usize| {
+        let y = (i as f64 + 0.5) * (solid + rise) / slices as f64;
+        let wide = if y < solid { thickness } else { thickness * (solid + rise - y) / rise };
+        (y, wide * (solid + rise) / slices as f64)
+    };
+    let area: f64 = (0..slices).map(|i| high(i).1).sum();
+    let middle = (0..slices).map(|i| high(i).0 * high(i).1).sum::<f64>() / area;
+    let inertia: f64 = (0..slices).map(|i| (high(i).0 - middle).powi(2) * high(i).1).sum();
+    near(section.area(), area, 1e-3);
+    assert!((section.inertia() / inertia - 1.0).abs() < 1e-6);
+    assert!((section.modulus() / (inertia / (solid + rise - middle)) - 1.0).abs() < 1e-6);
+    // Without a rise it is a rectangle.
+    let flat = Section::Bevelled { thickness, solid, rise: 0.0 };
+    near(flat.modulus(), Section::Rectangle { width: thickness, height: solid }.modulus(), 1e-9);
+}

@@ -257,3 +257,51 @@ proptest! {
         prop_assert!(taller.bearing() <= once.bearing() + 1e-6 * once.thrust);
     }
 }
+
+/// The pushes of a well-fitted cleat, by hand: with the thrust in the middle of the bevel the
+/// bearing cleat, 130 below, meets what of 100 N at 60 mm the middle does not.
+#[test]
+fn a_flush_cleat_by_hand() {
+    let found = rest(HOOK, 20.0, &[weight(60.0, 100.0)]).unwrap();
+    let flush = found.flush();
+    near(flush.bevel_inner, flush.bevel_outer, 1e-9);
+    near(flush.bearing, (6000.0 - 100.0 * 19.0) / 130.0, 1e-9);
+    near(flush.hook_low, 100.0 - flush.bearing, 1e-9);
+    // Far out the bearing takes all the push, and the thrust moves to the room.
+    let flush = rest(HOOK, 20.0, &[weight(160.0, 100.0)]).unwrap().flush();
+    near(flush.bearing, 100.0, 1e-9);
+    let cos = 45.0_f64.to_radians().cos();
+    near(flush.bevel_outer * 19.0 / cos, 16000.0 - 13000.0, 1e-6);
+}
+
+proptest! {
+    #![proptest_config(seeded(46))]
+
+    /// It is one of the balances: never more than the largest over all of them, nothing pulls,
+    /// and forces and moments come to nothing.
+    #[test]
+    fn a_flush_cleat_is_at_rest(
+        z in 1.0..200.0_f64, down in 1.0..900.0_f64, degrees in 15.0..60.0_f64, bearing in -300.0..140.0_f64,
+    ) {
+        let hook = Hook { bevel: degrees, ..HOOK };
+        let Ok(found) = rest(hook, bearing, &[weight(z, down)]) else { return Ok(()) };
+        let c = found.flush();
+        prop_assert!(listed(&c).iter().all(|push| *push >= -1e-9), "{c:?}");
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        let thrust = c.bevel_inner + c.bevel_outer;
+        prop_assert!((thrust * cos - down).abs() < 1e-6 * down);
+        prop_assert!((c.hook_low + c.hook_top + c.bearing - thrust * sin).abs() < 1e-6 * down);
+        let turning = c.bevel_outer * hook.thickness / cos + c.bearing * (hook.low - bearing)
+            - c.hook_top * (hook.top - hook.low);
+        prop_assert!((turning - down * z).abs() < 1e-6 * down * z.max(1.0), "{c:?}");
+        let (foot, screws) = (hook.low - 30.0, hook.low - 10.0);
+        prop_assert!(
+            found.wall_screws_at(&c, foot, screws).unwrap()
+                <= found.wall_screws(foot, screws).unwrap() * (1.0 + 1e-9)
+        );
+        let own = hook.top - 12.0;
+        prop_assert!(
+            found.hook_screws_at(&c, own).unwrap() <= found.hook_screws(own).unwrap() * (1.0 + 1e-9)
+        );
+    }
+}

@@ -4,6 +4,7 @@
 // A test that can't go on is to stop there.
 #![allow(clippy::unwrap_used)]
 
+mod carries;
 mod checks;
 mod figures;
 mod joints;

@@ -7,7 +7,7 @@ use super::screwed;
 use super::weight::Loading;
 use crate::holder::{Bearer, Holder, Model};
 use crate::shop::{Shop, find_wood};
-use crate::strength::{Support, Wrong};
+use crate::strength::Wrong;
 
 /// What a holder carries.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +26,8 @@ pub struct Assessment {
     /// cleat.
     pub studs: f64,
     pub per_stud: f64,
+    /// What could not be worked out, and why.
+    pub failed: Vec<String>,
     /// What no figure says.
     pub remarks: Vec<String>,
 }
@@ -41,12 +43,9 @@ impl Assessment {
 /// Assesses a holder that is made of sound parts.
 pub fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     let loading = Loading::of(holder);
-    let mut remarks = Vec::new();
-    let (checks, hung) = all(holder, shop, loading).unwrap_or_else(|wrong| {
-        remarks.push(format!("A figure could not be worked out: {wrong}."));
-        (Vec::new(), None)
-    });
-    let tools: f64 = holder.weights.iter().map(|weight| weight.mass).sum();
+    let Found { checks, hung, failed } = all(holder, shop, loading);
+    // Not from -0, which an empty sum of figures is.
+    let tools = holder.weights.iter().fold(0.0, |sum, weight| sum + weight.mass);
     let mut assessment = Assessment {
         checks,
         tools,
@@ -55,76 +54,70 @@ pub fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         could: None,
         studs: hung.as_ref().map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
-        remarks,
+        failed,
+        remarks: unknown_woods(holder, shop),
     };
-    if assessment.checks.iter().any(|check| check.question.is_grave()) && tools > 0.0 {
+    if assessment.limit().is_some() && tools > 0.0 {
         assessment.could = Some(tools * most(holder, shop, loading));
     }
-    assessment.remarks.extend(unknown_woods(holder, shop));
     assessment.remarks.extend(glued(holder));
     assessment
 }
 
-fn all(
+/// What the models come to.
+#[derive(Default)]
+struct Found {
+    checks: Vec<Check>,
+    hung: Option<Hung>,
+    failed: Vec<String>,
+}
+
+fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Found {
+    let mut found = Found::default();
+    for bearer in &holder.bearers {
+        if let Err(wrong) = one(holder, shop, loading, bearer, &mut found) {
+            found.failed.push(format!("{}: {wrong}", bearer.what));
+        }
+    }
+    found
+}
+
+fn one(
     holder: &Holder,
     shop: &Shop,
     loading: Loading,
-) -> Result<(Vec<Check>, Option<Hung>), Wrong> {
-    let (mut checks, mut whole) = (Vec::new(), None);
-    for Bearer { what, model } in &holder.bearers {
-        match model {
-            Model::Cantilever { part, runs, root, mass, at } => {
-                let bent = Bent::cantilever(what, &holder.parts[*part], *runs, (*root, *mass, *at));
-                checks.extend(bent.checks(loading, holder.units)?);
-            }
-            Model::Span { part, from, to, mass } => {
-                let bent = Bent {
-                    what,
-                    part: &holder.parts[*part],
-                    support: Support::Simple,
-                    axis: 0,
-                    from: *from,
-                    to: Some(*to),
-                    mass: *mass,
-                    at: None,
-                };
-                checks.extend(bent.checks(loading, holder.units)?);
-            }
-            Model::Screws { joints, mass, turn } => {
-                checks.extend(screwed::checks(
-                    what,
-                    (holder, shop),
-                    joints,
-                    (*mass, *turn),
-                    loading,
-                )?);
-            }
-            Model::Hook { cleat, screws, bearing } => {
-                let hooked = Hooked {
-                    what,
-                    holder,
-                    shop,
-                    cleat: &holder.parts[*cleat],
-                    screws: &holder.screws[*screws],
-                    bearing: *bearing,
-                    loading,
-                };
-                let hung = hooked.hung()?;
-                checks.extend(hung.checks.iter().cloned());
-                whole = Some(hung);
-            }
+    Bearer { what, model }: &Bearer,
+    found: &mut Found,
+) -> Result<(), Wrong> {
+    match model {
+        Model::Cantilever { part, runs, root, mass, at } => {
+            let bent = Bent::cantilever(what, &holder.parts[*part], *runs, (*root, *mass, *at));
+            found.checks.extend(bent.checks(loading, holder.units)?);
+        }
+        Model::Span { part, from, to, mass } => {
+            let bent = Bent::span(what, &holder.parts[*part], [*from, *to], *mass);
+            found.checks.extend(bent.checks(loading, holder.units)?);
+        }
+        Model::Screws { joints, mass, turn } => {
+            let load = (*mass, *turn);
+            found.checks.extend(screwed::checks(what, (holder, shop), joints, load, loading)?);
+        }
+        Model::Hook { cleat, screws, bearing } => {
+            let (cleat, screws) = (&holder.parts[*cleat], &holder.screws[*screws]);
+            let hooked = Hooked { what, holder, shop, cleat, screws, bearing: *bearing, loading };
+            let hung = hooked.hung()?;
+            found.checks.extend(hung.checks.iter().cloned());
+            found.hung = Some(hung);
         }
     }
-    Ok((checks, whole))
+    Ok(())
 }
 
 /// How many times its tools the holder could carry: every grave check grows with them.
 fn most(holder: &Holder, shop: &Shop, loading: Loading) -> f64 {
     let holds = |times: f64| {
         let found = all(holder, shop, Loading { times, ..loading });
-        found.is_ok_and(|(checks, _)| {
-            checks.iter().all(|check| !check.question.is_grave() || check.ratio() <= 1.0)
-        })
+        found.checks.iter().all(|check| !check.question.is_grave() || check.ratio() <= 1.0)
     };
     let (mut low, mut high) = (0.0, 1.0);
     while holds(high) && high < 1000.0 {

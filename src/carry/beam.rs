@@ -33,6 +33,7 @@ pub(super) struct Bent<'a> {
 }
 
 impl<'a> Bent<'a> {
+    /// Held at one end: where, its mass, and where that acts.
     pub fn cantilever(
         what: &'a str,
         part: &'a Part,
@@ -44,6 +45,12 @@ impl<'a> Bent<'a> {
             Runs::Up => 1,
         };
         Self { what, part, support: Support::Cantilever, axis, from: root, to: None, mass, at }
+    }
+
+    /// Held at both ends, side by side on the wall; its load spread.
+    pub fn span(what: &'a str, part: &'a Part, [from, to]: [f64; 2], mass: f64) -> Self {
+        let (support, to) = (Support::Simple, Some(to));
+        Self { what, part, support, axis: 0, from, to, mass, at: None }
     }
 
     /// Bending, shear and sag; nothing where the part does not reach beyond its root.
@@ -71,7 +78,7 @@ impl<'a> Bent<'a> {
             Beam {
                 support: self.support,
                 length,
-                stretches: net.stretches(on_part(root), on_part(root + length)),
+                stretches: net.stretches(on_part(root), on_part(root + length), length),
                 loads: at.map(|at| PointLoad { at, force: tools }).into_iter().collect(),
                 spread: own + if at.is_none() { tools } else { 0.0 },
             }
@@ -106,6 +113,8 @@ impl<'a> Bent<'a> {
             Support::Cantilever => "held at one end",
             Support::Simple => "held at both ends",
         };
+        let place =
+            if at < 1.0 { "there".to_owned() } else { format!("{} from there", units.length(at)) };
         let section = beam.stretches.iter().find(|s| (s.from..=s.to).contains(&at));
         let section = section.map_or_else(String::new, |s| match s.section {
             Section::Rectangle { width, height } => {
@@ -115,11 +124,10 @@ impl<'a> Bent<'a> {
             Section::Bevelled { solid, .. } => format!(", {} high", units.length(solid)),
         });
         format!(
-            "{} in all on {} of {}, {holds}; worst {} from there{section}",
+            "{} in all on {} of {}, {holds}; worst {place}{section}",
             units.force(force),
             units.length(beam.length),
             wood.name(),
-            units.length(at)
         )
     }
 }

@@ -37,8 +37,10 @@ pub enum Question {
     Staying,
     /// Square to the bevel, in N/mm².
     Bevel,
-    /// The screw in each stud, in N.
+    /// The screws in each stud, in N.
     Studs,
+    /// The wall's cleat bent between two studs, in N/mm².
+    Strip,
 }
 
 impl Question {
@@ -54,17 +56,21 @@ impl Question {
             Self::Staying => "staying on the cleat",
             Self::Bevel => "crushing of the bevel",
             Self::Studs => "screws in the studs",
+            Self::Strip => "bending between two studs",
         }
     }
 
     /// The formula, and what is compared with what.
     pub fn formula(self) -> &'static str {
         match self {
+            Self::Strip => {
+                "asked: M / S of the strip with its bevel, half the load at either end of the hook; can: as for bending"
+            }
             Self::Bending => {
-                "asked M / S of the worst net section; can: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
+                "asked: M / S of the worst net section; can: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
             }
             Self::Shear => {
-                "asked 3 V / 2 A; can: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
+                "asked: 3 V / 2 A; can: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
             }
             Self::Sag => {
                 "asked: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; can: a hundredth of its length"
@@ -91,7 +97,7 @@ impl Question {
     /// Where the formula is from.
     pub fn source(self) -> &'static str {
         match self {
-            Self::Bending => {
+            Self::Bending | Self::Strip => {
                 "Wood Handbook FPL-GTR-190 eq. 9-13, ch. 5; ASTM D245 (from memory); NDS-2018 table 2.3.2"
             }
             Self::Shear => {
@@ -114,13 +120,13 @@ impl Question {
 
     /// Whether going over it can hurt someone, rather than look bad or want a second thought.
     pub fn is_grave(self) -> bool {
-        !matches!(self, Self::Sag | Self::EndGrain)
+        !matches!(self, Self::Sag | Self::EndGrain | Self::Strip)
     }
 
     /// A figure of it, in a person's units.
     pub fn write(self, value: f64, units: Units) -> String {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel => units.stress(value),
+            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => units.stress(value),
             Self::Sag if value < NOTHING => format!("under {}", units.length(NOTHING)),
             Self::Sag | Self::Staying => units.length(value),
             Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => units.force(value),
@@ -130,7 +136,7 @@ impl Question {
     /// The unit of its figures in summary.json.
     pub fn unit(self) -> &'static str {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel => "N/mm²",
+            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => "N/mm²",
             Self::Sag | Self::Staying => "mm",
             Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => "N",
         }

@@ -127,7 +127,13 @@ impl Hooked<'_> {
         let [flush, worst] =
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
         let told = format!("{} in all", screws.len());
-        self.screwed(Question::Screws, &bite, [flush, worst, rest.down].map(|f| f / count), &told)
+        let found = self.screwed(
+            Question::Screws,
+            &bite,
+            [flush, worst, rest.down].map(|f| f / count),
+            &told,
+        )?;
+        Ok(Check { what: "the hook cleat on the holder's back".to_owned(), ..found })
     }
 
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are.
@@ -146,7 +152,7 @@ impl Hooked<'_> {
             panel_edge: false,
         };
         let count = studs * wall.screws as f64;
-        let height = foot + cleat.screw_line();
+        let height = foot + cleat.screw_line(wall.screw);
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let told = format!("{} in each stud", wall.screws);
@@ -212,9 +218,9 @@ impl Hooked<'_> {
             wood.name(),
             units.length(spacing),
         );
-        let what = "the wall's cleat between two studs".to_owned();
+        let what = "the wall's cleat".to_owned();
         let asked = beam.worst()?.bending;
-        Ok(vec![Check { what, question: Question::Bending, asked, can, with }])
+        Ok(vec![Check { what, question: Question::Strip, asked, can, with }])
     }
 }
 

@@ -17,6 +17,10 @@ pub fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Asse
         return None;
     }
     let assessment = assess(holder, shop);
+    holder.findings.extend(assessment.failed.iter().map(|failed| {
+        let message = format!("What this carries could not be worked out: {failed}.");
+        Finding::warn("load-not-worked-out", message)
+    }));
     let told = told(&assessment);
     if !told.is_empty() {
         let mend = mend(file, shop, holder);
@@ -72,6 +76,14 @@ fn finding(
             format!(
                 "{what}: the screws are pulled with {asked} each out of end grain, where no screw may \
                  be counted on: use the tab joint, a bracket or a cleat under it, or turn the grain."
+            ),
+        ),
+        Question::Strip => Finding::warn(
+            "hang-over-a-stud",
+            format!(
+                "{what}, {word}: asked {asked} with the tools knocked, can {can}. Hang it where a stud is \
+                 behind it, or use wider cleats (width under [cleat] in shop.toml). An estimate, not a \
+                 rating."
             ),
         ),
         Question::Sag => Finding::warn(

@@ -34,11 +34,11 @@ impl<'a> Net<'a> {
         Self { part, along_x, flat, sides }
     }
 
-    /// The net sections of a beam that runs from `from` to `to` (either way) on the part, measured
-    /// from its beginning.
-    pub fn stretches(&self, from: f64, to: f64) -> Vec<Stretch> {
+    /// The net sections of a beam `length` mm long that runs from `from` to `to` (either way) on the
+    /// part, measured from its beginning.
+    pub fn stretches(&self, from: f64, to: f64, length: f64) -> Vec<Stretch> {
         let run = to - from;
-        let step = run.abs() / STRETCHES as f64;
+        let step = length / STRETCHES as f64;
         let stretch = |i: usize| {
             let places =
                 [0.01, 0.5, 0.99].map(|share| from + run * (i as f64 + share) / STRETCHES as f64);

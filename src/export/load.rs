@@ -23,14 +23,14 @@ pub fn write(holder: &Holder, assessment: &Assessment) -> String {
 
 fn opening(holder: &Holder, assessment: &Assessment) -> String {
     let units = holder.units;
-    let mut told = vec![
-        "This is an estimate for a home shop, not a rating.".to_owned(),
-        format!(
+    let mut told = vec!["This is an estimate for a home shop, not a rating.".to_owned()];
+    if assessment.tools > 0.0 {
+        told.push(format!(
             "Tools of {} hang here; with its wood the wall carries {}.",
             units.mass(assessment.tools),
             units.mass(assessment.whole)
-        ),
-    ];
+        ));
+    }
     if let Some(limit) = assessment.limit() {
         let share = (limit.ratio() * 100.0).round();
         told.push(format!(
@@ -119,6 +119,8 @@ fn counted(assessment: &Assessment) -> Vec<String> {
             .to_owned(),
         "Wood is taken as dry, sound and clear of knots where it is stressed most.".to_owned(),
     ];
+    let failed = |what: &String| format!("Not worked out: {what}.");
+    told.extend(assessment.failed.iter().map(failed));
     told.extend(assessment.remarks.iter().cloned());
     told.into_iter().map(|line| format!("- {}", plain(&line))).collect()
 }

@@ -91,6 +91,7 @@ fn carries(carried: &Assessment) -> Json {
         "studs": round(carried.studs),
         "per_stud_n": round(carried.per_stud),
         "limit": carried.limit().map(|check| format!("{}: {}", check.what, check.question.word())),
+        "not_worked_out": carried.failed,
         "remarks": carried.remarks,
     })
 }

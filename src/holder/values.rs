@@ -490,6 +490,7 @@ impl<'a> Values<'a> {
             ("cleat", "thickness") => cleat.thickness,
             ("cleat", "width") => cleat.width,
             ("cleat", "rise") => cleat.rise(),
+            ("cleat", "screw_line") => cleat.screw_line(self.shop.wall.screw),
             ("cleat", "bevel") => return Some(Quantity::degrees(cleat.bevel).into()),
             ("wall", "stud_spacing") => self.shop.wall.stud_spacing,
             ("wall", "covering") => self.shop.wall.covering,

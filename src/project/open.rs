@@ -102,7 +102,9 @@ fn holder_files(path: &Path) -> Result<(PathBuf, BTreeMap<String, PathBuf>), Pro
     let mut files = Vec::new();
     for entry in entries {
         let file = entry.map_err(|e| Problem::io("read", &folder, &e))?.path();
-        if file.extension().is_some_and(|e| e == "toml") {
+        let hidden = file.file_name().is_some_and(|name| name.to_string_lossy().starts_with('.'));
+        let toml = file.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
+        if toml && !hidden {
             files.push(file);
         }
     }

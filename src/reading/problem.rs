@@ -53,6 +53,7 @@ impl Problem {
             std::io::ErrorKind::NotFound => "there is no such file or folder".to_owned(),
             std::io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
             std::io::ErrorKind::IsADirectory => "it is a folder, not a file".to_owned(),
+            std::io::ErrorKind::NotADirectory => "it is a file, not a folder".to_owned(),
             _ => error.to_string(),
         };
         Self::plain(format!("can't {verb} {}: {why}", path.display()))

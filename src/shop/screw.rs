@@ -54,7 +54,7 @@ impl Screw {
     }
 
     /// The usual screw into a stud.
-    pub const TEN: Self = Self { number: 10 };
+    pub const TWELVE: Self = Self { number: 12 };
 
     /// The number it is sold by.
     pub fn number(self) -> u8 {

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::printer::Printer;
+use super::screw::Screw;
 use super::wall::Wall;
 use crate::length::Units;
 
@@ -135,12 +136,12 @@ pub struct CleatStrip {
 }
 
 impl CleatStrip {
-    /// How high above its foot a strip on the wall is screwed, in mm: 1/2 in below the bevel, where
-    /// screws are pried on least, but never below the middle of what the bevel leaves. Common
-    /// practice, no source.
-    pub fn screw_line(&self) -> f64 {
+    /// How high above its foot a strip on the wall is screwed, in mm: 1.5 diameters below the bevel
+    /// (the least to an edge that is not loaded, NDS-2018 table 12.5.1C), where screws are pried on
+    /// least, but never below the middle of what the bevel leaves.
+    pub fn screw_line(&self, screw: Screw) -> f64 {
         let solid = self.width - self.rise();
-        (solid - crate::length::MM_PER_INCH / 2.0).max(solid / 2.0)
+        (solid - 1.5 * screw.shank()).max(solid / 2.0)
     }
 
     /// How far the bevel runs up the narrower face, in mm: thickness × tan(bevel).

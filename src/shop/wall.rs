@@ -19,14 +19,14 @@ pub struct Wall {
 }
 
 impl Default for Wall {
-    /// Studs 16 in apart behind 1/2 in of wallboard, two #10 screws of 3 in in each. Common practice, no source.
+    /// Studs 16 in apart behind 1/2 in of wallboard, two #12 screws of 3 in in each. Common practice, no source.
     fn default() -> Self {
         let inch = crate::length::MM_PER_INCH;
         Self {
             stud_spacing: 16.0 * inch,
             covering: inch / 2.0,
             wood: "spruce-pine-fir".to_owned(),
-            screw: Screw::TEN,
+            screw: Screw::TWELVE,
             screws: 2,
             screw_length: 3.0 * inch,
         }

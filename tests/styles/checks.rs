@@ -141,8 +141,9 @@ const ROWS: &[Row] = &[
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
          "", USUAL, "2 3/4", "2 47/64", "3/8 in"),
     row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 7/64", "6 1/8", "6 1/8 in"),
-    row!("wall-rail", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 33/64", "9 1/2", "9 33/64 in"),
-    row!("wall-rail", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "2 1/64", "2", "18 33/64 in"),
+    row!("wall-rail", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
+    row!("wall-rail", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
+    row!("wall-rail", "stud-too-near-the-end", Stop, "", "stud_first = \"@\"", USUAL, "55/64", "7/8", "55/64 in"),
     row!("wall-rail", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("wall-rail", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),
     // Holes of 5/8 in, the next bit, for shanks of 1/2 in with 1/32 in of play.

@@ -204,11 +204,16 @@ proptest! {
             .filter(|d| d.purpose == Purpose::Clearance)
             .map(|d| d.at.x / 25.4)
             .collect();
+        // Two side by side in each stud, 3/4 in apart, the outer 1/2 in from the end at least.
         let studs: Vec<f64> = (0..).map(|i| first + 16.0 * f64::from(i))
-            .take_while(|x| *x <= long - 0.5 + 1e-9).collect();
-        assert_eq!(screws.len(), studs.len());
-        for (screw, stud) in screws.iter().zip(&studs) {
-            near(*screw, *stud);
+            .take_while(|x| *x <= long - 0.875 + 1e-9).collect();
+        let mut wanted: Vec<f64> = studs.iter().flat_map(|x| [x - 0.375, x + 0.375]).collect();
+        wanted.sort_by(f64::total_cmp);
+        let mut screws = screws;
+        screws.sort_by(f64::total_cmp);
+        assert_eq!(screws.len(), wanted.len());
+        for (screw, wanted) in screws.iter().zip(&wanted) {
+            near(*screw, *wanted);
         }
     }
 }

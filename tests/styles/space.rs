@@ -54,7 +54,42 @@ pub fn faults(holder: &Holder) -> Vec<String> {
     sizes(holder, &mut faults);
     overlaps(holder, &mut faults);
     screws(holder, &mut faults);
+    apart(holder, &mut faults);
     faults
+}
+
+/// No screw touches another: points along the one are held against the whole of the other.
+fn apart(holder: &Holder, faults: &mut Vec<String>) {
+    let all: Vec<(Space, Space, f64, &str)> = holder
+        .screws
+        .iter()
+        .flat_map(|joint| {
+            joint.screws.iter().map(|s| {
+                let tip = std::array::from_fn(|i| s.head[i] + s.ahead[i] * joint.length);
+                (s.head, tip, joint.screw.shank(), joint.about.as_str())
+            })
+        })
+        .collect();
+    let minus = |a: Space, b: Space| -> Space { std::array::from_fn(|i| a[i] - b[i]) };
+    let dot = |a: Space, b: Space| -> f64 { (0..3).map(|i| a[i] * b[i]).sum() };
+    for (i, (head, tip, thick, about)) in all.iter().enumerate() {
+        let points = (0..=20).map(|n| f64::from(n) / 20.0);
+        let points: Vec<Space> =
+            points.map(|t| std::array::from_fn(|k| head[k] + (tip[k] - head[k]) * t)).collect();
+        for (from, to, other, of) in &all[i + 1..] {
+            let way = minus(*to, *from);
+            let nearest = points.iter().map(|point| {
+                let off = minus(*point, *from);
+                let along = (dot(off, way) / dot(way, way)).clamp(0.0, 1.0);
+                let off: Space = std::array::from_fn(|k| off[k] - way[k] * along);
+                dot(off, off).sqrt()
+            });
+            let nearest = nearest.fold(f64::INFINITY, f64::min);
+            if nearest < (thick + other) / 2.0 {
+                faults.push(format!("screws of {about} and {of} are {nearest} mm apart"));
+            }
+        }
+    }
 }
 
 fn pieces(holder: &Holder) -> impl Iterator<Item = (&Part, &Placement)> {

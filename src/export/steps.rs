@@ -62,7 +62,8 @@ pub fn write(holder: &Holder) -> String {
     text
 }
 
-fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>) {
+/// A heading with lines under it, or nothing where there are none.
+pub(super) fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>) {
     let lines: Vec<String> = lines.collect();
     if !lines.is_empty() {
         // Writing to a string does not fail.
@@ -71,7 +72,7 @@ fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>
 }
 
 /// A person's own words, with nothing in them that Markdown or HTML would take for markup.
-fn plain(words: &str) -> String {
+pub(super) fn plain(words: &str) -> String {
     let mut text = String::new();
     for letter in words.chars() {
         match letter {

@@ -9,5 +9,7 @@ mod wood;
 pub use file::{DEFAULT_SHOP, read_shop};
 pub use printer::{Paper, Printer, UnknownPaper};
 pub use screw::{Screw, UnknownScrew};
-pub use stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
+pub use stock::{
+    Bit, BitKind, CleatStrip, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
+};
 pub use wood::density;

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::bevel::{self, Strip};
+use super::bevel::{self, Sort, Strip};
 use super::blank::Piece;
+use super::grow::{self, Growth};
 use super::search::{Panels, Question, unmet};
 use super::supply::Supply;
 use super::work::Rules;
@@ -24,7 +25,7 @@ pub(super) struct Group<'s> {
     pub row: &'s StockRow,
     pub supply: Supply,
     pub problem: Problem,
-    pub shaped: Vec<[bool; 2]>,
+    pub growth: Vec<Growth>,
     /// For each item, what its blanks become; the first is given out first.
     pub members: Vec<Vec<Sawn>>,
     pub strips: Vec<Strip>,
@@ -61,7 +62,7 @@ impl<'s> Group<'s> {
             row,
             supply,
             problem,
-            shaped: Vec::new(),
+            growth: Vec::new(),
             members: Vec::new(),
             strips: Vec::new(),
             strips_before,
@@ -79,15 +80,19 @@ impl<'s> Group<'s> {
                 let [length, width] = blank.size;
                 bevelled.entry((width, angle)).or_default().push((length, i));
             } else {
-                let kind = (blank.size, blank.turns, blank.shaped);
+                let growth = match blank.shaped {
+                    [false, false] => Growth::None,
+                    shaped => Growth::Shaped(shaped),
+                };
+                let kind = (blank.size, blank.turns, growth);
                 kinds.entry(kind).or_default().push(Sawn::Piece(i));
             }
         }
         group.add_strips(bevelled, row.thickness, &mut kinds);
         // Largest first, so that items have an order that does not hang on how they are counted.
-        for ((size, turns, shaped), members) in kinds.into_iter().rev() {
+        for ((size, turns, growth), members) in kinds.into_iter().rev() {
             group.problem.items.push(Item { size, turns, demand: members.len() });
-            group.shaped.push(shaped);
+            group.growth.push(growth);
             group.members.push(members);
         }
         Some(group)
@@ -102,9 +107,10 @@ impl<'s> Group<'s> {
         let kerf = self.problem.kerf;
         for ((width, angle), pieces) in bevelled {
             let longest = self.sizes().map(|size| size[0]).max().unwrap_or_default();
-            for strip in bevel::strips(pieces, width, angle, thickness, kerf, longest) {
+            let sort = Sort::new(width, angle, thickness, kerf);
+            for strip in bevel::strips(&pieces, sort, longest) {
                 let sawn = Sawn::Strip(self.strips_before + self.strips.len());
-                kinds.entry((strip.size, false, [false; 2])).or_default().push(sawn);
+                kinds.entry((strip.size, false, Growth::Longer)).or_default().push(sawn);
                 self.strips.push(strip);
             }
         }
@@ -137,20 +143,17 @@ impl<'s> Group<'s> {
     /// Lays it out twice: for least waste, and as it is best to saw.
     pub fn lay(&self, shop: &Shop, rules: &Rules, steps: u64) -> Laid {
         let answer = solved(&self.problem, steps / 2);
-        let question = self.question(shop, rules);
-        let plain = question.panels(&answer);
-        let panels = question.best(plain.clone(), steps / 2);
-        Laid { answer, plain, panels }
-    }
-
-    fn question<'q>(&'q self, shop: &'q Shop, rules: &'q Rules) -> Question<'q> {
-        Question {
+        let question = Question {
             problem: &self.problem,
-            shaped: &self.shaped,
+            sizes: &grow::sizes(&self.problem.items, &self.growth, &self.problem.stock),
             rules,
             saw: &shop.saw,
             is_dowel: self.is_dowel(),
-        }
+        };
+        let plain = question.panels(&answer);
+        // What is proved at once leaves its time to the search for fewer settings.
+        let panels = question.best(plain.clone(), if answer.proved { steps } else { steps / 2 });
+        Laid { answer, plain, panels }
     }
 
     /// How many new panels of the stock make what `panels` have no room for.
@@ -205,5 +208,5 @@ pub(super) fn solved(problem: &Problem, steps: u64) -> Answer {
     })
 }
 
-/// Size, whether it turns, which of its sizes may grow.
-type Kind = ([i64; 2], bool, [bool; 2]);
+/// Size, whether it turns, how it may grow.
+type Kind = ([i64; 2], bool, Growth);

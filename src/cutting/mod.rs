@@ -6,6 +6,7 @@ mod bevel;
 mod blank;
 mod finding;
 mod group;
+mod grow;
 mod last;
 mod left;
 mod panel;

@@ -9,12 +9,15 @@ use super::work::{Count, Name, Root, Rules, What, count, order};
 use super::{Answer, Problem};
 use crate::shop::SawRules;
 
-/// How much larger than it must be a shaped blank may become so as to share a width or a stop, in
-/// micrometres: 1/2 in. Common practice, no source.
-const SNAP: i64 = 12_700;
+/// What laying one piece comes to, and what ordering its cuts, in steps of a budget; as measured.
+const STEPS_TO_LAY: u64 = 50;
+const STEPS_TO_ORDER: u64 = 300;
 
-/// What laying one piece and ordering its cuts comes to, in steps of a budget; as measured.
-const STEPS_A_PIECE: u64 = 1000;
+/// How many neighbours are tried in vain before a round ends.
+const PATIENCE: u32 = 1000;
+
+/// How many tries back "a while ago" is.
+const MEMORY: usize = 40;
 
 /// Panels in use, each with its stock.
 pub(super) type Panels = Vec<(usize, Slab)>;
@@ -26,6 +29,8 @@ pub(super) struct Merit {
     pub missing: i128,
     /// Of new stock.
     pub cost: i64,
+    /// Cuts with less between fence and blade than hands should guide.
+    pub narrow: usize,
     pub settings: Count,
     /// Offcuts worth keeping, by the sum of the squares of their areas: one large one counts for
     /// more than several small ones.
@@ -34,11 +39,22 @@ pub(super) struct Merit {
     pub sawn: i64,
 }
 
+impl Merit {
+    const WORST: Self = Self {
+        missing: i128::MAX,
+        cost: i64::MAX,
+        narrow: usize::MAX,
+        settings: Count { rips: 0, stops: 0 },
+        kept: Reverse(0),
+        sawn: i64::MAX,
+    };
+}
+
 /// What is asked of one stock.
 pub(super) struct Question<'q> {
     pub problem: &'q Problem,
-    /// Which sizes of each item may grow.
-    pub shaped: &'q [[bool; 2]],
+    /// Sizes that each item may be sawn at, the least first.
+    pub sizes: &'q [Vec<[i64; 2]>],
     pub rules: &'q Rules,
     pub saw: &'q SawRules,
     pub is_dowel: bool,
@@ -61,7 +77,8 @@ impl Question<'_> {
         let settings = order(&roots(panels), self.rules, 1);
         let mut sawn = 0;
         let mut kept: i128 = 0;
-        for cut in settings.iter().flat_map(|setting| &setting.cuts) {
+        let cuts = || settings.iter().flat_map(|setting| &setting.cuts);
+        for cut in cuts() {
             sawn += cut.area.size[1 - cut.way.axis()];
             let rest = cut.rest.filter(|rest| rest.what == What::Left).map(|rest| rest.area.size);
             if let Some(size) = rest.filter(|size| is_kept(*size, self.is_dowel, self.saw)) {
@@ -74,6 +91,7 @@ impl Question<'_> {
         Merit {
             missing: self.missing(panels),
             cost: cost.map(|stock| stock.cost).sum(),
+            narrow: cuts().filter(|cut| cut.push_stick).count(),
             settings: count(&settings),
             kept: Reverse(kept),
             sawn,
@@ -88,36 +106,81 @@ impl Question<'_> {
         areas.sum()
     }
 
-    /// The best of `plain`, as it is, and of as many strip plans as `steps` last. The same steps give the same plan.
+    /// The best of `plain`, as it is, and of as many strip plans as `steps` last, none of which
+    /// takes more stock. The same steps give the same plan.
     pub fn best(&self, plain: Panels, steps: u64) -> Panels {
-        let mut merit = self.merit(&plain);
-        let mut best = plain;
-        let pieces: usize = self.problem.items.iter().map(|item| item.demand).sum();
-        let trials = steps / (pieces.max(1) as u64 * STEPS_A_PIECE);
-        let grown = self.grown();
+        let pieces = self.problem.items.iter().map(|item| item.demand as u64).sum::<u64>();
+        let bounded = self.bounded(&plain);
+        let mut best = (self.merit(&plain), plain);
         let mut luck = Luck(0x9e37_79b9_7f4a_7c15);
-        let mut kept: Option<(Merit, Taste)> = None;
-        for trial in 0..trials.max(1) {
-            let taste = match (&kept, trial % 4) {
-                (Some((_, taste)), 1..) => self.near(taste, &mut luck),
-                _ => self.taste(trial, &grown, &mut luck),
-            };
-            let panels = strip::lay(self.problem, &taste);
-            let found = self.merit(&panels);
-            if kept.as_ref().is_none_or(|(merit, _)| found <= *merit) {
-                kept = Some((found, taste));
+        let mut steps = steps;
+        let mut round = 0;
+        // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke
+        // and Bykov's late acceptance), until it has long found nothing better.
+        while steps > 0 && pieces > 0 {
+            let mut taste = self.taste(round, &mut luck);
+            let (mut now, mut panels) = self.try_out(&bounded, &taste, None, &mut steps);
+            let mut before = [now; MEMORY];
+            let (mut since, mut turn) = (0, 0);
+            while since < PATIENCE && steps > 0 {
+                turn += 1;
+                let Some(late) = before.get_mut(turn % MEMORY) else { break };
+                let near = self.near(&taste, &mut luck);
+                let limit = now.max(*late);
+                let (found, laid) = self.try_out(&bounded, &near, Some(limit), &mut steps);
+                since = if found < now { 0 } else { since + 1 };
+                if found <= limit {
+                    (now, panels, taste) = (found, laid, near);
+                }
+                *late = now;
+                if now < best.0 {
+                    best = (now, panels.clone());
+                }
             }
-            if found < merit {
-                (merit, best) = (found, panels);
+            if std::env::var("DBG").is_ok() {
+                eprintln!("{round} {now:?} {:?} {steps}", best.0);
             }
+            round += 1;
         }
-        best
+        best.1
+    }
+
+    /// Lays out to a taste. Where that leaves out more than `limit` does, the rest of its merit is
+    /// not worked out.
+    fn try_out(
+        &self,
+        bounded: &Problem,
+        taste: &Taste,
+        limit: Option<Merit>,
+        steps: &mut u64,
+    ) -> (Merit, Panels) {
+        let pieces = bounded.items.iter().map(|item| item.demand as u64).sum::<u64>();
+        let panels = strip::lay(bounded, taste);
+        *steps = steps.saturating_sub(pieces * STEPS_TO_LAY);
+        let missing = self.missing(&panels);
+        if limit.is_some_and(|limit| missing > limit.missing) {
+            return (Merit { missing, ..Merit::WORST }, panels);
+        }
+        *steps = steps.saturating_sub(pieces * STEPS_TO_ORDER);
+        (self.merit(&panels), panels)
+    }
+
+    /// The problem with no more stock than `plain` takes, so that a plan never costs more.
+    fn bounded(&self, plain: &Panels) -> Problem {
+        let mut bounded = self.problem.clone();
+        for (index, stock) in bounded.stock.iter_mut().enumerate().filter(|(_, s)| s.cost > 0) {
+            stock.quantity = Some(plain.iter().filter(|(used, _)| *used == index).count());
+        }
+        bounded
     }
 
     /// A fresh taste; the first is plain: widest first.
-    fn taste(&self, trial: u64, grown: &[[i64; 2]], luck: &mut Luck) -> Taste {
-        let own: Vec<[i64; 2]> = self.problem.items.iter().map(|item| item.size).collect();
-        let sizes = if trial.is_multiple_of(2) { grown.to_vec() } else { own };
+    fn taste(&self, trial: u64, luck: &mut Luck) -> Taste {
+        let one = |sizes: &Vec<[i64; 2]>| {
+            let size = if trial.is_multiple_of(2) { sizes.get(1) } else { None };
+            size.or(sizes.first()).copied().unwrap_or_default()
+        };
+        let sizes: Vec<[i64; 2]> = self.sizes.iter().map(one).collect();
         let noise = if trial < 2 { 0 } else { 1 + luck.below(60) as i64 };
         let mut order: Vec<(i64, i64, usize)> = sizes
             .iter()
@@ -137,54 +200,39 @@ impl Question<'_> {
             strip: weight(),
             new_width: weight(),
             wider: weight(),
+            again: weight(),
         }
     }
 
     /// A taste a little off another.
     fn near(&self, taste: &Taste, luck: &mut Luck) -> Taste {
         let mut near = taste.clone();
+        let items = near.order.len();
         for _ in 0..=luck.below(3) {
-            let items = near.order.len() as u64;
-            match luck.below(4) {
-                0 => near.strip = luck.below(16) as i64,
-                1 => near.wider = luck.below(16) as i64,
-                _ if items > 1 => {
-                    let from = luck.below(items) as usize;
-                    let to = luck.below(items) as usize;
-                    let item = near.order.remove(from);
-                    near.order.insert(to, item);
+            let weight = luck.below(16) as i64;
+            match luck.below(12) {
+                0 => near.strip = weight,
+                1 => near.wider = weight,
+                2 => near.beside = weight,
+                3 => near.again = weight,
+                4 => near.new_width = weight,
+                5 | 6 => {
+                    let item = luck.below(items as u64) as usize;
+                    let sizes = self.sizes.get(item).map(Vec::as_slice).unwrap_or_default();
+                    let other = sizes.get(luck.below(sizes.len() as u64) as usize);
+                    if let (Some(size), Some(other)) = (near.sizes.get_mut(item), other) {
+                        *size = *other;
+                    }
                 }
-                _ => near.beside = luck.below(16) as i64,
+                _ if items > 1 => {
+                    let from = luck.below(items as u64) as usize;
+                    let item = near.order.remove(from);
+                    near.order.insert(luck.below(items as u64) as usize, item);
+                }
+                _ => {}
             }
         }
         near
-    }
-
-    /// Sizes with shaped blanks grown to the next size that must be sawn anyway.
-    fn grown(&self) -> Vec<[i64; 2]> {
-        let fixed = |axis: usize| -> Vec<i64> {
-            let all = self.problem.items.iter().zip(self.shaped);
-            all.filter(|(_, shaped)| !shaped[axis]).map(|(item, _)| item.size[axis]).collect()
-        };
-        let targets = [fixed(0), fixed(1)];
-        let grow = |size: i64, targets: &[i64]| {
-            let near = targets.iter().filter(|t| (size..=size + SNAP).contains(*t));
-            near.min().copied().unwrap_or(size)
-        };
-        let fits = |size: [i64; 2]| {
-            self.problem.stock.iter().any(|s| size[0] <= s.size[0] && size[1] <= s.size[1])
-        };
-        let items = self.problem.items.iter().zip(self.shaped);
-        items
-            .map(|(item, shaped)| {
-                let [length, width] = item.size;
-                let size = [
-                    if shaped[0] { grow(length, &targets[0]) } else { length },
-                    if shaped[1] { grow(width, &targets[1]) } else { width },
-                ];
-                if fits(size) { size } else { item.size }
-            })
-            .collect()
     }
 }
 

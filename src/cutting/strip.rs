@@ -17,6 +17,8 @@ pub(super) struct Taste {
     pub strip: i64,
     pub new_width: i64,
     pub wider: i64,
+    /// A crosscut after the last rip.
+    pub again: i64,
 }
 
 /// A panel in use.
@@ -35,10 +37,18 @@ struct Strip {
     runs: Vec<Run>,
 }
 
-/// Pieces of one length side by side in a strip.
+/// A length of a strip; where it is not one piece, it is ripped once more.
 #[derive(Debug, Clone)]
 struct Run {
     length: i64,
+    used: i64,
+    rows: Vec<Row>,
+}
+
+/// A strip of a strip: pieces of one width behind one another.
+#[derive(Debug, Clone)]
+struct Row {
+    width: i64,
     used: i64,
     pieces: Vec<Slab>,
 }
@@ -46,6 +56,7 @@ struct Run {
 /// Where a piece may go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Spot {
+    Row { sheet: usize, strip: usize, run: usize, row: usize },
     Beside { sheet: usize, strip: usize, run: usize },
     Along { sheet: usize, strip: usize },
     Strip { sheet: usize },
@@ -118,11 +129,21 @@ impl Layer<'_> {
                     let waste = (strip.width - width) * 1000 + spare;
                     spots.push(((score, waste), Spot::Along { sheet: s, strip: t }));
                 }
-                for (r, run) in strip.runs.iter().enumerate() {
+                for (r, run) in strip.runs.iter().enumerate().filter(|(_, r)| r.length >= length) {
                     let spare = strip.width - run.used - width;
-                    if run.length == length && spare >= 0 {
+                    if spare >= 0 {
                         let spot = Spot::Beside { sheet: s, strip: t, run: r };
-                        spots.push(((self.taste.beside + rip, spare), spot));
+                        // Where the length is not the same, it is crosscut once more.
+                        let again = if run.length == length { 0 } else { self.taste.again };
+                        let waste = spare + (run.length - length);
+                        spots.push(((self.taste.beside + rip + again, waste), spot));
+                    }
+                    for (i, row) in run.rows.iter().enumerate().filter(|(_, r)| r.width == width) {
+                        let spare = run.length - row.used - length;
+                        if spare >= 0 {
+                            let spot = Spot::Row { sheet: s, strip: t, run: r, row: i };
+                            spots.push(((self.taste.again, spare), spot));
+                        }
                     }
                 }
             }
@@ -157,12 +178,19 @@ impl Layer<'_> {
         if !self.widths.contains(&width) {
             self.widths.push(width);
         }
-        let run = Run { length, used: width + kerf, pieces: vec![piece.clone()] };
+        let row = Row { width, used: length + kerf, pieces: vec![piece.clone()] };
+        let run = Run { length, used: width + kerf, rows: vec![row.clone()] };
         match spot {
+            Spot::Row { sheet, strip, run, row } => {
+                let strip = self.sheets.get_mut(sheet)?.strips.get_mut(strip)?;
+                let row = strip.runs.get_mut(run)?.rows.get_mut(row)?;
+                row.used += length + kerf;
+                row.pieces.push(piece);
+            }
             Spot::Beside { sheet, strip, run } => {
                 let run = self.sheets.get_mut(sheet)?.strips.get_mut(strip)?.runs.get_mut(run)?;
                 run.used += width + kerf;
-                run.pieces.push(piece);
+                run.rows.push(row);
             }
             Spot::Along { sheet, strip } => {
                 let strip = self.sheets.get_mut(sheet)?.strips.get_mut(strip)?;
@@ -194,8 +222,16 @@ impl Sheet {
 impl Strip {
     fn into_slab(self, length: i64) -> Slab {
         let width = self.width;
-        let runs = self.runs.into_iter();
-        let runs = runs.map(|run| Slab::sliced([run.length, width], Way::Along, run.pieces));
-        Slab::sliced([length, width], Way::Across, runs.collect())
+        let runs = self.runs.into_iter().map(|run| run.into_slab(width)).collect();
+        Slab::sliced([length, width], Way::Across, runs)
+    }
+}
+
+impl Run {
+    fn into_slab(self, width: i64) -> Slab {
+        let length = self.length;
+        let rows = self.rows.into_iter();
+        let rows = rows.map(|row| Slab::sliced([length, row.width], Way::Across, row.pieces));
+        Slab::sliced([length, width], Way::Along, rows.collect())
     }
 }

@@ -1,5 +1,6 @@
 //! The order of work: cuts one after another, so that each width is set on the fence once.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::Way;
@@ -108,7 +109,7 @@ pub enum What {
 }
 
 /// How often the saw is set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Count {
     /// Settings of the rip fence, the straightedge and the tilted blade.
     pub rips: usize,
@@ -119,6 +120,19 @@ pub struct Count {
 impl Count {
     pub fn all(self) -> usize {
         self.rips + self.stops
+    }
+}
+
+/// Fewer settings in all are better; of as many, fewer of the fence.
+impl Ord for Count {
+    fn cmp(&self, other: &Self) -> Ordering {
+        (self.all(), self.rips).cmp(&(other.all(), other.rips))
+    }
+}
+
+impl PartialOrd for Count {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
     }
 }
 
@@ -169,20 +183,24 @@ pub fn order(roots: &[Root], rules: &Rules, first: usize) -> Vec<Setting> {
 }
 
 /// A panel in hand with slices still to be taken off.
-struct Open {
+struct Open<'r> {
     sheet: usize,
     name: Name,
     area: Area,
     way: Way,
-    slices: Vec<Slab>,
+    slices: Vec<&'r Slab>,
+    /// The cuts that could be made on it, as it is now.
+    choices: Vec<Choice>,
 }
 
 /// A cut that could be made now.
 #[derive(Clone, Copy)]
 struct Choice {
     fence: Fence,
-    open: usize,
     slice: usize,
+    /// How many slices are as wide.
+    same: usize,
+    width: i64,
     held: Side,
     push_stick: bool,
     /// What is to be done first has a smaller rank.
@@ -192,7 +210,7 @@ struct Choice {
 struct Bench<'r> {
     rules: &'r Rules,
     openers_first: bool,
-    open: Vec<Open>,
+    open: Vec<Open<'r>>,
     /// How many slices of each way and width are still to be cut, those not yet in hand too.
     to_come: BTreeMap<(Way, i64), usize>,
     settings: Vec<Setting>,
@@ -200,7 +218,7 @@ struct Bench<'r> {
 }
 
 impl<'r> Bench<'r> {
-    fn new(roots: &[Root], rules: &'r Rules, first: usize, openers_first: bool) -> Self {
+    fn new(roots: &'r [Root], rules: &'r Rules, first: usize, openers_first: bool) -> Self {
         let mut bench = Self {
             rules,
             openers_first,
@@ -217,7 +235,7 @@ impl<'r> Bench<'r> {
         bench
     }
 
-    fn expect(&mut self, slab: &Slab) {
+    fn expect(&mut self, slab: &'r Slab) {
         if let Fate::Sliced { way, slices } = &slab.fate {
             for slice in slices {
                 *self.to_come.entry((*way, slice.size[way.axis()])).or_default() += 1;
@@ -227,12 +245,15 @@ impl<'r> Bench<'r> {
     }
 
     /// Lays a panel aside for its cuts and says what it is.
-    fn take(&mut self, sheet: usize, name: Name, area: Area, slab: &Slab) -> Body {
+    fn take(&mut self, sheet: usize, name: Name, area: Area, slab: &'r Slab) -> Body {
         let what = match &slab.fate {
             Fate::Piece { item, turned } => What::Piece { item: *item, turned: *turned },
             Fate::Left => What::Left,
             Fate::Sliced { way, slices } => {
-                self.open.push(Open { sheet, name, area, way: *way, slices: slices.clone() });
+                let (way, slices) = (*way, slices.iter().collect());
+                let mut open = Open { sheet, name, area, way, slices, choices: Vec::new() };
+                open.look(self.rules, self.openers_first, false);
+                self.open.push(open);
                 What::More
             }
         };
@@ -241,39 +262,47 @@ impl<'r> Bench<'r> {
 
     /// Makes one more cut; `false` when all are made.
     fn step(&mut self) -> bool {
-        let mut choices = self.choices(false);
-        if choices.is_empty() {
-            choices = self.choices(true);
+        if self.open.iter().all(|open| open.choices.is_empty()) {
+            // Then those too that are better put off.
+            for open in &mut self.open {
+                open.look(self.rules, self.openers_first, true);
+            }
         }
         let now = self.settings.last().map(|setting| setting.fence);
-        let same = choices.iter().filter(|c| Some(c.fence) == now);
-        // Long and heavy first.
-        let heavy = |c: &&Choice| {
-            self.open.get(c.open).map(|o| (o.area.size[0], o.area.size[1], usize::MAX - c.open))
-        };
-        let Some(choice) = same.max_by_key(heavy).copied().or_else(|| {
-            let fence = self.next_fence(&choices)?;
-            choices.iter().filter(|c| c.fence == fence).max_by_key(heavy).copied()
-        }) else {
+        let Some((open, choice)) = now
+            .and_then(|fence| self.heaviest(fence))
+            .or_else(|| self.heaviest(self.next_fence()?))
+        else {
             return false;
         };
-        self.cut(choice);
+        self.cut(open, choice);
         true
+    }
+
+    fn choices(&self) -> impl Iterator<Item = (usize, &Open<'r>, &Choice)> {
+        let all = self.open.iter().enumerate();
+        all.flat_map(|(i, open)| open.choices.iter().map(move |choice| (i, open, choice)))
+    }
+
+    /// At one setting, long and heavy first.
+    fn heaviest(&self, fence: Fence) -> Option<(usize, Choice)> {
+        let there = self.choices().filter(|(.., choice)| choice.fence == fence);
+        let heavy = |(i, open, _): &(usize, &Open<'_>, &Choice)| {
+            (open.area.size[0], open.area.size[1], usize::MAX - i)
+        };
+        there.max_by_key(heavy).map(|(i, _, choice)| (i, *choice))
     }
 
     /// The setting to go on with: what comes first by its rank, then one that is done with at a
     /// single visit, then the widest.
-    fn next_fence(&self, choices: &[Choice]) -> Option<Fence> {
+    fn next_fence(&self) -> Option<Fence> {
         let mut at_hand: BTreeMap<Fence, (u8, usize, usize, i64)> = BTreeMap::new();
-        for choice in choices {
-            let Some(open) = self.open.get(choice.open) else { continue };
-            let Some(slice) = open.slices.get(choice.slice) else { continue };
-            let width = slice.size[open.way.axis()];
+        for (_, open, choice) in self.choices() {
+            let width = choice.width;
             let to_come = self.to_come.get(&(open.way, width)).copied().unwrap_or_default();
-            let same = open.slices.iter().filter(|s| s.size[open.way.axis()] == width).count();
             let entry = at_hand.entry(choice.fence).or_insert((choice.rank, 0, to_come, width));
             entry.0 = entry.0.min(choice.rank);
-            entry.1 += same;
+            entry.1 += choice.same;
         }
         let rank = |(_, (rank, now, to_come, width)): &(&Fence, &(u8, usize, usize, i64))| {
             (*rank, now < to_come, -*width)
@@ -281,60 +310,91 @@ impl<'r> Bench<'r> {
         at_hand.iter().min_by_key(rank).map(|(fence, _)| *fence)
     }
 
-    /// The cuts that could be made now, one for each width on each panel. `forced` when none is as
-    /// it should be: then those too that are better put off.
-    fn choices(&self, forced: bool) -> Vec<Choice> {
-        let mut choices = Vec::new();
-        for (i, open) in self.open.iter().enumerate() {
-            let mut seen: Vec<i64> = Vec::new();
-            for (j, slice) in open.slices.iter().enumerate() {
-                let width = slice.size[open.way.axis()];
-                if !seen.contains(&width) {
-                    seen.push(width);
-                    choices.extend(self.choice(i, j, open, width, forced));
-                }
-            }
+    fn cut(&mut self, index: usize, choice: Choice) {
+        let number = self.next;
+        self.next += 1;
+        let Some(open) = self.open.get_mut(index) else { return };
+        if choice.slice >= open.slices.len() {
+            return;
         }
-        choices
+        let slice = open.slices.remove(choice.slice);
+        let (sheet, from, area, way) = (open.sheet, open.name, open.area, open.way);
+        let axis = way.axis();
+        let at = slice.size[axis];
+        let comes_off = Area { at: area.at, size: slice.size };
+        let mut left = area;
+        left.at[axis] += at + self.rules.kerf;
+        left.size[axis] -= at + self.rules.kerf;
+        if let Some(count) = self.to_come.get_mut(&(way, at)) {
+            *count = count.saturating_sub(1);
+        }
+        let rest = self.keep(index, left, axis);
+        let gives = self.take(sheet, Name::Cut(number), comes_off, slice);
+        let (held, push_stick) = (choice.held, choice.push_stick);
+        let cut = Cut { number, sheet, from, area, way, at, held, push_stick, gives, rest };
+        match self.settings.last_mut() {
+            Some(setting) if setting.fence == choice.fence => setting.cuts.push(cut),
+            _ => self.settings.push(Setting { fence: choice.fence, cuts: vec![cut] }),
+        }
     }
 
-    fn choice(
-        &self,
-        index: usize,
-        slice: usize,
-        open: &Open,
-        width: i64,
-        forced: bool,
-    ) -> Option<Choice> {
-        let (fence, held, push_stick) = match open.way {
-            Way::Across => (self.crosscut(open, width), Side::Slice, false),
-            Way::Along => self.rip(open, width, forced)?,
-        };
-        let opens = open.slices.iter().any(Slab::has_rips);
-        let rank = match (fence, opens, self.openers_first) {
-            (Fence::Straightedge, ..) => 0,
-            (Fence::Stop(_), true, true) => 1,
-            (Fence::Rip(_) | Fence::Bevel { .. }, ..) => 2,
-            (Fence::Narrow(_), ..) => 3,
-            (Fence::Stop(_), true, false) => 4,
-            (Fence::Stop(_), false, _) => 5,
-        };
-        Some(Choice { fence, open: index, slice, held, push_stick, rank })
+    /// What stays of a panel after a cut: `left` is its area.
+    fn keep(&mut self, index: usize, left: Area, axis: usize) -> Option<Body> {
+        let open = self.open.get_mut(index)?;
+        let is_last = matches!(open.slices.as_slice(), [only] if only.size == left.size);
+        if !open.slices.is_empty() && !is_last {
+            open.area = left;
+            open.look(self.rules, self.openers_first, false);
+            return Some(Body { name: open.name, area: left, what: What::More });
+        }
+        let done = self.open.remove(index);
+        if let Some(last) = done.slices.first() {
+            // It has come free by the cut on its other side.
+            if let Some(count) = self.to_come.get_mut(&(done.way, last.size[axis])) {
+                *count = count.saturating_sub(1);
+            }
+            return Some(self.take(done.sheet, done.name, left, last));
+        }
+        (left.size[axis] > 0).then_some(Body { name: done.name, area: left, what: What::Left })
+    }
+}
+
+impl Open<'_> {
+    /// Finds the cuts that could be made now, one for each width. `forced` when none is as it
+    /// should be: then those too that are better put off.
+    fn look(&mut self, rules: &Rules, openers_first: bool, forced: bool) {
+        let opens = self.slices.iter().any(|slice| slice.has_rips());
+        let mut choices: Vec<Choice> = Vec::new();
+        for (i, slice) in self.slices.iter().enumerate() {
+            let width = slice.size[self.way.axis()];
+            if let Some(choice) = choices.iter_mut().find(|choice| choice.width == width) {
+                choice.same += 1;
+                continue;
+            }
+            let how = match self.way {
+                Way::Across => Some((self.crosscut(rules, width), Side::Slice, false)),
+                Way::Along => self.rip(rules, width, forced),
+            };
+            let Some((fence, held, push_stick)) = how else { continue };
+            let rank = rank(fence, opens, openers_first);
+            choices.push(Choice { fence, slice: i, same: 1, width, held, push_stick, rank });
+        }
+        self.choices = choices;
     }
 
-    fn crosscut(&self, open: &Open, width: i64) -> Fence {
-        let too_long = self.rules.longest.is_some_and(|longest| open.area.size[1] > longest);
+    fn crosscut(&self, rules: &Rules, width: i64) -> Fence {
+        let too_long = rules.longest.is_some_and(|longest| self.area.size[1] > longest);
         if too_long { Fence::Straightedge } else { Fence::Stop(width) }
     }
 
     /// How a slice of `width` is ripped off, if it may be now.
-    fn rip(&self, open: &Open, width: i64, forced: bool) -> Option<(Fence, Side, bool)> {
-        let Rules { kerf, narrowest, widest, .. } = *self.rules;
-        let rest = open.area.size[1] - width - kerf;
+    fn rip(&self, rules: &Rules, width: i64, forced: bool) -> Option<(Fence, Side, bool)> {
+        let Rules { kerf, narrowest, widest, .. } = *rules;
+        let rest = self.area.size[1] - width - kerf;
         let fits = |held: i64| widest.is_none_or(|widest| held <= widest);
         if width >= narrowest {
             // Enough must stay for the fence to hold while narrow strips come off.
-            let narrow = open.slices.iter().map(|s| s.size[1]).filter(|w| *w < narrowest);
+            let narrow = self.slices.iter().map(|s| s.size[1]).filter(|w| *w < narrowest);
             let narrow: i64 = narrow.map(|w| w + kerf).sum();
             if narrow > 0 && rest - narrow < narrowest && !forced {
                 return None;
@@ -353,51 +413,16 @@ impl<'r> Bench<'r> {
         }
         forced.then_some((Fence::Straightedge, Side::Slice, false))
     }
+}
 
-    fn cut(&mut self, choice: Choice) {
-        let number = self.next;
-        self.next += 1;
-        let Some(open) = self.open.get_mut(choice.open) else { return };
-        if choice.slice >= open.slices.len() {
-            return;
-        }
-        let slice = open.slices.remove(choice.slice);
-        let (sheet, from, area, way) = (open.sheet, open.name, open.area, open.way);
-        let axis = way.axis();
-        let at = slice.size[axis];
-        let comes_off = Area { at: area.at, size: slice.size };
-        let mut left = area;
-        left.at[axis] += at + self.rules.kerf;
-        left.size[axis] -= at + self.rules.kerf;
-        if let Some(count) = self.to_come.get_mut(&(way, at)) {
-            *count = count.saturating_sub(1);
-        }
-        let rest = self.keep(choice.open, left, axis);
-        let gives = self.take(sheet, Name::Cut(number), comes_off, &slice);
-        let (held, push_stick) = (choice.held, choice.push_stick);
-        let cut = Cut { number, sheet, from, area, way, at, held, push_stick, gives, rest };
-        match self.settings.last_mut() {
-            Some(setting) if setting.fence == choice.fence => setting.cuts.push(cut),
-            _ => self.settings.push(Setting { fence: choice.fence, cuts: vec![cut] }),
-        }
-    }
-
-    /// What stays of a panel after a cut: `left` is its area.
-    fn keep(&mut self, index: usize, left: Area, axis: usize) -> Option<Body> {
-        let open = self.open.get_mut(index)?;
-        let is_last = matches!(open.slices.as_slice(), [only] if only.size == left.size);
-        if !open.slices.is_empty() && !is_last {
-            open.area = left;
-            return Some(Body { name: open.name, area: left, what: What::More });
-        }
-        let done = self.open.remove(index);
-        if let Some(last) = done.slices.first() {
-            // It has come free by the cut on its other side.
-            if let Some(count) = self.to_come.get_mut(&(done.way, last.size[axis])) {
-                *count = count.saturating_sub(1);
-            }
-            return Some(self.take(done.sheet, done.name, left, last));
-        }
-        (left.size[axis] > 0).then_some(Body { name: done.name, area: left, what: What::Left })
+/// What is to be done first has a smaller rank.
+fn rank(fence: Fence, opens: bool, openers_first: bool) -> u8 {
+    match (fence, opens, openers_first) {
+        (Fence::Straightedge, ..) => 0,
+        (Fence::Stop(_), true, true) => 1,
+        (Fence::Rip(_) | Fence::Bevel { .. }, ..) => 2,
+        (Fence::Narrow(_), ..) => 3,
+        (Fence::Stop(_), true, false) => 4,
+        (Fence::Stop(_), false, _) => 5,
     }
 }

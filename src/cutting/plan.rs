@@ -143,6 +143,7 @@ fn rules(shop: &Shop) -> Rules {
         narrowest: micrometres(shop.saw.narrowest_rip),
         widest: shop.saw.widest_rip.map(micrometres),
         longest: shop.saw.longest_crosscut.map(micrometres),
+        shortest: micrometres(shop.saw.shortest_rip),
     }
 }
 

@@ -89,10 +89,11 @@ impl Slab {
         self.slices().iter().for_each(|slice| slice.each_item(count));
     }
 
-    /// Whether it is still to be ripped, or something in it is.
-    pub fn has_rips(&self) -> bool {
-        matches!(self.fate, Fate::Sliced { way: Way::Along, .. })
-            || self.slices().iter().any(Self::has_rips)
+    /// Whether it is still to be ripped, or something in it is that is at least `shortest` long.
+    pub fn has_rips(&self, shortest: i64) -> bool {
+        let along = matches!(self.fate, Fate::Sliced { way: Way::Along, .. });
+        along && self.size[0] >= shortest
+            || self.slices().iter().any(|slice| slice.has_rips(shortest))
     }
 }
 
@@ -127,6 +128,6 @@ mod tests {
         let slab = Slab::from_panel(&panel, [100, 60], 3);
         let sizes: Vec<[i64; 2]> = slab.slices().iter().map(|s| s.size).collect();
         assert_eq!(sizes, [[100, 30], [100, 20]]);
-        assert!(slab.has_rips());
+        assert!(slab.has_rips(100) && !slab.has_rips(101));
     }
 }

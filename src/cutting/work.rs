@@ -16,6 +16,8 @@ pub struct Rules {
     pub widest: Option<i64>,
     /// The longest crosscut.
     pub longest: Option<i64>,
+    /// A panel shorter than this along the cut is not run along the fence: the mitre gauge holds it.
+    pub shortest: i64,
 }
 
 /// What is set on the saw.
@@ -28,7 +30,7 @@ pub enum Fence {
     /// Rip narrow strips of this width on the free side of the blade: the fence holds the rest and
     /// moves up after each.
     Narrow(i64),
-    /// Crosscut to a stop at this length.
+    /// Crosscut to a stop at this length, the wood held by the mitre gauge.
     Stop(i64),
     /// Rip with the blade tilted, this width left on the wide face; thousandths of a degree.
     Bevel { width: i64, angle: i64 },
@@ -136,12 +138,25 @@ impl PartialOrd for Count {
     }
 }
 
+impl Cut {
+    /// Width of what stays, 0 where nothing does.
+    pub fn rest_width(&self) -> i64 {
+        self.rest.map_or(0, |rest| rest.area.size[self.way.axis()])
+    }
+}
+
 impl Setting {
-    /// How often something is set for these cuts: for narrow strips the fence moves each time, and
-    /// so does a straightedge.
+    /// How often something is set for these cuts: for narrow strips the fence moves to what stays
+    /// of each panel, and a straightedge is laid on for each cut.
     pub fn times(&self) -> usize {
         match self.fence {
-            Fence::Straightedge | Fence::Narrow(_) => self.cuts.len(),
+            Fence::Straightedge => self.cuts.len(),
+            Fence::Narrow(_) => {
+                let mut rests: Vec<i64> = self.cuts.iter().map(Cut::rest_width).collect();
+                rests.sort_unstable();
+                rests.dedup();
+                rests.len()
+            }
             Fence::Rip(_) | Fence::Stop(_) | Fence::Bevel { .. } => 1,
         }
     }
@@ -170,16 +185,42 @@ pub struct Root {
 
 /// Puts the cuts of `roots` in order; the first is numbered `first`.
 ///
-/// Of the ways to go about it (crosscuts that open up further rips before or after the rips at
-/// hand) the one with fewest settings is taken. Each panel is there before it is sawn.
+/// Of the ways to go about it (see [`Habit`]) the one with fewest settings is taken. Each panel is there before it is sawn.
 pub fn order(roots: &[Root], rules: &Rules, first: usize) -> Vec<Setting> {
-    let ways = [true, false].map(|openers_first| {
-        let mut bench = Bench::new(roots, rules, first, openers_first);
+    let tried = Habit::ALL.map(|habit| {
+        let mut bench = Bench::new(roots, rules, first, habit);
         while bench.step() {}
         bench.settings
     });
-    let [a, b] = ways;
-    if count(&b) < count(&a) { b } else { a }
+    tried.into_iter().min_by_key(|settings| count(settings)).unwrap_or_default()
+}
+
+/// When crosscuts that open up further rips are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Habit {
+    /// Before the rips at hand.
+    OpenersFirst,
+    /// After them.
+    OpenersLast,
+    /// Whichever of both needs to be set but once comes first.
+    OnceFirst,
+}
+
+impl Habit {
+    const ALL: [Self; 3] = [Self::OpenersFirst, Self::OpenersLast, Self::OnceFirst];
+
+    /// What is to be done first has a smaller rank: `opens` that the cut comes before rips, `again`
+    /// that what is set for it must be set once more later.
+    fn rank(self, fence: Fence, opens: bool, again: bool) -> u8 {
+        match (fence, self) {
+            (Fence::Straightedge, _) => 0,
+            (Fence::Stop(_), _) if !opens => 4,
+            (Fence::Stop(_), Self::OpenersFirst) => 1,
+            (Fence::Stop(_), Self::OpenersLast) => 3,
+            (_, Self::OnceFirst) if again => 3,
+            _ => 2,
+        }
+    }
 }
 
 /// A panel in hand with slices still to be taken off.
@@ -203,13 +244,13 @@ struct Choice {
     width: i64,
     held: Side,
     push_stick: bool,
-    /// What is to be done first has a smaller rank.
-    rank: u8,
+    /// Whether the panel holds rips that this cut comes before.
+    opens: bool,
 }
 
 struct Bench<'r> {
     rules: &'r Rules,
-    openers_first: bool,
+    habit: Habit,
     open: Vec<Open<'r>>,
     /// How many slices of each way and width are still to be cut, those not yet in hand too.
     to_come: BTreeMap<(Way, i64), usize>,
@@ -218,10 +259,10 @@ struct Bench<'r> {
 }
 
 impl<'r> Bench<'r> {
-    fn new(roots: &'r [Root], rules: &'r Rules, first: usize, openers_first: bool) -> Self {
+    fn new(roots: &'r [Root], rules: &'r Rules, first: usize, habit: Habit) -> Self {
         let mut bench = Self {
             rules,
-            openers_first,
+            habit,
             open: Vec::new(),
             to_come: BTreeMap::new(),
             settings: Vec::new(),
@@ -252,7 +293,7 @@ impl<'r> Bench<'r> {
             Fate::Sliced { way, slices } => {
                 let (way, slices) = (*way, slices.iter().collect());
                 let mut open = Open { sheet, name, area, way, slices, choices: Vec::new() };
-                open.look(self.rules, self.openers_first, false);
+                open.look(self.rules, false);
                 self.open.push(open);
                 What::More
             }
@@ -265,7 +306,7 @@ impl<'r> Bench<'r> {
         if self.open.iter().all(|open| open.choices.is_empty()) {
             // Then those too that are better put off.
             for open in &mut self.open {
-                open.look(self.rules, self.openers_first, true);
+                open.look(self.rules, true);
             }
         }
         let now = self.settings.last().map(|setting| setting.fence);
@@ -296,17 +337,19 @@ impl<'r> Bench<'r> {
     /// The setting to go on with: what comes first by its rank, then one that is done with at a
     /// single visit, then the widest.
     fn next_fence(&self) -> Option<Fence> {
-        let mut at_hand: BTreeMap<Fence, (u8, usize, usize, i64)> = BTreeMap::new();
+        let mut at_hand: BTreeMap<Fence, (bool, usize, usize, i64)> = BTreeMap::new();
         for (_, open, choice) in self.choices() {
             let width = choice.width;
             let to_come = self.to_come.get(&(open.way, width)).copied().unwrap_or_default();
-            let entry = at_hand.entry(choice.fence).or_insert((choice.rank, 0, to_come, width));
-            entry.0 = entry.0.min(choice.rank);
+            let entry = at_hand.entry(choice.fence).or_insert((false, 0, to_come, width));
+            entry.0 |= choice.opens;
             entry.1 += choice.same;
         }
-        let rank = |(_, (rank, now, to_come, width)): &(&Fence, &(u8, usize, usize, i64))| {
-            (*rank, now < to_come, -*width)
-        };
+        let rank =
+            |(fence, (opens, now, to_come, width)): &(&Fence, &(bool, usize, usize, i64))| {
+                let again = now < to_come;
+                (self.habit.rank(**fence, *opens, again), again, -*width)
+            };
         at_hand.iter().min_by_key(rank).map(|(fence, _)| *fence)
     }
 
@@ -344,7 +387,7 @@ impl<'r> Bench<'r> {
         let is_last = matches!(open.slices.as_slice(), [only] if only.size == left.size);
         if !open.slices.is_empty() && !is_last {
             open.area = left;
-            open.look(self.rules, self.openers_first, false);
+            open.look(self.rules, false);
             return Some(Body { name: open.name, area: left, what: What::More });
         }
         let done = self.open.remove(index);
@@ -362,8 +405,8 @@ impl<'r> Bench<'r> {
 impl Open<'_> {
     /// Finds the cuts that could be made now, one for each width. `forced` when none is as it
     /// should be: then those too that are better put off.
-    fn look(&mut self, rules: &Rules, openers_first: bool, forced: bool) {
-        let opens = self.slices.iter().any(|slice| slice.has_rips());
+    fn look(&mut self, rules: &Rules, forced: bool) {
+        let opens = self.slices.iter().any(|slice| slice.has_rips(rules.shortest));
         let mut choices: Vec<Choice> = Vec::new();
         for (i, slice) in self.slices.iter().enumerate() {
             let width = slice.size[self.way.axis()];
@@ -373,11 +416,13 @@ impl Open<'_> {
             }
             let how = match self.way {
                 Way::Across => Some((self.crosscut(rules, width), Side::Slice, false)),
+                Way::Along if self.area.size[0] < rules.shortest => {
+                    Some((Fence::Stop(width), Side::Slice, false))
+                }
                 Way::Along => self.rip(rules, width, forced),
             };
             let Some((fence, held, push_stick)) = how else { continue };
-            let rank = rank(fence, opens, openers_first);
-            choices.push(Choice { fence, slice: i, same: 1, width, held, push_stick, rank });
+            choices.push(Choice { fence, slice: i, same: 1, width, held, push_stick, opens });
         }
         self.choices = choices;
     }
@@ -412,17 +457,5 @@ impl Open<'_> {
             return Some((Fence::Narrow(width), Side::Rest, false));
         }
         forced.then_some((Fence::Straightedge, Side::Slice, false))
-    }
-}
-
-/// What is to be done first has a smaller rank.
-fn rank(fence: Fence, opens: bool, openers_first: bool) -> u8 {
-    match (fence, opens, openers_first) {
-        (Fence::Straightedge, ..) => 0,
-        (Fence::Stop(_), true, true) => 1,
-        (Fence::Rip(_) | Fence::Bevel { .. }, ..) => 2,
-        (Fence::Narrow(_), ..) => 3,
-        (Fence::Stop(_), true, false) => 4,
-        (Fence::Stop(_), false, _) => 5,
     }
 }

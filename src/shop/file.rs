@@ -93,6 +93,7 @@ struct Saw {
     widest_rip: Option<Figure>,
     longest_crosscut: Option<Figure>,
     narrowest_rip: Option<Figure>,
+    shortest_rip: Option<Figure>,
     keep_offcut: Option<Spanned<Vec<Figure>>>,
 }
 
@@ -237,6 +238,7 @@ impl Reader<'_> {
             widest_rip: None,
             longest_crosscut: None,
             narrowest_rip: 0.0,
+            shortest_rip: 0.0,
             keep_offcut: [0.0; 2],
         };
         let mut rules = fallback.unwrap_or(none);
@@ -245,6 +247,7 @@ impl Reader<'_> {
             (&saw.edge_trim, &mut rules.edge_trim, "saw.edge_trim", 100.0),
             (&saw.trim, &mut rules.trim, "saw.trim", 100.0),
             (&saw.narrowest_rip, &mut rules.narrowest_rip, "saw.narrowest_rip", 500.0),
+            (&saw.shortest_rip, &mut rules.shortest_rip, "saw.shortest_rip", 1000.0),
         ];
         for (entry, slot, key, most) in lengths {
             if let Some(entry) = entry {

@@ -116,6 +116,8 @@ pub struct SawRules {
     pub longest_crosscut: Option<f64>,
     /// The narrowest strip that may run between fence and blade.
     pub narrowest_rip: f64,
+    /// The shortest panel that may run along the fence; the mitre gauge holds shorter ones.
+    pub shortest_rip: f64,
     /// The least length and width of an offcut that is worth keeping, the longer first.
     pub keep_offcut: [f64; 2],
 }

@@ -119,7 +119,10 @@ impl Question<'_> {
         // and Bykov's late acceptance), until it has long found nothing better.
         while steps > 0 && pieces > 0 {
             let mut taste = self.taste(round, &mut luck);
-            let (mut now, mut panels) = self.try_out(&bounded, &taste, None, &mut steps);
+            let (mut now, panels) = self.try_out(&bounded, &taste, None, &mut steps);
+            if now < best.0 {
+                best = (now, panels);
+            }
             let mut before = [now; MEMORY];
             let (mut since, mut turn) = (0, 0);
             while since < PATIENCE && steps > 0 {
@@ -130,14 +133,12 @@ impl Question<'_> {
                 let (found, laid) = self.try_out(&bounded, &near, Some(limit), &mut steps);
                 since = if found < now { 0 } else { since + 1 };
                 if found <= limit {
-                    (now, panels, taste) = (found, laid, near);
+                    (now, taste) = (found, near);
+                    if now < best.0 {
+                        best = (now, laid);
+                    }
                 }
                 *late = now;
-                if now < best.0 {
-                    best = (now, panels.clone());
-                }
-            }
-                eprintln!("{round} {now:?} {:?} {steps}", best.0);
             }
             round += 1;
         }

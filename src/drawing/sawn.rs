@@ -5,10 +5,11 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::hatch::hatch_between;
-use super::sheet::{draw_grain, scale};
+use super::sheet::{around, draw_grain, scale};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, near};
 use crate::cutting::{Area, Body, Cut, Fence, Plan, Sawn, Sheet, Way, What, millimetres};
+use crate::kernel::Contour;
 use crate::length::Units;
 
 /// Letter sizes that a piece's letter and its size are tried in, in mm.
@@ -198,10 +199,12 @@ impl Drawer<'_, '_> {
             let square = Rect::from_center_size(*place, Size::new(2.0, 2.0) * radius);
             canvas.is_free(square.inset(0.3), Care::All)
         };
-        let found = outside.chain(inside).find(free);
-        let Some(place) = found else {
-            let spot = Rect::from_center_size(from.midpoint(to), Size::ZERO);
-            lead_out(canvas, &label, spot);
+        let Some(place) = outside.chain(inside).find(free) else {
+            let half = Size::new(radius, radius);
+            let foot = from + along * (length / 2.0);
+            let place = lead_off(canvas, foot, half);
+            canvas.stroke(Line::Dimension, Path::Circle { centre: place, radius });
+            canvas.write(&label, place);
             return;
         };
         if starts && (place - from).dot(along) < -(radius + 1.5) {
@@ -275,17 +278,28 @@ fn write_line(canvas: &mut Canvas, text: &str, bold: bool, area: Rect) -> bool {
     false
 }
 
-/// Writes beside all that is drawn, with a leader to the middle of `area`.
+/// Finds the nearest room for something of which `half` is half the size, draws the leader from a
+/// dot at `foot`, and gives its middle. There is room beside all that is drawn, at the latest.
+fn lead_off(canvas: &mut Canvas, foot: Point, half: Size) -> Point {
+    let free = |(head, middle): &(Point, Point)| {
+        let room = Rect::from_center_size(*middle, half * 2.0).inset(0.5);
+        canvas.is_free(room, Care::All) && canvas.misses_text_along(foot, *head)
+    };
+    let beside = || {
+        let head = Point::new(canvas.bounds().x1 + 4.0, foot.y);
+        (head, head + (half.width + 1.0, 0.0))
+    };
+    let (_, middle) = around(foot, half).find(free).unwrap_or_else(beside);
+    let way = middle - foot;
+    // The leader ends at the edge of what it leads to.
+    let reach = (half.width / way.x.abs().max(1e-9)).min(half.height / way.y.abs().max(1e-9));
+    canvas.line(Line::Dimension, foot, middle - way * reach.min(1.0));
+    canvas.fill(Contour::circle(foot, 0.5));
+    middle
+}
+
+/// Writes a label as near to `area` as there is room, with a leader.
 fn lead_out(canvas: &mut Canvas, label: &Label, area: Rect) {
-    let half = label.extent() / 2.0;
-    let right = canvas.bounds().x1;
-    let mut middle = Point::new(right + 6.0 + half.width, area.center().y);
-    for _ in 0..100 {
-        if canvas.has_room(label, middle, Care::All) {
-            break;
-        }
-        middle.y += 1.6 * label.size;
-    }
-    canvas.line(Line::Dimension, area.center(), middle - (half.width + 1.0, 0.0));
-    canvas.write(label, middle);
+    let place = lead_off(canvas, area.center(), label.extent() / 2.0);
+    canvas.write(label, place);
 }

@@ -124,7 +124,7 @@ fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &Wood) {
 
 /// Places for a label of which `half` is half the size, the nearest to `foot` first: where its
 /// leader ends, and its middle.
-fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Point)> {
+pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Point)> {
     const STEP: f64 = 2.5;
     const DIRECTIONS: i32 = 24;
     let ways =

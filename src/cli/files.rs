@@ -176,7 +176,10 @@ fn cutting_files(
     files.insert(folder.join("plan.md"), order);
     files.insert(folder.join("cut-list.csv"), cut_list);
     files.insert(folder.join("shopping.csv"), shopping);
-    files.insert(folder.join("offcuts.toml"), cut_tables::offcuts(plan, units).into_bytes());
+    files.insert(
+        folder.join("offcuts.toml"),
+        cut_tables::offcuts(plan, plans.router, units).into_bytes(),
+    );
     Ok(())
 }
 

@@ -45,9 +45,13 @@ pub(super) fn advice(
     let (left_out, needed) =
         alone.chain(together).find_map(|set| saves(&set).map(|needed| (set, needed)))?;
     let names: Vec<&str> = left_out.into_iter().collect();
+    let word = group.row.kind.word();
+    let will_do = match needed {
+        0 => format!("no new {word} is needed"),
+        _ => format!("{needed} of {used} will do"),
+    };
     let message = format!(
-        "The last {} of \"{}\" is only {:.0} % used. Leave out {}, and {needed} of {used} will do.",
-        group.row.kind.word(),
+        "The last {word} of \"{}\" is only {:.0} % used. Leave out {}, and {will_do}.",
         group.row.name,
         100.0 * share,
         names.join(", ")

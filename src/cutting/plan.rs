@@ -86,6 +86,8 @@ pub struct Verdict {
     /// Fewer new ones than this are not possible.
     pub least: usize,
     pub proved: bool,
+    /// How many pieces there is no stock left for.
+    pub missing: usize,
 }
 
 /// Plans all cutting for `holders`: what is made by hand from sheets and boards, cleat strips and
@@ -172,9 +174,9 @@ impl Joined {
                 slab: root.slab.renumbered(members.len()),
             });
             if group.is_dowel() {
-                round.extend(roots)
+                round.extend(roots);
             } else {
-                flat.extend(roots)
+                flat.extend(roots);
             }
             sheets += panels.len();
             members.extend(group.members.iter().cloned());
@@ -289,6 +291,7 @@ impl Plan<'_> {
         missing.sort_unstable();
         let short = group.to_buy(panels, steps);
         self.findings.extend(finding::short(group, &missing, short, &self.pieces, shop));
+        let count = missing.len();
         self.missing.extend(missing);
         self.shopping.extend(shopping::buy(group, panels, short));
         let used = group.new_ones(panels);
@@ -300,7 +303,9 @@ impl Plan<'_> {
             used,
             offcuts: panels.len() - used,
             least: least.min(used),
-            proved: used <= least || laid.answer.proved && laid.answer.cost <= cost(group, panels),
+            proved: count == 0
+                && (used <= least || laid.answer.proved && laid.answer.cost <= cost(group, panels)),
+            missing: count,
         });
     }
 

@@ -16,6 +16,9 @@ const STEPS_TO_ORDER: u64 = 450;
 /// How many neighbours are tried in vain before a round ends.
 const PATIENCE: u32 = 1000;
 
+/// How many rounds in vain end the search.
+const ROUNDS: u32 = 3;
+
 /// How many tries back "a while ago" is.
 const MEMORY: usize = 40;
 
@@ -114,10 +117,11 @@ impl Question<'_> {
         let mut best = (self.merit(&plain), plain);
         let mut luck = Luck(0x9e37_79b9_7f4a_7c15);
         let mut steps = steps;
-        let mut round = 0;
+        let (mut round, mut idle) = (0, 0);
         // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke
         // and Bykov's late acceptance), until it has long found nothing better.
-        while steps > 0 && pieces > 0 {
+        while steps > 0 && pieces > 0 && idle < ROUNDS {
+            let start = best.0;
             let mut taste = self.taste(round, &mut luck);
             let (mut now, panels) = self.try_out(&bounded, &taste, None, &mut steps);
             if now < best.0 {
@@ -141,6 +145,7 @@ impl Question<'_> {
                 *late = now;
             }
             round += 1;
+            idle = if best.0 < start { 0 } else { idle + 1 };
         }
         best.1
     }

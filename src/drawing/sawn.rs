@@ -43,8 +43,11 @@ pub fn sawn(plan: &Plan<'_>, index: usize, units: Units) -> Drawing {
     let mut blanks = sheet.blanks.clone();
     // Those with least room choose first.
     blanks.sort_by_key(|placed| placed.area.size[0].min(placed.area.size[1]));
+    blanks
+        .retain(|placed| !drawer.write_piece(&mut canvas, placed.blank, drawer.rect(placed.area)));
+    // What has no room on its wood is led to where there is some, once all else stands.
     for placed in &blanks {
-        drawer.write_piece(&mut canvas, placed.blank, drawer.rect(placed.area));
+        drawer.lead_piece(&mut canvas, placed.blank, drawer.rect(placed.area));
     }
     let left: Vec<Rect> = cuts
         .iter()
@@ -100,8 +103,9 @@ impl Drawer<'_, '_> {
         }
     }
 
-    /// The letter of a piece with its size, on it; of a strip to be bevelled all letters.
-    fn write_piece(&self, canvas: &mut Canvas, blank: usize, area: Rect) {
+    /// The letter of a piece with its size, on it; of a strip to be bevelled all letters. Whether
+    /// there was room.
+    fn write_piece(&self, canvas: &mut Canvas, blank: usize, area: Rect) -> bool {
         let letters = self.letters(blank);
         let size = self.size(area);
         let upright = area.height() > area.width();
@@ -110,13 +114,18 @@ impl Drawer<'_, '_> {
             let figures = Label::new(size.clone(), small);
             let pair = [letter, figures].map(|label| label.upright(upright));
             if self.write_pair(canvas, &pair, area) {
-                return;
+                return true;
             }
         }
         let text = format!("{letters}   {size}");
-        if !write_line(canvas, &text, true, area) && !write_line(canvas, &letters, true, area) {
-            lead_out(canvas, &Label::new(text, LINES[3]).bold(), area);
-        }
+        write_line(canvas, &text, true, area) || write_line(canvas, &letters, true, area)
+    }
+
+    fn lead_piece(&self, canvas: &mut Canvas, blank: usize, area: Rect) {
+        let text = format!("{}   {}", self.letters(blank), self.size(area));
+        let label = Label::new(text, LINES[3]).bold();
+        let place = lead_off(canvas, area.center(), label.extent() / 2.0);
+        canvas.write(&label, place);
     }
 
     /// Letter and size, one below the other. Whether there was room.
@@ -231,7 +240,7 @@ impl Drawer<'_, '_> {
         let mut notes = vec![format!(
             "Figures in {}, along the grain first. In circles: the cuts, by their numbers in plan.md. \
              Hatched: left over.",
-            units.symbol()
+            units.word()
         )];
         if sheet.edge_trim > 0 {
             let trim = units.length(millimetres(sheet.edge_trim));
@@ -296,10 +305,4 @@ fn lead_off(canvas: &mut Canvas, foot: Point, half: Size) -> Point {
     canvas.line(Line::Dimension, foot, middle - way * reach.min(1.0));
     canvas.fill(Contour::circle(foot, 0.5));
     middle
-}
-
-/// Writes a label as near to `area` as there is room, with a leader.
-fn lead_out(canvas: &mut Canvas, label: &Label, area: Rect) {
-    let place = lead_off(canvas, area.center(), label.extent() / 2.0);
-    canvas.write(label, place);
 }

@@ -3,8 +3,11 @@
 use std::fmt::Write;
 
 use super::tables::finish;
+use std::collections::BTreeMap;
+
 use crate::cutting::{Buy, Plan, millimetres};
 use crate::length::{MM_PER_INCH, Units};
+use crate::router;
 
 /// A row for each piece: its letter, its blank, the sheet it is on and the cut that frees it.
 ///
@@ -83,12 +86,19 @@ pub fn shopping(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
 
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
 /// reads, so that no offcut is promised larger than it is.
-pub fn offcuts(plan: &Plan<'_>, units: Units) -> String {
+pub fn offcuts(plan: &Plan<'_>, router: &router::Plan<'_>, units: Units) -> String {
     let mut text = "# What is left once all is sawn, by the cutting plan. Put these tables in the \
                     place of the [[offcut]] tables in shop.toml.\n"
         .to_owned();
-    for (stock, used) in plan.new_ones() {
+    let mut used: BTreeMap<&str, usize> = plan.new_ones().collect();
+    for sheet in router.sheets.iter().filter(|sheet| !sheet.offcut) {
+        *used.entry(&sheet.stock).or_default() += 1;
+    }
+    for (stock, used) in used {
         let _ = writeln!(text, "# {}: lower quantity by {used}.", one_line(stock));
+    }
+    if !router.sheets.is_empty() {
+        text.push_str("# What the router leaves of its sheets is not in here: measure it.\n");
     }
     for left in &plan.left {
         let [length, width] = [left.length, left.width].map(|mm| down(mm, units));

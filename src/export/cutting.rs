@@ -35,6 +35,13 @@ fn many(count: usize, what: &str) -> String {
 pub fn verdict(verdict: &Verdict) -> String {
     let Verdict { used, least, .. } = *verdict;
     let word = verdict.kind.word();
+    if verdict.missing > 0 {
+        return format!(
+            "{} at hand, too little for {}",
+            many(used, word),
+            many(verdict.missing, "piece")
+        );
+    }
     match (used, verdict.proved) {
         (0, _) => "no new one is needed".to_owned(),
         (_, true) => format!("least possible: {}, proved", many(used, word)),
@@ -85,7 +92,7 @@ impl Writer<'_, '_> {
             let less = 100.0 * (1.0 - ours.all() as f64 / waste.all() as f64);
             let _ = write!(text, ": this is {less:.0} % less");
         }
-        let unit = self.units.symbol();
+        let unit = self.units.word();
         let _ = writeln!(
             text,
             ".\n\nSizes are in {unit}, along the grain first. Each piece has a letter, the same in the \
@@ -200,8 +207,10 @@ impl Writer<'_, '_> {
                 _ => format!("{cuts} → {}", letters.join(", ")),
             };
         }
+        let way = setting.cuts.first().map_or(Way::Along, |cut| cut.way);
         let parts = parts.into_iter().map(|(from, count, letters)| {
-            let gives = if letters.is_empty() { many(count, "strip") } else { letters.join(", ") };
+            let word = if way == Way::Across { "panel" } else { "strip" };
+            let gives = if letters.is_empty() { many(count, word) } else { letters.join(", ") };
             format!("{} → {gives}", self.name(from))
         });
         parts.collect::<Vec<_>>().join("; ")

@@ -151,8 +151,7 @@ impl<'s> Group<'s> {
             is_dowel: self.is_dowel(),
         };
         let plain = question.panels(&answer);
-        // What is proved at once leaves its time to the search for fewer settings.
-        let panels = question.best(plain.clone(), if answer.proved { steps } else { steps / 2 });
+        let panels = question.best(plain.clone(), steps / 2);
         Laid { answer, plain, panels }
     }
 

@@ -1,7 +1,5 @@
 //! What someone at a table saw would look for.
 
-use std::time::Instant;
-
 use cleatwright::cutting::{self, Budget, Fence};
 use cleatwright::holder::{Grain, Holder};
 use cleatwright::project::open;
@@ -56,8 +54,6 @@ fn five_hundred_pieces_are_planned() {
         part(&format!("p{i}"), 150.0 + 17.0 * size, 60.0 + 5.0 * size, 10, Grain::Length)
     });
     let holders: [Holder; 1] = [holder("many", parts.collect())];
-    let start = Instant::now();
     let plan = planned(&holders, &ply("", SAW));
-    println!("{} sheets in {:?}", plan.sheets.len(), start.elapsed());
     assert!(plan.missing.is_empty() && plan.pieces.len() == 500);
 }

@@ -3,7 +3,7 @@
 //! The data goes one way; a stage knows only those to its left:
 //!
 //! ```text
-//! length, formula -> style, shop -> kernel -> holder -> strength, router
+//! length, formula -> style, shop -> kernel -> holder -> strength, router, cutting
 //!     -> drawing -> export, page -> cli
 //! ```
 

@@ -112,6 +112,12 @@ fn the_sample_is_made_with_all_its_files() {
     let files = files(&made);
     let summary: Json = serde_json::from_slice(&files[Path::new("summary.json")]).unwrap();
     let mut wanted = vec!["summary.json".to_owned(), "cut-list.csv".into(), "hardware.csv".into()];
+    for file in ["plan.md", "cut-list.csv", "shopping.csv", "offcuts.toml"] {
+        wanted.push(format!("cutting/{file}"));
+    }
+    for sheet in summary["cutting"]["sheets"].as_array().unwrap() {
+        wanted.push(sheet["file"].as_str().unwrap().to_owned());
+    }
     for holder in summary["holders"].as_array().unwrap() {
         let name = holder["name"].as_str().unwrap();
         wanted.push(format!("{name}/pages-letter.pdf"));

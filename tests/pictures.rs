@@ -5,7 +5,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use cleatwright::cli::{Wishes, files};
+use cleatwright::cli::{Plans, Wishes, files};
+use cleatwright::cutting::{self, Budget};
 use cleatwright::export::dxf;
 use cleatwright::project::open;
 use cleatwright::router::plan;
@@ -21,7 +22,9 @@ fn pictures_are_up_to_date_and_shown() {
         printer: project.shop.printer,
     };
     let plan = plan(&project.holders, &project.shop);
-    let made = files(&project, &plan, &wishes, &|_| {}).unwrap();
+    let cutting = cutting::plan(&project.holders, &project.shop, &plan, Budget { steps: 1 });
+    let plans = Plans { router: &plan, cutting: &cutting };
+    let made = files(&project, plans, &wishes, &|_| {}).unwrap();
     let flat: BTreeMap<String, &Vec<u8>> = made
         .iter()
         .map(|(path, bytes)| (path.to_str().unwrap().replace(['/', '\\'], "-"), bytes))

@@ -6,8 +6,9 @@ use std::path::PathBuf;
 use rayon::prelude::*;
 
 use crate::carry::Assessment;
+use crate::cutting;
 use crate::drawing::{self, Drawing, pattern};
-use crate::export::{dxf, load, steps, summary, svg, tables};
+use crate::export::{self, cut_tables, dxf, load, steps, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
 use crate::page::{lay_out, pdf};
@@ -28,15 +29,21 @@ pub struct Wishes {
 /// The bytes of each file by its path in the output folder.
 pub type Files = BTreeMap<PathBuf, Vec<u8>>;
 
-/// Makes every file of the project, its parts for the router laid out as in `plan`; calls
-/// `progress` with each holder's name before its turn. Holders are made side by side, and their
+/// What is worked out for all holders together.
+#[derive(Debug, Clone, Copy)]
+pub struct Plans<'p, 'a> {
+    pub router: &'p Plan<'a>,
+    pub cutting: &'p cutting::Plan<'a>,
+}
+
+/// Makes every file of the project, its parts laid out as in `plans`; calls `progress` with each holder's name before its turn. Holders are made side by side, and their
 /// files are the same whichever is done first.
 ///
 /// # Errors
 /// When the printer's figures leave no room, or an outline can't be offset.
 pub fn files(
     project: &Project,
-    plan: &Plan<'_>,
+    plans: Plans<'_, '_>,
     wishes: &Wishes,
     progress: &(dyn Fn(&str) + Sync),
 ) -> Result<Files, Problem> {
@@ -56,13 +63,20 @@ pub fn files(
         files.extend(of_holder);
         remarks.extend(said);
     }
-    sheet_files(plan, project, wishes, &mut files)?;
+    sheet_files(plans.router, project, wishes, &mut files)?;
+    cutting_files(plans, project, &mut files)?;
     let holders = &project.holders;
-    files.insert("cut-list.csv".into(), tables::cut_list(holders).map_err(|e| failed(&e))?);
+    files.insert(
+        "cut-list.csv".into(),
+        tables::cut_list(holders, plans.cutting).map_err(|e| failed(&e))?,
+    );
     files.insert("hardware.csv".into(), tables::hardware(holders).map_err(|e| failed(&e))?);
     let mut names: Vec<PathBuf> = files.keys().cloned().collect();
     names.push(SUMMARY.into());
-    files.insert(SUMMARY.into(), summary::write(project, plan, &remarks, &names).into_bytes());
+    files.insert(
+        SUMMARY.into(),
+        summary::write(project, plans.router, plans.cutting, &remarks, &names).into_bytes(),
+    );
     Ok(files)
 }
 
@@ -147,6 +161,31 @@ fn sheet_files(
         let outlines = sheet_outlines(sheet, project.shop.router_bit, wishes)?;
         files.insert(folder.join(format!("{}.dxf", sheet.file)), outlines.into_bytes());
     }
+    Ok(())
+}
+
+/// The order of work, a drawing of each sheet, and the tables.
+fn cutting_files(
+    plans: Plans<'_, '_>,
+    project: &Project,
+    files: &mut Files,
+) -> Result<(), Problem> {
+    let (plan, units) = (plans.cutting, project.shop.units);
+    let folder = PathBuf::from(cutting::FOLDER);
+    for (index, sheet) in plan.sheets.iter().enumerate() {
+        let drawing = drawing::sawn(plan, index, units);
+        files.insert(folder.join(format!("{}.svg", sheet.file)), svg::write(&drawing).into_bytes());
+    }
+    let cut_list = cut_tables::cut_list(plan, units).map_err(|e| failed(&e))?;
+    let shopping = cut_tables::shopping(plan, units).map_err(|e| failed(&e))?;
+    let order = export::cutting::write(plan, plans.router, units).into_bytes();
+    files.insert(folder.join("plan.md"), order);
+    files.insert(folder.join("cut-list.csv"), cut_list);
+    files.insert(folder.join("shopping.csv"), shopping);
+    files.insert(
+        folder.join("offcuts.toml"),
+        cut_tables::offcuts(plan, plans.router, units).into_bytes(),
+    );
     Ok(())
 }
 

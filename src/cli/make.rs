@@ -5,23 +5,28 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::files::{Wishes, files};
+use super::files::{Plans, Wishes, files};
 use super::{Done, MakeArgs, Outcome, ProjectArgs, print};
+use crate::cutting::{self, Budget};
 use crate::holder::{Finding, Holder, Level};
 use crate::project::{Project, open, place};
-use crate::router::{Plan, plan};
+use crate::router::plan;
 
 pub(super) fn check(args: &ProjectArgs) -> Done {
     let project = open(&args.project, &args.styles)?;
-    let plan = plan(&project.holders, &project.shop);
-    print(&report(&project.holders, &plan, true));
+    let router = plan(&project.holders, &project.shop);
+    let cutting = cutting::plan(&project.holders, &project.shop, &router, Budget::default());
+    print(&report(&project.holders, Plans { router: &router, cutting: &cutting }, true));
     Ok(if is_stopped(&project.holders) { Outcome::Stopped } else { Outcome::Done })
 }
 
 pub(super) fn make(args: &MakeArgs) -> Done {
     let project = open(&args.project.project, &args.project.styles)?;
-    let plan = plan(&project.holders, &project.shop);
-    let said = report(&project.holders, &plan, false);
+    let router = plan(&project.holders, &project.shop);
+    let budget = Budget { steps: args.cutting_steps };
+    let cutting = cutting::plan(&project.holders, &project.shop, &router, budget);
+    let plans = Plans { router: &router, cutting: &cutting };
+    let said = report(&project.holders, plans, false);
     if is_stopped(&project.holders) && !args.anyway {
         tell(&said);
         tell("Nothing was written. Change what the findings say, or add --anyway.\n");
@@ -36,7 +41,7 @@ pub(super) fn make(args: &MakeArgs) -> Done {
         },
     };
     let bar = progress(&project, args.quiet);
-    let made = files(&project, &plan, &wishes, &|name| {
+    let made = files(&project, plans, &wishes, &|name| {
         bar.inc(1);
         bar.set_message(name.to_owned());
     });
@@ -62,7 +67,7 @@ fn is_stopped(holders: &[Holder]) -> bool {
 
 /// What the checks found, by holder, then of the router's sheets. Notes only when `all` is wanted,
 /// and then each holder is named.
-fn report(holders: &[Holder], plan: &Plan<'_>, all: bool) -> String {
+fn report(holders: &[Holder], plans: Plans<'_, '_>, all: bool) -> String {
     let mut text = String::new();
     for holder in holders {
         let told: Vec<&Finding> =
@@ -78,9 +83,17 @@ fn report(holders: &[Holder], plan: &Plan<'_>, all: bool) -> String {
             text.push_str("  nothing stands against it\n");
         }
     }
-    if !plan.findings.is_empty() {
-        text.push_str("sheets for the router\n");
-        plan.findings.iter().for_each(|finding| text.push_str(&line(finding)));
+    let common = [
+        ("sheets for the router", &plans.router.findings),
+        ("cutting plan", &plans.cutting.findings),
+    ];
+    for (heading, findings) in common {
+        let told: Vec<&Finding> =
+            findings.iter().filter(|f| all || f.level < Level::Note).collect();
+        if !told.is_empty() {
+            text.push_str(&format!("{heading}\n"));
+            told.iter().for_each(|finding| text.push_str(&line(finding)));
+        }
     }
     text
 }

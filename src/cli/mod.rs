@@ -9,13 +9,14 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::cutting::Budget;
 use crate::export::dxf;
 use crate::length::Units;
 use crate::reading::Problem;
 use crate::shop::{DEFAULT_SHOP, Paper};
 use crate::style::{self, Library};
 
-pub use files::{Files, Wishes, files};
+pub use files::{Files, Plans, Wishes, files};
 
 /// From a few readings off your tools to patterns, pages and router outlines for holders on a
 /// French cleat wall.
@@ -78,6 +79,9 @@ struct MakeArgs {
     /// Paper of the pages, instead of the shop file's.
     #[arg(long, value_parser = paper, value_name = "PAPER")]
     paper: Option<Paper>,
+    /// How long the cutting plan is thought over: the same steps give the same plan.
+    #[arg(long, value_name = "N", default_value_t = Budget::default().steps)]
+    cutting_steps: u64,
     /// Write the files even where a finding says stop.
     #[arg(long)]
     anyway: bool,

@@ -176,6 +176,11 @@ impl Canvas {
         !self.texts.iter().any(|text| reaches(text.inset(CLEAR / 2.0), from, to))
     }
 
+    /// The room that each text takes.
+    pub fn texts(&self) -> &[Rect] {
+        &self.texts
+    }
+
     fn misses_text(&self, area: Rect) -> bool {
         !self.texts.iter().any(|text| overlap(*text, area))
     }

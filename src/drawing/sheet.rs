@@ -29,8 +29,7 @@ const TITLE: f64 = 6.0;
 /// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
 /// what it is and how far it is filled; figures in `units`.
 pub fn sheet(sheet: &Sheet<'_>, units: Units) -> Drawing {
-    let length = sheet.size.width.max(sheet.size.height);
-    let scale = SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0);
+    let scale = scale(sheet.size.width.max(sheet.size.height));
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();
     let area = shrink.transform_rect_bbox(sheet.area());
@@ -51,6 +50,11 @@ pub fn sheet(sheet: &Sheet<'_>, units: Units) -> Drawing {
     }
     write_title(&mut canvas, sheet, units, scale, area);
     canvas.into_drawing(format!("{} {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
+}
+
+/// The scale to draw a sheet of this length at.
+pub(super) fn scale(length: f64) -> f64 {
+    SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0)
 }
 
 fn draw_cuts(canvas: &mut Canvas, sheet: &Sheet<'_>, placed: &Placed<'_>, shrink: Affine) {
@@ -120,7 +124,7 @@ fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &Wood) {
 
 /// Places for a label of which `half` is half the size, the nearest to `foot` first: where its
 /// leader ends, and its middle.
-fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Point)> {
+pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Point)> {
     const STEP: f64 = 2.5;
     const DIRECTIONS: i32 = 24;
     let ways =
@@ -175,7 +179,7 @@ fn write_title(canvas: &mut Canvas, sheet: &Sheet<'_>, units: Units, scale: f64,
 }
 
 /// An arrow along the grain with its name, its right end at `end`.
-fn draw_grain(canvas: &mut Canvas, end: Point) {
+pub(super) fn draw_grain(canvas: &mut Canvas, end: Point) {
     const LENGTH: f64 = 26.0;
     let start = end - (LENGTH, 0.0);
     canvas.line(Line::Furniture, start, end);

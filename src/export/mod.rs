@@ -1,5 +1,7 @@
 //! Writers: files from drawings and parts.
 
+pub mod cut_tables;
+pub mod cutting;
 pub mod dxf;
 pub mod load;
 pub mod steps;

@@ -62,6 +62,7 @@ pub fn write(holder: &Holder) -> String {
     text
 }
 
+/// A heading with lines under it, or nothing where there are none.
 pub(super) fn section(text: &mut String, heading: &str, lines: impl Iterator<Item = String>) {
     let lines: Vec<String> = lines.collect();
     if !lines.is_empty() {

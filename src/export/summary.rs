@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use serde_json::{Map, Value as Json, json};
 
 use crate::carry::{Assessment, Check};
+use crate::cutting::{self, millimetres};
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
 use crate::project::Project;
@@ -18,6 +19,7 @@ const VERSION: u32 = 1;
 pub fn write(
     project: &Project,
     router: &Plan<'_>,
+    cutting: &cutting::Plan<'_>,
     remarks: &[Finding],
     files: &[PathBuf],
 ) -> String {
@@ -29,7 +31,8 @@ pub fn write(
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
             "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
         },
-        "findings": router.findings.iter().chain(remarks).map(finding).collect::<Vec<_>>(),
+        "cutting": self::cutting(cutting),
+        "findings": router.findings.iter().chain(&cutting.findings).chain(remarks).map(finding).collect::<Vec<_>>(),
         "files": files.iter().map(|file| file.to_string_lossy().replace('\\', "/")).collect::<Vec<_>>(),
     });
     format!("{summary:#}\n")
@@ -202,6 +205,58 @@ fn left_out(left_out: &LeftOut<'_>) -> Json {
         "holder": left_out.holder.name,
         "part": left_out.part.name,
         "pieces": left_out.pieces,
+    })
+}
+
+fn cutting(plan: &cutting::Plan<'_>) -> Json {
+    let missing = plan.missing.iter().filter_map(|piece| plan.pieces.get(*piece));
+    json!({
+        "settings": count(plan.count),
+        "settings_least_waste": count(plan.plain),
+        "cuts": plan.cuts().count(),
+        "stocks": plan.verdicts.iter().map(verdict).collect::<Vec<_>>(),
+        "sheets": plan.sheets.iter().map(|sheet| sawn(plan, sheet)).collect::<Vec<_>>(),
+        "missing": missing.map(|piece| &piece.letter).collect::<Vec<_>>(),
+    })
+}
+
+fn count(count: cutting::Count) -> Json {
+    json!({ "rip": count.rips, "crosscut": count.stops })
+}
+
+fn verdict(verdict: &cutting::Verdict) -> Json {
+    json!({
+        "stock": verdict.stock,
+        "used": verdict.used,
+        "offcuts": verdict.offcuts,
+        "least": verdict.least,
+        "proved": verdict.proved,
+    })
+}
+
+fn sawn(plan: &cutting::Plan<'_>, sheet: &cutting::Sheet) -> Json {
+    let [length, width] = sheet.size.map(millimetres);
+    let blanks = sheet.blanks.iter().map(|blank| {
+        let [x, y] = blank.area.at.map(millimetres);
+        let [length, width] = blank.area.size.map(millimetres);
+        json!({
+            "letters": plan.letters(blank.blank),
+            "x": round(x),
+            "y": round(y),
+            "length": round(length),
+            "width": round(width),
+            "cut": blank.cut,
+        })
+    });
+    json!({
+        "stock": sheet.stock,
+        "number": sheet.number,
+        "file": format!("{}/{}.svg", cutting::FOLDER, sheet.file),
+        "offcut": sheet.offcut,
+        "length": round(length),
+        "width": round(width),
+        "filling": round(sheet.filling),
+        "blanks": blanks.collect::<Vec<_>>(),
     })
 }
 

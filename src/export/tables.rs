@@ -2,13 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use super::cut_tables::letters;
+use crate::cutting::Plan;
 use crate::holder::{Hardware, Holder, ScrewBits};
 
-/// The cut list: a row a part. Sizes stand as a tape reads and, beside that, in mm.
+/// The cut list: a row a part, with the letters of its pieces in the cutting plan. Sizes stand as a
+/// tape reads and, beside that, in mm.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(holders: &[Holder]) -> csv::Result<Vec<u8>> {
+pub fn cut_list(holders: &[Holder], plan: &Plan<'_>) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record([
         "holder",
@@ -23,6 +26,7 @@ pub fn cut_list(holders: &[Holder]) -> csv::Result<Vec<u8>> {
         "length mm",
         "width mm",
         "what it is",
+        "letters",
     ])?;
     for holder in holders {
         let units = holder.units;
@@ -43,6 +47,7 @@ pub fn cut_list(holders: &[Holder]) -> csv::Result<Vec<u8>> {
                 &length_mm,
                 &width_mm,
                 &part.about,
+                &letters(plan, &holder.name, &part.name),
             ])?;
         }
     }
@@ -133,7 +138,7 @@ fn boxes(quantity: usize) -> String {
     [large.as_str(), small].into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" + ")
 }
 
-fn finish(table: csv::Writer<Vec<u8>>) -> csv::Result<Vec<u8>> {
+pub(super) fn finish(table: csv::Writer<Vec<u8>>) -> csv::Result<Vec<u8>> {
     table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
 }
 

@@ -28,3 +28,17 @@ pub fn for_making() -> impl Iterator<Item = &'static str> {
 pub fn for_loads() -> impl Iterator<Item = &'static str> {
     [BEHIND_THE_WALL, PULL_TEST, ESTIMATE].into_iter()
 }
+
+/// Cautions for the table saw. Common practice, no source.
+pub fn for_sawing() -> impl Iterator<Item = &'static str> {
+    [
+        "Guard, riving knife and anti-kickback pawls on. Unplug the saw before the blade is changed or tilted by hand.",
+        "Stand beside the line of the cut, not behind it. A push stick wherever a hand would come within a hand's breadth of the blade.",
+        "A narrow strip falls off on the free side of the blade: never between fence and blade without a push block. Let the blade stop before you pick it up.",
+        "Never crosscut with the wood against the fence and the mitre gauge at once: the stop ends well before the blade.",
+        "A full sheet needs a second person or stands on the far side and beside the saw; where that is not to be had, break it down on the floor with a hand-held saw along a straightedge.",
+        EYES_EARS_LUNGS,
+        "Measure the first piece of each setting before you saw the others.",
+    ]
+    .into_iter()
+}

@@ -25,6 +25,14 @@ impl Units {
         }
     }
 
+    /// The unit's name in a sentence.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Inches => "inches",
+            Self::Millimetres => "mm",
+        }
+    }
+
     /// How many mm one unit is.
     pub fn in_mm(self) -> f64 {
         match self {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::carry::{Assessment, judge};
+use crate::cutting::FOLDER as CUTTING_FOLDER;
 use crate::holder::{Holder, build};
 use crate::reading::{Problem, Source, file_name};
 use crate::router::FOLDER as ROUTER_FOLDER;
@@ -118,7 +119,7 @@ fn holder_files(path: &Path) -> Result<(PathBuf, BTreeMap<String, PathBuf>), Pro
 }
 
 /// Each file under a name that is safe as a folder name on any system; where two files would
-/// have the same, or one that of the router's sheets, it gets a number.
+/// have the same, or one that of the router's sheets or of the cutting plan, it gets a number.
 fn named(files: impl IntoIterator<Item = PathBuf>) -> BTreeMap<String, PathBuf> {
     let mut named = BTreeMap::new();
     for file in files {
@@ -127,7 +128,8 @@ fn named(files: impl IntoIterator<Item = PathBuf>) -> BTreeMap<String, PathBuf> 
         let stem = if stem.is_empty() { "holder".to_owned() } else { stem };
         let mut name = stem.clone();
         let mut count = 1;
-        while named.contains_key(&name) || name == ROUTER_FOLDER {
+        while named.contains_key(&name) || [ROUTER_FOLDER, CUTTING_FOLDER].contains(&name.as_str())
+        {
             count += 1;
             name = format!("{stem}-{count}");
         }

@@ -25,7 +25,8 @@ pub fn plan<'a>(holders: &'a [Holder], shop: &Shop) -> Plan<'a> {
     for stock in shop.of_kind(StockKind::Sheet) {
         let pieces = pieces(holders, stock);
         if !pieces.is_empty() {
-            lay(&pieces, &Ground::new(shop, stock, bit), &mut plan);
+            let count = pieces.iter().map(|piece| piece.part.quantity()).sum();
+            lay(&pieces, &Ground::new(shop, stock, bit, count), &mut plan);
         }
     }
     plan
@@ -61,12 +62,14 @@ struct Ground<'s> {
 }
 
 impl<'s> Ground<'s> {
-    fn new(shop: &'s Shop, stock: &'s StockRow, bit: f64) -> Self {
+    fn new(shop: &'s Shop, stock: &'s StockRow, bit: f64, pieces: usize) -> Self {
         let offcuts = shop.offcuts.iter().filter(|offcut| offcut.of == stock.name);
         let mut sizes: Vec<(Size, usize)> =
             offcuts.map(|offcut| (Size::new(offcut.length, offcut.width), 1)).collect();
         sizes.sort_by(|a, b| a.0.area().total_cmp(&b.0.area()));
-        sizes.push((Size::new(stock.length, stock.width), stock.quantity));
+        // What is bought is as much as is needed: a sheet for each piece at the most.
+        let quantity = stock.quantity.unwrap_or(pieces);
+        sizes.push((Size::new(stock.length, stock.width), quantity));
         Self { stock, shop, bit, sizes }
     }
 

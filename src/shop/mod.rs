@@ -10,7 +10,9 @@ mod wood;
 pub use file::{DEFAULT_SHOP, read_shop};
 pub use printer::{Paper, Printer, UnknownPaper};
 pub use screw::{Bears, Screw, UnknownScrew};
-pub use stock::{Bit, BitKind, CleatStrip, Offcut, RouterSheets, Shop, StockKind, StockRow};
+pub use stock::{
+    Bit, BitKind, CleatStrip, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
+};
 pub use wall::Wall;
 pub use wood::{
     CAREFUL_GRAVITY, FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density,

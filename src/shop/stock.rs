@@ -17,6 +17,7 @@ pub struct Shop {
     pub offcuts: Vec<Offcut>,
     /// Width of the saw cut in mm.
     pub kerf: f64,
+    pub saw: SawRules,
     /// Drills first, each kind by size.
     pub bits: Vec<Bit>,
     /// Diameter of the router bit in mm; `None` where there is no router.
@@ -60,7 +61,8 @@ pub struct StockRow {
     pub length: f64,
     /// In mm; a dowel's diameter.
     pub width: f64,
-    pub quantity: usize,
+    /// How many are at hand; `None` where as many as are needed are bought.
+    pub quantity: Option<usize>,
     /// Whether parts must follow the stock's grain.
     pub grain: bool,
     /// The wood's name; may be empty.
@@ -102,6 +104,25 @@ impl fmt::Display for BitKind {
             Self::Forstner => "forstner",
         })
     }
+}
+
+/// What the table saw can do, and what is taken off and kept. Lengths in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SawRules {
+    /// Taken off each edge of a new sheet before anything is measured from it.
+    pub edge_trim: f64,
+    /// How much larger than its part a blank is, each way that the outline is shaped.
+    pub trim: f64,
+    /// The most that fits between fence and blade; `None` for no limit.
+    pub widest_rip: Option<f64>,
+    /// The longest crosscut; `None` for no limit.
+    pub longest_crosscut: Option<f64>,
+    /// The narrowest strip that may run between fence and blade.
+    pub narrowest_rip: f64,
+    /// The shortest panel that may run along the fence; the mitre gauge holds shorter ones.
+    pub shortest_rip: f64,
+    /// The least length and width of an offcut that is worth keeping, the longer first.
+    pub keep_offcut: [f64; 2],
 }
 
 /// How parts are laid out on sheets for the router.

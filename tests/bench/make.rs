@@ -6,7 +6,8 @@
 use std::hint::black_box;
 use std::path::Path;
 
-use cleatwright::cli::{Wishes, files};
+use cleatwright::cli::{Plans, Wishes, files};
+use cleatwright::cutting::{self, Budget};
 use cleatwright::drawing::{Drawing, pattern};
 use cleatwright::export::{dxf, svg};
 use cleatwright::holder::{Holder, Part, build};
@@ -45,7 +46,10 @@ fn whole(c: &mut Criterion) {
         b.iter(|| {
             let project = shed();
             let plan = plan(&project.holders, &project.shop);
-            files(&project, &plan, &wishes(&project), &|_| {}).unwrap()
+            let cutting =
+                cutting::plan(&project.holders, &project.shop, &plan, Budget { steps: 1 });
+            let plans = Plans { router: &plan, cutting: &cutting };
+            files(&project, plans, &wishes(&project), &|_| {}).unwrap()
         });
     });
 }

@@ -1,0 +1,137 @@
+//! From parts to pieces and the blanks they are sawn as.
+
+use kurbo::Rect;
+
+use super::micrometres;
+use crate::holder::{Grain, Holder, MadeBy, Part};
+use crate::kernel::Contour;
+use crate::shop::{Shop, StockKind, StockRow};
+use crate::tolerance;
+
+/// A side of a part's bounds is straight where straight edges lie along at least this share of
+/// it: it is sawn to size and needs no allowance. Common practice, no source.
+const STRAIGHT: f64 = 0.25;
+
+/// One piece of one part.
+#[derive(Debug, Clone)]
+pub struct Piece<'a> {
+    /// What it is called throughout: A, B, … Z, AA, AB …
+    pub letter: String,
+    pub holder: &'a Holder,
+    pub part: &'a Part,
+    /// Counted from 1 over the pieces of the part.
+    pub number: usize,
+    /// What it is sawn as; `None` for what is made by router from a sheet.
+    pub blank: Option<Blank>,
+}
+
+/// What is sawn for a piece, before it is shaped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Blank {
+    /// Which of the shop's stock it is sawn from; `None` where the shop has no such stock.
+    pub stock: Option<usize>,
+    /// Along the grain of the part and across it, in micrometres.
+    pub size: [i64; 2],
+    /// Whether it may lie the other way.
+    pub turns: bool,
+    /// Which of its sizes has an allowance and may be larger still.
+    pub shaped: [bool; 2],
+    pub bevel: Option<Tilt>,
+}
+
+/// How far the blade is tilted for one edge, in thousandths of a degree.
+pub type Tilt = i64;
+
+impl Piece<'_> {
+    /// Its holder and part: "sash-clamps shelf", with a number where there are several.
+    pub fn name(&self) -> String {
+        let name = format!("{} {}", self.holder.name, self.part.name);
+        if self.part.quantity() > 1 { format!("{name} {}", self.number) } else { name }
+    }
+}
+
+/// Every piece of every part, in the order of holders and parts.
+pub(super) fn pieces<'a>(holders: &'a [Holder], shop: &Shop) -> Vec<Piece<'a>> {
+    let parts = holders.iter().flat_map(|holder| holder.parts.iter().map(move |p| (holder, p)));
+    let all = parts.flat_map(|(holder, part)| {
+        let blank = blank(part, shop);
+        (1..=part.quantity()).map(move |number| (holder, part, number, blank))
+    });
+    all.enumerate()
+        .map(|(i, (holder, part, number, blank))| Piece {
+            letter: letter(i),
+            holder,
+            part,
+            number,
+            blank,
+        })
+        .collect()
+}
+
+/// Letters counted from 0: A to Z, then AA, AB …
+pub fn letter(mut index: usize) -> String {
+    let mut letters = Vec::new();
+    loop {
+        letters.push(char::from(b'A' + (index % 26) as u8));
+        match (index / 26).checked_sub(1) {
+            Some(next) => index = next,
+            None => break,
+        }
+    }
+    letters.iter().rev().collect()
+}
+
+fn blank(part: &Part, shop: &Shop) -> Option<Blank> {
+    if part.made_by == MadeBy::Router && part.stock.kind == StockKind::Sheet {
+        return None;
+    }
+    let is_of = |row: &StockRow| {
+        let kind = part.stock.kind == row.kind || part.stock.kind == StockKind::Cleat;
+        kind && row.name == part.stock.name
+    };
+    let stock = shop.stock.iter().position(is_of);
+    let [free_length, free_width] = shaped(part);
+    let allowance = |shaped: bool| if shaped { shop.saw.trim } else { 0.0 };
+    let length = micrometres(part.length() + allowance(free_length));
+    let width = micrometres(part.width() + allowance(free_width));
+    let across = part.grain == Grain::Width;
+    let turn = |[a, b]: [i64; 2]| if across { [b, a] } else { [a, b] };
+    let has_grain = stock.and_then(|i| shop.stock.get(i)).is_none_or(|row| row.grain);
+    Some(Blank {
+        stock,
+        size: turn([length, width]),
+        turns: !part.is_round() && (part.grain == Grain::Any || !has_grain),
+        shaped: if across { [free_width, free_length] } else { [free_length, free_width] },
+        bevel: part.bevel.map(|bevel| micrometres(bevel.angle)),
+    })
+}
+
+/// Whether length and width of a part lack a straight edge at either end.
+fn shaped(part: &Part) -> [bool; 2] {
+    if part.is_round() {
+        return [false, false];
+    }
+    let (outline, bounds) = (part.region.outline(), part.region.bounds());
+    let Rect { x0, y0, x1, y1 } = bounds;
+    let upright = |x: f64| straight(outline, |p| (p.x - x).abs()) < STRAIGHT * bounds.height();
+    let level = |y: f64| straight(outline, |p| (p.y - y).abs()) < STRAIGHT * bounds.width();
+    [upright(x0) || upright(x1), level(y0) || level(y1)]
+}
+
+/// How much of an outline runs straight along a line, told how far a point is from it.
+fn straight(outline: &Contour, off: impl Fn(kurbo::Point) -> f64) -> f64 {
+    let near = |p| off(p) <= tolerance::COORDINATE;
+    let along = outline.segments().filter(|s| s.is_line() && near(s.start) && near(s.end));
+    along.map(|s| s.length()).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::letter;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        let letters = [0, 1, 25, 26, 27, 51, 52, 701, 702].map(letter);
+        assert_eq!(letters, ["A", "B", "Z", "AA", "AB", "AZ", "BA", "ZZ", "AAA"]);
+    }
+}

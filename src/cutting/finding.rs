@@ -1,0 +1,138 @@
+//! What the plan has to say: stock that is short, pieces that are too large, cuts to take care
+//! with.
+
+use super::group::Group;
+use super::work::{Fence, Setting};
+use super::{Piece, millimetres};
+use crate::holder::{Finding, StockKind};
+use crate::length::Units;
+use crate::shop::Shop;
+
+/// Says which pieces are larger than any stock, with both sizes.
+pub(super) fn too_large(group: &Group<'_>, pieces: &[Piece<'_>], shop: &Shop) -> Vec<Finding> {
+    let row = group.row;
+    let largest = format!("{} × {}", shop.units.length(row.length), shop.units.length(row.width));
+    let mut findings = Vec::new();
+    for piece in group.too_large.iter().filter_map(|index| pieces.get(*index)) {
+        let Some(blank) = piece.blank else { continue };
+        let along = if row.grain { ", along the grain" } else { "" };
+        let message = format!(
+            "{} ({}) needs a blank of {}{along}, and \"{}\" is {largest}: make the part smaller, or \
+             choose larger stock.",
+            piece.letter,
+            piece.name(),
+            size(blank.size, shop.units),
+            row.name
+        );
+        findings.push(Finding::warn("larger-than-stock", message));
+    }
+    findings
+}
+
+/// Says which pieces the stock at hand has no room for.
+pub(super) fn short(
+    group: &Group<'_>,
+    missing: &[usize],
+    to_buy: usize,
+    pieces: &[Piece<'_>],
+    shop: &Shop,
+) -> Option<Finding> {
+    if missing.is_empty() {
+        return None;
+    }
+    let row = group.row;
+    let named = named(missing, pieces);
+    let has = match group.problem.stock.iter().map(|s| s.quantity.unwrap_or(1)).sum::<usize>() {
+        0 => "there is none left to saw".to_owned(),
+        1 => "the one at hand is too little".to_owned(),
+        count => format!("the {count} at hand are too little"),
+    };
+    let more = if to_buy == 1 { "one more".to_owned() } else { format!("{to_buy} more") };
+    let message = format!(
+        "\"{}\" is short: {has} (what the router takes is not counted). Missing: {named}. Buy {more} \
+         of {} × {} and raise its quantity in shop.toml, or list your offcuts.",
+        row.name,
+        shop.units.length(row.length),
+        shop.units.length(row.width)
+    );
+    Some(Finding::warn("stock-short", message))
+}
+
+/// Pieces by letter and name: "A (sash-clamps shelf), B (…)".
+pub(super) fn named(indices: &[usize], pieces: &[Piece<'_>]) -> String {
+    let pieces = indices.iter().filter_map(|index| pieces.get(*index));
+    let named: Vec<String> = pieces.map(|p| format!("{} ({})", p.letter, p.name())).collect();
+    named.join(", ")
+}
+
+/// Says that cleat strips have no stock to be ripped from; gives the pieces that miss.
+pub(super) fn no_cleat_stock(pieces: &[Piece<'_>], findings: &mut Vec<Finding>) -> Vec<usize> {
+    let homeless: Vec<usize> = pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, piece)| piece.blank.is_some_and(|blank| blank.stock.is_none()))
+        .map(|(index, _)| index)
+        .collect();
+    if !homeless.is_empty() {
+        let message = format!(
+            "The shop file names no stock for these: {}. Name the sheet or board that cleats are \
+             ripped from: [cleat] from in shop.toml.",
+            named(&homeless, pieces)
+        );
+        findings.push(Finding::warn("no-stock-to-saw", message));
+    }
+    homeless
+}
+
+/// Says which cuts the table saw has no room for, and which leave too little to hold.
+pub(super) fn of_cuts(settings: &[Setting], shop: &Shop) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let by_hand = numbers(settings, |setting| setting.fence == Fence::Straightedge);
+    if let Some(cuts) = by_hand {
+        let message = format!(
+            "The table saw has no room for {cuts}: saw these with a hand-held saw along a clamped \
+             straightedge, before or between the others as the order of work says."
+        );
+        findings.push(Finding::note("beyond-the-saw", message));
+    }
+    let narrow: Vec<String> = settings
+        .iter()
+        .flat_map(|setting| &setting.cuts)
+        .filter(|cut| cut.push_stick)
+        .map(|cut| cut.number.to_string())
+        .collect();
+    if !narrow.is_empty() {
+        let narrowest = shop.units.length(shop.saw.narrowest_rip);
+        let message = format!(
+            "{} between fence and blade less than {narrowest}, and there is no more to hold: use a \
+             push block that rides over the fence, or saw by hand.",
+            listed(&narrow, "leaves", "leave")
+        );
+        findings.push(Finding::warn("narrow-rip", message));
+    }
+    findings
+}
+
+fn numbers(settings: &[Setting], is_meant: impl Fn(&Setting) -> bool) -> Option<String> {
+    let cuts = settings.iter().filter(|s| is_meant(s)).flat_map(|setting| &setting.cuts);
+    let numbers: Vec<String> = cuts.map(|cut| cut.number.to_string()).collect();
+    (!numbers.is_empty()).then(|| listed(&numbers, "", "").trim().to_owned())
+}
+
+fn listed(numbers: &[String], one: &str, several: &str) -> String {
+    match numbers {
+        [only] => format!("Cut {only} {one}"),
+        _ => format!("Cuts {} {several}", numbers.join(", ")),
+    }
+}
+
+/// A size in micrometres, as a person writes it.
+pub(super) fn size(size: [i64; 2], units: Units) -> String {
+    let [length, width] = size.map(|s| units.length(millimetres(s)));
+    format!("{length} × {width}")
+}
+
+/// Whether leaving things out can save a panel of this kind worth telling.
+pub(super) fn counts(kind: StockKind) -> bool {
+    matches!(kind, StockKind::Sheet | StockKind::Board)
+}

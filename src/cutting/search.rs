@@ -1,0 +1,290 @@
+//! The plan that is best to saw among those that cost least.
+
+use std::cmp::Reverse;
+
+use super::left::is_kept;
+use super::slab::{Fate, Slab};
+use super::strip::{self, Taste};
+use super::work::{Count, Name, Root, Rules, What, count, order};
+use super::{Answer, Problem};
+use crate::shop::SawRules;
+
+/// What laying one piece comes to, and what ordering its cuts, in steps of a budget; as measured.
+const STEPS_TO_LAY: u64 = 50;
+const STEPS_TO_ORDER: u64 = 450;
+
+/// How many neighbours are tried in vain before a round ends.
+const PATIENCE: u32 = 1000;
+
+/// How many rounds in vain end the search.
+const ROUNDS: u32 = 3;
+
+/// How many tries back "a while ago" is.
+const MEMORY: usize = 40;
+
+/// Panels in use, each with its stock.
+pub(super) type Panels = Vec<(usize, Slab)>;
+
+/// What counts, the first most; less is better.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Merit {
+    /// Area that no stock is left for.
+    pub missing: i128,
+    /// Of new stock.
+    pub cost: i64,
+    /// Cuts with less between fence and blade than hands should guide.
+    pub narrow: usize,
+    pub settings: Count,
+    /// Offcuts worth keeping, by the sum of the squares of their areas: one large one counts for
+    /// more than several small ones.
+    pub kept: Reverse<i128>,
+    /// Length sawn, in micrometres.
+    pub sawn: i64,
+}
+
+impl Merit {
+    const WORST: Self = Self {
+        missing: i128::MAX,
+        cost: i64::MAX,
+        narrow: usize::MAX,
+        settings: Count { rips: 0, stops: 0 },
+        kept: Reverse(0),
+        sawn: i64::MAX,
+    };
+}
+
+/// What is asked of one stock.
+pub(super) struct Question<'q> {
+    pub problem: &'q Problem,
+    /// Sizes that each item may be sawn at, the least first.
+    pub sizes: &'q [Vec<[i64; 2]>],
+    pub rules: &'q Rules,
+    pub saw: &'q SawRules,
+    pub is_dowel: bool,
+}
+
+impl Question<'_> {
+    /// The panels of an answer that looks at waste alone.
+    pub fn panels(&self, answer: &Answer) -> Panels {
+        let mut panels = Panels::new();
+        for layout in &answer.layouts {
+            let Some(stock) = self.problem.stock.get(layout.stock) else { continue };
+            let slab = Slab::from_panel(&layout.panel, stock.size, self.problem.kerf);
+            panels.extend(std::iter::repeat_n((layout.stock, slab), layout.times));
+        }
+        panels
+    }
+
+    /// How good `panels` are.
+    pub fn merit(&self, panels: &Panels) -> Merit {
+        let settings = order(&roots(panels), self.rules, 1);
+        let mut sawn = 0;
+        let mut kept: i128 = 0;
+        let cuts = || settings.iter().flat_map(|setting| &setting.cuts);
+        for cut in cuts() {
+            sawn += cut.area.size[1 - cut.way.axis()];
+            let rest = cut.rest.filter(|rest| rest.what == What::Left).map(|rest| rest.area.size);
+            if let Some(size) = rest.filter(|size| is_kept(*size, self.is_dowel, self.saw)) {
+                // In square mm, so that squares do not run out of figures.
+                let area = i128::from(size[0]) * i128::from(size[1]) / 1_000_000;
+                kept += area * area;
+            }
+        }
+        let cost = panels.iter().filter_map(|(stock, _)| self.problem.stock.get(*stock));
+        Merit {
+            missing: self.missing(panels),
+            cost: cost.map(|stock| stock.cost).sum(),
+            narrow: cuts().filter(|cut| cut.push_stick).count(),
+            settings: count(&settings),
+            kept: Reverse(kept),
+            sawn,
+        }
+    }
+
+    fn missing(&self, panels: &Panels) -> i128 {
+        let unmet = unmet(self.problem, panels);
+        let areas = self.problem.items.iter().zip(unmet).map(|(item, unmet)| {
+            i128::from(item.size[0]) * i128::from(item.size[1]) * unmet as i128
+        });
+        areas.sum()
+    }
+
+    /// The best of `plain`, as it is, and of as many strip plans as `steps` last, none of which
+    /// takes more stock. The same steps give the same plan.
+    pub fn best(&self, plain: Panels, steps: u64) -> Panels {
+        let pieces = self.problem.items.iter().map(|item| item.demand as u64).sum::<u64>();
+        let bounded = self.bounded(&plain);
+        let mut best = (self.merit(&plain), plain);
+        let mut luck = Luck(0x9e37_79b9_7f4a_7c15);
+        let mut steps = steps;
+        let (mut round, mut idle) = (0, 0);
+        // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke
+        // and Bykov's late acceptance), until it has long found nothing better.
+        while steps > 0 && pieces > 0 && idle < ROUNDS {
+            let start = best.0;
+            let mut taste = self.taste(round, &mut luck);
+            let (mut now, panels) = self.try_out(&bounded, &taste, None, &mut steps);
+            if now < best.0 {
+                best = (now, panels);
+            }
+            let mut before = [now; MEMORY];
+            let (mut since, mut turn) = (0, 0);
+            while since < PATIENCE && steps > 0 {
+                turn += 1;
+                let Some(late) = before.get_mut(turn % MEMORY) else { break };
+                let near = self.near(&taste, &mut luck);
+                let limit = now.max(*late);
+                let (found, laid) = self.try_out(&bounded, &near, Some(limit), &mut steps);
+                since = if found < now { 0 } else { since + 1 };
+                if found <= limit {
+                    (now, taste) = (found, near);
+                    if now < best.0 {
+                        best = (now, laid);
+                    }
+                }
+                *late = now;
+            }
+            round += 1;
+            idle = if best.0 < start { 0 } else { idle + 1 };
+        }
+        best.1
+    }
+
+    /// Lays out to a taste. Where that leaves out more than `limit` does, the rest of its merit is
+    /// not worked out.
+    fn try_out(
+        &self,
+        bounded: &Problem,
+        taste: &Taste,
+        limit: Option<Merit>,
+        steps: &mut u64,
+    ) -> (Merit, Panels) {
+        let pieces = bounded.items.iter().map(|item| item.demand as u64).sum::<u64>();
+        let panels = strip::lay(bounded, taste);
+        *steps = steps.saturating_sub(pieces * STEPS_TO_LAY);
+        let missing = self.missing(&panels);
+        if limit.is_some_and(|limit| missing > limit.missing) {
+            return (Merit { missing, ..Merit::WORST }, panels);
+        }
+        *steps = steps.saturating_sub(pieces * STEPS_TO_ORDER);
+        (self.merit(&panels), panels)
+    }
+
+    /// The problem with no more stock than `plain` takes, so that a plan never costs more.
+    fn bounded(&self, plain: &Panels) -> Problem {
+        let mut bounded = self.problem.clone();
+        for (index, stock) in bounded.stock.iter_mut().enumerate().filter(|(_, s)| s.cost > 0) {
+            stock.quantity = Some(plain.iter().filter(|(used, _)| *used == index).count());
+        }
+        bounded
+    }
+
+    /// A fresh taste; the first is plain: widest first.
+    fn taste(&self, trial: u64, luck: &mut Luck) -> Taste {
+        let one = |sizes: &Vec<[i64; 2]>| {
+            let size = if trial.is_multiple_of(2) { sizes.get(1) } else { None };
+            size.or(sizes.first()).copied().unwrap_or_default()
+        };
+        let sizes: Vec<[i64; 2]> = self.sizes.iter().map(one).collect();
+        let noise = if trial < 2 { 0 } else { 1 + luck.below(60) as i64 };
+        let mut order: Vec<(i64, i64, usize)> = sizes
+            .iter()
+            .enumerate()
+            .map(|(item, [length, width])| {
+                let factor = 100 + if noise > 0 { luck.below(noise as u64) as i64 } else { 0 };
+                (-width * factor, -length, item)
+            })
+            .collect();
+        order.sort_unstable();
+        let weights = [0, 1, 2, 4, 8, 16];
+        let mut weight = || weights.get(luck.below(6) as usize).copied().unwrap_or_default();
+        Taste {
+            order: order.into_iter().map(|(_, _, item)| item).collect(),
+            sizes,
+            beside: weight(),
+            strip: weight(),
+            new_width: weight(),
+            wider: weight(),
+            again: weight(),
+        }
+    }
+
+    /// A taste a little off another.
+    fn near(&self, taste: &Taste, luck: &mut Luck) -> Taste {
+        let mut near = taste.clone();
+        let items = near.order.len();
+        for _ in 0..=luck.below(3) {
+            let weight = luck.below(16) as i64;
+            match luck.below(12) {
+                0 => near.strip = weight,
+                1 => near.wider = weight,
+                2 => near.beside = weight,
+                3 => near.again = weight,
+                4 => near.new_width = weight,
+                5 | 6 => {
+                    let item = luck.below(items as u64) as usize;
+                    let sizes = self.sizes.get(item).map(Vec::as_slice).unwrap_or_default();
+                    let other = sizes.get(luck.below(sizes.len() as u64) as usize);
+                    if let (Some(size), Some(other)) = (near.sizes.get_mut(item), other) {
+                        *size = *other;
+                    }
+                }
+                _ if items > 1 => {
+                    let from = luck.below(items as u64) as usize;
+                    let item = near.order.remove(from);
+                    near.order.insert(luck.below(items as u64) as usize, item);
+                }
+                _ => {}
+            }
+        }
+        near
+    }
+}
+
+/// Panels as the order of work begins with them, numbered as they come.
+pub(super) fn roots(panels: &Panels) -> Vec<Root> {
+    let root = |(sheet, (_, slab)): (usize, &(usize, Slab))| Root {
+        sheet,
+        name: Name::Sheet(sheet),
+        at: [0, 0],
+        slab: slab.clone(),
+    };
+    panels.iter().enumerate().map(root).collect()
+}
+
+/// How many pieces of each item are on none of `panels`.
+pub(super) fn unmet(problem: &Problem, panels: &Panels) -> Vec<usize> {
+    let mut left: Vec<usize> = problem.items.iter().map(|item| item.demand).collect();
+    for (_, slab) in panels {
+        slab.each_item(&mut |item| {
+            if let Some(count) = left.get_mut(item) {
+                *count = count.saturating_sub(1);
+            }
+        });
+    }
+    left
+}
+
+/// Share of a panel that becomes pieces.
+pub(super) fn filling(slab: &Slab) -> f64 {
+    fn area(slab: &Slab) -> f64 {
+        match slab.fate {
+            Fate::Piece { .. } => slab.size[0] as f64 * slab.size[1] as f64,
+            Fate::Left | Fate::Sliced { .. } => slab.slices().iter().map(area).sum(),
+        }
+    }
+    area(slab) / (slab.size[0] as f64 * slab.size[1] as f64)
+}
+
+/// Numbers without a pattern, the same on every run (Steele, Lea and Flood's SplitMix64).
+struct Luck(u64);
+
+impl Luck {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (z ^ (z >> 31)) % limit.max(1)
+    }
+}

@@ -1,0 +1,129 @@
+//! The tables of the cutting plan: what each piece is sawn as, what to buy, what is left.
+
+use std::fmt::Write;
+
+use super::tables::finish;
+use std::collections::BTreeMap;
+
+use crate::cutting::{Buy, Plan, millimetres};
+use crate::length::{MM_PER_INCH, Units};
+use crate::router;
+
+/// A row for each piece: its letter, its blank, the sheet it is on and the cut that frees it.
+///
+/// # Errors
+/// When the table can't be written (out of memory).
+pub fn cut_list(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
+    let mut table = csv::Writer::from_writer(Vec::new());
+    table.write_record([
+        "letter",
+        "holder",
+        "part",
+        "piece",
+        "stock",
+        "made by",
+        "blank length",
+        "blank width",
+        "blank length mm",
+        "blank width mm",
+        "sheet",
+        "freed by cut",
+    ])?;
+    for (index, piece) in plan.pieces.iter().enumerate() {
+        let size = piece.blank.map(|blank| blank.size.map(millimetres));
+        let [length, width] =
+            size.map_or([String::new(), String::new()], |s| s.map(|mm| units.length(mm)));
+        let [length_mm, width_mm] =
+            size.map_or([String::new(), String::new()], |s| s.map(|mm| format!("{mm:.1}")));
+        let (sheet, cut) = plan.freed(index).unwrap_or_default();
+        let how = if piece.blank.is_some() { "saw" } else { "router" };
+        table.write_record([
+            piece.letter.as_str(),
+            &piece.holder.name,
+            &piece.part.name,
+            &piece.number.to_string(),
+            &piece.part.stock.name,
+            how,
+            &length,
+            &width,
+            &length_mm,
+            &width_mm,
+            &sheet,
+            &cut.map_or(String::new(), |cut| cut.to_string()),
+        ])?;
+    }
+    finish(table)
+}
+
+/// What to buy, with prices where the shop file names them.
+///
+/// # Errors
+/// When the table can't be written (out of memory).
+pub fn shopping(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
+    let mut table = csv::Writer::from_writer(Vec::new());
+    let head =
+        ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
+    table.write_record(head)?;
+    for buy in &plan.shopping {
+        let Buy { quantity, price, .. } = *buy;
+        let why =
+            if buy.planned { "the plan is sawn from it" } else { "the stock at hand is short" };
+        let money = |amount: Option<f64>| amount.map_or(String::new(), |a| format!("{a:.2}"));
+        table.write_record([
+            buy.stock.as_str(),
+            buy.kind.word(),
+            &quantity.to_string(),
+            &units.length(buy.length),
+            &units.length(buy.width),
+            &units.length(buy.thickness),
+            &money(price),
+            &money(price.map(|price| price * quantity as f64)),
+            why,
+        ])?;
+    }
+    finish(table)
+}
+
+/// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
+/// reads, so that no offcut is promised larger than it is.
+pub fn offcuts(plan: &Plan<'_>, router: &router::Plan<'_>, units: Units) -> String {
+    let mut text = "# What is left once all is sawn, by the cutting plan. Put these tables in the \
+                    place of the [[offcut]] tables in shop.toml.\n"
+        .to_owned();
+    let mut used: BTreeMap<&str, usize> = plan.new_ones().collect();
+    for sheet in router.sheets.iter().filter(|sheet| !sheet.offcut) {
+        *used.entry(&sheet.stock).or_default() += 1;
+    }
+    for (stock, used) in used {
+        let _ = writeln!(text, "# {}: lower quantity by {used}.", one_line(stock));
+    }
+    if !router.sheets.is_empty() {
+        text.push_str("# What the router leaves of its sheets is not in here: measure it.\n");
+    }
+    for left in &plan.left {
+        let [length, width] = [left.length, left.width].map(|mm| down(mm, units));
+        let of = toml::Value::String(left.of.clone());
+        let _ =
+            write!(text, "\n[[offcut]]\nof = {of}\nlength = \"{length}\"\nwidth = \"{width}\"\n");
+    }
+    text
+}
+
+fn down(mm: f64, units: Units) -> String {
+    let step = match units {
+        Units::Inches => MM_PER_INCH / 32.0,
+        Units::Millimetres => 0.1,
+    };
+    // What is on a mark stays there, whatever its last binary digit says.
+    units.length((mm / step + 1e-6).floor() * step)
+}
+
+fn one_line(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+/// Letters of all pieces of one part, for the cut list of the whole project.
+pub fn letters(plan: &Plan<'_>, holder: &str, part: &str) -> String {
+    let own = plan.pieces.iter().filter(|p| p.holder.name == holder && p.part.name == part);
+    own.map(|piece| piece.letter.as_str()).collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,328 @@
+//! `plan.md`: the order of work at the saw.
+
+use std::fmt::Write;
+
+use super::steps::{plain, section};
+use crate::cutting::{
+    Body, Count, Cut, Fence, Name, Plan, Setting, Sheet, Side, Verdict, Way, What, millimetres,
+};
+use crate::holder::{Level, StockKind, caution};
+use crate::length::Units;
+use crate::router::{self, FOLDER as ROUTER};
+
+/// The order of work as Markdown, figures in `units`; `router` for what is not sawn here.
+pub fn write(plan: &Plan<'_>, router: &router::Plan<'_>, units: Units) -> String {
+    let writer = Writer { plan, units };
+    let mut text = "# Cutting plan\n\n".to_owned();
+    if plan.settings.is_empty() && plan.sheets.is_empty() {
+        text.push_str("There is nothing to saw.\n");
+    } else {
+        writer.head(&mut text);
+    }
+    section(&mut text, "What to know first", writer.notes(router));
+    writer.work(&mut text);
+    section(&mut text, "Left over, worth keeping", writer.left());
+    section(&mut text, "Cautions", caution::for_sawing().map(|line| format!("- {line}")));
+    text
+}
+
+/// `1 sheet`, `3 sheets`.
+fn many(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+/// What the proof comes to, in words: "least possible: 2 sheets, proved".
+pub fn verdict(verdict: &Verdict) -> String {
+    let Verdict { used, least, .. } = *verdict;
+    let word = verdict.kind.word();
+    if verdict.missing > 0 {
+        return format!(
+            "{} at hand, too little for {}",
+            many(used, word),
+            many(verdict.missing, "piece")
+        );
+    }
+    match (used, verdict.proved) {
+        (0, _) => "no new one is needed".to_owned(),
+        (_, true) => format!("least possible: {}, proved", many(used, word)),
+        (_, false) if least == used => format!("least possible: {}, proved", many(used, word)),
+        (_, false) => format!("{}; {} may be possible", many(used, word), least.max(1)),
+    }
+}
+
+fn settings(count: Count) -> String {
+    let Count { rips, stops } = count;
+    format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setting"), rips, stops)
+}
+
+struct Writer<'p, 'a> {
+    plan: &'p Plan<'a>,
+    units: Units,
+}
+
+impl Writer<'_, '_> {
+    fn size(&self, size: [i64; 2]) -> String {
+        let [length, width] = size.map(|s| self.units.bare_length(millimetres(s)));
+        format!("{length} × {width}")
+    }
+
+    fn length(&self, length: i64) -> String {
+        self.units.length(millimetres(length))
+    }
+
+    /// What is sawn, how good that is, how often the saw is set.
+    fn head(&self, text: &mut String) {
+        for stock in &self.plan.verdicts {
+            let offcuts = match stock.offcuts {
+                0 => String::new(),
+                count => format!(", and {}", many(count, "offcut")),
+            };
+            let (name, word) = (plain(&stock.stock), stock.kind.word());
+            let used = many(stock.used, word);
+            let _ = writeln!(text, "- **{name}**: {used}{offcuts}. {}.", sentence(&verdict(stock)));
+        }
+        let (ours, waste) = (self.plan.count, self.plan.plain);
+        let _ = write!(
+            text,
+            "\nThe saw is set for {}. A plan that minimises waste alone takes {}",
+            settings(ours),
+            settings(waste)
+        );
+        if waste.all() > ours.all() {
+            let less = 100.0 * (1.0 - ours.all() as f64 / waste.all() as f64);
+            let _ = write!(text, ": this is {less:.0} % less");
+        }
+        let unit = self.units.word();
+        let _ = writeln!(
+            text,
+            ".\n\nSizes are in {unit}, along the grain first. Each piece has a letter, the same in the \
+             drawings, in cut-list.csv and here; **bold** is a piece that the cut frees. What a cut \
+             takes off is called by the cut's number: cut 7 gives strip 7. What stays keeps its name."
+        );
+    }
+
+    fn notes(&self, router: &router::Plan<'_>) -> std::vec::IntoIter<String> {
+        let mut lines = Vec::new();
+        for finding in &self.plan.findings {
+            let word = match finding.level {
+                Level::Stop => "**Stop:** ",
+                Level::Warn => "**Look at this:** ",
+                Level::Note => "",
+            };
+            lines.push(format!("- {word}{}", plain(&finding.message)));
+        }
+        let routed: Vec<&str> = self
+            .plan
+            .pieces
+            .iter()
+            .filter(|piece| piece.blank.is_none())
+            .map(|piece| piece.letter.as_str())
+            .collect();
+        if !routed.is_empty() {
+            let sheets: Vec<String> =
+                router.sheets.iter().map(|s| format!("{ROUTER}/{}.svg", s.file)).collect();
+            let on = match sheets.as_slice() {
+                [] => "the shop has no stock for them".to_owned(),
+                _ => format!("they lie on {}", sheets.join(", ")),
+            };
+            let letters = routed.join(", ");
+            lines.push(format!("- Made by router and not sawn here: {letters}; {on}."));
+        }
+        lines.into_iter()
+    }
+
+    fn work(&self, text: &mut String) {
+        if !self.plan.settings.is_empty() {
+            text.push_str("\n## Order of work\n");
+        }
+        self.trim(text);
+        for (i, setting) in self.plan.settings.iter().enumerate() {
+            let _ = write!(text, "\n### {}. {}\n\n", i + 1, self.heading(setting));
+            if let Some(how) = self.how(setting) {
+                let _ = write!(text, "{how}\n\n");
+            }
+            text.push_str("| cut | saw | comes off | stays |\n| --- | --- | --- | --- |\n");
+            for cut in &setting.cuts {
+                let _ = writeln!(
+                    text,
+                    "| {} | {}, {} | {} | {} |",
+                    cut.number,
+                    self.name(cut.from),
+                    self.size(cut.area.size),
+                    self.body(cut, &cut.gives),
+                    cut.rest.as_ref().map_or("nothing".to_owned(), |rest| self.body(cut, rest))
+                );
+            }
+        }
+    }
+
+    /// Factory edges are taken off before anything is measured from them.
+    fn trim(&self, text: &mut String) {
+        let trimmed: Vec<&Sheet> = self.plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
+        let Some(first) = trimmed.first() else { return };
+        let names: Vec<String> = trimmed.iter().map(|sheet| sheet_name(sheet)).collect();
+        let _ = writeln!(
+            text,
+            "\nBefore all else take {} off each of the four edges of {}, so that {} stay of a sheet.",
+            self.length(first.edge_trim),
+            names.join(", "),
+            self.size(first.size)
+        );
+    }
+
+    fn heading(&self, setting: &Setting) -> String {
+        let cuts = self.summary(setting);
+        match setting.fence {
+            Fence::Straightedge => format!("Hand-held saw along a straightedge: {cuts}"),
+            Fence::Rip(width) => format!("Rip fence {}: {cuts}", self.length(width)),
+            Fence::Narrow(width) => format!("Rip narrow strips, {}: {cuts}", self.length(width)),
+            Fence::Stop(length) => format!("Stop {}: {cuts}", self.length(length)),
+            Fence::Bevel { width, angle } => {
+                let angle =
+                    self.units.quantity(crate::length::Quantity::degrees(millimetres(angle)));
+                format!("Blade tilted {angle}, wide face {}: {cuts}", self.length(width))
+            }
+        }
+    }
+
+    /// "birch ply 3/4 no. 1 → 4 strips; strip 3 → A".
+    fn summary(&self, setting: &Setting) -> String {
+        let mut parts: Vec<(Name, usize, Vec<String>)> = Vec::new();
+        for cut in &setting.cuts {
+            let freed = [Some(&cut.gives), cut.rest.as_ref()].into_iter().flatten();
+            let letters = freed.flat_map(|body| self.letters(body));
+            match parts.last_mut() {
+                Some((from, count, all)) if *from == cut.from => {
+                    *count += 1;
+                    all.extend(letters);
+                }
+                _ => parts.push((cut.from, 1, letters.collect())),
+            }
+        }
+        if parts.len() > 3 {
+            let letters: Vec<String> = parts.into_iter().flat_map(|(_, _, all)| all).collect();
+            let cuts = many(setting.cuts.len(), "cut");
+            return match letters.as_slice() {
+                [] => cuts,
+                _ => format!("{cuts} → {}", letters.join(", ")),
+            };
+        }
+        let way = setting.cuts.first().map_or(Way::Along, |cut| cut.way);
+        let parts = parts.into_iter().map(|(from, count, letters)| {
+            let word = if way == Way::Across { "panel" } else { "strip" };
+            let gives = if letters.is_empty() { many(count, word) } else { letters.join(", ") };
+            format!("{} → {gives}", self.name(from))
+        });
+        parts.collect::<Vec<_>>().join("; ")
+    }
+
+    fn how(&self, setting: &Setting) -> Option<&'static str> {
+        let rest_held = setting.cuts.iter().any(|cut| cut.held == Side::Rest);
+        let push = setting.cuts.iter().any(|cut| cut.push_stick);
+        match setting.fence {
+            Fence::Narrow(_) => Some(
+                "The strip falls off on the free side of the blade. The fence holds what stays and \
+                 moves up for each cut, to the width in the last column.",
+            ),
+            Fence::Rip(_) if push => {
+                Some("Narrow between fence and blade: push block over the fence, or saw by hand.")
+            }
+            Fence::Rip(_) if rest_held => {
+                Some("What stays runs along the fence; what comes off is on the free side.")
+            }
+            Fence::Bevel { .. } => Some(
+                "The wide face lies on the table, its edge against the fence. One cut makes two \
+                 strips where a second is named; where none is, it bevels one edge. After this the \
+                 blade is set square again.",
+            ),
+            _ => None,
+        }
+    }
+
+    fn body(&self, cut: &Cut, body: &Body) -> String {
+        let size = self.size(body.area.size);
+        let letters = self.letters(body);
+        match body.what {
+            What::Piece { .. } if is_strip(self.plan, body) => {
+                format!("{}, {size}, to be bevelled", self.name(body.name))
+            }
+            What::Piece { .. } => {
+                format!("**{}** {}, {size}", letters.join(", "), self.pieces(body))
+            }
+            What::More => {
+                let fence = cut.held == Side::Rest && body.name == cut.from;
+                let held = if fence { " (along the fence)" } else { "" };
+                format!("{}, {size}{held}", self.name(body.name))
+            }
+            What::Left if self.is_kept(cut, body) => format!("offcut {size}, keep"),
+            What::Left => format!("waste {size}"),
+        }
+    }
+
+    fn letters(&self, body: &Body) -> Vec<String> {
+        match body.what {
+            What::Piece { item, .. } if !is_strip(self.plan, body) => {
+                self.plan.letters(item).into_iter().map(str::to_owned).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn pieces(&self, body: &Body) -> String {
+        let What::Piece { item, .. } = body.what else { return String::new() };
+        let letters = self.plan.letters(item);
+        let pieces = self.plan.pieces.iter().filter(|p| letters.contains(&p.letter.as_str()));
+        pieces.map(crate::cutting::Piece::name).collect::<Vec<_>>().join(", ")
+    }
+
+    fn is_kept(&self, cut: &Cut, body: &Body) -> bool {
+        let size = body.area.size.map(millimetres);
+        let near = |a: f64, b: f64| (a - b).abs() <= crate::tolerance::COORDINATE;
+        self.plan.left.iter().any(|left| {
+            left.from == Some(cut.sheet) && near(left.length, size[0]) && near(left.width, size[1])
+        })
+    }
+
+    /// What a panel in hand is called.
+    fn name(&self, name: Name) -> String {
+        let way = |number: usize| {
+            let way = self.plan.cuts().find(|(_, cut)| cut.number == number).map(|(_, c)| c.way);
+            if way == Some(Way::Across) { "panel" } else { "strip" }
+        };
+        match name {
+            Name::Sheet(index) => self.plan.sheets.get(index).map(sheet_name).unwrap_or_default(),
+            Name::Cut(number) => format!("{} {number}", way(number)),
+            Name::Second(number) => format!("second strip {number}"),
+        }
+    }
+
+    fn left(&self) -> std::vec::IntoIter<String> {
+        let lines = self.plan.left.iter().map(|left| {
+            let [length, width] = [left.length, left.width].map(|mm| self.units.bare_length(mm));
+            let from = left.from.and_then(|index| self.plan.sheets.get(index));
+            let from = from.map_or("not touched".to_owned(), |s| format!("of {}", sheet_name(s)));
+            format!("- {}, {length} × {width}, {from}", plain(&left.of))
+        });
+        lines.collect::<Vec<_>>().into_iter()
+    }
+}
+
+fn is_strip(plan: &Plan<'_>, body: &Body) -> bool {
+    let What::Piece { item, .. } = body.what else { return false };
+    matches!(plan.blanks.get(item), Some(crate::cutting::Sawn::Strip(_)))
+}
+
+fn sheet_name(sheet: &Sheet) -> String {
+    let offcut = if sheet.offcut { " offcut" } else { "" };
+    let number = if sheet.kind == StockKind::Dowel && sheet.of == 1 {
+        String::new()
+    } else {
+        format!(" no. {}", sheet.number)
+    };
+    format!("{}{offcut}{number}", plain(&sheet.stock))
+}
+
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}

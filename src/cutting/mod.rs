@@ -2,8 +2,16 @@
 //!
 //! Inside, sizes are whole micrometres, so that sums of pieces and kerfs are exact.
 
+mod budget;
+mod dice;
+mod grown;
 mod panel;
 mod problem;
+mod refill;
+mod sheet;
+mod solve;
 
+pub use budget::Budget;
 pub use panel::{Panel, Way};
 pub use problem::{Item, Problem, Stock};
+pub use solve::{Answer, Layout, solve};

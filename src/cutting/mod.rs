@@ -2,14 +2,19 @@
 //!
 //! Inside, sizes are whole micrometres, so that sums of pieces and kerfs are exact.
 
+mod bounds;
 mod budget;
+mod columns;
 mod dice;
 mod grown;
 mod panel;
 mod problem;
+mod raster;
 mod refill;
 mod sheet;
+mod simplex;
 mod solve;
+mod table;
 
 pub use budget::Budget;
 pub use panel::{Panel, Way};

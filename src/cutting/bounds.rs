@@ -48,7 +48,7 @@ pub(super) fn least_cost(stock: &[Stock], items: &[Item], priced: &Priced<'_>) -
 }
 
 /// The next cost there can be: a whole number of the costs' common measure.
-fn round_up(bound: f64, stock: &[Stock]) -> i64 {
+pub(super) fn round_up(bound: f64, stock: &[Stock]) -> i64 {
     let measure = stock.iter().fold(0, |measure, stock| common(measure, stock.cost)).max(1);
     let safe = (bound * (1.0 - 1e-9) - 1e-6).max(0.0);
     let up = (safe / measure as f64).ceil() as i64;

@@ -1,6 +1,6 @@
 //! Patterns that are worth sawing often, and what they prove, by column generation.
 
-use super::bounds::{Priced, least_cost};
+use super::bounds::{Priced, least_cost, round_up};
 use super::budget::Purse;
 use super::grown::Grown;
 use super::raster::Raster;
@@ -27,14 +27,23 @@ pub(super) struct Mix {
 /// How a panel is measured for its table.
 struct Measured {
     grid: Grid,
+    kind: Kind,
     /// Whether what the table finds can be sawn.
     real: bool,
     /// Whether no panel yields more than the table says.
     proof: bool,
 }
 
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Quick,
+    Slow,
+}
+
 /// Tables too large for the purse are of no use: at least this many must be possible.
 const TABLES: u64 = 12;
+/// About how many looks each size of panel takes.
+const LOOKS: u64 = 8;
 /// The coarse measure of a side.
 const COARSE: i64 = 199;
 
@@ -45,73 +54,104 @@ pub(super) fn generate(grown: &Grown, upper: i64, purse: &mut Purse) -> Mix {
     let each = purse.left() / TABLES / grown.stock.len().max(1) as u64;
     let measured: Vec<Vec<Measured>> =
         grown.stock.iter().map(|stock| measure(stock, &grown.items, each)).collect();
-    let rows = Rows::new(grown);
-    let mut programme = rows.programme();
-    let mut patterns: Vec<Pattern> = Vec::new();
+    let mut pricing = Pricing { grown, rows: Rows::new(grown), patterns: Vec::new() };
+    let mut programme = pricing.rows.programme();
     while !purse.is_empty() && mix.lower < upper {
-        let before = patterns.len();
         let prices = programme.prices();
-        let scale = rows.scale(&prices);
-        let worth: Vec<f64> = rows.worth(&prices).map(|price| (price * scale).floor()).collect();
-        let mut most = vec![f64::INFINITY; grown.stock.len()];
-        for (stock, tables) in measured.iter().enumerate() {
-            for measured in tables {
-                let table = measured.grid.table(&worth, purse);
-                if measured.proof {
-                    most[stock] = most[stock].min(table.most());
-                }
-                let gain = table.most() / scale - rows.price_of(stock, &prices, grown);
-                if measured.real && gain > 1e-6 * rows.dearest {
-                    let (panel, makes) = table.pattern(grown.stock[stock].size, grown.kerf);
-                    let pattern = Pattern { stock, panel, makes };
-                    programme.add(rows.column(&pattern, grown));
-                    patterns.push(pattern);
-                }
+        // Quick tables first: the slow ones are needed for what these don't find, and for proof.
+        let quick = pricing.round(&measured, Kind::Quick, &prices, &mut programme, purse);
+        if !quick.found {
+            let slow = pricing.round(&measured, Kind::Slow, &prices, &mut programme, purse);
+            let priced = Priced { worth: &slow.worth, most: &slow.most };
+            if slow.most.iter().all(|most| most.is_finite()) {
+                mix.lower = mix.lower.max(least_cost(&grown.stock, &grown.items, &priced));
+            }
+            if !slow.found {
+                break;
             }
         }
-        if most.iter().all(|most| most.is_finite()) {
-            let priced = Priced { worth: &worth, most: &most };
-            mix.lower = mix.lower.max(least_cost(&grown.stock, &grown.items, &priced));
-        }
-        if patterns.len() == before {
-            break;
-        }
-        purse.spend((rows.items.len() * rows.items.len() * 4) as u64);
+        purse.spend((prices.len() * prices.len() * 4) as u64);
         programme.optimise();
-        if least_step(programme.cost(), &grown.stock) <= mix.lower && programme.cost() < rows.dearest
-        {
+        if round_up(programme.cost(), &grown.stock) <= mix.lower {
             break;
         }
     }
     mix.patterns =
-        programme.taken().into_iter().map(|(at, amount)| (patterns[at].clone(), amount)).collect();
+        programme.taken().into_iter().map(|(at, amount)| (pricing.patterns[at].clone(), amount)).collect();
     mix
 }
 
-/// What a bound of `cost` would round up to; the programme's cost only falls.
-fn least_step(cost: f64, _stock: &[Stock]) -> i64 {
-    (cost - 1e-6).ceil() as i64
+/// Looks for patterns worth more than they cost.
+struct Pricing<'a> {
+    grown: &'a Grown,
+    rows: Rows,
+    patterns: Vec<Pattern>,
 }
 
-/// Tables for a panel that take no more than `each` looks: an exact one, or, where sizes are too
-/// many, a coarse one for proof and a thinned one for patterns.
+/// What one round of tables came to.
+struct Round {
+    found: bool,
+    worth: Vec<f64>,
+    most: Vec<f64>,
+}
+
+impl Pricing<'_> {
+    fn round(
+        &mut self,
+        measured: &[Vec<Measured>],
+        kind: Kind,
+        prices: &[f64],
+        programme: &mut Programme,
+        purse: &mut Purse,
+    ) -> Round {
+        let scale = self.rows.scale(prices);
+        let worth: Vec<f64> =
+            self.rows.worth(prices).map(|price| (price * scale).floor()).collect();
+        let mut most = vec![f64::INFINITY; measured.len()];
+        let before = self.patterns.len();
+        for (at, tables) in measured.iter().enumerate() {
+            let stock = &self.grown.stock[at];
+            for measured in tables.iter().filter(|measured| measured.kind == kind) {
+                let table = measured.grid.table(&worth, purse);
+                if measured.proof {
+                    most[at] = most[at].min(table.most());
+                }
+                let gain = table.most() / scale - self.rows.price_of(at, prices, stock);
+                if measured.real && gain > 1e-6 * self.rows.dearest {
+                    let (panel, makes) = table.pattern(stock.size, self.grown.kerf);
+                    let pattern = Pattern { stock: at, panel, makes };
+                    programme.add(self.rows.column(&pattern, stock));
+                    self.patterns.push(pattern);
+                }
+            }
+        }
+        Round { found: self.patterns.len() > before, worth, most }
+    }
+}
+
+/// A quick table for patterns, and a slow one that also proves: exact, or, where sizes are too
+/// many, coarse. Tables of more than `each` looks are left out.
 fn measure(stock: &Stock, items: &[Item], each: u64) -> Vec<Measured> {
     let poses = poses(items, stock);
     let sizes = [0, 1].map(|axis| sizes(&poses, items, axis));
+    let axes = [0, 1].map(|axis| Raster::thinned(stock.size[axis], &sizes[axis]));
+    let grid = Grid::new(axes, poses.clone());
+    let quick = Measured { grid, kind: Kind::Quick, real: true, proof: false };
     let exact = |axis: usize| Raster::exact(stock.size[axis], &sizes[axis]);
-    if let (Some(x), Some(y)) = (exact(0), exact(1)) {
-        let grid = Grid::new([x, y], poses.clone());
-        if grid.work() <= each {
-            return vec![Measured { grid, real: true, proof: true }];
-        }
-    }
-    let thin = [0, 1].map(|axis| Raster::thinned(stock.size[axis], &sizes[axis]));
-    let thin = Measured { grid: Grid::new(thin, poses.clone()), real: true, proof: false };
-    let coarse = poses.iter().map(|pose| Pose { size: coarse(pose.size, stock.size), ..*pose });
-    let whole = [Raster::whole(COARSE), Raster::whole(COARSE)];
-    let coarse =
-        Measured { grid: Grid::new(whole, coarse.collect()), real: false, proof: true };
-    [thin, coarse].into_iter().filter(|measured| measured.grid.work() <= each).collect()
+    let slow = if let (Some(x), Some(y)) = (exact(0), exact(1))
+        && (x.len() * y.len()) as u64 * LOOKS <= each
+    {
+        let grid = Grid::new([x, y], poses);
+        Measured { grid, kind: Kind::Slow, real: true, proof: true }
+    } else {
+        let coarse = poses.iter().map(|pose| Pose { size: coarse(pose.size, stock.size), ..*pose });
+        let whole = [Raster::whole(COARSE), Raster::whole(COARSE)];
+        let grid = Grid::new(whole, coarse.collect());
+        Measured { grid, kind: Kind::Slow, real: false, proof: true }
+    };
+    let mut tables = vec![quick, slow];
+    tables.retain(|measured| measured.grid.cells() * LOOKS <= each);
+    tables
 }
 
 /// Sizes in coarse steps, so that pieces that fit side by side still do: each side `x` of a panel
@@ -192,16 +232,16 @@ impl Rows {
     }
 
     /// What a pattern must be worth to be taken.
-    fn price_of(&self, stock: usize, prices: &[f64], grown: &Grown) -> f64 {
-        let scarce = self.of_stock[stock].map_or(0.0, |row| prices[row].max(0.0));
-        grown.stock[stock].cost as f64 + scarce
+    fn price_of(&self, at: usize, prices: &[f64], stock: &Stock) -> f64 {
+        let scarce = self.of_stock[at].map_or(0.0, |row| prices[row].max(0.0));
+        stock.cost as f64 + scarce
     }
 
-    fn column(&self, pattern: &Pattern, grown: &Grown) -> Column {
+    fn column(&self, pattern: &Pattern, stock: &Stock) -> Column {
         let made = pattern.makes.iter();
         let mut gives: Vec<(usize, f64)> =
             made.filter_map(|&(item, n)| Some((self.of_item[item]?, n as f64))).collect();
         gives.extend(self.of_stock[pattern.stock].map(|row| (row, -1.0)));
-        Column { cost: grown.stock[pattern.stock].cost as f64, gives }
+        Column { cost: stock.cost as f64, gives }
     }
 }

@@ -36,7 +36,7 @@ impl Raster {
     /// patterns are lost, but what is found can be sawn.
     pub(super) fn thinned(side: i64, sizes: &[(i64, usize)]) -> Self {
         let mut points = vec![0, side];
-        let each = (FINEST / 6 / sizes.len().max(1)).max(1) as i64;
+        let each = (FINEST / 8 / sizes.len().max(1)).max(1) as i64;
         for &(size, copies) in sizes.iter().take(FINEST / 3) {
             let most = (side / size).min(each).min(copies as i64);
             points.extend((1..=most).flat_map(|times| [times * size, side - times * size]));

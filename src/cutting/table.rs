@@ -21,89 +21,99 @@ pub(super) struct Pose {
 pub(super) struct Grid {
     axes: [Raster; 2],
     poses: Vec<Pose>,
-    /// For each point, the pairs of points that make it: where the first part ends, and the
-    /// largest point the rest holds.
-    splits: [Vec<Vec<(u32, u32)>>; 2],
+    /// For each point and each first part no longer than half of it, in order of points from the
+    /// second: the largest point the rest holds.
+    rests: [Vec<Vec<u32>>; 2],
+}
+
+/// A size of panel that is worth being a first part, and its value.
+#[derive(Clone, Copy)]
+struct Part {
+    at: u32,
+    value: f64,
 }
 
 impl Grid {
     pub(super) fn new(axes: [Raster; 2], poses: Vec<Pose>) -> Self {
-        let splits = [splits(&axes[0]), splits(&axes[1])];
-        Self { axes, poses, splits }
+        let rests = [rests(&axes[0]), rests(&axes[1])];
+        Self { axes, poses, rests }
     }
 
-    /// About how many looks a table takes.
-    pub(super) fn work(&self) -> u64 {
-        let pairs = |axis: usize| self.splits[axis].iter().map(Vec::len).sum::<usize>() as u64;
-        let (wide, long) = (self.axes[0].len() as u64, self.axes[1].len() as u64);
-        // Cuts along the first axis go over whole columns at once, four times as fast.
-        pairs(0) * long / 4 + pairs(1) * wide + wide * long
+    /// How many sizes of panel there are.
+    pub(super) fn cells(&self) -> u64 {
+        self.axes[0].len() as u64 * self.axes[1].len() as u64
     }
 
     /// The best values with these `worth`s of the items: whole numbers, together below 2^53, so
     /// that sums are exact.
+    ///
+    /// Of a row of parts, one that is no longer than half and is not itself sawn the same way may
+    /// come first. So only such parts are tried, and only where a shorter one is worth less.
     pub(super) fn table(&self, worth: &[f64], purse: &mut Purse) -> Table<'_> {
-        purse.spend(self.work());
         let (wide, long) = (self.axes[0].len(), self.axes[1].len());
-        let mut best = vec![0.0; wide * long];
-        for pose in &self.poses {
-            let (x, y) = (self.axes[0].up(pose.size[0]), self.axes[1].up(pose.size[1]));
-            if x < wide && y < long {
-                let cell: &mut f64 = &mut best[x * long + y];
-                *cell = cell.max(worth[pose.item]);
-            }
-        }
+        let mut best = self.pieces(worth);
+        // The same, row after row, so that both ways to saw run through memory in order.
+        let mut rows = vec![0.0; wide * long];
+        let mut firsts: Vec<Vec<Part>> = vec![Vec::new(); long];
+        let mut looks = 0;
         for x in 1..wide {
             let (done, rest) = best.split_at_mut(x * long);
             let column = &mut rest[..long];
-            larger(column, &done[(x - 1) * long..]);
-            for &(first, second) in &self.splits[0][x] {
-                let (a, b) = (first as usize * long, second as usize * long);
-                larger_sum(column, &done[a..a + long], &done[b..b + long]);
-            }
+            let before = &done[(x - 1) * long..];
+            let mut column_firsts: Vec<Part> = Vec::new();
             for y in 1..long {
-                let mut most = column[y].max(column[y - 1]);
-                for &(first, second) in &self.splits[1][y] {
-                    let sum = column[first as usize] + column[second as usize];
-                    most = if sum > most { sum } else { most };
+                let row = &mut rows[y * wide..][..wide];
+                let (across, tried) = best_split(&firsts[y], &self.rests[0][x], row);
+                let (along, more) = best_split(&column_firsts, &self.rests[1][y], column);
+                looks += tried + more;
+                let (left, under) = (before[y], column[y - 1]);
+                let most = column[y].max(across).max(along).max(left).max(under);
+                if most > along && most > under {
+                    column_firsts.push(Part { at: y as u32, value: most });
+                }
+                if most > across && most > left {
+                    firsts[y].push(Part { at: x as u32, value: most });
                 }
                 column[y] = most;
+                row[x] = most;
             }
         }
+        purse.spend((looks + wide * long * 4) as u64 / 4);
         Table { grid: self, worth: worth.to_vec(), best }
     }
-}
 
-fn larger(column: &mut [f64], other: &[f64]) {
-    for (cell, &value) in column.iter_mut().zip(other) {
-        *cell = if value > *cell { value } else { *cell };
-    }
-}
-
-fn larger_sum(column: &mut [f64], first: &[f64], second: &[f64]) {
-    for ((cell, &a), &b) in column.iter_mut().zip(first).zip(second) {
-        let sum = a + b;
-        *cell = if sum > *cell { sum } else { *cell };
-    }
-}
-
-fn splits(axis: &Raster) -> Vec<Vec<(u32, u32)>> {
-    let points = &axis.points;
-    let pairs = |&whole: &i64| {
-        let halves = points.iter().enumerate().skip(1).take_while(|&(_, &at)| 2 * at <= whole);
-        let mut pairs: Vec<(u32, u32)> =
-            halves.map(|(index, &at)| (index as u32, axis.down(whole - at) as u32)).collect();
-        // Of cuts that leave the same rest, the last gives the largest first part.
-        pairs.dedup_by(|later, earlier| {
-            let same = later.1 == earlier.1;
-            if same {
-                *earlier = *later;
+    /// Each piece at the smallest panel that holds it.
+    fn pieces(&self, worth: &[f64]) -> Vec<f64> {
+        let (wide, long) = (self.axes[0].len(), self.axes[1].len());
+        let mut best: Vec<f64> = vec![0.0; wide * long];
+        for pose in &self.poses {
+            let (x, y) = (self.axes[0].up(pose.size[0]), self.axes[1].up(pose.size[1]));
+            if x < wide && y < long {
+                best[x * long + y] = best[x * long + y].max(worth[pose.item]);
             }
-            same
-        });
-        pairs
+        }
+        best
+    }
+}
+
+/// The best sum of a first part and the rest behind it, and how many were tried.
+fn best_split(firsts: &[Part], rests: &[u32], values: &[f64]) -> (f64, usize) {
+    let end = firsts.partition_point(|part| part.at as usize <= rests.len());
+    let mut most = 0.0;
+    for part in &firsts[..end] {
+        let sum = part.value + values[rests[part.at as usize - 1] as usize];
+        most = if sum > most { sum } else { most };
+    }
+    (most, end)
+}
+
+fn rests(axis: &Raster) -> Vec<Vec<u32>> {
+    let points = &axis.points;
+    let halves = |&whole: &i64| {
+        let halves = points.iter().skip(1).take_while(move |&&at| 2 * at <= whole);
+        halves.map(|at| axis.down(whole - at) as u32).collect()
     };
-    points.iter().map(pairs).collect()
+    points.iter().map(halves).collect()
 }
 
 /// The best values on all panels of a grid.
@@ -157,9 +167,9 @@ impl Table<'_> {
             return cut_out(pose.item, pose.size, pose.turned, size, kerf);
         }
         for axis in [0, 1] {
-            for &(first, second) in &self.grid.splits[axis][cell[axis]] {
+            for (index, &second) in self.grid.rests[axis][cell[axis]].iter().enumerate() {
                 let (mut near, mut far) = (cell, cell);
-                near[axis] = first as usize;
+                near[axis] = index + 1;
                 far[axis] = second as usize;
                 if self.at(near) + self.at(far) < value {
                     continue;

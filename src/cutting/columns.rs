@@ -186,18 +186,18 @@ fn sizes(poses: &[Pose], items: &[Item], axis: usize) -> Vec<(i64, usize)> {
 }
 
 /// The rows of the programme: one per item asked for, then one per stock of which there is an end.
-struct Rows {
+pub(super) struct Rows {
     /// The row of each item, if it is asked for.
     of_item: Vec<Option<usize>>,
     items: Vec<usize>,
     of_stock: Vec<Option<usize>>,
     need: Vec<f64>,
     /// More than any pattern costs.
-    dearest: f64,
+    pub dearest: f64,
 }
 
 impl Rows {
-    fn new(grown: &Grown) -> Self {
+    pub(super) fn new(grown: &Grown) -> Self {
         let asked = |&at: &usize| grown.items[at].demand > 0;
         let items: Vec<usize> = (0..grown.items.len()).filter(asked).collect();
         let mut of_item = vec![None; grown.items.len()];
@@ -216,28 +216,32 @@ impl Rows {
         Self { of_item, items, of_stock, need, dearest }
     }
 
-    fn programme(&self) -> Programme {
+    pub(super) fn count(&self) -> usize {
+        self.need.len()
+    }
+
+    pub(super) fn programme(&self) -> Programme {
         Programme::new(self.need.clone(), &vec![4.0 * self.dearest; self.need.len()])
     }
 
     /// So large that prices become whole numbers of seven digits.
-    fn scale(&self, prices: &[f64]) -> f64 {
+    pub(super) fn scale(&self, prices: &[f64]) -> f64 {
         let largest = prices[..self.items.len()].iter().copied().fold(0.0, f64::max);
         if largest > 0.0 { 1e7 / largest } else { 1.0 }
     }
 
     /// The price of each item; nothing for what is not asked for.
-    fn worth(&self, prices: &[f64]) -> impl Iterator<Item = f64> {
+    pub(super) fn worth(&self, prices: &[f64]) -> impl Iterator<Item = f64> {
         self.of_item.iter().map(|row| row.map_or(0.0, |row| prices[row].max(0.0)))
     }
 
     /// What a pattern must be worth to be taken.
-    fn price_of(&self, at: usize, prices: &[f64], stock: &Stock) -> f64 {
+    pub(super) fn price_of(&self, at: usize, prices: &[f64], stock: &Stock) -> f64 {
         let scarce = self.of_stock[at].map_or(0.0, |row| prices[row].max(0.0));
         stock.cost as f64 + scarce
     }
 
-    fn column(&self, pattern: &Pattern, stock: &Stock) -> Column {
+    pub(super) fn column(&self, pattern: &Pattern, stock: &Stock) -> Column {
         let made = pattern.makes.iter();
         let mut gives: Vec<(usize, f64)> =
             made.filter_map(|&(item, n)| Some((self.of_item[item]?, n as f64))).collect();

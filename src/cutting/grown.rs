@@ -7,6 +7,7 @@
 use super::{Item, Panel, Problem, Stock, Way};
 
 /// A problem whose sizes carry the kerf.
+#[derive(Clone)]
 pub(super) struct Grown {
     pub stock: Vec<Stock>,
     pub items: Vec<Item>,
@@ -21,6 +22,28 @@ impl Grown {
             items: problem.items.iter().map(|i| Item { size: grow(i.size), ..*i }).collect(),
             kerf: problem.kerf,
         }
+    }
+
+    /// Asks no more for pieces that no panel is large enough for; how many of each item.
+    pub(super) fn leave_out_unfit(&mut self) -> Vec<usize> {
+        let stock = &self.stock;
+        let unfit = |item: &mut Item| {
+            let fits = stock.iter().any(|stock| item.fits(stock.size));
+            if fits { 0 } else { std::mem::take(&mut item.demand) }
+        };
+        self.items.iter_mut().map(unfit).collect()
+    }
+
+    /// How many pieces are asked for.
+    pub(super) fn pieces(&self) -> usize {
+        self.items.iter().map(|item| item.demand).sum()
+    }
+}
+
+impl Stock {
+    /// What it costs for its size.
+    pub(super) fn rate(&self) -> f64 {
+        self.cost as f64 / (self.size[0] as f64 * self.size[1] as f64)
     }
 }
 

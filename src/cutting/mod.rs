@@ -4,9 +4,15 @@
 
 mod bounds;
 mod budget;
+mod bulk;
+mod check;
 mod columns;
 mod dice;
+mod dive;
+mod draft;
 mod grown;
+mod knapsack;
+mod lengths;
 mod panel;
 mod problem;
 mod raster;
@@ -17,6 +23,8 @@ mod solve;
 mod table;
 
 pub use budget::Budget;
+pub use check::Unfit;
+pub use lengths::{Bar, BarLayout, Length, LengthAnswer, LengthProblem, solve_lengths};
 pub use panel::{Panel, Way};
 pub use problem::{Item, Problem, Stock};
 pub use solve::{Answer, Layout, solve};

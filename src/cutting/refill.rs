@@ -30,6 +30,11 @@ pub(super) struct Plan {
 }
 
 impl Plan {
+    /// Nothing laid yet.
+    pub(super) fn of(pieces: Vec<u32>) -> Self {
+        Self { left: pieces, ..Self::default() }
+    }
+
     fn better_than(&self, other: &Self) -> bool {
         let (mine, others) = (self.missing, other.missing);
         mine < others || mine <= others && self.cost < other.cost
@@ -40,10 +45,9 @@ impl Plan {
 /// late acceptance hill-climbing heuristic", European Journal of Operational Research 258, 2017).
 const MEMORY: usize = 60;
 
-/// The best plan found for all `pieces` before the purse is empty.
-pub(super) fn refill(task: &Task<'_>, pieces: Vec<u32>, purse: &mut Purse, seed: u64) -> Plan {
+/// The best plan found from `now` on before the purse is empty.
+pub(super) fn refill(task: &Task<'_>, mut now: Plan, purse: &mut Purse, seed: u64) -> Plan {
     let mut hand = Hand::new(task, seed);
-    let mut now = Plan { left: pieces, ..Plan::default() };
     hand.recreate(&mut now, i64::MAX, purse);
     let mut best = now.clone();
     let mut memory = vec![f64::INFINITY; MEMORY];
@@ -268,15 +272,8 @@ impl<'a> Hand<'a> {
                     && stock.cost <= limit.saturating_sub(plan.cost)
             })
             .collect();
-        let price = |&at: &usize| {
-            let stock = &self.task.stock[at];
-            let area = stock.size[0] as f64 * stock.size[1] as f64;
-            (stock.cost as f64 / area, area)
-        };
-        let cheapest = fitting.iter().copied().min_by(|a, b| {
-            let (a, b) = (price(a), price(b));
-            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
-        })?;
+        let rate = |&at: &usize| self.task.stock[at].rate();
+        let cheapest = fitting.iter().copied().min_by(|a, b| rate(a).total_cmp(&rate(b)))?;
         let chosen = if fitting.len() > 1 && self.dice.falls(300) {
             fitting[self.dice.below(fitting.len())]
         } else {

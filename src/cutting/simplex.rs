@@ -52,19 +52,20 @@ impl Programme {
         self.columns.push(column);
     }
 
-    /// The best mix of the columns there are.
-    pub(super) fn optimise(&mut self) {
+    /// Finds the best mix of the columns there are; in how many rounds.
+    pub(super) fn optimise(&mut self) -> usize {
         let rows = self.need.len();
         for round in 0..20 * rows + 200 {
             let prices = self.prices();
             // The first rather than the best column, once it has gone on for long: no cycles.
             let patient = round < 10 * rows + 100;
-            let Some(enters) = self.entering(&prices, patient) else { return };
+            let Some(enters) = self.entering(&prices, patient) else { return round };
             let change = self.change(&self.columns[enters]);
             if !self.pivot(enters, &change) {
-                return;
+                return round;
             }
         }
+        20 * rows + 200
     }
 
     fn entering(&self, prices: &[f64], best: bool) -> Option<usize> {

@@ -1,10 +1,11 @@
 //! A plan for all pieces, and how good it is.
 
-use super::bounds::area_bound;
 use super::budget::{Budget, Purse};
+use super::bulk::{Bulk, MANY};
+use super::check::{Unfit, check};
 use super::columns::{Pattern, generate};
+use super::draft::Draft;
 use super::grown::Grown;
-use super::refill::{Plan, Task, refill};
 use super::{Panel, Problem};
 
 /// A way to saw one panel, and how many are sawn that way.
@@ -19,112 +20,91 @@ pub struct Layout {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Answer {
     pub layouts: Vec<Layout>,
-    /// How many pieces of each item are not made, for want of stock or because none is as large.
+    /// How many pieces of each item are not made, for want of stock or because no panel is as
+    /// large.
     pub unmet: Vec<usize>,
     pub cost: i64,
+    /// How many panels are sawn, of whatever size and cost.
     pub sheets: usize,
-    /// No plan that makes all pieces costs less.
+    /// No plan costs less that makes all pieces but those no panel is large enough for; 0 where
+    /// there is no such plan for want of stock, or none was found.
     pub lower: i64,
+    /// Whether the cost is the least there can be.
     pub proved: bool,
 }
 
-/// A plan in the making.
-#[derive(Clone, Default)]
-struct Draft {
-    /// Patterns sawn a whole number of times.
-    bulk: Vec<(Pattern, usize)>,
-    plan: Plan,
-    cost: i64,
-}
-
-impl Draft {
-    fn better_than(&self, other: &Self) -> bool {
-        let (mine, others) = (self.plan.missing, other.plan.missing);
-        mine < others || mine <= others && self.cost < other.cost
-    }
-    fn done(&self, lower: i64) -> bool {
-        self.plan.left.is_empty() && self.cost <= lower
-    }
-}
-
-pub fn solve(problem: &Problem, budget: Budget) -> Answer {
+/// A plan for all pieces that fits the stock, at the least cost that is found within `budget`;
+/// where stock is short, the one that leaves least area unmade.
+///
+/// # Errors
+///
+/// [`Unfit`] for a figure out of bounds.
+pub fn solve(problem: &Problem, budget: Budget) -> Result<Answer, Unfit> {
+    check(problem)?;
     let mut grown = Grown::new(problem);
+    let unmet = grown.leave_out_unfit();
     let mut purse = Purse::new(budget.steps);
-    let mut unmet = vec![0; grown.items.len()];
-    for (at, item) in grown.items.iter_mut().enumerate() {
-        if !grown.stock.iter().any(|stock| item.fits(stock.size)) {
-            unmet[at] = std::mem::take(&mut item.demand);
-        }
-    }
-    let mut lower = area_bound(&grown.stock, &grown.items);
-    let mut best = spread(&grown, lower, &mut purse.share(0.05));
-    if !best.done(lower) {
-        let upper = if best.plan.left.is_empty() { best.cost } else { i64::MAX };
+    let mut share = purse.share(0.06);
+    let mut draft = Draft::first(&grown, &mut share);
+    purse.give_back(&share);
+    if !draft.done() {
         let mut share = purse.share(0.5);
-        let mix = generate(&grown, upper, &mut share);
+        let mix = generate(&grown, draft.ceiling(), &mut share);
         purse.give_back(&share);
-        lower = lower.max(mix.lower);
-        if !best.done(lower) {
-            let mut half = purse.share(0.5);
-            let other = rounded(&grown, &mix.patterns, lower, &mut half);
-            purse.give_back(&half);
-            if other.better_than(&best) {
-                best = other;
-            }
-        }
-        if !best.done(lower) {
-            let other = spread(&grown, lower, &mut purse);
-            if other.better_than(&best) {
-                best = other;
-            }
-        }
+        draft.raise(mix.lower);
+        round(&grown, &mix.patterns, &mut draft, &mut purse);
     }
-    for &item in &best.plan.left {
-        unmet[item as usize] += 1;
-    }
-    let mut layouts: Vec<Layout> = best
-        .bulk
-        .iter()
-        .map(|(pattern, times)| Layout { stock: pattern.stock, times: *times, panel: pattern.panel.clone() })
-        .collect();
-    layouts.extend(
-        best.plan.sheets.iter().map(|s| Layout { stock: s.stock, times: 1, panel: s.panel(grown.kerf) }),
-    );
-    let sheets = layouts.iter().map(|l| l.times).sum();
-    Answer { layouts, unmet, cost: best.cost, sheets, lower, proved: best.done(lower) }
+    Ok(answer(&draft, unmet, grown.kerf))
 }
 
-fn spread(grown: &Grown, lower: i64, purse: &mut Purse) -> Draft {
-    let weight: Vec<f64> = grown.items.iter().map(|item| item.area() as f64).collect();
-    let mut pieces = Vec::new();
-    for (at, item) in grown.items.iter().enumerate() {
-        pieces.extend(std::iter::repeat_n(at as u32, item.demand));
+/// Whole numbers of the patterns in the mix, and what they leave undone laid piece by piece: first
+/// as much as can be of the mix, then less and less of it, so that more is left to the search.
+fn round(grown: &Grown, mix: &[(Pattern, f64)], draft: &mut Draft, purse: &mut Purse) {
+    for less in 0.. {
+        if draft.done() || purse.is_empty() {
+            return;
+        }
+        let mut rest = grown.clone();
+        let mut bulk = Bulk::default();
+        for (pattern, amount) in mix {
+            let times = (amount + 1e-6).floor() as usize;
+            bulk.take(pattern, times.saturating_sub(less), &mut rest);
+        }
+        let last = bulk.patterns.is_empty();
+        let mut share = purse.share(if last { 1.0 } else { 0.4 });
+        if rest.pieces() > MANY {
+            bulk.fill(&mut rest);
+        }
+        draft.improve(Draft::finish(bulk, &rest, draft.lower, &mut share));
+        purse.give_back(&share);
+        if last {
+            return;
+        }
     }
-    let task = Task { stock: &grown.stock, items: &grown.items, weight: &weight, lower };
-    let plan: Plan = refill(&task, pieces, purse, 1);
-    Draft { bulk: Vec::new(), cost: plan.cost, plan }
 }
 
-fn rounded(grown: &Grown, mix: &[(Pattern, f64)], lower: i64, purse: &mut Purse) -> Draft {
-    let mut rest = Grown { stock: grown.stock.clone(), items: grown.items.clone(), kerf: grown.kerf };
-    let mut bulk = Vec::new();
-    let mut cost = 0;
-    for (pattern, amount) in mix {
-        let most = pattern.makes.iter().map(|&(item, n)| rest.items[item].demand / n).min().unwrap_or(0);
-        let times = ((amount + 1e-6).floor() as usize).min(most);
-        if times == 0 {
-            continue;
+fn answer(draft: &Draft, mut unmet: Vec<usize>, kerf: i64) -> Answer {
+    draft.count_left(&mut unmet);
+    let bulk = draft.bulk.patterns.iter();
+    let bulk = bulk.map(|(pattern, times)| Layout {
+        stock: pattern.stock,
+        times: *times,
+        panel: pattern.panel.clone(),
+    });
+    let single = draft.plan.sheets.iter().filter(|sheet| sheet.pieces > 0).map(|sheet| Layout {
+        stock: sheet.stock,
+        times: 1,
+        panel: sheet.panel(kerf),
+    });
+    let mut layouts: Vec<Layout> = Vec::new();
+    for layout in bulk.chain(single) {
+        let same = |other: &&mut Layout| other.stock == layout.stock && other.panel == layout.panel;
+        match layouts.iter_mut().find(same) {
+            Some(other) => other.times += layout.times,
+            None => layouts.push(layout),
         }
-        for &(item, n) in &pattern.makes {
-            rest.items[item].demand -= n * times;
-        }
-        let stock = &mut rest.stock[pattern.stock];
-        stock.quantity = stock.quantity.map(|q| q.saturating_sub(times));
-        cost += times as i64 * stock.cost;
-        bulk.push((pattern.clone(), times));
     }
-    let mut draft = spread(&rest, lower - cost, purse);
-    draft.bulk = bulk;
-    draft.cost += cost;
-    draft
+    let sheets = layouts.iter().map(|layout| layout.times).sum();
+    let lower = if draft.complete() { draft.lower } else { 0 };
+    Answer { layouts, unmet, cost: draft.cost(), sheets, lower, proved: draft.done() }
 }

@@ -8,7 +8,7 @@ pub(super) struct Priced<'a> {
     pub most: &'a [f64],
 }
 
-/// The least cost of meeting all demands that these prices prove.
+/// The least cost of meeting all demands that these prices prove, before rounding up.
 ///
 /// Prices under which no panel yields more than it costs are a solution of the dual programme, so
 /// what is asked for costs at least its price (Farley, "A note on bounding a class of linear
@@ -17,7 +17,7 @@ pub(super) struct Priced<'a> {
 ///
 /// All values are whole numbers below 2^53; the one division may round, so a trifle is taken off
 /// before rounding up to the next cost there can be.
-pub(super) fn least_cost(stock: &[Stock], items: &[Item], priced: &Priced<'_>) -> i64 {
+pub(super) fn proved_cost(stock: &[Stock], items: &[Item], priced: &Priced<'_>) -> f64 {
     let asked: f64 =
         items.iter().zip(priced.worth).map(|(item, worth)| item.demand as f64 * worth).sum();
     let rates = stock.iter().zip(priced.most).filter(|(_, most)| **most > 0.0);
@@ -44,10 +44,15 @@ pub(super) fn least_cost(stock: &[Stock], items: &[Item], priced: &Priced<'_>) -
         scale * asked - gifts
     };
     let best = scales.iter().filter(|&&scale| scale <= ceiling).map(|&scale| proved(scale));
-    round_up(best.fold(0.0, f64::max), stock)
+    best.fold(0.0, f64::max)
 }
 
-/// The next cost there can be: a whole number of the costs' common measure.
+/// The least cost that these prices prove, as a cost there can be.
+pub(super) fn least_cost(stock: &[Stock], items: &[Item], priced: &Priced<'_>) -> i64 {
+    round_up(proved_cost(stock, items, priced), stock)
+}
+
+/// The next cost there can be, from a bound that may be off by a rounding error: a whole number of the costs' common measure.
 pub(super) fn round_up(bound: f64, stock: &[Stock]) -> i64 {
     let measure = stock.iter().fold(0, |measure, stock| common(measure, stock.cost)).max(1);
     let safe = (bound * (1.0 - 1e-9) - 1e-6).max(0.0);

@@ -14,32 +14,43 @@ pub(super) struct Choice {
 }
 
 pub(super) struct Packed {
-    /// (item, how often), in order of items.
-    pub makes: Vec<(usize, usize)>,
-    pub worth: f64,
+    /// Better and better, each as (item, how often) in order of items; the last is the best found.
+    pub makes: Vec<Vec<(usize, usize)>>,
     /// No choice is worth more.
     pub most: f64,
 }
 
-/// Looks before the search is broken off, and the bound at the beginning has to do.
-const LOOKS: usize = 3_000_000;
+/// Looks before the search is broken off where nothing is found, and where something is.
+const LOOKS: usize = 4_000_000;
+const LOOKS_WITH_LUCK: usize = 50_000;
 
-pub(super) fn pack(length: i64, mut choices: Vec<Choice>, purse: &mut Purse) -> Packed {
+/// What is looked for is worth more than `enough` by at least one part in this many, and so is
+/// each better choice than the last.
+const FINE: f64 = 1e5;
+
+/// Nothing is packed where nothing is worth more than `enough`.
+pub(super) fn pack(
+    length: i64,
+    mut choices: Vec<Choice>,
+    enough: f64,
+    purse: &mut Purse,
+) -> Packed {
     choices.retain(|choice| choice.worth > 0.0 && choice.copies > 0 && choice.length <= length);
     let rate = |choice: &Choice| choice.worth / choice.length as f64;
     choices.sort_by(|a, b| rate(b).total_cmp(&rate(a)).then(a.item.cmp(&b.item)));
-    let mut search = Search::new(&choices, length);
-    search.run();
+    let mut search = Search::new(&choices, length, enough);
+    let finished = search.run();
     purse.spend(search.looks as u64 / 2 + choices.len() as u64);
-    let mut makes: Vec<(usize, usize)> = choices
-        .iter()
-        .zip(&search.best)
-        .filter(|(_, times)| **times > 0)
-        .map(|(choice, &times)| (choice.item, times))
-        .collect();
-    makes.sort_unstable();
-    let most = if search.looks < LOOKS { search.most } else { search.ceiling(0, length).floor() };
-    Packed { makes, worth: search.most, most }
+    let named = |times: &Vec<usize>| {
+        let pairs = choices.iter().zip(times).filter(|(_, times)| **times > 0);
+        let mut makes: Vec<(usize, usize)> =
+            pairs.map(|(choice, &times)| (choice.item, times)).collect();
+        makes.sort_unstable();
+        makes
+    };
+    let ceiling = search.ceiling(0, length).ceil();
+    let most = if finished { ceiling.min(search.most + search.step) } else { ceiling };
+    Packed { makes: search.found.iter().map(named).collect(), most }
 }
 
 struct Search<'a> {
@@ -47,18 +58,21 @@ struct Search<'a> {
     length: i64,
     /// The shortest piece from each choice on.
     shortest: Vec<i64>,
-    best: Vec<usize>,
+    found: Vec<Vec<usize>>,
     most: f64,
+    /// By how much a choice has to be better to be looked for; worths are whole numbers.
+    step: f64,
     looks: usize,
 }
 
 impl<'a> Search<'a> {
-    fn new(choices: &'a [Choice], length: i64) -> Self {
+    fn new(choices: &'a [Choice], length: i64, enough: f64) -> Self {
         let mut shortest = vec![i64::MAX; choices.len() + 1];
         for (at, choice) in choices.iter().enumerate().rev() {
             shortest[at] = shortest[at + 1].min(choice.length);
         }
-        Self { choices, length, shortest, best: vec![0; choices.len()], most: 0.0, looks: 0 }
+        let step = (enough / FINE).floor().max(1.0);
+        Self { choices, length, shortest, found: Vec::new(), most: enough, step, looks: 0 }
     }
 
     /// The most that `room` can still take from choice `at` on, with the last piece broken.
@@ -75,15 +89,15 @@ impl<'a> Search<'a> {
         worth
     }
 
-    fn run(&mut self) {
+    /// Whether it came to an end.
+    fn run(&mut self) -> bool {
         let mut taken = vec![0; self.choices.len()];
         let (mut at, mut room, mut worth) = (0, self.length, 0.0);
         loop {
             // Down: as many as go of each choice, while better is possible.
-            while room >= self.shortest[at] && self.looks < LOOKS {
+            while room >= self.shortest[at] {
                 self.looks += 1;
-                // Worths are whole, so better is better by one.
-                if worth + self.ceiling(at, room) < self.most + 1.0 {
+                if worth + self.ceiling(at, room) < self.most + self.step {
                     break;
                 }
                 let choice = &self.choices[at];
@@ -92,14 +106,17 @@ impl<'a> Search<'a> {
                 worth += taken[at] as f64 * choice.worth;
                 at += 1;
             }
-            if worth > self.most {
+            if worth >= self.most + self.step {
                 self.most = worth;
-                self.best.copy_from_slice(&taken);
+                self.found.push(taken.clone());
             }
             // Back: one less of the last choice taken.
-            let Some(last) = taken[..at].iter().rposition(|&times| times > 0) else { return };
-            if self.looks >= LOOKS {
-                return;
+            let Some(last) = taken[..at].iter().rposition(|&times| times > 0) else {
+                return true;
+            };
+            let looks = if self.found.is_empty() { LOOKS } else { LOOKS_WITH_LUCK };
+            if self.looks >= looks {
+                return false;
             }
             taken[last] -= 1;
             room += self.choices[last].length;

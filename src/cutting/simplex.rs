@@ -11,6 +11,13 @@ pub(super) struct Column {
     pub gives: Vec<(usize, f64)>,
 }
 
+impl Column {
+    /// How much more than its cost it is worth at these prices.
+    pub(super) fn gain(&self, prices: &[f64]) -> f64 {
+        value(prices, self) - self.cost
+    }
+}
+
 pub(super) struct Programme {
     need: Vec<f64>,
     /// Row by row.

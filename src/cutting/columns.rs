@@ -76,8 +76,11 @@ pub(super) fn generate(grown: &Grown, upper: i64, purse: &mut Purse) -> Mix {
             break;
         }
     }
-    mix.patterns =
-        programme.taken().into_iter().map(|(at, amount)| (pricing.patterns[at].clone(), amount)).collect();
+    mix.patterns = programme
+        .taken()
+        .into_iter()
+        .map(|(at, amount)| (pricing.patterns[at].clone(), amount))
+        .collect();
     mix
 }
 

@@ -1,16 +1,16 @@
 //! Cutting to length in whole numbers: the best mix of patterns, its surest ones taken, the best
 //! mix for what is then left, and so on down; and again with other choices, while time lasts.
 
+use super::Panel;
 use super::bounds::{Priced, proved_cost, round_up};
 use super::budget::Purse;
 use super::bulk::Bulk;
 use super::columns::{Pattern, Rows};
 use super::dice::Dice;
+use super::draft::Draft;
 use super::grown::Grown;
 use super::knapsack::{Choice, pack};
 use super::simplex::Programme;
-use super::draft::Draft;
-use super::Panel;
 
 /// Cuts bars; sizes lie along the first axis.
 pub(super) struct Diver<'a> {
@@ -39,7 +39,7 @@ impl<'a> Diver<'a> {
             let (stock, makes) = (sheet.stock, sheet.counts());
             self.patterns.push(Pattern { stock, panel: Panel::Left, makes });
         }
-        let top = self.mix(self.whole, 0);
+        let top = self.mix(self.whole, draft.lower);
         draft.raise(top.lower);
         let mut bold = false;
         while !draft.done() && !self.purse.is_empty() {
@@ -210,8 +210,11 @@ impl Centre {
 fn choices(rest: &Grown, worth: &[f64]) -> Vec<Choice> {
     let items = rest.items.iter().zip(worth).enumerate();
     items
-        .map(|(item, (piece, &worth))| {
-            Choice { item, length: piece.size[0], worth, copies: piece.demand }
+        .map(|(item, (piece, &worth))| Choice {
+            item,
+            length: piece.size[0],
+            worth,
+            copies: piece.demand,
         })
         .collect()
 }

@@ -1,7 +1,8 @@
 //! The most valuable pieces that fit a bar, each at most so often.
 //!
 //! Depth first, the best value for its length first, as in Martello and Toth, "Knapsack Problems"
-//! (Wiley 1990), chapter 3: turned back where even the best rest by length can't do better.
+//! (Wiley 1990), chapter 3: turned back where even the best rest by length can't do better. Where
+//! only one more piece fits, it is looked up.
 
 use super::budget::Purse;
 
@@ -20,9 +21,8 @@ pub(super) struct Packed {
     pub most: f64,
 }
 
-/// Looks before the search is broken off where nothing is found, and where something is.
-const LOOKS: usize = 4_000_000;
-const LOOKS_WITH_LUCK: usize = 50_000;
+/// Looks before the search is broken off.
+const LOOKS: usize = 2_000_000;
 
 /// What is looked for is worth more than `enough` by at least one part in this many, and so is
 /// each better choice than the last.
@@ -58,6 +58,7 @@ struct Search<'a> {
     length: i64,
     /// The shortest piece from each choice on.
     shortest: Vec<i64>,
+    last: LastPiece,
     found: Vec<Vec<usize>>,
     most: f64,
     /// By how much a choice has to be better to be looked for; worths are whole numbers.
@@ -71,8 +72,9 @@ impl<'a> Search<'a> {
         for (at, choice) in choices.iter().enumerate().rev() {
             shortest[at] = shortest[at + 1].min(choice.length);
         }
+        let last = LastPiece::new(choices);
         let step = (enough / FINE).floor().max(1.0);
-        Self { choices, length, shortest, found: Vec::new(), most: enough, step, looks: 0 }
+        Self { choices, length, shortest, last, found: Vec::new(), most: enough, step, looks: 0 }
     }
 
     /// The most that `room` can still take from choice `at` on, with the last piece broken.
@@ -89,6 +91,13 @@ impl<'a> Search<'a> {
         worth
     }
 
+    fn note(&mut self, taken: &[usize], worth: f64) {
+        if worth >= self.most + self.step {
+            self.most = worth;
+            self.found.push(taken.to_vec());
+        }
+    }
+
     /// Whether it came to an end.
     fn run(&mut self) -> bool {
         let mut taken = vec![0; self.choices.len()];
@@ -100,22 +109,26 @@ impl<'a> Search<'a> {
                 if worth + self.ceiling(at, room) < self.most + self.step {
                     break;
                 }
+                if room - self.shortest[at] < self.shortest[at] {
+                    if let Some(last) = self.last.best(at, room) {
+                        taken[last] += 1;
+                        self.note(&taken, worth + self.choices[last].worth);
+                        taken[last] -= 1;
+                    }
+                    break;
+                }
                 let choice = &self.choices[at];
                 taken[at] = (room / choice.length).min(choice.copies as i64) as usize;
                 room -= taken[at] as i64 * choice.length;
                 worth += taken[at] as f64 * choice.worth;
                 at += 1;
             }
-            if worth >= self.most + self.step {
-                self.most = worth;
-                self.found.push(taken.clone());
-            }
+            self.note(&taken, worth);
             // Back: one less of the last choice taken.
             let Some(last) = taken[..at].iter().rposition(|&times| times > 0) else {
                 return true;
             };
-            let looks = if self.found.is_empty() { LOOKS } else { LOOKS_WITH_LUCK };
-            if self.looks >= looks {
+            if self.looks >= LOOKS {
                 return false;
             }
             taken[last] -= 1;
@@ -123,5 +136,38 @@ impl<'a> Search<'a> {
             worth -= self.choices[last].worth;
             at = last + 1;
         }
+    }
+}
+
+/// The best single piece for what room there is.
+struct LastPiece {
+    /// All lengths, rising.
+    lengths: Vec<i64>,
+    /// For each choice, and each number of lengths that fit: the best choice from there on.
+    best: Vec<Option<u32>>,
+}
+
+impl LastPiece {
+    fn new(choices: &[Choice]) -> Self {
+        let mut lengths: Vec<i64> = choices.iter().map(|choice| choice.length).collect();
+        lengths.sort_unstable();
+        lengths.dedup();
+        let wide = lengths.len() + 1;
+        let mut best: Vec<Option<u32>> = vec![None; wide * (choices.len() + 1)];
+        for (at, choice) in choices.iter().enumerate().rev() {
+            let from = lengths.partition_point(|&length| length < choice.length) + 1;
+            for fitting in 0..wide {
+                let later = best[(at + 1) * wide + fitting];
+                let better = later.is_none_or(|l| choices[l as usize].worth < choice.worth);
+                let here = fitting >= from && better;
+                best[at * wide + fitting] = if here { Some(at as u32) } else { later };
+            }
+        }
+        Self { lengths, best }
+    }
+
+    fn best(&self, at: usize, room: i64) -> Option<usize> {
+        let fitting = self.lengths.partition_point(|&length| length <= room);
+        self.best[at * (self.lengths.len() + 1) + fitting].map(|best| best as usize)
     }
 }

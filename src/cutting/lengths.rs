@@ -90,7 +90,14 @@ fn answer(draft: &Draft, mut unmet: Vec<usize>) -> LengthAnswer {
     let bulk = draft.bulk.patterns.iter();
     let mut layouts: Vec<BarLayout> = bulk
         .map(|(pattern, times)| (pattern.stock, *times, pattern.makes.clone()))
-        .chain(draft.plan.sheets.iter().filter(|sheet| sheet.pieces > 0).map(|sheet| (sheet.stock, 1, sheet.counts())))
+        .chain(
+            draft
+                .plan
+                .sheets
+                .iter()
+                .filter(|sheet| sheet.pieces > 0)
+                .map(|sheet| (sheet.stock, 1, sheet.counts())),
+        )
         .map(|(stock, times, makes)| BarLayout { stock, times, makes })
         .collect();
     layouts.sort_by(|a, b| (a.stock, &a.makes).cmp(&(b.stock, &b.makes)));

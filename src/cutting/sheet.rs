@@ -30,9 +30,15 @@ struct Node {
 
 #[derive(Clone, Copy)]
 enum Body {
-    Piece { item: u32, turned: bool },
+    Piece {
+        item: u32,
+        turned: bool,
+    },
     /// Parts side by side along `axis`, `used` of it taken.
-    Strip { axis: u8, used: i64 },
+    Strip {
+        axis: u8,
+        used: i64,
+    },
     Gone,
 }
 

@@ -112,9 +112,9 @@ impl Programme {
     fn pivot(&mut self, enters: usize, change: &[f64]) -> bool {
         let rows = self.need.len();
         let ratio = |row: usize| self.amounts[row].max(0.0) / change[row];
-        let leaves = (0..rows).filter(|&row| change[row] > TINY).min_by(|&a, &b| {
-            ratio(a).total_cmp(&ratio(b)).then(change[b].total_cmp(&change[a]))
-        });
+        let leaves = (0..rows)
+            .filter(|&row| change[row] > TINY)
+            .min_by(|&a, &b| ratio(a).total_cmp(&ratio(b)).then(change[b].total_cmp(&change[a])));
         let Some(leaves) = leaves else { return false };
         let step = ratio(leaves);
         let scale = change[leaves];

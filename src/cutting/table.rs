@@ -3,10 +3,10 @@
 //! functions", Operations Research 14, 1966; on raster points: Cintra, Miyazawa, Wakabayashi and
 //! Xavier, European Journal of Operational Research 191, 2008).
 
+use super::Panel;
 use super::budget::Purse;
 use super::grown::{cut_out, row};
 use super::raster::Raster;
-use super::Panel;
 
 /// A piece as it may lie on the panel.
 #[derive(Debug, Clone, Copy)]

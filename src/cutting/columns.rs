@@ -25,23 +25,25 @@ pub(super) struct Mix {
 }
 
 /// How a panel is measured for its table.
-struct Measured {
-    grid: Grid,
-    kind: Kind,
+pub(super) struct Measured {
+    pub grid: Grid,
+    pub kind: Kind,
     /// Whether what the table finds can be sawn.
-    real: bool,
+    pub real: bool,
     /// Whether no panel yields more than the table says.
-    proof: bool,
+    pub proof: bool,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
+pub(super) enum Kind {
     Quick,
     Slow,
 }
 
 /// Tables too large for the purse are of no use: at least this many must be possible.
 const TABLES: u64 = 12;
+/// With more kinds of pieces the programme gets too large.
+pub(super) const KINDS: usize = 600;
 /// About how many looks each size of panel takes.
 const LOOKS: u64 = 8;
 /// The coarse measure of a side.
@@ -51,6 +53,9 @@ const COARSE: i64 = 199;
 /// proved to be least.
 pub(super) fn generate(grown: &Grown, upper: i64, purse: &mut Purse) -> Mix {
     let mut mix = Mix { patterns: Vec::new(), lower: 0 };
+    if grown.items.len() > KINDS {
+        return mix;
+    }
     let each = purse.left() / TABLES / grown.stock.len().max(1) as u64;
     let measured: Vec<Vec<Measured>> =
         grown.stock.iter().map(|stock| measure(stock, &grown.items, each)).collect();
@@ -134,7 +139,7 @@ impl Pricing<'_> {
 
 /// A quick table for patterns, and a slow one that also proves: exact, or, where sizes are too
 /// many, coarse. Tables of more than `each` looks are left out.
-fn measure(stock: &Stock, items: &[Item], each: u64) -> Vec<Measured> {
+pub(super) fn measure(stock: &Stock, items: &[Item], each: u64) -> Vec<Measured> {
     let poses = poses(items, stock);
     let sizes = [0, 1].map(|axis| sizes(&poses, items, axis));
     let axes = [0, 1].map(|axis| Raster::thinned(stock.size[axis], &sizes[axis]));

@@ -29,7 +29,8 @@ impl Draft {
     pub(super) fn finish(bulk: Bulk, rest: &Grown, lower: i64, purse: &mut Purse) -> Self {
         let weight: Vec<f64> = rest.items.iter().map(|item| item.area() as f64).collect();
         let lower = lower.saturating_sub(bulk.cost);
-        let task = Task { stock: &rest.stock, items: &rest.items, weight: &weight, lower };
+        let (stock, items) = (&rest.stock, &rest.items);
+        let task = Task { stock, items, weight: &weight, lower, enough: 0.0 };
         let plan = refill(&task, Plan::of(pieces(&rest.items)), purse, 1);
         Self { bulk, plan, lower: 0 }
     }

@@ -1,7 +1,9 @@
 //! Cutting to length: pieces from bars, boards or dowels.
 
 use super::budget::{Budget, Purse};
+use super::bulk::Bulk;
 use super::check::{Unfit, check};
+use super::columns::KINDS;
 use super::dive::Diver;
 use super::draft::Draft;
 use super::grown::Grown;
@@ -79,7 +81,12 @@ pub fn solve_lengths(problem: &LengthProblem, budget: Budget) -> Result<LengthAn
     let mut share = purse.share(0.05);
     let mut draft = Draft::first(&grown, &mut share);
     purse.give_back(&share);
-    if !draft.done() {
+    if grown.items.len() > KINDS {
+        let mut rest = grown.clone();
+        let mut bulk = Bulk::default();
+        bulk.fill(&mut rest);
+        draft.improve(Draft::finish(bulk, &rest, draft.lower, &mut purse));
+    } else if !draft.done() {
         Diver::new(&grown, &mut purse).run(&mut draft);
     }
     Ok(answer(&draft, unmet))

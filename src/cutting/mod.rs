@@ -21,6 +21,7 @@ mod sheet;
 mod simplex;
 mod solve;
 mod table;
+mod value;
 
 pub use budget::Budget;
 pub use check::Unfit;
@@ -28,3 +29,4 @@ pub use lengths::{Bar, BarLayout, Length, LengthAnswer, LengthProblem, solve_len
 pub use panel::{Panel, Way};
 pub use problem::{Item, Problem, Stock};
 pub use solve::{Answer, Layout, solve};
+pub use value::{Best, Valued, best_value};

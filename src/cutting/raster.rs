@@ -1,7 +1,7 @@
 //! The places along a panel's side that cuts have to be looked for at.
 
 /// More than this many places along a side make a table too large: it is drawn coarser.
-pub(super) const FINEST: usize = 1200;
+pub(super) const FINEST: usize = 2500;
 
 /// Distances from a corner, rising, from 0 to the side's length.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -10,34 +10,40 @@ pub(super) struct Raster {
 }
 
 impl Raster {
-    /// The reduced raster points (Scheithauer and Terno, "The G4-heuristic for the pallet loading
-    /// problem", Journal of the Operational Research Society 47, 1996): only ends of rows of
-    /// pieces count, and of those, only the furthest that leave the same room behind them. `None`
-    /// where there are more than `FINEST`.
+    /// Points that lose no pattern: of the two kinds there are, the fewer; `None` where there are
+    /// too many of both.
     ///
-    /// No pattern of value is lost. Where `z` is the length of a row of pieces, a panel `X` is as
-    /// good as the longest row `W - z` allows; sawn at `a`, its rest is as good as the longest row
-    /// that `W - (z + a)` allows, which is a point again, since `z + a` is a row.
+    /// The ends of rows of pieces, each taken no oftener than asked for, do (Herz, "Recursive
+    /// computational procedure for two-dimensional stock cutting", IBM Journal of Research and
+    /// Development 16, 1972): every part of a pattern may be as small as its pieces allow, which
+    /// is the length of a row.
+    ///
+    /// So do the reduced raster points (Scheithauer and Terno, "The G4-heuristic for the pallet
+    /// loading problem", Journal of the Operational Research Society 47, 1996): of the ends of
+    /// rows, only the furthest that leave the same room behind them. Here rows must be free to
+    /// take pieces any number of times. Where `z` is the length of a row, a panel `X` is as good
+    /// as the longest row `W - z` allows; sawn at `a`, its rest is as good as the longest row that
+    /// `W - (z + a)` allows, which is a point again, since `z + a` is a row.
     pub(super) fn exact(side: i64, sizes: &[(i64, usize)]) -> Option<Self> {
-        let rows = rows(side, sizes)?;
-        let mut points: Vec<i64> = rows.iter().map(|row| below(&rows, side - row)).collect();
-        points.push(0);
-        points.sort_unstable();
-        points.dedup();
-        Some(Self { points })
-    }
-
-    /// Each whole number up to `side`, for pieces measured in coarse steps.
-    pub(super) fn whole(side: i64) -> Self {
-        Self { points: (0..=side).collect() }
+        let limited = rows(side, sizes);
+        let free: Vec<_> = sizes.iter().map(|&(size, _)| (size, usize::MAX)).collect();
+        let reduced = rows(side, &free).map(|rows| {
+            let mut points: Vec<i64> = rows.iter().map(|row| below(&rows, side - row)).collect();
+            points.push(0);
+            points.sort_unstable();
+            points.dedup();
+            points
+        });
+        let points = [limited, reduced].into_iter().flatten().min_by_key(Vec::len)?;
+        (points.len() <= FINEST).then_some(Self { points })
     }
 
     /// Only rows of equal pieces, from either end, and of them as many as are not too many: some
     /// patterns are lost, but what is found can be sawn.
     pub(super) fn thinned(side: i64, sizes: &[(i64, usize)]) -> Self {
         let mut points = vec![0, side];
-        let each = (FINEST / 8 / sizes.len().max(1)).max(1) as i64;
-        for &(size, copies) in sizes.iter().take(FINEST / 3) {
+        let each = (FINEST / 16 / sizes.len().max(1)).max(1) as i64;
+        for &(size, copies) in sizes.iter().take(FINEST / 6) {
             let most = (side / size).min(each).min(copies as i64);
             points.extend((1..=most).flat_map(|times| [times * size, side - times * size]));
         }
@@ -69,7 +75,7 @@ fn below(rows: &[i64], at: i64) -> i64 {
 /// The lengths of all rows of pieces up to `side`, each size taken at most as often as given.
 fn rows(side: i64, sizes: &[(i64, usize)]) -> Option<Vec<i64>> {
     // The reduction takes out about half of them, and more where pieces are large.
-    const MOST: usize = 4 * FINEST;
+    const MOST: usize = 2 * FINEST;
     let mut rows = vec![0];
     for &(size, copies) in sizes {
         let mut last = rows.clone();

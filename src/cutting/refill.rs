@@ -18,6 +18,8 @@ pub(super) struct Task<'a> {
     pub weight: &'a [f64],
     /// No plan costs less: where it is reached, the search is over.
     pub lower: i64,
+    /// Nor does any leave less than this missing.
+    pub enough: f64,
 }
 
 /// Sheets with pieces, and the pieces not laid.
@@ -52,7 +54,7 @@ pub(super) fn refill(task: &Task<'_>, mut now: Plan, purse: &mut Purse, seed: u6
     let mut best = now.clone();
     let mut memory = vec![f64::INFINITY; MEMORY];
     let mut turn = 0;
-    while !purse.is_empty() && !(best.left.is_empty() && best.cost <= task.lower) {
+    while !(purse.is_empty() || best.missing <= task.enough && best.cost <= task.lower) {
         if now.left.is_empty() && now.cost >= best.cost {
             hand.take_sheets(&mut now, best.cost);
             memory.fill(f64::INFINITY);
@@ -77,7 +79,6 @@ pub(super) fn refill(task: &Task<'_>, mut now: Plan, purse: &mut Purse, seed: u6
 
 /// What a ruin changed, to be put back.
 struct Before {
-    sheets: Vec<(usize, Sheet)>,
     count: usize,
     left: Vec<u32>,
     cost: i64,
@@ -134,7 +135,6 @@ impl<'a> Hand<'a> {
     /// Takes pieces off a few sheets.
     fn ruin(&mut self, plan: &mut Plan) -> Before {
         let before = Before {
-            sheets: Vec::new(),
             count: plan.sheets.len(),
             left: plan.left.clone(),
             cost: plan.cost,
@@ -211,19 +211,20 @@ impl<'a> Hand<'a> {
     /// The pieces in the order they are to be laid: the large ones mostly first, by one measure or
     /// another, and now and then one out of turn.
     fn order(&mut self, mut pieces: Vec<u32>) -> Vec<u32> {
-        let items = self.task.items;
         let kind = self.dice.below(8);
-        let key = |item: &u32| {
-            let [a, b] = items[*item as usize].size;
+        let key = |item: usize| {
+            let [a, b] = self.task.items[item].size.map(|side| side as f64);
             match kind {
                 0 => a,
                 1 => b,
                 2 => a.max(b),
                 3 => a + b,
+                4 => self.task.weight[item] / (a * b),
+                5 => self.task.weight[item],
                 _ => a * b,
             }
         };
-        pieces.sort_by_cached_key(|item| (std::cmp::Reverse(key(item)), *item));
+        pieces.sort_by(|&a, &b| key(b as usize).total_cmp(&key(a as usize)).then(a.cmp(&b)));
         if kind == 7 {
             self.dice.shuffle(&mut pieces);
         }
@@ -240,7 +241,7 @@ impl<'a> Hand<'a> {
         let area = kind.area();
         let mut best: Option<Place> = None;
         for (sheet, on) in plan.sheets.iter().enumerate() {
-            purse.spend(on.rooms.len() as u64 + 1);
+            purse.spend(4 * on.rooms.len() as u64 + 4);
             for (room, open) in on.rooms.iter().enumerate() {
                 if open.size[0] * open.size[1] < area {
                     continue;
@@ -249,7 +250,7 @@ impl<'a> Hand<'a> {
                     if size[0] > open.size[0] || size[1] > open.size[1] || self.dice.falls(10) {
                         continue;
                     }
-                    purse.spend(4);
+                    purse.spend(16);
                     let (loss, lengthwise) = loss(open, size);
                     if best.as_ref().is_none_or(|best| loss < best.loss) {
                         let piece = Laid { item, size, turned };

@@ -130,7 +130,7 @@ impl Programme {
         self.amounts[leaves] = step;
         self.basis[leaves] = enters;
         self.pivots += 1;
-        if self.pivots % 200 == 0 {
+        if self.pivots.is_multiple_of(200) {
             self.refresh();
         }
         true

@@ -141,13 +141,41 @@ impl Table<'_> {
         (panel, super::sheet::tally(made))
     }
 
-    /// The way down goes once per cut, and no panel on a raster takes more cuts on the way to one
-    /// piece than there are points along both its sides.
-    fn saw(&self, mut cell: [usize; 2], size: [i64; 2], kerf: i64, made: &mut Vec<usize>) -> Panel {
+    /// Goes down once for each turn of the saw, of which there are few: cuts that run the same way
+    /// are taken in one row.
+    fn saw(&self, cell: [usize; 2], size: [i64; 2], kerf: i64, made: &mut Vec<usize>) -> Panel {
+        let cell = self.shrunk(cell);
         let value = self.at(cell);
         if value <= 0.0 {
             return Panel::Left;
         }
+        let points = [0, 1].map(|axis| self.grid.axes[axis].points[cell[axis]]);
+        let piece = self.grid.poses.iter().find(|pose| {
+            self.worth[pose.item] >= value && (0..2).all(|axis| pose.size[axis] <= points[axis])
+        });
+        if let Some(pose) = piece {
+            made.push(pose.item);
+            return cut_out(pose.item, pose.size, pose.turned, size, kerf);
+        }
+        let Some(axis) = (0..2).find(|&axis| self.split(cell, axis).is_some()) else {
+            return Panel::Left;
+        };
+        let (mut rest, mut left) = (cell, size);
+        let mut parts = Vec::new();
+        while let Some((near, far)) = self.split(rest, axis) {
+            let mut part = left;
+            part[axis] = self.grid.axes[axis].points[near[axis]];
+            left[axis] -= part[axis];
+            parts.push((part[axis], self.saw(near, part, kerf, made)));
+            rest = self.shrunk(far);
+        }
+        parts.push((left[axis], self.saw(rest, left, kerf, made)));
+        row(axis, size[axis], parts, kerf)
+    }
+
+    /// The smallest panel as good as this.
+    fn shrunk(&self, mut cell: [usize; 2]) -> [usize; 2] {
+        let value = self.at(cell);
         for axis in [0, 1] {
             while cell[axis] > 0 {
                 let mut nearer = cell;
@@ -158,31 +186,18 @@ impl Table<'_> {
                 cell = nearer;
             }
         }
-        let points = [0, 1].map(|axis| self.grid.axes[axis].points[cell[axis]]);
-        let piece = self.grid.poses.iter().find(|pose| {
-            self.worth[pose.item] >= value && (0..2).all(|axis| pose.size[axis] <= points[axis])
+        cell
+    }
+
+    /// The two parts of the best cut along an axis, if a cut that way is the best there is.
+    fn split(&self, cell: [usize; 2], axis: usize) -> Option<([usize; 2], [usize; 2])> {
+        let value = self.at(cell);
+        let pairs = self.grid.rests[axis][cell[axis]].iter().enumerate().map(|(index, &rest)| {
+            let (mut near, mut far) = (cell, cell);
+            near[axis] = index + 1;
+            far[axis] = rest as usize;
+            (near, far)
         });
-        if let Some(pose) = piece {
-            made.push(pose.item);
-            return cut_out(pose.item, pose.size, pose.turned, size, kerf);
-        }
-        for axis in [0, 1] {
-            for (index, &second) in self.grid.rests[axis][cell[axis]].iter().enumerate() {
-                let (mut near, mut far) = (cell, cell);
-                near[axis] = index + 1;
-                far[axis] = second as usize;
-                if self.at(near) + self.at(far) < value {
-                    continue;
-                }
-                let wide = self.grid.axes[axis].points[near[axis]];
-                let (mut here, mut there) = (size, size);
-                here[axis] = wide;
-                there[axis] = size[axis] - wide;
-                let first = self.saw(near, here, kerf, made);
-                let second = self.saw(far, there, kerf, made);
-                return row(axis, size[axis], vec![(wide, first), (there[axis], second)], kerf);
-            }
-        }
-        Panel::Left
+        pairs.into_iter().find(|&(near, far)| value > 0.0 && self.at(near) + self.at(far) >= value)
     }
 }

@@ -38,6 +38,11 @@ impl Raster {
         (points.len() <= FINEST).then_some(Self { points })
     }
 
+    /// Each whole number up to `side`, for pieces measured in coarse steps.
+    pub(super) fn whole(side: i64) -> Self {
+        Self { points: (0..=side).collect() }
+    }
+
     /// Only rows of equal pieces, from either end, and of them as many as are not too many: some
     /// patterns are lost, but what is found can be sawn.
     pub(super) fn thinned(side: i64, sizes: &[(i64, usize)]) -> Self {

@@ -60,10 +60,8 @@ pub fn solve(problem: &Problem, budget: Budget) -> Result<Answer, Unfit> {
 /// Whole numbers of the patterns in the mix, and what they leave undone laid piece by piece: first
 /// as much as can be of the mix, then less and less of it, so that more is left to the search.
 fn round(grown: &Grown, mix: &[(Pattern, f64)], draft: &mut Draft, purse: &mut Purse) {
-    for less in 0.. {
-        if draft.done() || purse.is_empty() {
-            return;
-        }
+    let least = purse.left() / 50;
+    for less in [0, 1, 2, 4, 8, 16, usize::MAX] {
         let mut rest = grown.clone();
         let mut bulk = Bulk::default();
         for (pattern, amount) in mix {
@@ -71,13 +69,11 @@ fn round(grown: &Grown, mix: &[(Pattern, f64)], draft: &mut Draft, purse: &mut P
             bulk.take(pattern, times.saturating_sub(less), &mut rest);
         }
         let last = bulk.patterns.is_empty();
+        bulk.fill(&mut rest);
         let mut share = purse.share(if last { 1.0 } else { 0.4 });
-        if rest.pieces() > MANY {
-            bulk.fill(&mut rest);
-        }
         draft.improve(Draft::finish(bulk, &rest, draft.lower, &mut share));
         purse.give_back(&share);
-        if last {
+        if last || draft.done() || purse.left() <= least {
             return;
         }
     }

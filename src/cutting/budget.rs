@@ -37,7 +37,8 @@ impl Purse {
 
     /// A purse of its own with `part` of what is left, taken out of this one.
     pub(super) fn share(&mut self, part: f64) -> Self {
-        let steps = (self.left as f64 * part.clamp(0.0, 1.0)) as u64;
+        // Rounded up, so that shares of the last few steps come to an end.
+        let steps = ((self.left as f64 * part.clamp(0.0, 1.0)).ceil() as u64).min(self.left);
         self.spend(steps);
         Self { left: steps }
     }

@@ -12,6 +12,9 @@ use super::grown::Grown;
 use super::knapsack::{Choice, pack};
 use super::simplex::Programme;
 
+/// After so many dives that found nothing better there is little hope.
+const DIVES: usize = 300;
+
 /// Cuts bars; sizes lie along the first axis.
 pub(super) struct Diver<'a> {
     whole: &'a Grown,
@@ -42,7 +45,10 @@ impl<'a> Diver<'a> {
         let top = self.mix(self.whole, draft.lower);
         draft.raise(top.lower);
         let mut bold = false;
-        while !draft.done() && !self.purse.is_empty() {
+        for _ in 0..DIVES {
+            if draft.done() || self.purse.is_empty() {
+                return;
+            }
             let ceiling = draft.ceiling();
             if let Some(found) = self.down(&top, ceiling, draft.lower, bold) {
                 draft.improve(found);

@@ -1,7 +1,7 @@
 //! A plan for all pieces, and how good it is.
 
 use super::budget::{Budget, Purse};
-use super::bulk::{Bulk, MANY};
+use super::bulk::Bulk;
 use super::check::{Unfit, check};
 use super::columns::{Pattern, generate};
 use super::draft::Draft;

@@ -55,6 +55,7 @@ pub(super) fn refill(task: &Task<'_>, mut now: Plan, purse: &mut Purse, seed: u6
     let mut memory = vec![f64::INFINITY; MEMORY];
     let mut turn = 0;
     while !(purse.is_empty() || best.missing <= task.enough && best.cost <= task.lower) {
+        purse.spend(16 + now.left.len() as u64);
         if now.left.is_empty() && now.cost >= best.cost {
             hand.take_sheets(&mut now, best.cost);
             memory.fill(f64::INFINITY);

@@ -37,7 +37,6 @@ pub(super) fn proved_cost(stock: &[Stock], items: &[Item], priced: &Priced<'_>) 
             .clone()
             .filter_map(|(stock, most)| {
                 let over = (scale * most - stock.cost as f64).max(0.0);
-                // At the ceiling nothing is over but for rounding.
                 stock.quantity.map(|quantity| quantity as f64 * over)
             })
             .sum();

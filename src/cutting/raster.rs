@@ -1,7 +1,7 @@
 //! The places along a panel's side that cuts have to be looked for at.
 
 /// More than this many places along a side make a table too large: it is drawn coarser.
-pub(super) const FINEST: usize = 2500;
+pub(super) const FINEST: usize = 4000;
 
 /// Distances from a corner, rising, from 0 to the side's length.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,8 +47,8 @@ impl Raster {
     /// patterns are lost, but what is found can be sawn.
     pub(super) fn thinned(side: i64, sizes: &[(i64, usize)]) -> Self {
         let mut points = vec![0, side];
-        let each = (FINEST / 16 / sizes.len().max(1)).max(1) as i64;
-        for &(size, copies) in sizes.iter().take(FINEST / 6) {
+        let each = (FINEST / 25 / sizes.len().max(1)).max(1) as i64;
+        for &(size, copies) in sizes.iter().take(FINEST / 10) {
             let most = (side / size).min(each).min(copies as i64);
             points.extend((1..=most).flat_map(|times| [times * size, side - times * size]));
         }

@@ -47,7 +47,7 @@ pub fn best_value(
     let worth: Vec<f64> = valued.iter().map(|v| v.value as f64).collect();
     let mut best = from_tables(&grown, &worth, &mut purse);
     if best.value < best.upper {
-        let found = from_search(&grown, worth, best.upper, &mut purse);
+        let found = from_search(&grown, &worth, best.upper, &mut purse);
         if found.value > best.value {
             best = Best { upper: best.upper, ..found };
         }
@@ -96,15 +96,15 @@ fn from_tables(grown: &Grown, worth: &[f64], purse: &mut Purse) -> Best {
 }
 
 /// What laying pieces anew again and again leads to.
-fn from_search(grown: &Grown, worth: Vec<f64>, upper: i64, purse: &mut Purse) -> Best {
+fn from_search(grown: &Grown, worth: &[f64], upper: i64, purse: &mut Purse) -> Best {
     let mut items = grown.items.clone();
     let each = (MANY / items.len().max(1)).max(1);
     items.iter_mut().for_each(|item| item.demand = item.demand.min(each));
-    let all: f64 = items.iter().zip(&worth).map(|(item, worth)| item.demand as f64 * worth).sum();
+    let all: f64 = items.iter().zip(worth).map(|(item, worth)| item.demand as f64 * worth).sum();
     let task = Task {
         stock: &grown.stock,
         items: &items,
-        weight: &worth,
+        weight: worth,
         lower: 0,
         enough: all - upper as f64,
     };

@@ -8,14 +8,12 @@ mod finding;
 mod group;
 mod grow;
 mod last;
+mod least;
 mod left;
-mod panel;
 mod plan;
-mod problem;
 mod search;
 mod shopping;
 mod slab;
-mod solve;
 mod strip;
 mod supply;
 mod tilted;
@@ -24,12 +22,13 @@ mod work;
 pub use bevel::double_width;
 pub use blank::{Blank, Piece, letter};
 pub use group::Sawn;
+pub use least::{
+    Answer, Bar, BarLayout, Best, Budget, Item, Layout, Length, LengthAnswer, LengthProblem, Panel,
+    Problem, Stock, Unfit, Valued, Way, best_value, solve, solve_lengths,
+};
 pub use left::Left;
-pub use panel::{Panel, Way};
 pub use plan::{Placed, Plan, Sheet, Verdict, plan};
-pub use problem::{Item, Problem, Stock};
 pub use shopping::Buy;
-pub use solve::{Answer, Budget, Layout, Unfit, solve};
 pub use work::{Area, Body, Count, Cut, Fence, Name, Setting, Side, What};
 
 /// Name of the folder that the plan's files go into.

@@ -22,7 +22,7 @@ fn pictures_are_up_to_date_and_shown() {
         printer: project.shop.printer,
     };
     let plan = plan(&project.holders, &project.shop);
-    let cutting = cutting::plan(&project.holders, &project.shop, &plan, Budget { steps: 1 });
+    let cutting = cutting::plan(&project.holders, &project.shop, &plan, Budget::default());
     let plans = Plans { router: &plan, cutting: &cutting };
     let made = files(&project, plans, &wishes, &|_| {}).unwrap();
     let flat: BTreeMap<String, &Vec<u8>> = made

@@ -14,10 +14,10 @@ const STEPS_TO_LAY: u64 = 50;
 const STEPS_TO_ORDER: u64 = 450;
 
 /// How many neighbours are tried in vain before a round ends.
-const PATIENCE: u32 = 1000;
+const PATIENCE: u32 = 3000;
 
 /// How many rounds in vain end the search.
-const ROUNDS: u32 = 3;
+const ROUNDS: u32 = 8;
 
 /// How many tries back "a while ago" is.
 const MEMORY: usize = 40;
@@ -115,15 +115,17 @@ impl Question<'_> {
         let pieces = self.problem.items.iter().map(|item| item.demand as u64).sum::<u64>();
         let bounded = self.bounded(&plain);
         let mut best = (self.merit(&plain), plain);
+        let as_given = best.0;
+        let most = best.0.missing;
         let mut luck = Luck(0x9e37_79b9_7f4a_7c15);
         let mut steps = steps;
         let (mut round, mut idle) = (0, 0);
         // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke
         // and Bykov's late acceptance), until it has long found nothing better.
-        while steps > 0 && pieces > 0 && idle < ROUNDS {
+        while steps > 0 && pieces > 0 && (idle < ROUNDS || best.0 == as_given) {
             let start = best.0;
             let mut taste = self.taste(round, &mut luck);
-            let (mut now, panels) = self.try_out(&bounded, &taste, None, &mut steps);
+            let (mut now, panels) = self.try_out(&bounded, &taste, most, &mut steps);
             if now < best.0 {
                 best = (now, panels);
             }
@@ -134,7 +136,7 @@ impl Question<'_> {
                 let Some(late) = before.get_mut(turn % MEMORY) else { break };
                 let near = self.near(&taste, &mut luck);
                 let limit = now.max(*late);
-                let (found, laid) = self.try_out(&bounded, &near, Some(limit), &mut steps);
+                let (found, laid) = self.try_out(&bounded, &near, most, &mut steps);
                 since = if found < now { 0 } else { since + 1 };
                 if found <= limit {
                     (now, taste) = (found, near);
@@ -150,20 +152,20 @@ impl Question<'_> {
         best.1
     }
 
-    /// Lays out to a taste. Where that leaves out more than `limit` does, the rest of its merit is
-    /// not worked out.
+    /// Lays out to a taste. Where that leaves out an area of more than `most`, the rest of its
+    /// merit is not worked out.
     fn try_out(
         &self,
         bounded: &Problem,
         taste: &Taste,
-        limit: Option<Merit>,
+        most: i128,
         steps: &mut u64,
     ) -> (Merit, Panels) {
         let pieces = bounded.items.iter().map(|item| item.demand as u64).sum::<u64>();
         let panels = strip::lay(bounded, taste);
         *steps = steps.saturating_sub(pieces * STEPS_TO_LAY);
         let missing = self.missing(&panels);
-        if limit.is_some_and(|limit| missing > limit.missing) {
+        if missing > most {
             return (Merit { missing, ..Merit::WORST }, panels);
         }
         *steps = steps.saturating_sub(pieces * STEPS_TO_ORDER);

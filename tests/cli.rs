@@ -477,7 +477,9 @@ fn messages_do_not_hang_on_the_terminal() {
     let made = |vars: &[(&str, &str)]| {
         let out = tempfile::tempdir().unwrap();
         let mut command = Command::cargo_bin("cleatwright").unwrap();
-        command.args(["make", SHED, "--quiet", "--cutting-steps", "1", "--out"]).arg(out.path().join("made"));
+        command
+            .args(["make", SHED, "--quiet", "--cutting-steps", "1", "--out"])
+            .arg(out.path().join("made"));
         assert!(command.envs(vars.iter().copied()).output().unwrap().status.success());
         files(&out.path().join("made"))
     };

@@ -5,16 +5,12 @@ use super::section::bevel_line;
 use super::table::{NOTE, Table, TableRow};
 use crate::holder::caution::SMALL_PART;
 use crate::holder::{Edge, Face, Grain, MadeBy, Part, StockKind};
-use crate::length::{MM_PER_INCH, Quantity, Units};
+use crate::length::{Quantity, Units};
 
 /// Letter size of the part's name, in mm.
 const NAME: f64 = 5.0;
 
 const PRINT: &str = "Full size: print at 100 %, no scaling";
-
-/// Shorter or narrower than this, in mm, a part is too small to be held by hand at a saw or a
-/// router. Common practice, no source.
-const SMALL: (f64, f64) = (12.0 * MM_PER_INCH, 3.0 * MM_PER_INCH);
 
 /// The title block of a part's pattern.
 pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
@@ -46,8 +42,7 @@ pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
     for line in [format!("Dimensions in {unit}"), PRINT.to_owned()] {
         rows.push(TableRow::wide(Label::new(line, NOTE)));
     }
-    let (length, width) = (part.length(), part.width());
-    if length.max(width) < SMALL.0 || length.min(width) < SMALL.1 {
+    if part.is_small() {
         rows.push(TableRow::wide(Label::new(SMALL_PART, NOTE).bold()));
     }
     Table { width: 105.0, key_width: 19.0, rows }

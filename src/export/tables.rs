@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use super::cut_tables::letters;
 use crate::cutting::Plan;
+use crate::holder::caution::SMALL_PART;
 use crate::holder::{Hardware, Holder, ScrewBits};
 
-/// The cut list: a row a part, with the letters of its pieces in the cutting plan. Sizes stand as a
-/// tape reads and, beside that, in mm.
+/// The cut list: a row a part, with the letters of its pieces in the cutting plan and a caution for
+/// small ones. Sizes stand as a tape reads and, beside that, in mm.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
@@ -27,6 +28,7 @@ pub fn cut_list(holders: &[Holder], plan: &Plan<'_>) -> csv::Result<Vec<u8>> {
         "width mm",
         "what it is",
         "letters",
+        "caution",
     ])?;
     for holder in holders {
         let units = holder.units;
@@ -35,7 +37,7 @@ pub fn cut_list(holders: &[Holder], plan: &Plan<'_>) -> csv::Result<Vec<u8>> {
             let [thickness, length, width] = sizes.map(|mm| units.length(mm));
             let [thickness_mm, length_mm, width_mm] = sizes.map(|mm| format!("{mm:.1}"));
             table.write_record([
-                &holder.name,
+                holder.name.as_str(),
                 &part.name,
                 &part.quantity().to_string(),
                 &part.stock.name,
@@ -48,6 +50,7 @@ pub fn cut_list(holders: &[Holder], plan: &Plan<'_>) -> csv::Result<Vec<u8>> {
                 &width_mm,
                 &part.about,
                 &letters(plan, &holder.name, &part.name),
+                if part.is_small() { SMALL_PART } else { "" },
             ])?;
         }
     }

@@ -4,6 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::Placement;
 use crate::kernel::{Contour, Region};
+use crate::length::MM_PER_INCH;
 use crate::shop::StockKind;
 use crate::style::{Edge, Face, Grain, Purpose};
 
@@ -72,11 +73,21 @@ impl Part {
         one * 1e-9 * self.stock.density * self.quantity() as f64
     }
 
+    /// Whether fingers would come too near the blade or bit while it is worked.
+    pub fn is_small(&self) -> bool {
+        let (length, width) = (self.length(), self.width());
+        length.max(width) < SMALL.0 || length.min(width) < SMALL.1
+    }
+
     /// Whether it is a round rod: drawn from the side, its thickness is its diameter.
     pub fn is_round(&self) -> bool {
         self.stock.kind == StockKind::Dowel
     }
 }
+
+/// Shorter or narrower than this, in mm, a part is too small to be held by hand at a saw or a
+/// router. Common practice, no source.
+const SMALL: (f64, f64) = (12.0 * MM_PER_INCH, 3.0 * MM_PER_INCH);
 
 /// What a part is cut from.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,13 +1,16 @@
 //! Everything a holder must bear, and how much more it could.
 
 use super::beam::Bent;
-use super::check::Check;
+use super::check::{Check, Question};
 use super::hook::{Hooked, Hung};
 use super::screwed;
 use super::weight::Loading;
 use crate::holder::{Bearer, Holder, Model};
 use crate::shop::{Shop, find_wood};
 use crate::strength::Wrong;
+
+/// Nobody hangs so many times what was planned.
+const MOST_TIMES: f64 = 1000.0;
 
 /// What a holder carries.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,8 +23,10 @@ pub struct Assessment {
     pub whole: f64,
     /// The factor for knocks and pulls.
     pub live: f64,
-    /// The mass of tools at which the first grave check is met, in kg; `None` without tools.
+    /// The mass of tools at which the first grave check is met, in kg, and which check that is;
+    /// `None` without tools, and where something can't be counted.
     pub could: Option<f64>,
+    pub could_until: Option<Check>,
     /// How many studs share it, and what comes down on each, in N; 0 when it does not hang on a
     /// cleat.
     pub studs: f64,
@@ -35,9 +40,13 @@ pub struct Assessment {
 impl Assessment {
     /// The grave check that is nearest to its limit, or furthest beyond.
     pub fn limit(&self) -> Option<&Check> {
-        let grave = self.checks.iter().filter(|check| check.question.is_grave());
-        grave.max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
+        limit(&self.checks)
     }
+}
+
+fn limit(checks: &[Check]) -> Option<&Check> {
+    let grave = checks.iter().filter(|check| check.question.is_grave());
+    grave.max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
 }
 
 /// Assesses a holder that is made of sound parts.
@@ -52,13 +61,20 @@ pub fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         whole: tools + holder.mass,
         live: loading.live,
         could: None,
+        could_until: None,
         studs: hung.as_ref().map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         failed,
         remarks: unknown_woods(holder, shop),
     };
-    if assessment.limit().is_some() && tools > 0.0 {
-        assessment.could = Some(tools * most(holder, shop, loading));
+    let sure = assessment.failed.is_empty()
+        && assessment.limit().is_some()
+        && !assessment.checks.iter().any(|check| check.question == Question::EndGrain);
+    let times = if sure && tools > 0.0 { most(holder, shop, loading) } else { None };
+    if let Some(times) = times {
+        assessment.could = Some(tools * times);
+        let then = all(holder, shop, Loading { times, ..loading });
+        assessment.could_until = limit(&then.checks).cloned();
     }
     assessment.remarks.extend(glued(holder));
     assessment
@@ -98,36 +114,47 @@ fn one(
             let bent = Bent::span(what, &holder.parts[*part], [*from, *to], *mass);
             found.checks.extend(bent.checks(loading, holder.units)?);
         }
-        Model::Screws { joints, mass, turn } => {
-            let load = (*mass, *turn);
-            found.checks.extend(screwed::checks(what, (holder, shop), joints, load, loading)?);
+        Model::Screws { joints, mass, turn, middle } => {
+            let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };
+            found.checks.extend(screwed::checks(what, (holder, shop), joints, shared, loading)?);
         }
         Model::Hook { cleat, screws, bearing } => {
             let (cleat, screws) = (&holder.parts[*cleat], &holder.screws[*screws]);
             let hooked = Hooked { what, holder, shop, cleat, screws, bearing: *bearing, loading };
-            let hung = hooked.hung()?;
+            let hung = hooked.hung();
             found.checks.extend(hung.checks.iter().cloned());
+            found.failed.extend(hung.failed.iter().map(|failed| format!("{what}: {failed}")));
             found.hung = Some(hung);
         }
     }
     Ok(())
 }
 
-/// How many times its tools the holder could carry: every grave check grows with them.
-fn most(holder: &Holder, shop: &Shop, loading: Loading) -> f64 {
+/// The checks alone, and whether every one could be worked out.
+pub(super) fn checks(holder: &Holder, shop: &Shop) -> (Vec<Check>, bool) {
+    let found = all(holder, shop, Loading::of(holder));
+    (found.checks, found.failed.is_empty())
+}
+
+/// How many times its tools the holder could carry: no grave check asks less for more of them.
+/// `None` where no number of them is too much for what is checked.
+fn most(holder: &Holder, shop: &Shop, loading: Loading) -> Option<f64> {
     let holds = |times: f64| {
         let found = all(holder, shop, Loading { times, ..loading });
         found.checks.iter().all(|check| !check.question.is_grave() || check.ratio() <= 1.0)
     };
     let (mut low, mut high) = (0.0, 1.0);
-    while holds(high) && high < 1000.0 {
+    while holds(high) {
         (low, high) = (high, high * 2.0);
+        if high > MOST_TIMES {
+            return None;
+        }
     }
     for _ in 0..30 {
         let middle = f64::midpoint(low, high);
         if holds(middle) { low = middle } else { high = middle }
     }
-    low
+    Some(low)
 }
 
 /// Woods whose figures are those of the weakest of their kind.
@@ -146,7 +173,7 @@ fn unknown_woods(holder: &Holder, shop: &Shop) -> Vec<String> {
         }
         found.wood.nds_gravity.is_none().then(|| {
             format!(
-                "No standard gives screws in {name} a value; they are counted as in the lightest softwood."
+                "No standard gives screws in {name} a value; they are counted as in a light softwood."
             )
         })
     });

@@ -63,10 +63,8 @@ impl<'a> Bent<'a> {
         let net = Net::new(self.part, along_x, w[load_axis].abs() > 0.5);
         let (low, high) = piece.bounds();
         let tip = self.to.unwrap_or(high[self.axis]).min(high[self.axis]);
-        let (root, length) = (self.from.max(low[self.axis]), tip - self.from);
-        if length <= crate::tolerance::COORDINATE {
-            return Ok(Vec::new());
-        }
+        let root = self.from.max(low[self.axis]);
+        let length = tip - root;
         let on_part = |place: f64| {
             let point: Space = std::array::from_fn(|i| if i == self.axis { place } else { low[i] });
             let (at, _) = piece.to_piece(point);
@@ -74,7 +72,7 @@ impl<'a> Bent<'a> {
         };
         let own = if self.axis == 1 { 0.0 } else { of_piece(self.part) };
         let beam = |tools: f64| {
-            let at = self.at.map(|at| (at - root).clamp(0.0, length));
+            let at = self.at.map(|at| at - root);
             Beam {
                 support: self.support,
                 length,

@@ -64,7 +64,7 @@ impl Question {
     pub fn formula(self) -> &'static str {
         match self {
             Self::Strip => {
-                "asked: M / S of the strip with its bevel, half the load at either end of the hook; can: as for bending"
+                "asked: M / S down, of the strip with its bevel (twice in a panel, which keeps half on edge), and M tan b / S outward, half the load at either end of the hook; can: as for bending"
             }
             Self::Bending => {
                 "asked: M / S of the worst net section; can: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
@@ -118,6 +118,12 @@ impl Question {
         }
     }
 
+    /// Whether a change of the holder may bring it down; a strip between studs and end grain have
+    /// advice of their own.
+    pub fn has_mend(self) -> bool {
+        !matches!(self, Self::EndGrain | Self::Strip)
+    }
+
     /// Whether going over it can hurt someone, rather than look bad or want a second thought.
     pub fn is_grave(self) -> bool {
         !matches!(self, Self::Sag | Self::EndGrain | Self::Strip)
@@ -148,7 +154,7 @@ impl Check {
     pub fn ratio(&self) -> f64 {
         match (self.asked, self.can) {
             (0.0, _) => 0.0,
-            (asked, can) if can > 0.0 => asked / can,
+            (asked, can) if asked.is_finite() && can > 0.0 => asked / can,
             _ => f64::INFINITY,
         }
     }

@@ -4,15 +4,17 @@ use super::check::{Check, Question};
 use super::screwed::Bite;
 use super::weight::{Loading, centres, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
-use crate::shop::{CAREFUL_GRAVITY, NdsGravity, Shop, find_wood};
+use crate::shop::{NdsGravity, Shop, find_wood};
 use crate::strength::{
-    self, Beam, Hook, Load, LoadDuration, Rest, Section, Support, Unrest, Wrong, allowable,
-    fastener_ratio, rest,
+    self, Beam, Hook, Load, LoadDuration, Rest, Section, Support, Unrest, Wrong, allowable, rest,
 };
 
 /// What a holder on the wall's cleat comes to.
+#[derive(Default)]
 pub(super) struct Hung {
     pub checks: Vec<Check>,
+    /// Why a check could not be worked out.
+    pub failed: Vec<String>,
     /// How many studs share it.
     pub studs: f64,
     /// What comes down on each, in N.
@@ -32,10 +34,8 @@ pub(super) struct Hooked<'a> {
 
 impl Hooked<'_> {
     /// The checks; where the holder can't come to rest, the one that says so.
-    pub fn hung(&self) -> Result<Hung, Wrong> {
-        let Some(piece) = self.cleat.places.first() else {
-            return Ok(Hung { checks: Vec::new(), studs: 0.0, per_stud: 0.0 });
-        };
+    pub fn hung(&self) -> Hung {
+        let Some(piece) = self.cleat.places.first() else { return Hung::default() };
         let bevel = self.cleat.bevel.map_or(self.shop.cleat.bevel, |bevel| bevel.angle);
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
@@ -44,17 +44,20 @@ impl Hooked<'_> {
         let studs = self.studs();
         let per_stud = down / studs;
         let bearing = self.bearing.min(hook.low);
-        let mut checks = match rest(hook, bearing, &loads) {
-            Ok(rest) => self.at_rest(hook, &rest, studs)?,
-            Err(Unrest::TurnsOff { reach, most }) => vec![self.staying(reach, most)],
-            Err(Unrest::Wrong(wrong)) => return Err(wrong),
-            // Neither can come of weights that act in front of the wall.
-            Err(Unrest::PulledOff { .. } | Unrest::SwingsOut { .. } | Unrest::WrongSide { .. }) => {
-                Vec::new()
-            }
+        let found = match rest(hook, bearing, &loads) {
+            Ok(rest) => self.at_rest(hook, &rest, studs),
+            Err(Unrest::TurnsOff { reach, most }) => vec![Ok(self.staying(reach, most))],
+            Err(unrest) => vec![Err(unrest.to_string())],
         };
-        checks.extend(self.between_studs(down)?);
-        Ok(Hung { checks, studs, per_stud })
+        let strip = self.between_studs(down).map_err(|wrong| wrong.to_string()).transpose();
+        let mut hung = Hung { checks: Vec::new(), failed: Vec::new(), studs, per_stud };
+        for check in found.into_iter().chain(strip) {
+            match check {
+                Ok(check) => hung.checks.push(check),
+                Err(failed) => hung.failed.push(failed),
+            }
+        }
+        hung
     }
 
     /// Tools, and the wood piece by piece.
@@ -77,23 +80,28 @@ impl Hooked<'_> {
         (self.cleat.length() / self.shop.wall.stud_spacing).max(1.0)
     }
 
-    fn at_rest(&self, hook: Hook, rest: &Rest, studs: f64) -> Result<Vec<Check>, Wrong> {
+    fn at_rest(&self, hook: Hook, rest: &Rest, studs: f64) -> Vec<Result<Check, String>> {
+        let checks = [
+            Ok(self.staying(rest.reach, rest.most_reach)),
+            self.bevel(hook, rest),
+            self.own_screws(hook, rest),
+            self.in_studs(hook, rest, studs),
+        ];
+        checks.map(|check| check.map_err(|wrong| wrong.to_string())).into()
+    }
+
+    fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
         let wood = find_wood(&self.cleat.stock.wood).wood;
         let crushing = allowable(wood, LoadDuration::Permanent).crushing;
         let stress = rest.bevel_stress(self.cleat.length())?;
         let units = self.holder.units;
-        let bevel = format!(
+        let with = format!(
             "thrust {} at {:.0}° on {} of cleat",
             units.force(rest.thrust),
             hook.bevel,
             units.length(self.cleat.length())
         );
-        Ok(vec![
-            self.staying(rest.reach, rest.most_reach),
-            self.check(Question::Bevel, stress, crushing, bevel),
-            self.own_screws(hook, rest)?,
-            self.in_studs(hook, rest, studs)?,
-        ])
+        Ok(self.check(Question::Bevel, stress, crushing, with))
     }
 
     fn staying(&self, reach: f64, most: f64) -> Check {
@@ -123,6 +131,7 @@ impl Hooked<'_> {
             gap: 0.0,
             grain: strength::Grain::Side,
             panel_edge: false,
+            under_head: self.cleat.stock.thickness,
         };
         let [flush, worst] =
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
@@ -141,15 +150,15 @@ impl Hooked<'_> {
         let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
         let foot = hook.low + cleat.rise() - cleat.width;
         let deep = wall.screw_length - cleat.thickness - wall.covering;
-        let wood = if cleat.wood.is_empty() { &cleat.from } else { &cleat.wood };
         let bite = Bite {
             screw: wall.screw,
-            near: (cleat.thickness, gravity(wood)),
+            near: (cleat.thickness, gravity(cleat.wood_name())),
             far: (deep, gravity(&wall.wood)),
-            thread: deep.clamp(0.0, wall.screw.thread(wall.screw_length)),
+            thread: deep.min(wall.screw.thread(wall.screw_length)),
             gap: wall.covering,
             grain: strength::Grain::Side,
             panel_edge: false,
+            under_head: cleat.thickness,
         };
         let count = studs * wall.screws as f64;
         let height = foot + cleat.screw_line(wall.screw);
@@ -168,19 +177,19 @@ impl Hooked<'_> {
     ) -> Result<Check, Wrong> {
         let units = self.holder.units;
         let can = bite.can()?;
-        let ratio = fastener_ratio(pull, across, can.pull, can.across)?;
-        let ratio = ratio.max(pull / can.head);
+        let ratio = can.ratio(pull, across)?.max(pull / can.head);
         let asked = pull.hypot(across);
+        let short = if can.diameters > 0.0 { "" } else { "too short to reach the wood behind; " };
         let with = format!(
-            "#{}, {told}, {:.1} diameters deep; each has {} along it where the bevels fit, {} were they to bear on an edge (can {}, its head {}), and {} across (can {})",
+            "{short}#{}, {told}, {:.1} diameters deep; each has {} along it where the bevels fit face to face (can {}, its head {}), and {} across (can {}); a bevel that bears on its edge alone would draw it with {}: see that they fit",
             bite.screw.number(),
             can.diameters,
             units.force(pull),
-            units.force(worst),
             units.force(can.pull.unwrap_or(0.0)),
             units.force(can.head),
             units.force(across),
-            units.force(can.across)
+            units.force(can.across),
+            units.force(worst)
         );
         Ok(self.check(
             question,
@@ -193,25 +202,31 @@ impl Hooked<'_> {
     /// The wall's cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
     /// stiffer than the strip, which so bears it at the two ends of the hook (common practice, no
     /// source).
-    fn between_studs(&self, down: f64) -> Result<Vec<Check>, Wrong> {
+    ///
+    /// Down it bends in its own plane, outward (as hard, times the tangent of the bevel) on its flat:
+    /// what the one takes of the strength is added to what the other takes.
+    fn between_studs(&self, down: f64) -> Result<Option<Check>, Wrong> {
         let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
         let (thickness, rise, solid) = (cleat.thickness, cleat.rise(), cleat.width - cleat.rise());
         let spread = self.cleat.length();
         if spread >= spacing {
-            return Ok(Vec::new());
+            return Ok(None);
         }
         let ends = [(spacing - spread) / 2.0, (spacing + spread) / 2.0];
-        let section = Section::Bevelled { thickness, solid, rise };
-        let beam =
-            ends.into_iter().fold(Beam::uniform(Support::Simple, spacing, section), |beam, end| {
-                beam.with_load(end, down / 2.0)
-            });
-        let wood = find_wood(if cleat.wood.is_empty() { &cleat.from } else { &cleat.wood }).wood;
+        let bent = |section, force: f64| {
+            let bare = Beam::uniform(Support::Simple, spacing, section);
+            let beam = ends.into_iter().fold(bare, |beam, end| beam.with_load(end, force / 2.0));
+            Ok::<_, Wrong>(beam.worst()?.bending)
+        };
+        let flat = Section::Rectangle { width: solid + rise / 2.0, height: thickness };
+        let wood = find_wood(cleat.wood_name()).wood;
         let kept = if wood.kind.is_panel() { super::beam::PANEL_ON_EDGE } else { 1.0 };
-        let can = allowable(wood, LoadDuration::Permanent).bending * kept;
+        let on_edge = bent(Section::Bevelled { thickness, solid, rise }, down)? / kept;
+        let asked = on_edge + bent(flat, down * cleat.bevel.to_radians().tan())?;
+        let can = allowable(wood, LoadDuration::Permanent).bending;
         let units = self.holder.units;
         let with = format!(
-            "{} at the ends of a hook {} long, on a strip {} wide of {} between studs {} apart",
+            "{} down and outward at the ends of a hook {} long, on a strip {} wide of {} between studs {} apart",
             units.force(down),
             units.length(spread),
             units.length(cleat.width),
@@ -219,11 +234,10 @@ impl Hooked<'_> {
             units.length(spacing),
         );
         let what = "the wall's cleat".to_owned();
-        let asked = beam.worst()?.bending;
-        Ok(vec![Check { what, question: Question::Strip, asked, can, with }])
+        Ok(Some(Check { what, question: Question::Strip, asked, can, with }))
     }
 }
 
 fn gravity(wood: &str) -> NdsGravity {
-    find_wood(wood).wood.nds_gravity.unwrap_or(CAREFUL_GRAVITY)
+    find_wood(wood).wood.screw_gravity()
 }

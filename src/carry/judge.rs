@@ -8,22 +8,31 @@ use crate::shop::Shop;
 use crate::style::HolderFile;
 
 /// Above this part of what a place can, a second look is due. Common practice, no source.
-pub(super) const NEAR: f64 = 0.8;
+pub const NEAR: f64 = 0.8;
 
 /// Assesses a holder and adds what that finds to its findings. One that can't be made, or in which
 /// nothing hangs, is left as it is.
 pub fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Assessment> {
-    if holder.bearers.is_empty() || holder.findings.iter().any(|f| f.level == Level::Stop) {
+    if holder.findings.iter().any(|f| f.level == Level::Stop) {
+        return None;
+    }
+    if holder.bearers.is_empty() {
+        if !holder.weights.is_empty() {
+            let message = "The style says what hangs here, but not what bears it: no load was looked \
+                           at. Add [[bears]] to the style, and prove it by a pull before you trust it.";
+            holder.findings.push(Finding::warn("no-load-model", message.to_owned()));
+        }
         return None;
     }
     let assessment = assess(holder, shop);
     holder.findings.extend(assessment.failed.iter().map(|failed| {
         let message = format!("What this carries could not be worked out: {failed}.");
-        Finding::warn("load-not-worked-out", message)
+        Finding::stop("load-not-worked-out", message)
     }));
     let told = told(&assessment);
     if !told.is_empty() {
-        let mend = mend(file, shop, holder);
+        let mends = told.iter().any(|check| check.question.has_mend());
+        let mend = if mends { mend(file, shop, holder) } else { None };
         let findings: Vec<Finding> =
             told.iter().map(|check| finding(check, holder, &assessment, mend.as_ref())).collect();
         holder.findings.extend(findings);
@@ -89,7 +98,8 @@ fn finding(
         Question::Sag => Finding::warn(
             "sags",
             format!(
-                "{what}: it sags {asked} with time; up to {can} does not trouble the eye. {change}"
+                "{what}: it sags {asked} with time, {:.1} times what does not trouble the eye. {change}",
+                check.ratio()
             ),
         ),
         _ => {

@@ -1,6 +1,7 @@
 //! Changes that bring a holder under its limits, found by trying them.
 
-use super::assess::{Assessment, assess};
+use super::assess::checks;
+use super::check::{Check, Question};
 use super::judge::NEAR;
 use crate::formula::Value;
 use crate::holder::{Holder, Level, Values, build};
@@ -93,7 +94,7 @@ impl Mend {
         let changes: Vec<String> =
             self.changes.iter().map(|change| change.say(self.units)).collect();
         format!(
-            "Tried: with {} nothing is asked more than {:.2} of what it can.",
+            "Tried: with {} every place is asked at most {:.2} of what it can.",
             changes.join(" and "),
             self.ratio
         )
@@ -101,30 +102,29 @@ impl Mend {
 }
 
 /// The cheapest change, in wood and screws, that brings every grave check under [`NEAR`]: one
-/// choice changed, or two where no single one serves.
+/// choice changed, or two where no single one serves. Where none does, one that brings them to
+/// their limits at least.
 pub(super) fn mend(file: &HolderFile, shop: &Shop, holder: &Holder) -> Option<Mend> {
     let tries = tries(file, shop, holder);
-    let singles = tries.iter().map(|one| vec![one.clone()]);
-    cheapest(file, shop, holder, singles).or_else(|| {
-        let pairs = tries.iter().enumerate().flat_map(|(i, one)| {
-            let others = tries[i + 1..].iter().filter(|other| other.key() != one.key());
-            others.map(move |other| vec![one.clone(), other.clone()])
-        });
-        cheapest(file, shop, holder, pairs)
-    })
+    let tried = |changes: Vec<Change>| tried(file, shop, holder, changes);
+    let singles: Vec<Mend> = tries.iter().filter_map(|one| tried(vec![one.clone()])).collect();
+    if let Some(mend) = cheapest(&singles, NEAR) {
+        return Some(mend);
+    }
+    let pairs = tries.iter().enumerate().flat_map(|(i, one)| {
+        let others = tries[i + 1..].iter().filter(|other| other.key() != one.key());
+        others.map(move |other| vec![one.clone(), other.clone()])
+    });
+    let pairs: Vec<Mend> = pairs.filter_map(tried).collect();
+    cheapest(&pairs, NEAR).or_else(|| cheapest(&singles, 1.0)).or_else(|| cheapest(&pairs, 1.0))
 }
 
-fn cheapest(
-    file: &HolderFile,
-    shop: &Shop,
-    holder: &Holder,
-    changes: impl Iterator<Item = Vec<Change>>,
-) -> Option<Mend> {
-    let tried = changes.filter_map(|changes| tried(file, shop, holder, changes));
-    tried.min_by(|a, b| a.cost.total_cmp(&b.cost))
+fn cheapest(mends: &[Mend], most: f64) -> Option<Mend> {
+    let serving = mends.iter().filter(|mend| mend.ratio <= most);
+    serving.min_by(|a, b| a.cost.total_cmp(&b.cost)).cloned()
 }
 
-/// A change that makes a sound holder which carries what it should.
+/// What a change comes to, if it makes a sound holder in which all can be worked out.
 fn tried(file: &HolderFile, shop: &Shop, holder: &Holder, changes: Vec<Change>) -> Option<Mend> {
     let (changed, with) = changes
         .iter()
@@ -137,19 +137,23 @@ fn tried(file: &HolderFile, shop: &Shop, holder: &Holder, changes: Vec<Change>) 
     if worse(Level::Stop) || worse(Level::Warn) {
         return None;
     }
-    let ratio = assess(&new, &with).worst();
+    let ratio = worst(&new, &with)?;
     let screws = |h: &Holder| h.screws.iter().map(|joint| joint.screws.len() as f64).sum::<f64>();
     let wood = new.mass - holder.mass;
     let second = SECOND_CHANGE * (changes.len() as f64 - 1.0);
     let in_studs: f64 = changes.iter().map(|change| change.more_screws(shop)).sum();
     let cost = wood + SCREW * (screws(&new) - screws(holder) + in_studs) + second;
-    (ratio <= NEAR).then_some(Mend { changes, units: holder.units, ratio, cost })
+    Some(Mend { changes, units: holder.units, ratio, cost })
 }
 
-impl Assessment {
-    fn worst(&self) -> f64 {
-        self.limit().map_or(0.0, super::check::Check::ratio)
-    }
+/// The highest ratio of a grave check; `None` where nothing is checked, a check fails, or something
+/// sags too much.
+fn worst(holder: &Holder, shop: &Shop) -> Option<f64> {
+    let (checks, worked_out) = checks(holder, shop);
+    let sags = checks.iter().any(|check| check.question == Question::Sag && check.ratio() > 1.0);
+    let grave = checks.iter().filter(|check| check.question.is_grave()).map(Check::ratio);
+    let worst = grave.max_by(f64::total_cmp)?;
+    (worked_out && !sags).then_some(worst)
 }
 
 /// Every change the style offers, the least of each choice first.

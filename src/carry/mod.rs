@@ -15,4 +15,4 @@ mod weight;
 
 pub use assess::{Assessment, assess};
 pub use check::{Check, Question};
-pub use judge::judge;
+pub use judge::{NEAR, judge};

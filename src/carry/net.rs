@@ -2,7 +2,8 @@
 
 use kurbo::Point;
 
-use crate::holder::Part;
+use crate::holder::{Part, Purpose};
+use crate::kernel::Contour;
 use crate::strength::{Section, Stretch};
 
 /// How many stretches a beam is looked at in.
@@ -24,7 +25,14 @@ pub(super) struct Net<'a> {
 impl<'a> Net<'a> {
     pub fn new(part: &'a Part, along_x: bool, flat: bool) -> Self {
         let turn = |p: Point| if along_x { p } else { Point::new(p.y, p.x) };
-        let sides = part.region.contours().flat_map(|contour| {
+        // Holes right through and pockets are lost to bending too; slots' ends are cut already.
+        let bored =
+            part.drillings.iter().filter(|d| d.depth.is_none() && d.purpose != Purpose::SlotEnd);
+        let lost = bored
+            .map(|drilling| Contour::circle(drilling.at, drilling.diameter / 2.0))
+            .chain(part.pockets.iter().map(|pocket| pocket.contour.clone()));
+        let cut: Vec<Contour> = part.region.contours().cloned().chain(lost).collect();
+        let sides = cut.iter().flat_map(|contour| {
             let points: Vec<Point> = contour.flatten(COARSE).into_iter().map(turn).collect();
             let ends: Vec<Point> =
                 points.iter().copied().cycle().skip(1).take(points.len()).collect();

@@ -4,16 +4,14 @@ use super::check::{Check, Question};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, ScrewJoint, Seated, StockKind, Turn};
 use crate::length::Units;
-use crate::shop::{CAREFUL_GRAVITY, NdsGravity, Screw, Shop, find_wood};
-use crate::strength::{self, LoadDuration, Wrong, fastener_ratio, nds_withdrawal};
+use crate::shop::{NdsGravity, Screw, Shop, find_wood};
+use crate::strength::{
+    self, LEAST_PENETRATION, LoadDuration, Wrong, fastener_ratio, nds_withdrawal, pull_through,
+};
 
 /// Withdrawal from the edge of a panel as part of that from its face, and the same across the
 /// screw: the thread stands between layers. Common practice, no source.
 const PANEL_EDGE: f64 = 0.5;
-
-/// A screw that goes in less deep than this counts as much less as it lacks, in diameters: below
-/// it the NDS has no value (NDS-2018 12.1.5.6); the rule of thumb is common practice, no source.
-const LEAST_PENETRATION: f64 = 6.0;
 
 /// What one screw can, with all factors but those of its neighbours.
 #[derive(Debug, Clone, Copy)]
@@ -42,10 +40,14 @@ pub(super) struct Bite {
     pub grain: strength::Grain,
     /// Whether it goes into a panel's edge.
     pub panel_edge: bool,
+    /// Wood of the piece under its head, in mm.
+    pub under_head: f64,
 }
 
 impl Bite {
-    /// What the screw can under a load that stays.
+    /// What the screw can under a load that stays. Below 6 diameters, where the NDS has no value
+    /// across the screw (NDS-2018 12.1.5.6), it counts as much less as it lacks: common practice, no
+    /// source. One that does not reach the far wood can nothing.
     pub fn can(&self) -> Result<Can, Wrong> {
         let Self { screw, near: (thickness, near), far: (deep, far), gap, grain, .. } = *self;
         let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
@@ -56,14 +58,28 @@ impl Bite {
         let length = thickness + gap + counted;
         let joint =
             strength::ScrewJoint { screw, length, thickness, near, gap, far, grain, duration };
-        let values = joint.values()?;
-        let pull = nds_withdrawal(far, grain, screw.shank(), self.thread)?;
+        let pull = nds_withdrawal(far, grain, screw.shank(), self.thread.max(0.0))?;
+        let head = pull_through(near, screw.head(), self.under_head - screw.head_depth())?;
         Ok(Can {
             pull: pull.map(|pull| pull * duration.factor() * edge),
-            across: values.lateral * edge * shallow,
-            head: values.pull_through,
+            across: joint.values()?.lateral * edge * shallow,
+            head: head * duration.factor(),
             diameters,
         })
+    }
+}
+
+impl Can {
+    /// What part of its strength a pull and a load across take, 1 being all; infinite where a load
+    /// meets nothing that may be counted on. In end grain the pull is told apart.
+    pub fn ratio(&self, pull: f64, across: f64) -> Result<f64, Wrong> {
+        if self.across <= 0.0 {
+            return Ok(if pull.hypot(across) > 0.0 { f64::INFINITY } else { 0.0 });
+        }
+        match self.pull {
+            None => Ok(across / self.across),
+            pulled => fastener_ratio(pull, across, pulled, self.across),
+        }
     }
 }
 
@@ -74,38 +90,49 @@ struct Share {
     across: f64,
 }
 
+/// What some screws share: see [`crate::holder::Model::Screws`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shared {
+    pub mass: f64,
+    pub turn: Option<Turn>,
+    pub middle: Option<f64>,
+}
+
 /// The checks of some rows of screws that share a mass.
 pub(super) fn checks(
     what: &str,
     (holder, shop): (&Holder, &Shop),
     joints: &[usize],
-    (mass, turn): (f64, Option<Turn>),
+    shared: Shared,
     loading: Loading,
 ) -> Result<Vec<Check>, Wrong> {
     let joints: Vec<&ScrewJoint> = joints.iter().filter_map(|i| holder.screws.get(*i)).collect();
     let screws: Vec<(&ScrewJoint, &Seated)> =
         joints.iter().flat_map(|joint| joint.screws.iter().map(|s| (*joint, s))).collect();
-    let load = loading.knocked(mass) + borne(holder, &joints);
-    let mut worst: Option<(f64, Share, Can)> = None;
+    let load = loading.knocked(shared.mass) + borne(holder, &joints);
+    let mut each = Vec::new();
     for (index, (joint, seated)) in screws.iter().enumerate() {
-        let share = share(holder, &screws, index, load, turn);
+        let share = share(holder, &screws, index, load, shared)?;
         let can = bite(holder, shop, joint, seated).can()?;
-        let ratio = match can.pull {
-            None => share.pull.hypot(share.across) / can.across,
-            pull => fastener_ratio(share.pull, share.across, pull, can.across)?,
-        };
-        if worst.is_none_or(|(most, ..)| ratio > most) {
-            worst = Some((ratio, share, can));
-        }
+        each.push((can.ratio(share.pull, share.across)?, share, can));
     }
-    let Some((ratio, share, can)) = worst else { return Ok(Vec::new()) };
+    let by = |of: fn(&(f64, Share, Can)) -> f64| {
+        each.iter().max_by(|a, b| of(a).total_cmp(&of(b))).copied()
+    };
+    let worst = by(|(ratio, ..)| *ratio).zip(by(|(_, share, can)| share.pull / can.head));
+    let Some((most, head)) = worst else { return Ok(Vec::new()) };
     let first = joints.first().map(|joint| (joint.screw, joint.length));
-    let with = with(holder.units, (load, screws.len()), first, share, can);
-    Ok(told(what, &with, ratio, share, can))
+    let with = with(holder.units, (load, screws.len()), first, most.1, most.2);
+    Ok(told(what, &with, most, head))
 }
 
-/// The lines of the table for the screw that has most to bear.
-fn told(what: &str, with: &str, ratio: f64, share: Share, can: Can) -> Vec<Check> {
+/// The lines of the table: for the screw that has most to bear, and the one whose head has.
+fn told(
+    what: &str,
+    with: &str,
+    (ratio, share, can): (f64, Share, Can),
+    (_, on_head, head): (f64, Share, Can),
+) -> Vec<Check> {
     let check = |question, asked, can| Check {
         what: what.to_owned(),
         question,
@@ -113,17 +140,18 @@ fn told(what: &str, with: &str, ratio: f64, share: Share, can: Can) -> Vec<Check
         can,
         with: with.to_owned(),
     };
-    let asked = share.pull.hypot(share.across);
-    if can.pull.is_none() && share.pull > 0.0 {
-        let across = check(Question::Screws, share.across, can.across);
-        return vec![check(Question::EndGrain, share.pull, 0.0), across];
-    }
     let mut checks = Vec::new();
-    if asked > 0.0 {
+    if can.pull.is_none() {
+        checks.push(check(Question::Screws, share.across, can.across));
+        if share.pull > 0.0 {
+            checks.push(check(Question::EndGrain, share.pull, 0.0));
+        }
+    } else if ratio > 0.0 {
+        let asked = share.pull.hypot(share.across);
         checks.push(check(Question::Screws, asked, asked / ratio));
     }
-    if share.pull > 0.0 {
-        checks.push(check(Question::Heads, share.pull, can.head));
+    if on_head.pull > 0.0 {
+        checks.push(check(Question::Heads, on_head.pull, head.head));
     }
     checks
 }
@@ -177,17 +205,19 @@ fn borne(holder: &Holder, joints: &[&ScrewJoint]) -> f64 {
     parts.iter().map(weigh).sum()
 }
 
-/// What comes on one screw. All share what shears evenly; what turns the joint open about its pivot
+/// What comes on one screw. What shears is shared evenly, or as a stiff beam leans on its supports
+/// where it acts off their middle; what turns the joint open about its pivot
 /// pulls each as much more as it stands further from it (elementary mechanics, rigid parts).
 fn share(
     holder: &Holder,
     screws: &[(&ScrewJoint, &Seated)],
     index: usize,
     load: f64,
-    turn: Option<Turn>,
-) -> Share {
-    let even = load / screws.len() as f64;
-    let Some(turn) = turn else { return Share { pull: 0.0, across: even } };
+    Shared { turn, middle, .. }: Shared,
+) -> Result<Share, Wrong> {
+    let part = leaning(screws, index, middle);
+    let across = load * part;
+    let Some(turn) = turn else { return Ok(Share { pull: 0.0, across }) };
     let (joint, seated) = screws[index];
     let down = seated.ahead[1].abs() > 0.5;
     let lever = |(joint, s): &(&ScrewJoint, &Seated)| {
@@ -204,12 +234,36 @@ fn share(
     };
     let squares: f64 = screws.iter().map(|s| lever(s).max(0.0).powi(2)).sum();
     let own = lever(&screws[index]).max(0.0);
-    let pull = if squares > 0.0 { load * arm.max(0.0) * own / squares } else { load };
-    Share { pull, across: if down { 0.0 } else { even } }
+    // A load behind the pivot presses the joint together.
+    let moment = load * arm.max(0.0);
+    if moment > 0.0 && squares <= 0.0 {
+        return Err(Wrong::NotPositive {
+            what: "the distance of the screws from the pivot",
+            value: 0.0,
+        });
+    }
+    let pull = if moment > 0.0 { moment * own / squares * part * screws.len() as f64 } else { 0.0 };
+    Ok(Share { pull, across: if down { 0.0 } else { across } })
+}
+
+/// What part of a load at `middle` one of some supports in a row gets, the beam on them being stiff:
+/// 1/n + e (x - m) / sum of (x - m)², m their middle and e how far off it the load acts; for two
+/// this is statics. A part below 0 would lift: it counts as none.
+fn leaning(screws: &[(&ScrewJoint, &Seated)], index: usize, middle: Option<f64>) -> f64 {
+    let count = screws.len() as f64;
+    let Some(middle) = middle else { return 1.0 / count };
+    let mean = screws.iter().map(|(_, s)| s.head[0]).sum::<f64>() / count;
+    let spread: f64 = screws.iter().map(|(_, s)| (s.head[0] - mean).powi(2)).sum();
+    let off = middle - mean;
+    if spread <= 0.0 {
+        // One place alone: that the part may turn on it is for its style to say.
+        return 1.0 / count;
+    }
+    (1.0 / count + off * (screws[index].1.head[0] - mean) / spread).max(0.0)
 }
 
 fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bite {
-    let gravity = |wood: &str| find_wood(wood).wood.nds_gravity.unwrap_or(CAREFUL_GRAVITY);
+    let gravity = |wood: &str| find_wood(wood).wood.screw_gravity();
     let through = &holder.parts[joint.through];
     let near = (seated.passed, gravity(&through.stock.wood));
     let thread = |deep: f64| deep.min(joint.screw.thread(joint.length));
@@ -219,10 +273,11 @@ fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bi
             screw: joint.screw,
             near,
             far: (deep, gravity(&shop.wall.wood)),
-            thread: thread(deep).max(0.0),
+            thread: thread(deep),
             gap: shop.wall.covering,
             grain: strength::Grain::Side,
             panel_edge: false,
+            under_head: through.stock.thickness,
         };
     };
     let part = &holder.parts[into.part];
@@ -244,5 +299,6 @@ fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bi
         gap: 0.0,
         grain: if along && !panel { strength::Grain::End } else { strength::Grain::Side },
         panel_edge: panel && into.edge.is_some(),
+        under_head: through.stock.thickness,
     }
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::steps::{plain, section};
-use crate::carry::{Assessment, Question};
+use crate::carry::{Assessment, NEAR, Question};
 use crate::holder::{Holder, caution};
 use crate::length::Units;
 
@@ -11,7 +11,7 @@ use crate::length::Units;
 pub fn write(holder: &Holder, assessment: &Assessment) -> String {
     let units = holder.units;
     let mut text =
-        format!("# What {} carries\n\n{}\n", plain(&holder.title), opening(holder, assessment));
+        format!("# Loads: {}\n\n{}\n", plain(&holder.title), opening(holder, assessment));
     // Writing to a string does not fail.
     let _ = write!(text, "\n## The table\n\n{}", table(assessment, units));
     section(&mut text, "How each figure came about", with(assessment).into_iter());
@@ -24,7 +24,11 @@ pub fn write(holder: &Holder, assessment: &Assessment) -> String {
 fn opening(holder: &Holder, assessment: &Assessment) -> String {
     let units = holder.units;
     let mut told = vec!["This is an estimate for a home shop, not a rating.".to_owned()];
-    if assessment.tools > 0.0 {
+    if assessment.tools <= 0.0 {
+        told.push(
+            "No tools hang on it itself; what its file says hangs there is counted.".to_owned(),
+        );
+    } else {
         told.push(format!(
             "Tools of {} hang here; with its wood the wall carries {}.",
             units.mass(assessment.tools),
@@ -42,17 +46,20 @@ fn opening(holder: &Holder, assessment: &Assessment) -> String {
     if let Some(could) = assessment.could {
         let verdict =
             if could >= assessment.tools { "It could take" } else { "It should have no more than" };
-        told.push(format!("{verdict} tools of {} in all.", units.mass(could)));
+        let until = assessment.could_until.as_ref().map_or_else(String::new, |check| {
+            format!("; then {} ({}) has all it can take", check.what, check.question.word())
+        });
+        told.push(format!("{verdict} tools of {} in all{until}.", units.mass(could)));
     }
     if assessment.studs > 0.0 {
         let studs = assessment.studs;
-        let count = if studs <= 1.0 {
-            "one stud".to_owned()
+        let shared = if studs <= 1.0 {
+            "It may hang on one stud alone".to_owned()
         } else {
-            format!("{studs:.1} studs on average")
+            format!("Its cleat is {studs:.1} stud spacings long")
         };
         told.push(format!(
-            "Its cleat spans {count}: up to {} comes down on one, knocks counted.",
+            "{shared}: up to {} comes down on one, knocks counted.",
             units.force(assessment.per_stud)
         ));
     }
@@ -82,7 +89,7 @@ fn mark(ratio: f64) -> String {
     match ratio {
         r if !r.is_finite() => "**too much**".to_owned(),
         r if r > 1.0 => format!("**{r:.2}, too much**"),
-        r if r > 0.8 => format!("{r:.2}, near"),
+        r if r > NEAR => format!("{r:.2}, near"),
         r => format!("{r:.2}"),
     }
 }

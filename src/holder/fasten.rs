@@ -12,7 +12,7 @@ use super::screws::ScrewJoint;
 use super::{Hardware, Holder, ScrewBits};
 use crate::length::{MM_PER_INCH, Units};
 use crate::reading::Kind;
-use crate::shop::{CAREFUL_GRAVITY, Screw, find_wood};
+use crate::shop::{Screw, find_wood};
 use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
@@ -92,7 +92,7 @@ fn join(
     let into = joint.screws.iter().find_map(|s| s.into).map(|far| &parts[far.part]);
     holder.hardware.push(Hardware {
         item: "wood screw, flat head".to_owned(),
-        size: format!("#{} × {}", screw.number(), bench.shop.units.length(length)),
+        size: screw_size(screw, length, bench.shop.units),
         quantity: joint.screws.len(),
         used_for: spec.about.clone(),
         shared: false,
@@ -110,6 +110,15 @@ fn join(
         drill.row(spec, through, row);
     }
     Ok(())
+}
+
+/// What to ask for in a shop: by number and inches, in a metric shop with the size in mm beside it.
+fn screw_size(screw: Screw, length: f64, units: Units) -> String {
+    let size = format!("#{} × {}", screw.number(), Units::Inches.length(length));
+    match units {
+        Units::Inches => size,
+        Units::Millimetres => format!("{size} ({:.1} × {:.0} mm)", screw.shank(), length),
+    }
 }
 
 /// Says that a screw has nothing behind it.
@@ -329,7 +338,7 @@ impl Bench<'_> {
 
     /// The hole its thread bites in, for the part's wood: the shop's nearest bit.
     fn lead(&self, screw: Screw, wood: &str, depth: f64) -> Hole {
-        let wanted = screw.pilot(find_wood(wood).wood.nds_gravity.unwrap_or(CAREFUL_GRAVITY));
+        let wanted = screw.pilot(find_wood(wood).wood.screw_gravity());
         let bit = self.shop.drill_nearest(wanted);
         let close = bit.filter(|bit| (bit.diameter / wanted - 1.0).abs() <= 0.2);
         self.hole(self.sold(wanted, f64::round), close, Some(depth), Purpose::Pilot)

@@ -31,8 +31,9 @@ pub enum Model {
     /// One piece that rests on two places, from left to right, its load spread between them.
     Span { part: usize, from: f64, to: f64, mass: f64 },
     /// Screws that share a mass. `turn` says how far out it acts and about which line, from the
-    /// low corner of the part they pass through; `None` where it only shears.
-    Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn> },
+    /// low corner of the part they pass through; `None` where it only shears. `middle` is how far
+    /// from the left end it acts; `None` where they share it evenly.
+    Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn>, middle: Option<f64> },
     /// The whole holder on the wall's cleat, the wall pushing at its foot `bearing` mm up.
     Hook { cleat: usize, screws: usize, bearing: f64 },
 }
@@ -135,5 +136,6 @@ fn screwed(
         }
         _ => None,
     };
-    Ok(Some(Model::Screws { joints, mass: bench.figure(&spec.mass, Kind::Mass)?, turn }))
+    let middle = spec.middle.as_ref().map(|middle| bench.length(middle)).transpose()?;
+    Ok(Some(Model::Screws { joints, mass: bench.figure(&spec.mass, Kind::Mass)?, turn, middle }))
 }

@@ -53,7 +53,7 @@ pub(super) struct End {
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Way {
     Through(Face),
-    /// FarPart an edge, in this direction of the part's own x and y.
+    /// Into an edge, in this direction of the part's own x and y.
     Edge(Vec2),
 }
 
@@ -93,7 +93,8 @@ fn trace(
     let mut path = Path { head, ahead, piece, passed, wood: thickness, end: None };
     let to_wall = spec.to_wall();
     let mut at = exit;
-    loop {
+    // No screw passes more pieces than there are.
+    for _ in 0..=parts.iter().map(|part| part.places.len()).sum() {
         let inside: Space = std::array::from_fn(|i| at[i] + ahead[i] * 0.5);
         let Some((index, piece)) = piece_at(parts, inside) else {
             return to_wall.then_some(path);
@@ -108,6 +109,7 @@ fn trace(
         path.wood += end.room;
         at = std::array::from_fn(|i| at[i] + ahead[i] * end.room);
     }
+    None
 }
 
 /// The piece whose wood holds a point.

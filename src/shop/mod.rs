@@ -15,6 +15,5 @@ pub use stock::{
 };
 pub use wall::Wall;
 pub use wood::{
-    CAREFUL_GRAVITY, FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density,
-    find_wood, woods,
+    FoundWood, HandbookGravity, NdsGravity, Wood, WoodKind, careful, density, find_wood, woods,
 };

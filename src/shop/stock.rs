@@ -157,6 +157,11 @@ pub struct CleatStrip {
 }
 
 impl CleatStrip {
+    /// What its wood is called: where the shop file names none, the stock's name may tell.
+    pub fn wood_name(&self) -> &str {
+        if self.wood.is_empty() { &self.from } else { &self.wood }
+    }
+
     /// How high above its foot a strip on the wall is screwed, in mm: 1.5 diameters below the bevel
     /// (the least to an edge that is not loaded, NDS-2018 table 12.5.1C), where screws are pried on
     /// least, but never below the middle of what the bevel leaves.

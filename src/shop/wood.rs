@@ -17,9 +17,9 @@ pub struct HandbookGravity(pub f64);
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
 pub struct NdsGravity(pub f64);
 
-/// The gravity to take where the NDS gives no fastener values for a wood: the lowest of its table
-/// of sawn lumber but one.
-pub const CAREFUL_GRAVITY: NdsGravity = NdsGravity(0.35);
+/// The gravity to take where the NDS gives no fastener values for a wood: that of its lightest
+/// softwoods.
+const CAREFUL_GRAVITY: NdsGravity = NdsGravity(0.35);
 
 /// What a wood is, as far as formulas tell woods apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
@@ -80,6 +80,11 @@ impl Wood {
     /// Its name; empty only for [`Wood::default`].
     pub fn name(&self) -> &str {
         self.names.first().map_or("", String::as_str)
+    }
+
+    /// The gravity to count its screws with: the careful one where the NDS gives none.
+    pub fn screw_gravity(&self) -> NdsGravity {
+        self.nds_gravity.unwrap_or(CAREFUL_GRAVITY)
     }
 
     /// In kg/m³ at 12 % moisture. Where the row gives none, gravity × 1.12 × 1000 (Wood Handbook

@@ -6,7 +6,7 @@ use crate::shop::{NdsGravity, Screw};
 use crate::tolerance::COORDINATE;
 
 /// A screw must go this many diameters into the far piece, point included (NDS-2018 12.1.5.6).
-pub(super) const LEAST_PENETRATION: f64 = 6.0;
+pub const LEAST_PENETRATION: f64 = 6.0;
 
 /// Tables hold from this many diameters on (NDS-2018 table 12L, footnote 3).
 const FULL_PENETRATION: f64 = 10.0;

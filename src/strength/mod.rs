@@ -24,8 +24,8 @@ pub use combined::{combined, fastener_ratio};
 pub use factor::{END_GRAIN_LATERAL, Grain, LoadDuration};
 pub use free_body::{Contacts, Hook, Load, Rest, Unrest, rest};
 pub use lateral::{
-    LateralJoint, Layer, Mode, Yield, dowel_bearing, dowel_bearing_large, group, small_reduction,
-    table_penetration_factor,
+    LEAST_PENETRATION, LateralJoint, Layer, Mode, Yield, dowel_bearing, dowel_bearing_large, group,
+    small_reduction, table_penetration_factor,
 };
 pub use pull_through::pull_through;
 pub use screw_joint::{ScrewJoint, ScrewValues};

@@ -76,6 +76,9 @@ pub struct ScrewedSpec {
     pub mass: Expr,
     /// How far out from the wall the mass acts.
     pub out: Option<Expr>,
+    /// How far from the left end of the holder it acts, where the screws do not share it evenly, as
+    /// those in the studs.
+    pub middle: Option<Expr>,
     /// The line the load would turn the joint open about, from the low corner of the part that the
     /// screws pass through: up from its foot where they point out from the wall, out from its
     /// back where they point down. Left out where the load only shears.

@@ -231,6 +231,10 @@ fn check_bearer(
         known_part(layer, &model.part, parts)?;
     }
     if let Some(model) = screws {
+        if model.out.is_some() != model.pivot.is_some() {
+            let message = "screws are turned by out and pivot together, or by neither";
+            return Err(layer.source.problem(bearer.what.span(), message));
+        }
         for joint in &model.joints {
             known(layer, joint, "row of screws", &abouts)?;
         }

@@ -74,6 +74,7 @@ fn every_style_says_what_bears_its_load() {
     for (style, measures) in USUAL {
         let holder = made(&text(style, measures, ""), &usual_shop());
         let found = assess(&holder, &usual_shop());
+        assert!(found.failed.is_empty(), "{style}: {:?}", found.failed);
         let told = found.checks.iter().map(|check| check.what.as_str());
         let places: std::collections::BTreeSet<&str> = told.collect();
         let least = if style == "wall-rail" { 1 } else { 2 };
@@ -169,18 +170,25 @@ fn an_overload_is_stopped_and_the_change_offered_clears_it() {
         let file = file(&OVERLOADED.replace("5 kg", mass));
         let mut holder = build(&file, &shed).unwrap();
         let before = judge(&mut holder, &file, &shed).unwrap();
-        assert!(before.could.unwrap() < before.tools || mass == "2.6 kg", "{before:?}");
+        if mass == "3 kg" {
+            assert!(before.could.unwrap() < before.tools, "{before:?}");
+            assert!(
+                holder.findings.iter().any(|f| f.level == Level::Stop && f.code == "overloaded")
+            );
+        }
         let told =
             holder.findings.iter().find(|f| f.code == "overloaded" || f.code == "near-its-limit");
         let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
         let advice =
             told.message.split("Tried: with ").nth(1).unwrap_or_else(|| panic!("{}", told.message));
-        let advice = advice.split(" nothing is asked").next().unwrap();
+        let advice = advice.split(" every place is asked").next().unwrap();
         // Made as it was told, in the holder file or the shop file.
         let (mut file, mut shed) = (file, shed.clone());
         for change in advice.split(" and ") {
             let (name, value) = change.split_once(" = ").unwrap();
-            if let Some(value) = value.strip_suffix(" under [wall] in shop.toml") {
+            if let Some(value) = value.strip_suffix(" under [cleat] in shop.toml") {
+                shed.cleat.width = inches(value);
+            } else if let Some(value) = value.strip_suffix(" under [wall] in shop.toml") {
                 match name {
                     "screws" => shed.wall.screws = value.parse().unwrap(),
                     _ => {
@@ -216,6 +224,70 @@ fn a_hopeless_overload_says_what_it_could_take() {
     let lighter = file_with_mass(14.0 * scale);
     let limit = assess(&build(&lighter, &shed).unwrap(), &shed).limit().unwrap().ratio();
     assert!((limit - 1.0).abs() < 1e-3, "{limit}");
+}
+
+/// The length of a quoted text, in mm.
+fn inches(text: &str) -> f64 {
+    cleatwright::length::read(text.trim_matches('"')).unwrap().value
+}
+
+/// Screws that end in the wallboard hold nothing: a stop, whatever hangs there, and no word of how
+/// much it could take.
+#[test]
+fn wallboard_alone_is_a_stop() {
+    let mut shed = usual_shop();
+    shed.wall.screw_length = 30.0;
+    for (style, measures) in [USUAL[1], USUAL[5]] {
+        let file = file(&text(style, measures, ""));
+        let mut holder = build(&file, &shed).unwrap();
+        let found = judge(&mut holder, &file, &shed);
+        let stop = holder.findings.iter().find(|f| f.level == Level::Stop);
+        let stop = stop.unwrap_or_else(|| panic!("{style}: {:?}", holder.findings));
+        assert!(
+            ["overloaded", "screw-pokes-through", "no-screw"].contains(&stop.code.as_str()),
+            "{stop:?}"
+        );
+        assert!(found.is_none_or(|f| f.limit().unwrap().ratio().is_infinite()));
+    }
+}
+
+/// A strip between two studs, by hand: half the weight at either end of the hook bends it down with
+/// (spacing - hook) / 2 for its arm, and outward as hard at 45°. The flat is (1 1/2 + 3/4) / 2 high.
+#[test]
+fn a_strip_between_studs_by_hand() {
+    let shop = usual_shop();
+    let holder = weightless(made(&text("twin-arm", USUAL[0].1, ""), &shop));
+    let found = assess(&holder, &shop);
+    let strip = found.checks.iter().find(|c| c.question == Question::Strip).unwrap();
+    let hook = holder.parts.iter().find(|p| p.name == "hook-cleat").unwrap().length();
+    let moment = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0 * (16.0 * 25.4 - hook) / 2.0;
+    let inch: f64 = 25.4;
+    // By hand for 3/4 in solid and 3/4 in more, 3/4 in thick: middle 7/12 in up, second moment
+    // 0.1084 in⁴, the furthest fibre 11/12 in off.
+    let down = moment / (0.108_398_4 / (11.0 / 12.0) * inch.powi(3));
+    let outward = moment / (1.125 * 0.75 * 0.75 / 6.0 * inch.powi(3));
+    assert!((strip.asked / (2.0 * down + outward) - 1.0).abs() < 1e-4, "{strip:?}");
+}
+
+/// Studs off the middle of a ledge, by statics: two supports, the load between them.
+#[test]
+fn a_ledge_leans_on_the_nearer_stud() {
+    let ledge = |first: &str| {
+        let choices =
+            format!("stud_first = \"{first}\"\ncount = 10\nspare = 0\nwall_screw_number = 14");
+        let holder = weightless(made(&text("hook-ledge", USUAL[2].1, &choices), &usual_shop()));
+        let found = assess(&holder, &usual_shop());
+        let long = holder.parts[0].length() / 25.4;
+        let what = "screws from the ledge into the studs";
+        let line =
+            found.checks.into_iter().find(|c| c.what == what && c.question == Question::Heads);
+        (line.unwrap().asked, long)
+    };
+    let ((centred, long), (aside, _)) = (ledge("6 3/8"), ledge("1"));
+    assert!((long - 28.75).abs() < 1e-9, "{long}");
+    // At 6 3/8 and 22 3/8 each has half of what acts at 14 3/8; at 1 and 17 the right one has more.
+    let share = (14.375 - 1.0) / 16.0;
+    assert!((aside / centred - share / 0.5).abs() < 1e-9, "{aside} {centred}");
 }
 
 fn file_with_mass(kg: f64) -> HolderFile {

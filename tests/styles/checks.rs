@@ -89,6 +89,7 @@ const ROWS: &[Row] = &[
     row!("hook-ledge", "backer-too-low", Stop, PIPE, "lip = \"@\"", USUAL, "3 33/64", "3 1/2", "3 33/64 in"),
     row!("hook-ledge", "heads-collide", Stop, PIPE, "pitch = \"@\"", USUAL, "1 63/64", "2", "1 63/64 in"),
     // Three tools: 2 x pitch + 4 in; the second stud is at 18 in, with 1/2 in of wood beyond.
+    row!("hook-ledge", "no-stud", Stop, PIPE, "count = 3\nspare = 0\npitch = \"7 1/4\"\nstud_first = \"@\"", USUAL, "18 1/64", "18", "18 1/64 in"),
     row!("hook-ledge", "one-stud-only", Warn, PIPE, "count = 3\nspare = 0\npitch = \"@\"", USUAL, "7 15/64", "7 1/4", "18 15/32 in"),
     row!("peg", "pegs-too-close", Stop, SPRING, "pegs = 2\npeg_pitch = \"@\"", USUAL, "31.3 mm", "31.4 mm", "1 15/64 in"),
     row!("peg", "slender-peg", Warn, SPRING, "least_reach = \"@\"", USUAL, "12 1/64", "12", "12 1/64 in"),
@@ -143,6 +144,7 @@ const ROWS: &[Row] = &[
     row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 7/64", "6 1/8", "6 1/8 in"),
     row!("wall-rail", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
     row!("wall-rail", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
+    row!("wall-rail", "counted-with", Note, "", "length = 10\nstud_first = \"@\"", USUAL, "9 1/8", "9 9/64", "15 kg"),
     row!("wall-rail", "stud-too-near-the-end", Stop, "", "stud_first = \"@\"", USUAL, "55/64", "7/8", "55/64 in"),
     row!("wall-rail", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("wall-rail", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),

@@ -160,7 +160,7 @@ fn sound(region: &Region) -> Result<(), String> {
 const WITHOUT_FIGURES: [&str; 2] = ["no-router", "no-stock"];
 
 /// What is wrong with a holder that was made of figures within their ranges.
-fn faults(holder: &Holder) -> Vec<String> {
+fn faults(holder: &Holder, shop: &Shop) -> Vec<String> {
     let mut faults = Vec::new();
     let stops = super::stops(holder);
     for finding in &holder.findings {
@@ -185,6 +185,8 @@ fn faults(holder: &Holder) -> Vec<String> {
     }
     if stops.is_empty() {
         faults.extend(space::faults(holder));
+        let failed = cleatwright::carry::assess(holder, shop).failed;
+        faults.extend(failed.into_iter().map(|failed| format!("not worked out: {failed}")));
         if holder.parts.is_empty() {
             faults.push("nothing was made, and nothing said why".to_owned());
         }
@@ -216,7 +218,7 @@ fn swept(name: &str, made_by: &str) -> usize {
         };
         let holder = made(&text, &shop);
         good.set(good.get() + usize::from(super::stops(&holder).is_empty()));
-        let faults = faults(&holder);
+        let faults = faults(&holder, &shop);
         prop_assert!(
             faults.is_empty(),
             "{}\n{text}\nsheet {} in, cleat {} in, bit {:?}\n{:?}",

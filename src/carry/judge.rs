@@ -4,6 +4,7 @@ use super::assess::{Assessment, assess};
 use super::check::{Check, Question};
 use super::mend::{Mend, mend};
 use crate::holder::{Finding, Holder, Level};
+use crate::length::Units;
 use crate::shop::Shop;
 use crate::style::HolderFile;
 
@@ -30,18 +31,35 @@ pub fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Asse
         Finding::stop("load-not-worked-out", message)
     }));
     let told = told(&assessment);
-    if !told.is_empty() {
-        let mends = told.iter().any(|check| check.question.has_mend());
-        let mend = if mends { mend(file, shop, holder) } else { None };
-        let findings: Vec<Finding> =
-            told.iter().map(|check| finding(check, holder, &assessment, mend.as_ref())).collect();
-        holder.findings.extend(findings);
-        holder.findings.sort_by_key(|finding| finding.level);
+    let mends = told.iter().any(|check| check.question.has_mend());
+    let mend = if mends { mend(file, shop, holder) } else { None };
+    let mut advice = advice(&assessment, mend.as_ref(), holder.units);
+    for check in told {
+        // The worst brings the advice; it holds for all.
+        let with =
+            if check.question.has_mend() { std::mem::take(&mut advice) } else { String::new() };
+        holder.findings.push(finding(check, holder.units, &with));
     }
+    holder.findings.sort_by_key(|finding| finding.level);
     Some(assessment)
 }
 
-/// The checks worth a finding: of each place and question the worst.
+/// What the holder could take as it is, and the change that mends.
+fn advice(assessment: &Assessment, mend: Option<&Mend>, units: Units) -> String {
+    let takes = assessment.could.map_or_else(String::new, |could| {
+        format!(" As it is, the holder takes tools of {} in all.", units.mass(could))
+    });
+    let change = mend.map_or_else(
+        || {
+            "No change that was tried mends it: hang fewer or lighter tools, or make two holders."
+                .to_owned()
+        },
+        Mend::say,
+    );
+    format!("{takes} {change}")
+}
+
+/// The checks worth a finding, the worst first: one for each place and question.
 fn told(assessment: &Assessment) -> Vec<&Check> {
     let over = |check: &&Check| {
         let limit = if check.question.is_grave() { NEAR } else { 1.0 };
@@ -57,28 +75,14 @@ fn told(assessment: &Assessment) -> Vec<&Check> {
             None => told.push(check),
         }
     }
+    told.sort_by(|a, b| b.ratio().total_cmp(&a.ratio()));
     told
 }
 
-fn finding(
-    check: &Check,
-    holder: &Holder,
-    assessment: &Assessment,
-    mend: Option<&Mend>,
-) -> Finding {
-    let (question, units) = (check.question, holder.units);
+fn finding(check: &Check, units: Units, advice: &str) -> Finding {
+    let question = check.question;
     let (what, word) = (&check.what, question.word());
     let (asked, can) = (question.write(check.asked, units), question.write(check.can, units));
-    let change = mend.map_or_else(
-        || {
-            "No change that was tried mends it: hang fewer or lighter tools, or make two holders."
-                .to_owned()
-        },
-        Mend::say,
-    );
-    let takes = assessment.could.map_or_else(String::new, |could| {
-        format!(" As it is, it takes tools of {} in all.", units.mass(could))
-    });
     match question {
         Question::EndGrain => Finding::warn(
             "screws-in-end-grain",
@@ -98,14 +102,19 @@ fn finding(
         Question::Sag => Finding::warn(
             "sags",
             format!(
-                "{what}: it sags {asked} with time, {:.1} times what does not trouble the eye. {change}",
+                "{what}: it sags {asked} with time, {:.1} times what does not trouble the eye.{advice}",
                 check.ratio()
             ),
         ),
         _ => {
             let ratio = check.ratio();
+            let used = match ratio {
+                r if !r.is_finite() => "nothing may be counted on".to_owned(),
+                r if r > 1.0 => format!("{r:.2} times that"),
+                r => format!("{r:.2} of it is used"),
+            };
             let message = format!(
-                "{what}, {word}: asked {asked} with the tools knocked, can {can}; {ratio:.2} of it is used.{takes} {change} An estimate, not a rating."
+                "{what}, {word}: asked {asked} with the tools knocked, can {can}; {used}.{advice} An estimate, not a rating."
             );
             if ratio > 1.0 {
                 Finding::stop("overloaded", message)

@@ -218,7 +218,7 @@ fn a_hopeless_overload_says_what_it_could_take() {
     let mut holder = build(&file, &shed).unwrap();
     let found = judge(&mut holder, &file, &shed).unwrap();
     let stop = holder.findings.iter().find(|f| f.code == "overloaded").unwrap();
-    assert!(stop.message.contains("As it is, it takes tools of"), "{}", stop.message);
+    assert!(stop.message.contains("As it is, the holder takes tools of"), "{}", stop.message);
     // At what it could take the worst check is just met.
     let scale = found.could.unwrap() / found.tools;
     let lighter = file_with_mass(14.0 * scale);

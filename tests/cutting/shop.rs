@@ -1,7 +1,5 @@
 //! What a shop may ask: offcuts first, too little stock, pieces too large, a great many parts.
 
-use std::time::{Duration, Instant};
-
 use cleatwright::cutting::{Budget, Item, Problem, Stock, Unfit, solve};
 
 use crate::replay::replay;
@@ -137,12 +135,9 @@ fn five_hundred() -> Problem {
 }
 
 #[test]
-fn five_hundred_parts_in_a_few_seconds() {
+fn five_hundred_parts_take_little_more_than_their_area() {
     let problem = five_hundred();
-    let start = Instant::now();
     let answer = solve(&problem, Budget { steps: 60_000_000 }).unwrap();
-    // Slow machines and unoptimised builds included.
-    assert!(start.elapsed() < Duration::from_secs(30));
     replay(&problem, &answer);
     // Less than one part in twelve above what the areas alone ask for.
     assert!(answer.cost * 12 <= answer.lower * 13, "{} for {}", answer.cost, answer.lower);

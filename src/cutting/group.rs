@@ -37,10 +37,9 @@ pub(super) struct Group<'s> {
 
 /// How a group is laid out.
 pub(super) struct Laid {
-    /// By an answer that looks at waste alone.
-    pub answer: Answer,
     /// No plan costs less, however cleat strips are paired.
     pub lower: i64,
+    /// By an answer that looks at waste alone.
     pub plain: Panels,
     /// As it is sawn.
     pub panels: Panels,
@@ -161,7 +160,7 @@ impl<'s> Group<'s> {
         let plain = question.panels(&answer);
         let panels = question.best(plain.clone(), steps / 2);
         let lower = self.lower(&answer, steps / 4);
-        Laid { answer, lower, plain, panels, unfit }
+        Laid { lower, plain, panels, unfit }
     }
 
     /// How many new panels of the stock make what `panels` have no room for.

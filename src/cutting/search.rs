@@ -37,6 +37,8 @@ pub(super) struct Merit {
     /// Cuts with less between fence and blade than hands should guide.
     pub narrow: usize,
     pub settings: Count,
+    /// Cuts that are hard to hold.
+    pub care: usize,
     /// Offcuts worth keeping, by the sum of the squares of their areas: one large one counts for
     /// more than several small ones.
     pub kept: Reverse<i128>,
@@ -50,6 +52,7 @@ impl Merit {
         cost: i64::MAX,
         narrow: usize::MAX,
         settings: Count { rips: 0, stops: 0 },
+        care: 0,
         kept: Reverse(0),
         sawn: i64::MAX,
     };
@@ -98,6 +101,7 @@ impl Question<'_> {
             cost: cost.map(|stock| stock.cost).sum(),
             narrow: cuts().filter(|cut| cut.push_stick).count(),
             settings: count(&settings),
+            care: cuts().filter(|cut| cut.care.is_some()).count(),
             kept: Reverse(kept),
             sawn,
         }
@@ -119,7 +123,7 @@ impl Question<'_> {
         let mut best = (self.merit(&plain), plain);
         let as_given = best.0;
         let most = best.0.missing;
-        let mut dice = Dice::new(1);
+        let mut dice = Dice::new(10);
         let mut steps = steps;
         let (mut round, mut idle) = (0, 0);
         // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke

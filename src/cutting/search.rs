@@ -2,6 +2,7 @@
 
 use std::cmp::Reverse;
 
+use super::care::Care;
 use super::cut::{Count, Name, Rules, What, count};
 use super::least::Dice;
 use super::left::is_kept;
@@ -34,11 +35,10 @@ pub(super) struct Merit {
     pub missing: i128,
     /// Of new stock.
     pub cost: i64,
-    /// Cuts with less between fence and blade than hands should guide.
+    /// Cuts with less between fence and blade than hands should guide, or hardly anything for the
+    /// mitre gauge to hold.
     pub narrow: usize,
     pub settings: Count,
-    /// Cuts that are hard to hold.
-    pub care: usize,
     /// Offcuts worth keeping, by the sum of the squares of their areas: one large one counts for
     /// more than several small ones.
     pub kept: Reverse<i128>,
@@ -52,7 +52,6 @@ impl Merit {
         cost: i64::MAX,
         narrow: usize::MAX,
         settings: Count { rips: 0, stops: 0 },
-        care: 0,
         kept: Reverse(0),
         sawn: i64::MAX,
     };
@@ -99,9 +98,8 @@ impl Question<'_> {
         Merit {
             missing: self.missing(panels),
             cost: cost.map(|stock| stock.cost).sum(),
-            narrow: cuts().filter(|cut| cut.push_stick).count(),
+            narrow: cuts().filter(|cut| cut.push_stick || cut.care == Some(Care::Backing)).count(),
             settings: count(&settings),
-            care: cuts().filter(|cut| cut.care.is_some()).count(),
             kept: Reverse(kept),
             sawn,
         }
@@ -123,7 +121,8 @@ impl Question<'_> {
         let mut best = (self.merit(&plain), plain);
         let as_given = best.0;
         let most = best.0.missing;
-        let mut dice = Dice::new(10);
+        let mut dice =
+            Dice::new(std::env::var("SEED").ok().and_then(|s| s.parse().ok()).unwrap_or(1));
         let mut steps = steps;
         let (mut round, mut idle) = (0, 0);
         // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke

@@ -121,8 +121,7 @@ impl Question<'_> {
         let mut best = (self.merit(&plain), plain);
         let as_given = best.0;
         let most = best.0.missing;
-        let mut dice =
-            Dice::new(std::env::var("SEED").ok().and_then(|s| s.parse().ok()).unwrap_or(1));
+        let mut dice = Dice::new(10);
         let mut steps = steps;
         let (mut round, mut idle) = (0, 0);
         // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke

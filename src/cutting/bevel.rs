@@ -9,6 +9,10 @@ pub(super) struct Strip {
     pub size: [i64; 2],
     /// Width of each strip on its wide face.
     pub width: i64,
+    /// On its narrow face.
+    pub narrow: i64,
+    /// Width of a blank that becomes two.
+    pub double: i64,
     /// Thousandths of a degree.
     pub angle: i64,
     /// The pieces of each strip, one strip or two.
@@ -22,15 +26,19 @@ pub(super) struct Bar {
     pub length: i64,
 }
 
+/// Width in mm of the narrow face of a strip `width` mm wide on the other, `thickness` mm thick,
+/// one edge bevelled at `angle` degrees: width − thickness tan(angle). None is left below 0.
+pub fn narrow_face(width: f64, thickness: f64, angle: f64) -> f64 {
+    (width - thickness * angle.to_radians().tan()).max(0.0)
+}
+
 /// Width in mm of the blank that one rip at `angle` degrees parts into two strips, each `width` mm
 /// wide on one face.
 ///
-/// On either face of a blank `thickness` mm thick one strip shows its whole width, the other its
-/// width less thickness × tan(angle), and the tilted blade takes kerf / cos(angle) between them:
-/// 2 width − thickness tan(angle) + kerf / cos(angle).
+/// On either face of the blank one strip shows its wide face, the other its narrow one, and the
+/// tilted blade takes kerf / cos(angle) between them.
 pub fn double_width(width: f64, thickness: f64, angle: f64, kerf: f64) -> f64 {
-    let angle = angle.to_radians();
-    2.0 * width - thickness * angle.tan() + kerf / angle.cos()
+    width + narrow_face(width, thickness, angle) + kerf / angle.to_radians().cos()
 }
 
 /// Lengths of strip that are tried, evenly between the longest piece and the longest panel.
@@ -40,6 +48,7 @@ const LENGTHS: i64 = 48;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sort {
     pub width: i64,
+    pub narrow: i64,
     pub angle: i64,
     /// Width of a blank that becomes two.
     pub double: i64,
@@ -52,19 +61,25 @@ impl Sort {
         let [w, a, k] = [width, angle, kerf].map(millimetres);
         // A strip gets no narrower than its one face by being paired.
         let double = micrometres(double_width(w, thickness, a, k)).max(width);
-        Self { width, angle, double, kerf }
+        let narrow = micrometres(narrow_face(w, thickness, a));
+        Self { width, narrow, angle, double, kerf }
     }
 }
 
 /// Puts pieces of one sort in strips no longer than `longest`, two to a blank where that takes
-/// less wood, so that the blanks together are small. `pieces` are lengths, each at most `longest`,
-/// with what the caller calls them.
-pub(super) fn strips(pieces: &[(i64, usize)], sort: Sort, longest: i64) -> Vec<Strip> {
+/// less wood and `fits` says that some panel has room, so that the blanks together are small.
+/// `pieces` are lengths, each at most `longest`, with what the caller calls them.
+pub(super) fn strips(
+    pieces: &[(i64, usize)],
+    sort: Sort,
+    longest: i64,
+    fits: &dyn Fn([i64; 2]) -> bool,
+) -> Vec<Strip> {
     let mut pieces = pieces.to_vec();
     pieces.sort_by_key(|(length, piece)| (-length, *piece));
     let shortest = pieces.first().map_or(longest, |(length, _)| *length);
     let tries = (0..=LENGTHS).map(|i| shortest + (longest - shortest) * i / LENGTHS);
-    let tried = tries.map(|limit| paired(bars(&pieces, sort.kerf, limit), sort));
+    let tried = tries.map(|limit| paired(bars(&pieces, sort.kerf, limit), sort, fits));
     let area = |strips: &Vec<Strip>| strips.iter().map(|s| s.size[0] * s.size[1]).sum::<i64>();
     tried.min_by_key(|strips| (area(strips), strips.len())).unwrap_or_default()
 }
@@ -87,18 +102,19 @@ fn bars(pieces: &[(i64, usize)], kerf: i64, limit: i64) -> Vec<Bar> {
 }
 
 /// Two bars of like length to a blank, unless two blanks take less wood.
-fn paired(bars: Vec<Bar>, sort: Sort) -> Vec<Strip> {
-    let Sort { width, angle, double, .. } = sort;
+fn paired(bars: Vec<Bar>, sort: Sort, fits: &dyn Fn([i64; 2]) -> bool) -> Vec<Strip> {
+    let Sort { width, narrow, angle, double, .. } = sort;
+    let strip = |size: [i64; 2], bars: Vec<Bar>| Strip { size, width, narrow, double, angle, bars };
     let mut strips = Vec::new();
     let mut bars = bars.into_iter().peekable();
     while let Some(bar) = bars.next() {
         let length = bar.length;
-        let saves = |other: &Bar| length * double <= (length + other.length) * width;
+        let saves = |other: &Bar| {
+            length * double <= (length + other.length) * width && fits([length, double])
+        };
         match bars.next_if(saves) {
-            Some(other) => {
-                strips.push(Strip { size: [length, double], width, angle, bars: vec![bar, other] });
-            }
-            None => strips.push(Strip { size: [length, width], width, angle, bars: vec![bar] }),
+            Some(other) => strips.push(strip([length, double], vec![bar, other])),
+            None => strips.push(strip([length, width], vec![bar])),
         }
     }
     strips
@@ -111,7 +127,8 @@ mod tests {
     #[test]
     fn a_short_strip_is_not_paired_with_a_long_one() {
         let sort = Sort::new(57_150, 45_000, 18.256, 3175);
-        let strips = strips(&[(2_000_000, 0), (2_000_000, 1), (300_000, 2)], sort, 2_438_400);
+        let strips =
+            strips(&[(2_000_000, 0), (2_000_000, 1), (300_000, 2)], sort, 2_438_400, &|_| true);
         let pieces: Vec<usize> = strips.iter().map(|strip| strip.bars.len()).collect();
         assert_eq!(
             strips
@@ -121,5 +138,16 @@ mod tests {
             3
         );
         assert!(pieces.contains(&2), "{strips:?}");
+    }
+
+    #[test]
+    fn what_is_too_wide_for_the_stock_is_not_paired() {
+        let sort = Sort::new(57_150, 45_000, 18.256, 3175);
+        let pieces = [(900_000, 0), (900_000, 1)];
+        let paired = strips(&pieces, sort, 1_000_000, &|_| true);
+        assert_eq!(paired.iter().map(|s| s.bars.len()).collect::<Vec<_>>(), [2]);
+        let board = |size: [i64; 2]| size[1] <= 89_000;
+        let single = strips(&pieces, sort, 1_000_000, &board);
+        assert_eq!(single.iter().map(|s| s.bars.len()).collect::<Vec<_>>(), [1, 1]);
     }
 }

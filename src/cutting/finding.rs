@@ -1,9 +1,10 @@
 //! What the plan has to say: stock that is short, pieces that are too large, cuts to take care
 //! with.
 
+use super::care::Care;
+use super::cut::{Cut, Fence, Setting, What};
 use super::group::Group;
-use super::work::{Fence, Setting};
-use super::{Piece, millimetres};
+use super::{Piece, Unfit, millimetres};
 use crate::holder::{Finding, StockKind};
 use crate::length::Units;
 use crate::shop::Shop;
@@ -47,15 +48,32 @@ pub(super) fn short(
         1 => "the one at hand is too little".to_owned(),
         count => format!("the {count} at hand are too little"),
     };
-    let more = if to_buy == 1 { "one more".to_owned() } else { format!("{to_buy} more") };
+    let [length, width] = [row.length, row.width].map(|mm| shop.units.length(mm));
+    let buy = |more: &str| {
+        format!(
+            "Buy {more} more of {length} × {width} and raise its quantity in shop.toml, or list \
+             your offcuts."
+        )
+    };
+    let advice = match to_buy {
+        0 => format!("No new one of {length} × {width} makes them: choose larger stock."),
+        1 => buy("one"),
+        _ => buy(&to_buy.to_string()),
+    };
     let message = format!(
-        "\"{}\" is short: {has} (what the router takes is not counted). Missing: {named}. Buy {more} \
-         of {} × {} and raise its quantity in shop.toml, or list your offcuts.",
-        row.name,
-        shop.units.length(row.length),
-        shop.units.length(row.width)
+        "\"{}\" is short: {has} (what the router takes is not counted). Missing: {named}. {advice}",
+        row.name
     );
     Some(Finding::warn("stock-short", message))
+}
+
+/// Says why a stock could not be laid out.
+pub(super) fn not_laid_out(group: &Group<'_>, unfit: &Unfit) -> Finding {
+    let message = format!(
+        "\"{}\" can't be laid out: {unfit} (lengths in micrometres). Nothing is sawn from it.",
+        group.row.name
+    );
+    Finding::warn("not-laid-out", message)
 }
 
 /// Pieces by letter and name: "A (sash-clamps shelf), B (…)".
@@ -95,12 +113,7 @@ pub(super) fn of_cuts(settings: &[Setting], shop: &Shop) -> Vec<Finding> {
         );
         findings.push(Finding::note("beyond-the-saw", message));
     }
-    let narrow: Vec<String> = settings
-        .iter()
-        .flat_map(|setting| &setting.cuts)
-        .filter(|cut| cut.push_stick)
-        .map(|cut| cut.number.to_string())
-        .collect();
+    let narrow = numbers_of(settings, |cut| cut.push_stick);
     if !narrow.is_empty() {
         let narrowest = shop.units.length(shop.saw.narrowest_rip);
         let message = format!(
@@ -110,7 +123,68 @@ pub(super) fn of_cuts(settings: &[Setting], shop: &Shop) -> Vec<Finding> {
         );
         findings.push(Finding::warn("narrow-rip", message));
     }
+    for (care, code) in
+        [(Care::Tilted, "tilted-rip"), (Care::Backing, "hard-to-hold"), (Care::Handsaw, "handsaw")]
+    {
+        let cuts = numbers_of(settings, |cut| cut.care == Some(care));
+        if !cuts.is_empty() {
+            findings.push(Finding::warn(code, asked(care, &cuts)));
+        }
+    }
+    findings.extend(to_the_last(settings));
     findings
+}
+
+/// What is to be done at cuts that ask for care.
+fn asked(care: Care, cuts: &[String]) -> String {
+    match care {
+        Care::Tilted => format!(
+            "{} wood that is too short, or too wide, to run along the fence with the blade tilted: \
+             plane the bevel, or saw it by hand.",
+            listed(cuts, "bevels", "bevel")
+        ),
+        Care::Backing => format!(
+            "{} hardly any wood for the mitre gauge to hold, or a sliver at the stop: clamp the wood \
+             to a backing board that reaches past the blade, or saw by hand.",
+            listed(cuts, "has", "have")
+        ),
+        Care::Handsaw => format!(
+            "{} tiny pieces: saw these by handsaw, in a bench hook or mitre box, not at the table \
+             saw.",
+            listed(cuts, "frees", "free")
+        ),
+    }
+}
+
+/// A rest of less than 1 mm is none to rely on (common practice, no source); in micrometres.
+const SLACK: i64 = 1000;
+
+/// Says which cuts leave nothing to spare.
+fn to_the_last(settings: &[Setting]) -> Option<Finding> {
+    let square = settings.iter().take_while(|s| !matches!(s.fence, Fence::Bevel { .. }));
+    let square: Vec<Setting> = square.cloned().collect();
+    let tight = numbers_of(&square, |cut| match cut.rest {
+        None => true,
+        // It is as wide as the kerfs before it leave it.
+        Some(rest) => {
+            matches!(rest.what, What::Piece { .. })
+                || rest.what == What::Left && cut.rest_width() < SLACK
+        }
+    });
+    (!tight.is_empty()).then(|| {
+        let message = format!(
+            "{} nothing to spare, less than 1 mm: saw into a scrap first and measure the kerf, and \
+             if it is wider than the shop file says, change it there and plan anew. Measure these \
+             piece by piece, from what is in hand.",
+            listed(&tight, "leaves", "leave")
+        );
+        Finding::note("no-slack", message)
+    })
+}
+
+fn numbers_of(settings: &[Setting], is_meant: impl Fn(&Cut) -> bool) -> Vec<String> {
+    let cuts = settings.iter().flat_map(|setting| &setting.cuts).filter(|cut| is_meant(cut));
+    cuts.map(|cut| cut.number.to_string()).collect()
 }
 
 fn numbers(settings: &[Setting], is_meant: impl Fn(&Setting) -> bool) -> Option<String> {

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use super::bevel::{self, Sort, Strip};
 use super::blank::Piece;
+use super::cut::Rules;
 use super::grow::{self, Growth};
 use super::search::{Panels, Question, unmet};
 use super::supply::Supply;
-use super::work::Rules;
-use super::{Answer, Budget, Item, Problem, Stock, micrometres, solve};
+use super::{Answer, Budget, Item, Problem, Stock, Unfit, micrometres, solve};
 use crate::shop::{Shop, StockKind, StockRow};
 
 /// What a blank becomes: one piece, or a strip for the tilted blade.
@@ -37,11 +37,14 @@ pub(super) struct Group<'s> {
 
 /// How a group is laid out.
 pub(super) struct Laid {
+    /// No plan costs less, however cleat strips are paired.
+    pub lower: i64,
     /// By an answer that looks at waste alone.
-    pub answer: Answer,
     pub plain: Panels,
     /// As it is sawn.
     pub panels: Panels,
+    /// Why there is no answer.
+    pub unfit: Option<Unfit>,
 }
 
 impl<'s> Group<'s> {
@@ -106,9 +109,11 @@ impl<'s> Group<'s> {
     ) {
         let kerf = self.problem.kerf;
         for ((width, angle), pieces) in bevelled {
-            let longest = self.sizes().map(|size| size[0]).max().unwrap_or_default();
+            let wide = self.sizes().filter(|size| size[1] >= width);
+            let longest = wide.map(|size| size[0]).max().unwrap_or_default();
             let sort = Sort::new(width, angle, thickness, kerf);
-            for strip in bevel::strips(&pieces, sort, longest) {
+            let fits = |size: [i64; 2]| self.has_size_for(size, false);
+            for strip in bevel::strips(&pieces, sort, longest, &fits) {
                 let sawn = Sawn::Strip(self.strips_before + self.strips.len());
                 kinds.entry((strip.size, false, Growth::Longer)).or_default().push(sawn);
                 self.strips.push(strip);
@@ -142,7 +147,9 @@ impl<'s> Group<'s> {
 
     /// Lays it out twice: for least waste, and as it is best to saw.
     pub fn lay(&self, shop: &Shop, rules: &Rules, steps: u64) -> Laid {
-        let answer = solved(&self.problem, steps / 2);
+        let solved = solve(&self.problem, Budget { steps: steps / 2 });
+        let unfit = solved.as_ref().err().cloned();
+        let answer = solved.unwrap_or_else(|_| nothing(&self.problem));
         let question = Question {
             problem: &self.problem,
             sizes: &grow::sizes(&self.problem.items, &self.growth, &self.problem.stock),
@@ -152,7 +159,8 @@ impl<'s> Group<'s> {
         };
         let plain = question.panels(&answer);
         let panels = question.best(plain.clone(), steps / 2);
-        Laid { answer, plain, panels }
+        let lower = self.lower(&answer, steps / 4);
+        Laid { lower, plain, panels, unfit }
     }
 
     /// How many new panels of the stock make what `panels` have no room for.
@@ -164,7 +172,39 @@ impl<'s> Group<'s> {
             return 0;
         }
         let stock: Vec<Stock> = self.supply.bought(self.row);
-        solved(&Problem { stock, items, kerf: self.problem.kerf }, steps).sheets
+        let problem = Problem { stock, items, kerf: self.problem.kerf };
+        solve(&problem, Budget { steps }).map_or(0, |answer| answer.sheets)
+    }
+
+    /// What no plan costs less than. What is proved of `answer` holds for cleat strips as they are
+    /// paired; where there are any, it is proved anew for their pieces one by one.
+    fn lower(&self, answer: &Answer, steps: u64) -> i64 {
+        if self.strips.is_empty() {
+            return answer.lower;
+        }
+        let lower = solve(&self.by_piece(), Budget { steps }).map_or(0, |answer| answer.lower);
+        lower.min(answer.lower)
+    }
+
+    /// The problem with each piece of a cleat strip by itself, half as wide as a pair: whichever
+    /// way strips are paired, their pieces could be sawn so from the same wood.
+    fn by_piece(&self) -> Problem {
+        let kerf = self.problem.kerf;
+        let mut items = Vec::new();
+        for (item, members) in self.problem.items.iter().zip(&self.members) {
+            let square = members.iter().filter(|sawn| matches!(sawn, Sawn::Piece(_))).count();
+            items.push(Item { demand: square, ..*item });
+        }
+        items.retain(|item| item.demand > 0);
+        let mut cleats: BTreeMap<[i64; 2], usize> = BTreeMap::new();
+        for strip in &self.strips {
+            let width = strip.width.min((strip.double - kerf) / 2);
+            for (length, _) in strip.bars.iter().flat_map(|bar| &bar.pieces) {
+                *cleats.entry([*length, width]).or_default() += 1;
+            }
+        }
+        items.extend(cleats.into_iter().map(|(size, demand)| Item { size, turns: false, demand }));
+        Problem { stock: self.problem.stock.clone(), items, kerf }
     }
 
     /// The pieces that a blank becomes.
@@ -195,16 +235,16 @@ impl<'s> Group<'s> {
     }
 }
 
-/// The least-waste answer to a problem; none at all to one that can't be reckoned with.
-pub(super) fn solved(problem: &Problem, steps: u64) -> Answer {
-    solve(problem, Budget { steps }).unwrap_or_else(|_| Answer {
+/// The answer that makes nothing.
+fn nothing(problem: &Problem) -> Answer {
+    Answer {
         layouts: Vec::new(),
         unmet: problem.items.iter().map(|item| item.demand).collect(),
         cost: 0,
         sheets: 0,
         lower: 0,
         proved: false,
-    })
+    }
 }
 
 /// Size, whether it turns, how it may grow.

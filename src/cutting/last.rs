@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::Piece;
 use super::finding::counts;
-use super::group::{Group, Laid, solved};
+use super::group::{Group, Laid};
 use super::search::filling;
 use super::slab::Slab;
 use super::supply::Supply;
+use super::{Budget, Piece, solve};
 use crate::holder::Finding;
 use crate::router;
 use crate::shop::Shop;
@@ -36,8 +36,12 @@ pub(super) fn advice(
     }
     let used = group.new_ones(&laid.panels);
     let trial = Trial { group, pieces, shop, router, steps: steps / 10 };
+    let all: BTreeSet<&str> =
+        laid.panels.iter().flat_map(|(_, slab)| trial.holders(slab)).collect();
     let saves = |left_out: &BTreeSet<&str>| {
-        trial.new_ones_without(left_out).filter(|needed| *needed < used)
+        // To leave out all that use the stock is no advice.
+        let others = all.difference(left_out).next();
+        others.and_then(|_| trial.new_ones_without(left_out)).filter(|needed| *needed < used)
     };
     let on_last = trial.holders(last);
     let alone = on_last.iter().take(TRIED).map(|holder| BTreeSet::from([*holder]));
@@ -47,6 +51,7 @@ pub(super) fn advice(
     let names: Vec<&str> = left_out.into_iter().collect();
     let word = group.row.kind.word();
     let will_do = match needed {
+        0 if group.row.quantity.is_some() => "it stays whole".to_owned(),
         0 => format!("no new {word} is needed"),
         _ => format!("{needed} of {used} will do"),
     };
@@ -75,7 +80,7 @@ impl<'t> Trial<'t, '_> {
         let supply = Supply::new(self.shop, row, self.router);
         let wanted = |piece: &Piece<'_>| !left_out.contains(piece.holder.name.as_str());
         let rest = Group::new(self.pieces, self.shop, index, supply, 0, &wanted)?;
-        let answer = solved(&rest.problem, self.steps);
+        let answer = solve(&rest.problem, Budget { steps: self.steps }).ok()?;
         let new = answer.layouts.iter().filter(|layout| !rest.supply.is_offcut(layout.stock));
         let all_made = answer.unmet.iter().all(|count| *count == 0);
         all_made.then(|| new.map(|layout| layout.times).sum())

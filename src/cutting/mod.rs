@@ -4,6 +4,8 @@
 
 mod bevel;
 mod blank;
+mod care;
+mod cut;
 mod finding;
 mod group;
 mod grow;
@@ -19,8 +21,10 @@ mod supply;
 mod tilted;
 mod work;
 
-pub use bevel::double_width;
+pub use bevel::{double_width, narrow_face};
 pub use blank::{Blank, Piece, letter};
+pub use care::{Care, FARTHEST_STOP};
+pub use cut::{Area, Body, Count, Cut, Fence, Name, Setting, Side, What};
 pub use group::Sawn;
 pub use least::{
     Answer, Bar, BarLayout, Best, Budget, Item, Layout, Length, LengthAnswer, LengthProblem, Panel,
@@ -29,7 +33,6 @@ pub use least::{
 pub use left::Left;
 pub use plan::{Placed, Plan, Sheet, Verdict, plan};
 pub use shopping::Buy;
-pub use work::{Area, Body, Count, Cut, Fence, Name, Setting, Side, What};
 
 /// Name of the folder that the plan's files go into.
 pub const FOLDER: &str = "cutting";

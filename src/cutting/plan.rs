@@ -2,6 +2,7 @@
 
 use super::bevel::Strip;
 use super::blank::{Piece, pieces};
+use super::cut::{Area, Count, Fence, Name, Rules, Setting, What, count};
 use super::finding;
 use super::group::{Group, Laid, Sawn};
 use super::last;
@@ -10,7 +11,7 @@ use super::search::{Panels, filling, roots};
 use super::shopping::{self, Buy};
 use super::supply::{Supply, unused};
 use super::tilted;
-use super::work::{Area, Count, Fence, Name, Root, Rules, Setting, What, count, order};
+use super::work::{Root, order};
 use super::{Budget, micrometres};
 use crate::holder::{Finding, Holder};
 use crate::reading::file_name;
@@ -290,13 +291,18 @@ impl Plan<'_> {
         let mut missing: Vec<usize> = missing.flat_map(|sawn| group.pieces_of(sawn)).collect();
         missing.sort_unstable();
         let short = group.to_buy(panels, steps);
-        self.findings.extend(finding::short(group, &missing, short, &self.pieces, shop));
+        match &laid.unfit {
+            Some(unfit) => self.findings.push(finding::not_laid_out(group, unfit)),
+            None => {
+                self.findings.extend(finding::short(group, &missing, short, &self.pieces, shop));
+            }
+        }
         let count = missing.len();
         self.missing.extend(missing);
         self.shopping.extend(shopping::buy(group, panels, short));
         let used = group.new_ones(panels);
         let new = group.problem.stock.iter().map(|stock| stock.cost).find(|cost| *cost > 0);
-        let least = new.map_or(0, |cost| (laid.answer.lower + cost - 1) / cost).max(0) as usize;
+        let least = new.map_or(0, |cost| (laid.lower + cost - 1) / cost).max(0) as usize;
         self.verdicts.push(Verdict {
             stock: group.row.name.clone(),
             kind: group.row.kind,
@@ -304,23 +310,33 @@ impl Plan<'_> {
             offcuts: panels.len() - used,
             least: least.min(used),
             proved: count == 0
-                && (used <= least || laid.answer.proved && laid.answer.cost <= cost(group, panels)),
+                && laid.unfit.is_none()
+                && (used <= least || cost(group, panels) <= laid.lower),
             missing: count,
         });
     }
 
     /// What is left of what is sawn, and offcuts that stay as they were.
     fn keep_left(&mut self, shop: &Shop, router: &router::Plan<'_>) {
-        let square = |setting: &&Setting| !tilted::is_tilted(setting.fence);
-        for cut in self.settings.iter().take_while(square).flat_map(|setting| &setting.cuts) {
+        let mut kept = Vec::new();
+        for (_, cut) in self.cuts() {
             let Some(sheet) = self.sheets.get(cut.sheet) else { continue };
+            let bevelled = self.is_bevelled(cut.number);
             let bodies = std::iter::once(&cut.gives).chain(&cut.rest);
             let left = bodies.filter(|body| body.what == What::Left).map(|body| body.area.size);
-            for size in left.filter(|s| is_kept(*s, sheet.kind == StockKind::Dowel, &shop.saw)) {
-                self.left.push(Left::new(&sheet.stock, size, cut.sheet));
+            let as_strip = bevelled || sheet.kind == StockKind::Dowel;
+            for size in left.filter(|size| is_kept(*size, as_strip, &shop.saw)) {
+                kept.push(Left::new(&sheet.stock, size, bevelled, cut.sheet));
             }
         }
+        self.left.extend(kept);
         self.left.extend(left::untouched(unused(shop, router), &self.sheets));
+    }
+
+    /// Whether a cut comes after the blade was tilted, so that its wood is a finished cleat strip.
+    pub fn is_bevelled(&self, cut: usize) -> bool {
+        let mut after = self.cuts().skip_while(|(fence, _)| !tilted::is_tilted(*fence));
+        after.any(|(_, other)| other.number == cut)
     }
 
     /// Letters of the pieces that come of the blank `index`.

@@ -2,10 +2,13 @@
 
 use std::cmp::Reverse;
 
+use super::care::Care;
+use super::cut::{Count, Name, Rules, What, count};
+use super::least::Dice;
 use super::left::is_kept;
 use super::slab::{Fate, Slab};
 use super::strip::{self, Taste};
-use super::work::{Count, Name, Root, Rules, What, count, order};
+use super::work::{Root, order};
 use super::{Answer, Problem};
 use crate::shop::SawRules;
 
@@ -32,7 +35,8 @@ pub(super) struct Merit {
     pub missing: i128,
     /// Of new stock.
     pub cost: i64,
-    /// Cuts with less between fence and blade than hands should guide.
+    /// Cuts with less between fence and blade than hands should guide, or hardly anything for the
+    /// mitre gauge to hold.
     pub narrow: usize,
     pub settings: Count,
     /// Offcuts worth keeping, by the sum of the squares of their areas: one large one counts for
@@ -94,7 +98,7 @@ impl Question<'_> {
         Merit {
             missing: self.missing(panels),
             cost: cost.map(|stock| stock.cost).sum(),
-            narrow: cuts().filter(|cut| cut.push_stick).count(),
+            narrow: cuts().filter(|cut| cut.push_stick || cut.care == Some(Care::Backing)).count(),
             settings: count(&settings),
             kept: Reverse(kept),
             sawn,
@@ -117,14 +121,14 @@ impl Question<'_> {
         let mut best = (self.merit(&plain), plain);
         let as_given = best.0;
         let most = best.0.missing;
-        let mut luck = Luck(0x9e37_79b9_7f4a_7c15);
+        let mut dice = Dice::new(10);
         let mut steps = steps;
         let (mut round, mut idle) = (0, 0);
         // Rounds start afresh. Each goes on to what is no worse than what it had a while ago (Burke
         // and Bykov's late acceptance), until it has long found nothing better.
         while steps > 0 && pieces > 0 && (idle < ROUNDS || best.0 == as_given) {
             let start = best.0;
-            let mut taste = self.taste(round, &mut luck);
+            let mut taste = self.taste(round, &mut dice);
             let (mut now, panels) = self.try_out(&bounded, &taste, most, &mut steps);
             if now < best.0 {
                 best = (now, panels);
@@ -134,7 +138,7 @@ impl Question<'_> {
             while since < PATIENCE && steps > 0 {
                 turn += 1;
                 let Some(late) = before.get_mut(turn % MEMORY) else { break };
-                let near = self.near(&taste, &mut luck);
+                let near = self.near(&taste, &mut dice);
                 let limit = now.max(*late);
                 let (found, laid) = self.try_out(&bounded, &near, most, &mut steps);
                 since = if found < now { 0 } else { since + 1 };
@@ -182,24 +186,24 @@ impl Question<'_> {
     }
 
     /// A fresh taste; the first is plain: widest first.
-    fn taste(&self, trial: u64, luck: &mut Luck) -> Taste {
+    fn taste(&self, trial: u64, dice: &mut Dice) -> Taste {
         let one = |sizes: &Vec<[i64; 2]>| {
             let size = if trial.is_multiple_of(2) { sizes.get(1) } else { None };
             size.or(sizes.first()).copied().unwrap_or_default()
         };
         let sizes: Vec<[i64; 2]> = self.sizes.iter().map(one).collect();
-        let noise = if trial < 2 { 0 } else { 1 + luck.below(60) as i64 };
+        let noise = if trial < 2 { 0 } else { 1 + dice.below(60) };
         let mut order: Vec<(i64, i64, usize)> = sizes
             .iter()
             .enumerate()
             .map(|(item, [length, width])| {
-                let factor = 100 + if noise > 0 { luck.below(noise as u64) as i64 } else { 0 };
+                let factor = 100 + if noise > 0 { dice.below(noise) as i64 } else { 0 };
                 (-width * factor, -length, item)
             })
             .collect();
         order.sort_unstable();
         let weights = [0, 1, 2, 4, 8, 16];
-        let mut weight = || weights.get(luck.below(6) as usize).copied().unwrap_or_default();
+        let mut weight = || weights.get(dice.below(6)).copied().unwrap_or_default();
         Taste {
             order: order.into_iter().map(|(_, _, item)| item).collect(),
             sizes,
@@ -212,29 +216,29 @@ impl Question<'_> {
     }
 
     /// A taste a little off another.
-    fn near(&self, taste: &Taste, luck: &mut Luck) -> Taste {
+    fn near(&self, taste: &Taste, dice: &mut Dice) -> Taste {
         let mut near = taste.clone();
         let items = near.order.len();
-        for _ in 0..=luck.below(3) {
-            let weight = luck.below(16) as i64;
-            match luck.below(12) {
+        for _ in 0..=dice.below(3) {
+            let weight = dice.below(16) as i64;
+            match dice.below(12) {
                 0 => near.strip = weight,
                 1 => near.wider = weight,
                 2 => near.beside = weight,
                 3 => near.again = weight,
                 4 => near.new_width = weight,
                 5 | 6 => {
-                    let item = luck.below(items as u64) as usize;
+                    let item = dice.below(items);
                     let sizes = self.sizes.get(item).map(Vec::as_slice).unwrap_or_default();
-                    let other = sizes.get(luck.below(sizes.len() as u64) as usize);
+                    let other = sizes.get(dice.below(sizes.len()));
                     if let (Some(size), Some(other)) = (near.sizes.get_mut(item), other) {
                         *size = *other;
                     }
                 }
                 _ if items > 1 => {
-                    let from = luck.below(items as u64) as usize;
+                    let from = dice.below(items);
                     let item = near.order.remove(from);
-                    near.order.insert(luck.below(items as u64) as usize, item);
+                    near.order.insert(dice.below(items), item);
                 }
                 _ => {}
             }
@@ -276,17 +280,4 @@ pub(super) fn filling(slab: &Slab) -> f64 {
         }
     }
     area(slab) / (slab.size[0] as f64 * slab.size[1] as f64)
-}
-
-/// Numbers without a pattern, the same on every run (Steele, Lea and Flood's SplitMix64).
-struct Luck(u64);
-
-impl Luck {
-    fn below(&mut self, limit: u64) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (z ^ (z >> 31)) % limit.max(1)
-    }
 }

@@ -1,6 +1,7 @@
 //! A panel with the cuts of one way taken together. Their order is free: that is what an order of
 //! work can make use of.
 
+use super::cut::Rules;
 use super::{Panel, Way};
 
 /// A panel of `size` and what becomes of it.
@@ -89,11 +90,10 @@ impl Slab {
         self.slices().iter().for_each(|slice| slice.each_item(count));
     }
 
-    /// Whether it is still to be ripped, or something in it is that is at least `shortest` long.
-    pub fn has_rips(&self, shortest: i64) -> bool {
+    /// Whether it is still to be ripped along the fence, or something in it is.
+    pub fn has_rips(&self, rules: &Rules) -> bool {
         let along = matches!(self.fate, Fate::Sliced { way: Way::Along, .. });
-        along && self.size[0] >= shortest
-            || self.slices().iter().any(|slice| slice.has_rips(shortest))
+        along && rules.may_rip(self.size) || self.slices().iter().any(|slice| slice.has_rips(rules))
     }
 }
 

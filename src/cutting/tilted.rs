@@ -7,9 +7,11 @@ use std::collections::BTreeMap;
 
 use super::Way;
 use super::bevel::{Bar, Strip};
+use super::care::Care;
+use super::cut::{Area, Body, Cut, Fence, Name, Rules, Setting, Side, What};
 use super::group::Sawn;
 use super::slab::Slab;
-use super::work::{Area, Body, Cut, Fence, Name, Root, Rules, Setting, Side, What, order};
+use super::work::{Root, order};
 
 /// Whether a setting belongs to the tilted blade.
 pub(super) fn is_tilted(fence: Fence) -> bool {
@@ -34,9 +36,10 @@ pub(super) fn settings(
     rules: &Rules,
 ) -> Vec<Setting> {
     let mut number = square.iter().map(|setting| setting.cuts.len()).sum::<usize>();
-    let mut by_tilt: BTreeMap<(i64, i64), Vec<InHand<'_>>> = BTreeMap::new();
+    let mut by_tilt: BTreeMap<[i64; 3], Vec<InHand<'_>>> = BTreeMap::new();
     for strip in in_hand(square, whole, blanks, strips) {
-        by_tilt.entry((strip.strip.angle, -strip.strip.width)).or_default().push(strip);
+        let Strip { angle, width, narrow, .. } = strip.strip;
+        by_tilt.entry([*angle, -width, -narrow]).or_default().push(strip);
     }
     let mut settings = Vec::new();
     let mut roots = Vec::new();
@@ -44,7 +47,7 @@ pub(super) fn settings(
         let mut cuts = Vec::new();
         for strip in strips {
             number += 1;
-            cuts.push(rip(&strip, number, blanks, &mut roots));
+            cuts.push(rip(&strip, number, blanks, &mut roots, rules));
         }
         let tilt = cuts.first().map(|(_, fence)| *fence);
         let cuts = cuts.into_iter().map(|(cut, _)| cut).collect();
@@ -94,8 +97,9 @@ fn rip(
     number: usize,
     blanks: &mut Vec<Sawn>,
     roots: &mut Vec<Root>,
+    rules: &Rules,
 ) -> (Cut, Fence) {
-    let Strip { width, angle, bars, .. } = strip.strip;
+    let Strip { width, narrow, angle, bars, .. } = strip.strip;
     let names = [Name::Cut(number), Name::Second(number)];
     let mut bodies = names.into_iter().zip(bars).map(|(name, bar)| {
         let size = [strip.area.size[0], *width];
@@ -110,7 +114,8 @@ fn rip(
     });
     let nothing = Body { name: names[0], area: strip.area, what: What::Left };
     let (gives, rest) = (bodies.next().unwrap_or(nothing), bodies.next());
-    let cut = Cut {
+    let fence = Fence::Bevel { wide: *width, narrow: *narrow, angle: *angle };
+    let mut cut = Cut {
         number,
         sheet: strip.sheet,
         from: strip.name,
@@ -118,11 +123,14 @@ fn rip(
         way: Way::Along,
         at: *width,
         held: Side::Slice,
-        push_stick: false,
+        // The blade leans away, so that hands have the wide face's width of room above the wood.
+        push_stick: *width < rules.narrowest,
+        care: None,
         gives,
         rest,
     };
-    (cut, Fence::Bevel { width: *width, angle: *angle })
+    cut.care = Care::of(fence, &cut, rules);
+    (cut, fence)
 }
 
 fn slab(bar: &Bar, size: [i64; 2], blanks: &mut Vec<Sawn>) -> Slab {

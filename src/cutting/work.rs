@@ -1,178 +1,11 @@
 //! The order of work: cuts one after another, so that each width is set on the fence once.
 
-use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::Way;
+use super::care::Care;
+use super::cut::{Area, Body, Cut, Fence, Name, Rules, Setting, Side, What, count};
 use super::slab::{Fate, Slab};
-
-/// What the saw can do and what it takes, in whole micrometres.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Rules {
-    pub kerf: i64,
-    /// The narrowest strip that may run between fence and blade.
-    pub narrowest: i64,
-    /// The widest that fits between fence and blade.
-    pub widest: Option<i64>,
-    /// The longest crosscut.
-    pub longest: Option<i64>,
-    /// A panel shorter than this along the cut is not run along the fence: the mitre gauge holds it.
-    pub shortest: i64,
-}
-
-/// What is set on the saw.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Fence {
-    /// A hand-held saw along a straightedge: the table saw has no room for these cuts.
-    Straightedge,
-    /// Rip, so much wood between fence and blade.
-    Rip(i64),
-    /// Rip narrow strips of this width on the free side of the blade: the fence holds the rest and
-    /// moves up after each.
-    Narrow(i64),
-    /// Crosscut to a stop at this length, the wood held by the mitre gauge.
-    Stop(i64),
-    /// Rip with the blade tilted, this width left on the wide face; thousandths of a degree.
-    Bevel { width: i64, angle: i64 },
-}
-
-/// The cuts made at one setting.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Setting {
-    pub fence: Fence,
-    pub cuts: Vec<Cut>,
-}
-
-/// One cut.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cut {
-    /// Counted from 1 over the whole work.
-    pub number: usize,
-    /// Index of the sheet, board or dowel that the wood comes from.
-    pub sheet: usize,
-    /// What is sawn.
-    pub from: Name,
-    pub area: Area,
-    pub way: Way,
-    /// Width of what comes off; the kerf lies beyond it.
-    pub at: i64,
-    /// Which side of the blade runs along the fence or lies at the stop.
-    pub held: Side,
-    /// Whether what is held is narrower than hands should guide.
-    pub push_stick: bool,
-    pub gives: Body,
-    /// What stays of the panel, if anything does.
-    pub rest: Option<Body>,
-}
-
-/// The two sides of a cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// What comes off.
-    Slice,
-    Rest,
-}
-
-/// Something in hand between two cuts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Body {
-    pub name: Name,
-    pub area: Area,
-    pub what: What,
-}
-
-/// What a panel in hand is called.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Name {
-    /// The sheet, or what stays of it.
-    Sheet(usize),
-    /// What this cut took off, or what stays of that.
-    Cut(usize),
-    /// The other half of what this bevel cut parted.
-    Second(usize),
-}
-
-/// Where a panel lies on its sheet: its corner nearest the origin, and its size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Area {
-    pub at: [i64; 2],
-    pub size: [i64; 2],
-}
-
-/// What something in hand is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
-    /// A finished blank.
-    Piece { item: usize, turned: bool },
-    /// To be sawn further.
-    More,
-    /// Left over.
-    Left,
-}
-
-/// How often the saw is set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Count {
-    /// Settings of the rip fence, the straightedge and the tilted blade.
-    pub rips: usize,
-    /// Settings of the stop.
-    pub stops: usize,
-}
-
-impl Count {
-    pub fn all(self) -> usize {
-        self.rips + self.stops
-    }
-}
-
-/// Fewer settings in all are better; of as many, fewer of the fence.
-impl Ord for Count {
-    fn cmp(&self, other: &Self) -> Ordering {
-        (self.all(), self.rips).cmp(&(other.all(), other.rips))
-    }
-}
-
-impl PartialOrd for Count {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Cut {
-    /// Width of what stays, 0 where nothing does.
-    pub fn rest_width(&self) -> i64 {
-        self.rest.map_or(0, |rest| rest.area.size[self.way.axis()])
-    }
-}
-
-impl Setting {
-    /// How often something is set for these cuts: for narrow strips the fence moves to what stays
-    /// of each panel, and a straightedge is laid on for each cut.
-    pub fn times(&self) -> usize {
-        match self.fence {
-            Fence::Straightedge => self.cuts.len(),
-            Fence::Narrow(_) => {
-                let mut rests: Vec<i64> = self.cuts.iter().map(Cut::rest_width).collect();
-                rests.sort_unstable();
-                rests.dedup();
-                rests.len()
-            }
-            Fence::Rip(_) | Fence::Stop(_) | Fence::Bevel { .. } => 1,
-        }
-    }
-}
-
-/// How often the saw is set for all of `settings`.
-pub fn count(settings: &[Setting]) -> Count {
-    let mut count = Count::default();
-    for setting in settings {
-        match setting.fence {
-            Fence::Stop(_) => count.stops += 1,
-            _ => count.rips += setting.times(),
-        }
-    }
-    count
-}
 
 /// A panel to begin with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -374,7 +207,10 @@ impl<'r> Bench<'r> {
         let rest = self.keep(index, left, axis);
         let gives = self.take(sheet, Name::Cut(number), comes_off, slice);
         let (held, push_stick) = (choice.held, choice.push_stick);
-        let cut = Cut { number, sheet, from, area, way, at, held, push_stick, gives, rest };
+        let care = None;
+        let mut cut =
+            Cut { number, sheet, from, area, way, at, held, push_stick, care, gives, rest };
+        cut.care = Care::of(choice.fence, &cut, self.rules);
         match self.settings.last_mut() {
             Some(setting) if setting.fence == choice.fence => setting.cuts.push(cut),
             _ => self.settings.push(Setting { fence: choice.fence, cuts: vec![cut] }),
@@ -406,7 +242,7 @@ impl Open<'_> {
     /// Finds the cuts that could be made now, one for each width. `forced` when none is as it
     /// should be: then those too that are better put off.
     fn look(&mut self, rules: &Rules, forced: bool) {
-        let opens = self.slices.iter().any(|slice| slice.has_rips(rules.shortest));
+        let opens = self.slices.iter().any(|slice| slice.has_rips(rules));
         let mut choices: Vec<Choice> = Vec::new();
         for (i, slice) in self.slices.iter().enumerate() {
             let width = slice.size[self.way.axis()];
@@ -415,11 +251,8 @@ impl Open<'_> {
                 continue;
             }
             let how = match self.way {
-                Way::Across => Some((self.crosscut(rules, width), Side::Slice, false)),
-                Way::Along if self.area.size[0] < rules.shortest => {
-                    Some((Fence::Stop(width), Side::Slice, false))
-                }
-                Way::Along => self.rip(rules, width, forced),
+                Way::Along if rules.may_rip(self.area.size) => self.rip(rules, width, forced),
+                _ => Some((self.crosscut(rules, width), Side::Slice, false)),
             };
             let Some((fence, held, push_stick)) = how else { continue };
             choices.push(Choice { fence, slice: i, same: 1, width, held, push_stick, opens });
@@ -427,9 +260,10 @@ impl Open<'_> {
         self.choices = choices;
     }
 
+    /// Held by the mitre gauge.
     fn crosscut(&self, rules: &Rules, width: i64) -> Fence {
-        let too_long = rules.longest.is_some_and(|longest| self.area.size[1] > longest);
-        if too_long { Fence::Straightedge } else { Fence::Stop(width) }
+        let long = rules.is_too_long(self.area.size[1 - self.way.axis()]);
+        if long { Fence::Straightedge } else { Fence::Stop(width) }
     }
 
     /// How a slice of `width` is ripped off, if it may be now.

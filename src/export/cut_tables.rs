@@ -102,6 +102,12 @@ pub fn offcuts(plan: &Plan<'_>, router: &router::Plan<'_>, units: Units) -> Stri
     }
     for left in &plan.left {
         let [length, width] = [left.length, left.width].map(|mm| down(mm, units));
+        if left.bevelled {
+            // A shop file holds square wood only.
+            let of = one_line(&left.of);
+            let _ = writeln!(text, "\n# Cleat strip, bevelled, of {of}: {length} × {width}.");
+            continue;
+        }
         let of = toml::Value::String(left.of.clone());
         let _ =
             write!(text, "\n[[offcut]]\nof = {of}\nlength = \"{length}\"\nwidth = \"{width}\"\n");

@@ -4,7 +4,8 @@ use std::fmt::Write;
 
 use super::steps::{plain, section};
 use crate::cutting::{
-    Body, Count, Cut, Fence, Name, Plan, Setting, Sheet, Side, Verdict, Way, What, millimetres,
+    Body, Care, Count, Cut, FARTHEST_STOP, Fence, Left, Name, Plan, Setting, Sheet, Side, Verdict,
+    Way, What, millimetres,
 };
 use crate::holder::{Level, StockKind, caution};
 use crate::length::Units;
@@ -92,12 +93,23 @@ impl Writer<'_, '_> {
             let less = 100.0 * (1.0 - ours.all() as f64 / waste.all() as f64);
             let _ = write!(text, ": this is {less:.0} % less");
         }
+        let steps = self.plan.settings.len();
+        if steps != ours.all() {
+            let _ = write!(
+                text,
+                ". They are in {} below: narrow strips move the fence within a step, and a \
+                 straightedge is laid on for each cut",
+                many(steps, "step")
+            );
+        }
         let unit = self.units.word();
         let _ = writeln!(
             text,
             ".\n\nSizes are in {unit}, along the grain first. Each piece has a letter, the same in the \
              drawings, in cut-list.csv and here; **bold** is a piece that the cut frees. What a cut \
-             takes off is called by the cut's number: cut 7 gives strip 7. What stays keeps its name."
+             takes off is called by the cut's number: cut 7 gives strip 7. What stays keeps its name. \
+             A blank larger than the size in the cut list is left oversize where the outline is \
+             shaped, or to share a setting, and is sawn to its pattern."
         );
     }
 
@@ -145,10 +157,11 @@ impl Writer<'_, '_> {
             for cut in &setting.cuts {
                 let _ = writeln!(
                     text,
-                    "| {} | {}, {} | {} | {} |",
+                    "| {} | {}, {}{} | {} | {} |",
                     cut.number,
                     self.name(cut.from),
                     self.size(cut.area.size),
+                    cut.care.map_or("", care),
                     self.body(cut, &cut.gives),
                     cut.rest.as_ref().map_or("nothing".to_owned(), |rest| self.body(cut, rest))
                 );
@@ -176,11 +189,19 @@ impl Writer<'_, '_> {
             Fence::Straightedge => format!("Hand-held saw along a straightedge: {cuts}"),
             Fence::Rip(width) => format!("Rip fence {}: {cuts}", self.length(width)),
             Fence::Narrow(width) => format!("Rip narrow strips, {}: {cuts}", self.length(width)),
+            Fence::Stop(length) if length > FARTHEST_STOP => {
+                format!("Mark {} and crosscut: {cuts}", self.length(length))
+            }
             Fence::Stop(length) => format!("Stop {}: {cuts}", self.length(length)),
-            Fence::Bevel { width, angle } => {
+            Fence::Bevel { wide, narrow, angle } => {
                 let angle =
                     self.units.quantity(crate::length::Quantity::degrees(millimetres(angle)));
-                format!("Blade tilted {angle}, wide face {}: {cuts}", self.length(width))
+                format!(
+                    "Blade tilted {angle} away from the fence, rip fence {} at the table, wide face \
+                     {} up: {cuts}",
+                    self.length(narrow),
+                    self.length(wide)
+                )
             }
         }
     }
@@ -222,18 +243,28 @@ impl Writer<'_, '_> {
         match setting.fence {
             Fence::Narrow(_) => Some(
                 "The strip falls off on the free side of the blade. The fence holds what stays and \
-                 moves up for each cut, to the width in the last column.",
+                 moves up for each cut, to the width in the last column. Measure the strip itself, \
+                 not the fence.",
             ),
             Fence::Rip(_) if push => {
                 Some("Narrow between fence and blade: push block over the fence, or saw by hand.")
             }
-            Fence::Rip(_) if rest_held => {
-                Some("What stays runs along the fence; what comes off is on the free side.")
-            }
+            Fence::Rip(_) if rest_held => Some(
+                "What stays runs along the fence; what comes off is on the free side. Measure what \
+                 comes off, not the fence.",
+            ),
+            Fence::Stop(length) if length > FARTHEST_STOP => Some(
+                "No stop reaches so far: mark each piece and saw on the waste side of the line.",
+            ),
             Fence::Bevel { .. } => Some(
-                "The wide face lies on the table, its edge against the fence. One cut makes two \
-                 strips where a second is named; where none is, it bevels one edge. After this the \
-                 blade is set square again.",
+                "The blade leans away from the fence: with the fence on the right on a saw that \
+                 tilts left; on a saw that tilts right the fence goes to the left of the blade. \
+                 Never with the blade leaning over the fence: it traps the strip. The wide face is \
+                 up, the narrow one on the table, one edge along the fence; set the fence at the \
+                 table, and try it on scrap. Push stick or push block to the very end, over the \
+                 strip at the fence. One cut makes two strips where a second is named; where none \
+                 is, it bevels one edge. The second strip lies wide face down on the free side. \
+                 After this the blade is set square again.",
             ),
             _ => None,
         }
@@ -254,8 +285,11 @@ impl Writer<'_, '_> {
                 let held = if fence { " (along the fence)" } else { "" };
                 format!("{}, {size}{held}", self.name(body.name))
             }
-            What::Left if self.is_kept(cut, body) => format!("offcut {size}, keep"),
-            What::Left => format!("waste {size}"),
+            What::Left => match self.kept(cut, body) {
+                Some(left) if left.bevelled => format!("cleat strip {size}, keep"),
+                Some(_) => format!("offcut {size}, keep"),
+                None => format!("waste {size}"),
+            },
         }
     }
 
@@ -275,11 +309,16 @@ impl Writer<'_, '_> {
         pieces.map(crate::cutting::Piece::name).collect::<Vec<_>>().join(", ")
     }
 
-    fn is_kept(&self, cut: &Cut, body: &Body) -> bool {
+    /// What is left of a cut and worth keeping.
+    fn kept(&self, cut: &Cut, body: &Body) -> Option<&Left> {
+        let bevelled = self.plan.is_bevelled(cut.number);
         let size = body.area.size.map(millimetres);
         let near = |a: f64, b: f64| (a - b).abs() <= crate::tolerance::COORDINATE;
-        self.plan.left.iter().any(|left| {
-            left.from == Some(cut.sheet) && near(left.length, size[0]) && near(left.width, size[1])
+        self.plan.left.iter().find(|left| {
+            left.from == Some(cut.sheet)
+                && left.bevelled == bevelled
+                && near(left.length, size[0])
+                && near(left.width, size[1])
         })
     }
 
@@ -301,9 +340,19 @@ impl Writer<'_, '_> {
             let [length, width] = [left.length, left.width].map(|mm| self.units.bare_length(mm));
             let from = left.from.and_then(|index| self.plan.sheets.get(index));
             let from = from.map_or("not touched".to_owned(), |s| format!("of {}", sheet_name(s)));
-            format!("- {}, {length} × {width}, {from}", plain(&left.of))
+            let what = if left.bevelled { "cleat strip, bevelled, " } else { "" };
+            format!("- {what}{}, {length} × {width}, {from}", plain(&left.of))
         });
         lines.collect::<Vec<_>>().into_iter()
+    }
+}
+
+/// What a cut asks beyond the usual, in a word.
+fn care(care: Care) -> &'static str {
+    match care {
+        Care::Handsaw => " (by handsaw)",
+        Care::Backing => " (clamp to a backing board)",
+        Care::Tilted => " (not along the fence: plane)",
     }
 }
 

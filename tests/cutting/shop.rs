@@ -1,7 +1,5 @@
 //! What a shop may ask: offcuts first, too little stock, pieces too large, a great many parts.
 
-use std::time::{Duration, Instant};
-
 use cleatwright::cutting::{Budget, Item, Problem, Stock, Unfit, solve};
 
 use crate::replay::replay;
@@ -137,12 +135,9 @@ fn five_hundred() -> Problem {
 }
 
 #[test]
-fn five_hundred_parts_in_a_few_seconds() {
+fn five_hundred_parts_take_little_more_than_their_area() {
     let problem = five_hundred();
-    let start = Instant::now();
     let answer = solve(&problem, Budget { steps: 60_000_000 }).unwrap();
-    // Slow machines and unoptimised builds included.
-    assert!(start.elapsed() < Duration::from_secs(30));
     replay(&problem, &answer);
     // Less than one part in twelve above what the areas alone ask for.
     assert!(answer.cost * 12 <= answer.lower * 13, "{} for {}", answer.cost, answer.lower);
@@ -167,4 +162,24 @@ fn demands_in_the_tens_of_thousands() {
     replay(&problem, &answer);
     assert_eq!(answer.unmet, [0, 0]);
     assert!(answer.cost * 10 <= answer.lower * 11, "{} for {}", answer.cost, answer.lower);
+}
+
+/// Slats so thin that the coarse measure of a sheet makes nothing of them: 203 beside each other,
+/// four rows of them, which a person can count; no bound may be above that.
+#[test]
+fn thin_slats_are_counted() {
+    const KINDS: i64 = 58;
+    let slat = |at: i64| Item { size: [12_000, 290_001 + 251 * at], turns: false, demand: 14 };
+    let items: Vec<Item> = (0..KINDS).map(slat).collect();
+    let across = SHEET[0] / 12_000;
+    let rows = SHEET[1] / items.iter().map(|item| item.size[1]).max().unwrap();
+    let asked: i64 = items.iter().map(|item| item.demand as i64).sum();
+    assert_eq!((across, rows), (203, 4));
+    assert!(asked <= across * rows, "one sheet is enough");
+    for steps in [4_000_000, 60_000_000, 400_000_000] {
+        let problem = Problem { stock: vec![bought(SHEET, 1)], items: items.clone(), kerf: 0 };
+        let answer = solve(&problem, Budget { steps }).unwrap();
+        replay(&problem, &answer);
+        assert!(answer.lower <= 1, "{} with {steps} steps", answer.lower);
+    }
 }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use cleatwright::cutting::{Area, Cut, Fence, Name, Plan, Sawn, Side, Way, What};
+use cleatwright::cutting::{Area, Care, Cut, Fence, Name, Plan, Sawn, Side, Way, What};
 use cleatwright::holder::{Grain, Holder};
 use cleatwright::shop::Shop;
 use proptest::prelude::*;
@@ -140,9 +140,10 @@ fn fences(plan: &Plan<'_>, shop: &Shop) {
                 assert!(!tilted && cut.way == Way::Along && width == held);
                 assert!(cut.push_stick == (held < um(saw.narrowest_rip)), "cut {}", cut.number);
                 assert!(saw.widest_rip.is_none_or(|widest| held <= um(widest)));
-                assert!(cut.area.size[0] >= um(saw.shortest_rip));
+                assert!(runs_along(cut, um(saw.shortest_rip)), "cut {}", cut.number);
             }
             Fence::Narrow(width) => {
+                assert!(runs_along(cut, um(saw.shortest_rip)), "cut {}", cut.number);
                 assert!(!tilted && width == cut.at && width < um(saw.narrowest_rip));
                 assert!(rest >= um(saw.narrowest_rip));
                 assert!(saw.widest_rip.is_none_or(|widest| rest <= um(widest)));
@@ -150,14 +151,64 @@ fn fences(plan: &Plan<'_>, shop: &Shop) {
             Fence::Stop(length) => {
                 assert_eq!(length, cut.at);
                 let across = cut.area.size[1 - axis];
-                assert!(
-                    cut.way == Way::Along || saw.longest_crosscut.is_none_or(|l| across <= um(l))
-                );
+                assert!(saw.longest_crosscut.is_none_or(|longest| across <= um(longest)));
             }
-            Fence::Bevel { .. } => tilted = true,
+            Fence::Bevel { wide, .. } => {
+                tilted = true;
+                assert_eq!(cut.push_stick, wide < um(saw.narrowest_rip), "cut {}", cut.number);
+                let fits = saw.widest_rip.is_none_or(|widest| wide <= um(widest));
+                let safe = fits && runs_along(cut, um(saw.shortest_rip));
+                assert_eq!(cut.care == Some(Care::Tilted), !safe, "cut {}", cut.number);
+                told(plan, cut, "tilted-rip", !safe);
+                told(plan, cut, "narrow-rip", cut.push_stick);
+            }
             Fence::Straightedge => {}
         }
     }
+}
+
+/// Kickback: wood with its short edge on the fence, or too short, turns (common practice, no source).
+fn runs_along(cut: &Cut, shortest: i64) -> bool {
+    cut.area.size[0] >= cut.area.size[1].max(shortest)
+}
+
+/// Whether a finding names the cut.
+fn told(plan: &Plan<'_>, cut: &Cut, code: &str, wanted: bool) {
+    let said = plan.findings.iter().find(|finding| finding.code == code);
+    let words = said.map_or("", |finding| finding.message.as_str());
+    let number = cut.number.to_string();
+    let named = words.split([' ', ',', ':']).any(|word| word == number);
+    assert_eq!(named, wanted, "cut {number}, {code}: {words}");
+}
+
+#[test]
+fn a_broad_short_panel_is_held_by_the_mitre_gauge() {
+    // As broad as the sheet and shorter than broad: no edge to run along the fence.
+    let holders = [holder("door", vec![part("panel", 600.0, 1220.0, 4, Grain::Length)])];
+    let plan = planned(&holders, &ply("", SAW));
+    assert!(plan.cuts().all(|(fence, _)| !matches!(fence, Fence::Rip(_) | Fence::Narrow(_))));
+    let holders = [holder("door", vec![part("panel", 300.0, 600.0, 1, Grain::Length)])];
+    let offcut = "[[offcut]]\nof = \"ply\"\nlength = 300\nwidth = 900\n";
+    let plan = planned(&holders, &ply("quantity = 0", &format!("{offcut}{SAW}")));
+    let cuts: Vec<Fence> = plan.cuts().map(|(fence, _)| fence).collect();
+    assert_eq!(cuts, [Fence::Stop(600_000)]);
+}
+
+#[test]
+fn short_bevels_are_told() {
+    let holders = [holder("wall", vec![cleat("hook", 150.0, 60.0, 1)])];
+    let offcut = "[[offcut]]\nof = \"ply\"\nlength = 150\nwidth = 300\n";
+    let shop = ply("quantity = 0", &format!("{offcut}{SAW}"));
+    let plan = planned(&holders, &shop);
+    assert!(plan.missing.is_empty());
+    fences(&plan, &shop);
+    assert!(plan.findings.iter().any(|finding| finding.code == "tilted-rip"));
+    let narrow = ply("", &format!("{SAW}narrowest_rip = 70\n"));
+    let holders = [holder("wall", vec![cleat("rail", 1500.0, 60.0, 3)])];
+    let plan = planned(&holders, &narrow);
+    fences(&plan, &narrow);
+    let mut tilted = plan.cuts().filter(|(fence, _)| matches!(fence, Fence::Bevel { .. }));
+    assert!(tilted.all(|(_, cut)| cut.push_stick));
 }
 
 #[test]

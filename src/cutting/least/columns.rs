@@ -153,9 +153,11 @@ pub(super) fn measure(stock: &Stock, items: &[Item], each: u64) -> Vec<Measured>
         Measured { grid, kind: Kind::Slow, real: true, proof: true }
     } else {
         let coarse = poses.iter().map(|pose| Pose { size: coarse(pose.size, stock.size), ..*pose });
+        let coarse: Vec<Pose> = coarse.collect();
+        // Of sides of 0 any number would fit in a row, and the table does not count them so.
+        let proof = coarse.iter().all(|pose| pose.size.iter().all(|side| *side > 0));
         let whole = [Raster::whole(COARSE), Raster::whole(COARSE)];
-        let grid = Grid::new(whole, coarse.collect());
-        Measured { grid, kind: Kind::Slow, real: false, proof: true }
+        Measured { grid: Grid::new(whole, coarse), kind: Kind::Slow, real: false, proof }
     };
     let mut tables = vec![quick, slow];
     tables.retain(|measured| measured.grid.cells() * LOOKS <= each);

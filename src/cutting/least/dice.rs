@@ -2,14 +2,14 @@
 
 /// Thrown numbers, all following from the seed (`SplitMix64`: Steele, Lea, Flood, "Fast splittable
 /// pseudorandom number generators", OOPSLA 2014).
-pub(super) struct Dice(u64);
+pub(in crate::cutting) struct Dice(u64);
 
 impl Dice {
-    pub(super) fn new(seed: u64) -> Self {
+    pub(in crate::cutting) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
-    pub(super) fn roll(&mut self) -> u64 {
+    pub(in crate::cutting) fn roll(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
@@ -17,17 +17,17 @@ impl Dice {
     }
 
     /// From 0 to one less than `sides`; 0 where there are none.
-    pub(super) fn below(&mut self, sides: usize) -> usize {
+    pub(in crate::cutting) fn below(&mut self, sides: usize) -> usize {
         // The high half, multiplied: no side is favoured noticeably below 2^32 sides.
         (((self.roll() >> 32) * sides as u64) >> 32) as usize
     }
 
     /// Whether something that happens `often` times in 1024 happens now.
-    pub(super) fn falls(&mut self, often: usize) -> bool {
+    pub(in crate::cutting) fn falls(&mut self, often: usize) -> bool {
         self.below(1024) < often
     }
 
-    pub(super) fn shuffle<T>(&mut self, all: &mut [T]) {
+    pub(in crate::cutting) fn shuffle<T>(&mut self, all: &mut [T]) {
         for last in (1..all.len()).rev() {
             all.swap(last, self.below(last + 1));
         }

@@ -26,6 +26,7 @@ mod value;
 
 pub use budget::Budget;
 pub use check::Unfit;
+pub(super) use dice::Dice;
 pub use lengths::{Bar, BarLayout, Length, LengthAnswer, LengthProblem, solve_lengths};
 pub use panel::{Panel, Way};
 pub use problem::{Item, Problem, Stock};

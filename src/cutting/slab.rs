@@ -128,6 +128,8 @@ mod tests {
         let slab = Slab::from_panel(&panel, [100, 60], 3);
         let sizes: Vec<[i64; 2]> = slab.slices().iter().map(|s| s.size).collect();
         assert_eq!(sizes, [[100, 30], [100, 20]]);
-        assert!(slab.has_rips(100) && !slab.has_rips(101));
+        let rules =
+            |shortest| Rules { kerf: 3, narrowest: 0, widest: None, longest: None, shortest };
+        assert!(slab.has_rips(&rules(100)) && !slab.has_rips(&rules(101)));
     }
 }

@@ -87,7 +87,7 @@ fn the_blade_leans_away_from_the_fence_and_the_wide_face_is_up() {
         let held = held.unwrap();
         let widths = |polygon: &Polygon, y: f64| {
             let at = polygon.exterior().points().filter(|p| (p.y() - y).abs() < 1e-3);
-            let xs: Vec<f64> = at.map(|p| p.x()).collect();
+            let xs: Vec<f64> = at.map(geo::Point::x).collect();
             xs.iter().copied().fold(f64::MIN, f64::max)
                 - xs.iter().copied().fold(f64::MAX, f64::min)
         };

@@ -15,8 +15,8 @@ use super::{Answer, Problem};
 use crate::shop::SawRules;
 
 /// What laying one piece comes to, and what ordering its cuts, in steps of a budget; as measured.
-const STEPS_TO_LAY: u64 = 50;
-const STEPS_TO_ORDER: u64 = 450;
+const STEPS_TO_LAY: u64 = 150;
+const STEPS_TO_ORDER: u64 = 1350;
 
 /// How many neighbours are tried in vain before a round ends.
 const PATIENCE: u32 = 700;

@@ -9,7 +9,7 @@ pub struct Budget {
 impl Default for Budget {
     /// About two seconds on one core of an ordinary machine, where nothing is proved sooner.
     fn default() -> Self {
-        Self { steps: 400_000_000 }
+        Self { steps: 1_200_000_000 }
     }
 }
 

@@ -3,12 +3,13 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod flat_parts;
+
 use std::collections::BTreeMap;
 use std::time::Instant;
 
-use cleatwright::holder::{Grain, Holder, Looks, MadeBy, Part, Placement, Stock, StockKind};
+use cleatwright::holder::{Grain, Holder, MadeBy, Part, StockKind};
 use cleatwright::kernel::{Contour, Region, open_slot, polygon, rectangle};
-use cleatwright::length::Units;
 use cleatwright::reading::Source;
 use cleatwright::router::{Bridges, Placed, Plan, Sheet, bridged, plan};
 use cleatwright::shop::{Shop, read_shop};
@@ -41,54 +42,11 @@ fn shop(sheets: usize, grain: bool, offcuts: &[(f64, f64)], more: &str) -> Shop 
 }
 
 fn part(name: &str, region: Region, pieces: usize, grain: Grain) -> Part {
-    let place = Placement {
-        at: [0.0; 3],
-        looks: Looks::Front,
-        half_turn: false,
-        size: [region.bounds().width(), region.bounds().height(), 18.0],
-        tilt: 0.0,
-    };
-    Part {
-        name: name.to_owned(),
-        about: String::new(),
-        stock: Stock {
-            name: "ply".to_owned(),
-            kind: StockKind::Sheet,
-            thickness: 18.0,
-            wood: "birch plywood".to_owned(),
-            density: 650.0,
-        },
-        region,
-        grain,
-        drillings: vec![],
-        pockets: vec![],
-        marks: vec![],
-        rows: vec![],
-        edges: vec![],
-        bevel: None,
-        places: vec![place; pieces],
-        made_by: MadeBy::Router,
-    }
+    flat_parts::part(name, region, pieces, grain, MadeBy::Router)
 }
 
 fn holder(parts: Vec<Part>) -> Holder {
-    Holder {
-        name: "rack".to_owned(),
-        style: "invented".to_owned(),
-        title: "Rack".to_owned(),
-        units: Units::Millimetres,
-        values: [].into_iter().collect(),
-        parts,
-        joints: vec![],
-        screws: Vec::new(),
-        weights: Vec::new(),
-        bearers: Vec::new(),
-        hardware: vec![],
-        steps: vec![],
-        findings: vec![],
-        size: [0.0; 3],
-        mass: 0.0,
-    }
+    flat_parts::holder("rack", parts)
 }
 
 fn board(length: f64, width: f64) -> Contour {

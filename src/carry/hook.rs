@@ -1,10 +1,10 @@
 //! The whole holder, hooked on the wall's cleat: its rest, its own screws and those in the studs.
 
 use super::check::{Check, Question};
-use super::screwed::Bite;
+use super::screwed::{Bite, bite, gravity};
 use super::weight::{Loading, centres, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
-use crate::shop::{NdsGravity, Shop, find_wood};
+use crate::shop::{Shop, find_wood};
 use crate::strength::{
     self, Beam, Hook, Load, LoadDuration, Rest, Section, Support, Unrest, Wrong, allowable, rest,
 };
@@ -84,7 +84,7 @@ impl Hooked<'_> {
         let checks = [
             Ok(self.staying(rest.reach, rest.most_reach)),
             self.bevel(hook, rest),
-            self.own_screws(hook, rest),
+            self.own_screws(rest),
             self.in_studs(hook, rest, studs),
         ];
         checks.map(|check| check.map_err(|wrong| wrong.to_string())).into()
@@ -116,23 +116,13 @@ impl Hooked<'_> {
     }
 
     /// The screws of the hook cleat, which would pry it off the back.
-    fn own_screws(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
-        let ScrewJoint { screw, length, ref screws, .. } = *self.screws;
-        let count = screws.len().max(1) as f64;
-        let height = screws.first().map_or(hook.low, |s| s.head[1]);
-        let passed = screws.first().map_or(0.0, |s| s.passed);
-        let into = screws.first().and_then(|s| s.into).map(|into| &self.holder.parts[into.part]);
-        let far = gravity(&into.map_or(self.cleat, |part| part).stock.wood);
-        let bite = Bite {
-            screw,
-            near: (passed, gravity(&self.cleat.stock.wood)),
-            far: (length - passed, far),
-            thread: (length - passed).min(screw.thread(length)),
-            gap: 0.0,
-            grain: strength::Grain::Side,
-            panel_edge: false,
-            under_head: self.cleat.stock.thickness,
+    fn own_screws(&self, rest: &Rest) -> Result<Check, Wrong> {
+        let screws = &self.screws.screws;
+        let Some(first) = screws.first() else {
+            return Err(Wrong::NotPositive { what: "the number of the hook's screws", value: 0.0 });
         };
+        let bite = bite(self.holder, self.shop, self.screws, first);
+        let (count, height) = (screws.len() as f64, first.head[1]);
         let [flush, worst] =
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
         let told = format!("{} in all", screws.len());
@@ -236,8 +226,4 @@ impl Hooked<'_> {
         let what = "the wall's cleat".to_owned();
         Ok(Some(Check { what, question: Question::Strip, asked, can, with }))
     }
-}
-
-fn gravity(wood: &str) -> NdsGravity {
-    find_wood(wood).wood.screw_gravity()
 }

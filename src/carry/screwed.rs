@@ -262,8 +262,13 @@ fn leaning(screws: &[(&ScrewJoint, &Seated)], index: usize, middle: Option<f64>)
     (1.0 / count + off * (screws[index].1.head[0] - mean) / spread).max(0.0)
 }
 
-fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bite {
-    let gravity = |wood: &str| find_wood(wood).wood.screw_gravity();
+/// The gravity a wood's screws are counted with.
+pub(super) fn gravity(wood: &str) -> NdsGravity {
+    find_wood(wood).wood.screw_gravity()
+}
+
+/// The wood one screw of a holder goes through and into.
+pub(super) fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bite {
     let through = &holder.parts[joint.through];
     let near = (seated.passed, gravity(&through.stock.wood));
     let thread = |deep: f64| deep.min(joint.screw.thread(joint.length));

@@ -318,8 +318,8 @@ fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal> {
             name: cleat.from.clone(),
             kind: StockKind::Cleat,
             thickness: cleat.thickness,
-            wood: wood_name(&cleat.from, &cleat.wood).to_owned(),
-            density: bench.density(&cleat.from, &cleat.wood),
+            wood: cleat.wood_name().to_owned(),
+            density: bench.density(&cleat.from, cleat.wood_name()),
         });
     }
     let row = match (&spec.diameter, bench.values.stock(from)) {
@@ -334,8 +334,8 @@ fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal> {
         name: row.name.clone(),
         kind: row.kind,
         thickness: row.thickness,
-        wood: wood_name(&row.name, &row.wood).to_owned(),
-        density: bench.density(&row.name, &row.wood),
+        wood: row.wood_name().to_owned(),
+        density: bench.density(&row.name, row.wood_name()),
     })
 }
 
@@ -500,8 +500,7 @@ impl<'a> Bench<'a> {
         self.said.borrow_mut().push(finding);
     }
 
-    fn density(&self, stock: &str, wood: &str) -> f64 {
-        let name = wood_name(stock, wood);
+    fn density(&self, stock: &str, name: &str) -> f64 {
         density(name).unwrap_or_else(|| {
             let message = format!(
                 "The weight of \"{name}\" is not known here; {USUAL_DENSITY} kg/m³ is taken for {stock}."
@@ -510,11 +509,6 @@ impl<'a> Bench<'a> {
             USUAL_DENSITY
         })
     }
-}
-
-/// What a stock's wood is called: where the shop file names none, the stock's name may tell.
-fn wood_name<'a>(stock: &'a str, wood: &'a str) -> &'a str {
-    if wood.is_empty() { stock } else { wood }
 }
 
 /// Two bits closer than this are one, in mm.

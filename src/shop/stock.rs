@@ -71,6 +71,17 @@ pub struct StockRow {
     pub price: Option<f64>,
 }
 
+impl StockRow {
+    /// What its wood is called: where the shop file names none, the stock's name may tell.
+    pub fn wood_name(&self) -> &str {
+        wood_name(&self.name, &self.wood)
+    }
+}
+
+fn wood_name<'a>(stock: &'a str, wood: &'a str) -> &'a str {
+    if wood.is_empty() { stock } else { wood }
+}
+
 /// A piece left over from a stock.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offcut {
@@ -157,9 +168,9 @@ pub struct CleatStrip {
 }
 
 impl CleatStrip {
-    /// What its wood is called: where the shop file names none, the stock's name may tell.
+    /// What its wood is called, as [`StockRow::wood_name`].
     pub fn wood_name(&self) -> &str {
-        if self.wood.is_empty() { &self.from } else { &self.wood }
+        wood_name(&self.from, &self.wood)
     }
 
     /// How high above its foot a strip on the wall is screwed, in mm: 1.5 diameters below the bevel

@@ -4,20 +4,20 @@
 
 mod bevel;
 mod files;
+#[path = "../flat_parts/mod.rs"]
+mod flat_parts;
 mod replay;
 mod shop;
 mod short;
 mod trade;
 
 use cleatwright::cutting::{Budget, Plan, plan};
-use cleatwright::holder::{
-    Bevel, Edge, Face, Grain, Holder, Looks, MadeBy, Part, Placement, Stock, StockKind,
-};
+use cleatwright::holder::{Bevel, Edge, Face, Grain, Holder, MadeBy, Part, StockKind};
 use cleatwright::kernel::{Region, rectangle};
-use cleatwright::length::Units;
 use cleatwright::reading::Source;
 use cleatwright::router;
 use cleatwright::shop::{Shop, read_shop};
+pub use flat_parts::holder;
 use kurbo::Point;
 
 /// Steps enough for some rounds of the search.
@@ -39,35 +39,8 @@ pub const SAW: &str = "[saw]\nkerf = 3\n";
 
 /// A rectangular part of "ply", cut by hand.
 pub fn part(name: &str, length: f64, width: f64, pieces: usize, grain: Grain) -> Part {
-    let place = Placement {
-        at: [0.0; 3],
-        looks: Looks::Front,
-        half_turn: false,
-        size: [length, width, 18.0],
-        tilt: 0.0,
-    };
     let outline = rectangle(Point::ORIGIN, length, width, [0.0; 4]).unwrap();
-    Part {
-        name: name.to_owned(),
-        about: String::new(),
-        stock: Stock {
-            name: "ply".to_owned(),
-            kind: StockKind::Sheet,
-            thickness: 18.0,
-            wood: "birch plywood".to_owned(),
-            density: 650.0,
-        },
-        region: Region::new(outline, vec![]),
-        grain,
-        drillings: vec![],
-        pockets: vec![],
-        marks: vec![],
-        rows: vec![],
-        edges: vec![],
-        bevel: None,
-        places: vec![place; pieces],
-        made_by: MadeBy::Hand,
-    }
+    flat_parts::part(name, Region::new(outline, vec![]), pieces, grain, MadeBy::Hand)
 }
 
 /// A bevelled strip of the cleat's stock.
@@ -76,26 +49,6 @@ pub fn cleat(name: &str, length: f64, width: f64, pieces: usize) -> Part {
     part.stock.kind = StockKind::Cleat;
     part.bevel = Some(Bevel { edge: Edge::Top, angle: 45.0, full_face: Face::Show });
     part
-}
-
-pub fn holder(name: &str, parts: Vec<Part>) -> Holder {
-    Holder {
-        name: name.to_owned(),
-        style: "invented".to_owned(),
-        title: name.to_owned(),
-        units: Units::Millimetres,
-        values: [].into_iter().collect(),
-        parts,
-        joints: vec![],
-        screws: Vec::new(),
-        weights: Vec::new(),
-        bearers: Vec::new(),
-        hardware: vec![],
-        steps: vec![],
-        findings: vec![],
-        size: [0.0; 3],
-        mass: 0.0,
-    }
 }
 
 pub fn planned<'a>(holders: &'a [Holder], shop: &Shop) -> Plan<'a> {

@@ -24,3 +24,7 @@ pub mod shop;
 pub mod strength;
 pub mod style;
 pub mod tolerance;
+
+#[cfg(test)]
+#[path = "../tests/stages/mod.rs"]
+mod stages;

@@ -4,13 +4,15 @@
 // A benchmark that can't go on is to stop there; it is there to print.
 #![allow(clippy::unwrap_used, clippy::print_stdout, missing_docs)]
 
-#[path = "../cutting/instance.rs"]
+#[path = "../stages/cutting/instance.rs"]
 mod instance;
-#[path = "../cutting/plain.rs"]
+#[path = "../stages/cutting/plain.rs"]
 mod plain;
 
 use std::time::Instant;
 
+// The readers of the instances, shared with the tests in the crate, find it at the root.
+use cleatwright::cutting;
 use cleatwright::cutting::{Budget, best_value, solve, solve_lengths};
 use instance::{Instance, read};
 use rayon::prelude::*;

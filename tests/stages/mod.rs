@@ -1,0 +1,17 @@
+//! The stages one by one, tested as the crate sees them: `src/lib.rs` takes this folder in when it is built for tests.
+
+mod arcs;
+mod cutting;
+mod dxf;
+mod dxf_parts;
+mod flat_parts;
+mod kernel;
+mod pages;
+mod parts;
+mod pattern;
+mod plan;
+mod reading;
+mod router;
+mod strength;
+mod styles;
+mod svg_path;

@@ -1,0 +1,116 @@
+//! Stock that is short, pieces that are too large, what to buy.
+
+use crate::cutting::Plan;
+use crate::holder::{Grain, Holder, MadeBy};
+
+use super::{SAW, cleat, holder, part, planned, ply, shop};
+
+fn finding<'p>(plan: &'p Plan<'_>, code: &str) -> &'p str {
+    let found = plan.findings.iter().find(|finding| finding.code == code);
+    found.map_or("", |finding| finding.message.as_str())
+}
+
+/// Six panels of which four fill a sheet.
+fn screens() -> Vec<Holder> {
+    vec![holder("screen", vec![part("panel", 1200.0, 600.0, 6, Grain::Length)])]
+}
+
+#[test]
+fn what_the_stock_is_short_of_is_named_and_to_be_bought() {
+    let holders = screens();
+    let plan = planned(&holders, &ply("quantity = 1", SAW));
+    assert_eq!(plan.missing, [4, 5]);
+    let said = finding(&plan, "stock-short");
+    assert!(said.contains("E (screen panel 5), F (screen panel 6)"), "{said}");
+    assert!(said.contains("Buy one more"), "{said}");
+    assert_eq!(plan.shopping.len(), 1);
+    assert_eq!((plan.shopping[0].quantity, plan.shopping[0].planned), (1, false));
+    assert_eq!(plan.shopping[0].price, Some(80.0));
+}
+
+#[test]
+fn with_no_quantity_all_is_bought() {
+    let holders = screens();
+    let plan = planned(&holders, &ply("", SAW));
+    assert!(plan.missing.is_empty());
+    assert_eq!((plan.shopping[0].quantity, plan.shopping[0].planned), (2, true));
+    assert_eq!(
+        (plan.verdicts[0].used, plan.verdicts[0].least, plan.verdicts[0].proved),
+        (2, 2, true)
+    );
+}
+
+#[test]
+fn what_is_at_hand_is_not_bought() {
+    let holders = screens();
+    assert!(planned(&holders, &ply("quantity = 2", SAW)).shopping.is_empty());
+}
+
+#[test]
+fn a_piece_larger_than_any_sheet_is_named_with_both_sizes() {
+    let holders = [holder("wall", vec![cleat("rail", 3000.0, 60.0, 1)])];
+    let plan = planned(&holders, &ply("", SAW));
+    assert_eq!(plan.missing, [0]);
+    let said = finding(&plan, "larger-than-stock");
+    assert!(said.contains("A (wall rail)") && said.contains("3000 mm × 60 mm"), "{said}");
+    assert!(said.contains("2440 mm × 1220 mm"), "{said}");
+}
+
+#[test]
+fn grain_decides_what_is_too_large() {
+    let tall = [holder("door", vec![part("panel", 1300.0, 300.0, 1, Grain::Width)])];
+    assert!(!planned(&tall, &ply("", SAW)).missing.is_empty());
+    let any = [holder("door", vec![part("panel", 1300.0, 300.0, 1, Grain::Any)])];
+    assert!(planned(&any, &ply("", SAW)).missing.is_empty());
+}
+
+#[test]
+fn sheets_of_the_router_are_not_there_for_the_saw() {
+    let mut routed = part("routed", 1200.0, 600.0, 1, Grain::Length);
+    routed.made_by = MadeBy::Router;
+    let holders = [
+        holder("a", vec![routed]),
+        holder("b", vec![part("panel", 1200.0, 600.0, 1, Grain::Length)]),
+    ];
+    let more = format!("{SAW}[router]\nbit = 6\n");
+    let one = planned(&holders, &ply("quantity = 1", &more));
+    assert_eq!(one.missing, [1]);
+    let two = planned(&holders, &ply("quantity = 2", &more));
+    assert!(two.missing.is_empty());
+    // Letters run over all pieces; what the router makes has no blank.
+    assert!(two.pieces[0].blank.is_none() && two.pieces[1].letter == "B");
+}
+
+#[test]
+fn offcuts_come_first() {
+    let offcut = "[[offcut]]\nof = \"ply\"\nlength = 800\nwidth = 400\n";
+    let holders = [holder("a", vec![part("panel", 700.0, 300.0, 1, Grain::Length)])];
+    let plan = planned(&holders, &ply("quantity = 1", &format!("{offcut}{SAW}")));
+    assert_eq!(plan.sheets.len(), 1);
+    assert!(plan.sheets[0].offcut);
+    assert_eq!((plan.verdicts[0].used, plan.verdicts[0].offcuts), (0, 1));
+}
+
+#[test]
+fn a_sheet_hardly_used_is_told_with_the_holder_to_leave_out() {
+    let holders = [
+        holder("big", vec![part("panel", 1200.0, 600.0, 4, Grain::Length)]),
+        holder("small", vec![part("block", 300.0, 200.0, 1, Grain::Length)]),
+    ];
+    let plan = planned(&holders, &ply("", SAW));
+    let said = finding(&plan, "save-a-sheet");
+    assert!(said.contains("Leave out small, and 1 of 2 will do"), "{said}");
+    // Without it, one sheet does.
+    let rest = planned(&holders[..1], &ply("", SAW));
+    assert_eq!(rest.verdicts[0].used, 1);
+}
+
+#[test]
+fn a_cleat_without_stock_is_told() {
+    let mut rail = cleat("rail", 900.0, 60.0, 1);
+    rail.stock.name = "cleat strip".to_owned();
+    let holders = [holder("wall", vec![rail])];
+    let plan = planned(&holders, &shop("units = \"mm\"\n"));
+    assert_eq!(plan.missing, [0]);
+    assert!(finding(&plan, "no-stock-to-saw").contains("A (wall rail)"));
+}

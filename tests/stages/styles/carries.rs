@@ -1,0 +1,346 @@
+//! What holders carry: that every style says what bears its load, how figures move with what is
+//! asked, and that a change which is offered mends.
+
+use crate::carry::{Assessment, Question, assess, judge};
+use crate::holder::{Holder, Level, build};
+use crate::length::STANDARD_GRAVITY;
+use crate::reading::{Entry, Source};
+use crate::shop::Shop;
+use crate::style::{HolderFile, Library};
+use proptest::prelude::*;
+
+use super::{made, shop, text, usual_shop};
+
+/// Holders of every style, as a person would have them.
+const USUAL: [(&str, &str); 12] = [
+    (
+        "twin-arm",
+        "bar_thickness = \"3/8\"\nhead_width = 2\nstack_count = 3\nstack_depth = 5\ntool_length = 30\ntool_mass = \"2 kg\"",
+    ),
+    (
+        "slotted-shelf",
+        "bar_thickness = \"5/16\"\nhead_width = \"1 1/8\"\ntool_length = 40\ntool_mass = \"1 kg\"",
+    ),
+    (
+        "hook-ledge",
+        "foot_height = \"1/2\"\nthroat = 2\nfoot_width = 2\ntool_length = 40\ntool_mass = \"3 kg\"",
+    ),
+    ("peg", "tool_width = \"1/2\"\ntool_mass = \"0.2 kg\""),
+    ("tongue", "inside_gap = 4\ntool_thickness = 1\ntool_mass = \"0.5 kg\""),
+    ("wall-rail", ""),
+    (
+        "hole-rail",
+        "shank = [\"1/2\", \"5/8\", \"3/8\"]\nhead = 1\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+    ),
+    (
+        "till",
+        "blade = [\"1.5 mm\", \"1.2 mm\"]\nreach = [5, 4]\nhead = \"7/8\"\ntool_mass = \"0.6 kg\"",
+    ),
+    (
+        "dock",
+        "neck = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody = \"2 3/4\"\noverhang = 1\ntool_mass = \"1.5 kg\"",
+    ),
+    ("tray", "inside_length = 14\ninside_width = 6\ninside_height = 3\nload_mass = \"4 kg\""),
+    ("shelf-lip", "jar = [3, 3, 3]\njar_mass = \"0.8 kg\""),
+    (
+        "plane-ramp",
+        "plane_width = [2, 2.5]\nplane_length = 9\nplane_height = 5\ntool_mass = \"1.6 kg\"",
+    ),
+];
+
+fn file(text: &str) -> HolderFile {
+    let source = Source::new("holder.toml", text);
+    HolderFile::read(source, "holder", &Library::built_in()).unwrap()
+}
+
+/// Wood without weight: what is asked is then the tools' alone.
+fn weightless(mut holder: Holder) -> Holder {
+    for part in &mut holder.parts {
+        part.stock.density = 0.0;
+    }
+    holder.mass = 0.0;
+    holder
+}
+
+fn asked(text: &str, shop: &Shop) -> Assessment {
+    assess(&weightless(made(text, shop)), shop)
+}
+
+#[test]
+fn every_style_says_what_bears_its_load() {
+    let names: Vec<String> = Library::built_in().names().map(str::to_owned).collect();
+    assert!(USUAL.iter().all(|(name, _)| names.iter().any(|n| n == name)));
+    assert_eq!(names.len(), USUAL.len(), "a new style wants a line above");
+    for (style, measures) in USUAL {
+        let holder = made(&text(style, measures, ""), &usual_shop());
+        let found = assess(&holder, &usual_shop());
+        assert!(found.failed.is_empty(), "{style}: {:?}", found.failed);
+        let told = found.checks.iter().map(|check| check.what.as_str());
+        let places: std::collections::BTreeSet<&str> = told.collect();
+        let least = if style == "wall-rail" { 1 } else { 2 };
+        assert!(places.len() >= least, "{style}: {places:?}, {:?}", found.remarks);
+        for check in &found.checks {
+            assert!(check.asked >= 0.0 && check.asked.is_finite(), "{style}: {check:?}");
+            assert!(check.can > 0.0, "{style}: {check:?}");
+            assert!(!check.with.is_empty() && check.question.source().len() > 10);
+        }
+        let whole = holder.mass + holder.weights.iter().map(|w| w.mass).sum::<f64>();
+        super::near(found.whole, whole);
+    }
+}
+
+/// Twice the tools ask for twice as much of everything, and nothing can more for it.
+#[test]
+fn twice_the_mass_asks_for_twice_as_much() {
+    for (style, measures) in USUAL {
+        let double = |line: &str| match line.split_once("mass = \"") {
+            Some((name, rest)) => {
+                let (figure, unit) = rest.split_once(' ').unwrap();
+                format!("{name}mass = \"{} {unit}", 2.0 * figure.parse::<f64>().unwrap())
+            }
+            None => line.to_owned(),
+        };
+        let twice: Vec<String> = measures.lines().map(double).collect();
+        let (measures, twice, choices) = match style {
+            "wall-rail" => {
+                (String::new(), String::new(), ["per_stud = \"10 kg\"", "per_stud = \"20 kg\""])
+            }
+            _ => (measures.to_owned(), twice.join("\n"), [""; 2]),
+        };
+        let one = asked(&text(style, &measures, choices[0]), &usual_shop());
+        let two = asked(&text(style, &twice, choices[1]), &usual_shop());
+        assert_eq!(one.checks.len(), two.checks.len(), "{style}");
+        for (a, b) in one.checks.iter().zip(&two.checks) {
+            // The reach of a load is no load.
+            let times = if a.question == Question::Staying { 1.0 } else { 2.0 };
+            assert!(
+                (b.asked - times * a.asked).abs() <= 1e-9 * b.asked.max(1.0),
+                "{style}: {a:?} {b:?}"
+            );
+            assert!((b.can / a.can - 1.0).abs() < 1e-9, "{style}: {a:?} {b:?}");
+        }
+    }
+}
+
+/// The mass a holder could take, by hand: an arm is a cantilever with its load spread evenly, its
+/// bending stress m g live a / 2 / (t h² / 6) (Wood Handbook table 9-1 and eq. 9-13).
+#[test]
+fn an_arm_by_hand() {
+    let measures = USUAL[0].1;
+    let found = asked(&text("twin-arm", measures, "nose_radius = 0"), &usual_shop());
+    let bending =
+        found.checks.iter().find(|c| c.what == "an arm" && c.question == Question::Bending);
+    // Eight places of 2 kg on two arms; arms of 8 × 5 / 3 + 1/2 in, 12 in high and 3/4 in thick.
+    let (long, high, thick) = ((8.0 * 5.0 / 3.0 + 0.5) * 25.4, 12.0 * 25.4, 0.75 * 25.4);
+    let moment = 8.0 * STANDARD_GRAVITY * 1.5 * long / 2.0;
+    let stress = moment / (thick * high * high / 6.0);
+    let got = bending.unwrap().asked;
+    assert!((got / stress - 1.0).abs() < 1e-3, "{got}, not {stress}");
+}
+
+/// Screws through an upright into two brackets, by hand: the moment about the brackets' foot is
+/// shared as the squares of the heights.
+#[test]
+fn brackets_pull_on_their_screws_as_by_hand() {
+    let holder = weightless(made(&text("dock", USUAL[8].1, ""), &usual_shop()));
+    let found = assess(&holder, &usual_shop());
+    let line = found.checks.iter().find(|c| {
+        c.what == "screws from the upright into the brackets" && c.question == Question::Heads
+    });
+    let joint = holder.screws.iter().find(|j| j.about == "upright to the brackets").unwrap();
+    let (load, out) = (3.0 * STANDARD_GRAVITY * 1.5, holder.weights[0].out);
+    let heights: Vec<f64> = joint.screws.iter().map(|s| s.head[1]).collect();
+    // The joint is the upright's front face, two thicknesses of 3/4 in off the wall.
+    let moment = load * (out - 1.5 * 25.4);
+    let most = heights.iter().copied().fold(0.0, f64::max);
+    let pull = moment * most / heights.iter().map(|h| h * h).sum::<f64>();
+    let got = line.unwrap().asked;
+    assert!((got / pull - 1.0).abs() < 1e-9, "{got}, not {pull}");
+}
+
+/// One holder of the boat shed, with tools far too heavy for it.
+const OVERLOADED: &str = "style = \"slotted-shelf\"\nunits = \"in\"\n[measures]\nbar_thickness = \"5/16\"\n\
+     head_width = \"1 1/8\"\ntool_length = 40\ntool_mass = \"5 kg\"\n[choices]\ncount = 9\nspare = 2\n\
+     upright_height = \"5 1/2\"\ninset = \"1 1/8\"\ndepth = \"3 3/4\"\n";
+
+#[test]
+fn an_overload_is_stopped_and_the_change_offered_clears_it() {
+    let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
+    for mass in ["2.6 kg", "3 kg"] {
+        let file = file(&OVERLOADED.replace("5 kg", mass));
+        let mut holder = build(&file, &shed).unwrap();
+        let before = judge(&mut holder, &file, &shed).unwrap();
+        if mass == "3 kg" {
+            assert!(before.could.unwrap() < before.tools, "{before:?}");
+            assert!(
+                holder.findings.iter().any(|f| f.level == Level::Stop && f.code == "overloaded")
+            );
+        }
+        let told =
+            holder.findings.iter().find(|f| f.code == "overloaded" || f.code == "near-its-limit");
+        let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
+        let advice =
+            told.message.split("Tried: with ").nth(1).unwrap_or_else(|| panic!("{}", told.message));
+        let advice = advice.split(" every place is asked").next().unwrap();
+        // Made as it was told, in the holder file or the shop file.
+        let (mut file, mut shed) = (file, shed.clone());
+        for change in advice.split(" and ") {
+            let (name, value) = change.split_once(" = ").unwrap();
+            if let Some(value) = value.strip_suffix(" under [cleat] in shop.toml") {
+                shed.cleat.width = inches(value);
+            } else if let Some(value) = value.strip_suffix(" under [wall] in shop.toml") {
+                match name {
+                    "screws" => shed.wall.screws = value.parse().unwrap(),
+                    _ => {
+                        shed.wall.screw = crate::shop::Screw::new(value.parse().unwrap()).unwrap();
+                    }
+                }
+            } else if let Ok(number) = value.parse() {
+                file = file.with_choice(name, Entry::Number(number));
+            } else {
+                file = file.with_choice(name, Entry::Text(value.trim_matches('"').to_owned()));
+            }
+        }
+        let mut mended = build(&file, &shed).unwrap();
+        let after = judge(&mut mended, &file, &shed).unwrap();
+        assert!(after.limit().unwrap().ratio() <= 0.8, "{advice}: {after:?}");
+        let loud =
+            mended.findings.iter().any(|f| f.level == Level::Stop || f.code == "near-its-limit");
+        assert!(!loud, "{advice}: {:?}", mended.findings);
+    }
+}
+
+#[test]
+fn a_hopeless_overload_says_what_it_could_take() {
+    let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
+    let file = file(&OVERLOADED.replace("5 kg", "14 kg"));
+    let mut holder = build(&file, &shed).unwrap();
+    let found = judge(&mut holder, &file, &shed).unwrap();
+    let stop = holder.findings.iter().find(|f| f.code == "overloaded").unwrap();
+    assert!(stop.message.contains("As it is, the holder takes tools of"), "{}", stop.message);
+    // At what it could take the worst check is just met.
+    let scale = found.could.unwrap() / found.tools;
+    let lighter = file_with_mass(14.0 * scale);
+    let limit = assess(&build(&lighter, &shed).unwrap(), &shed).limit().unwrap().ratio();
+    assert!((limit - 1.0).abs() < 1e-3, "{limit}");
+}
+
+/// The length of a quoted text, in mm.
+fn inches(text: &str) -> f64 {
+    crate::length::read(text.trim_matches('"')).unwrap().value
+}
+
+/// Screws that end in the wallboard hold nothing: a stop, whatever hangs there, and no word of how
+/// much it could take.
+#[test]
+fn wallboard_alone_is_a_stop() {
+    let mut shed = usual_shop();
+    shed.wall.screw_length = 30.0;
+    for (style, measures) in [USUAL[1], USUAL[5]] {
+        let file = file(&text(style, measures, ""));
+        let mut holder = build(&file, &shed).unwrap();
+        let found = judge(&mut holder, &file, &shed);
+        let stop = holder.findings.iter().find(|f| f.level == Level::Stop);
+        let stop = stop.unwrap_or_else(|| panic!("{style}: {:?}", holder.findings));
+        assert!(
+            ["overloaded", "screw-pokes-through", "no-screw"].contains(&stop.code.as_str()),
+            "{stop:?}"
+        );
+        assert!(found.is_none_or(|f| f.limit().unwrap().ratio().is_infinite()));
+    }
+}
+
+/// A strip between two studs, by hand: half the weight at either end of the hook bends it down with
+/// (spacing - hook) / 2 for its arm, and outward as hard at 45°. The flat is (1 1/2 + 3/4) / 2 high.
+#[test]
+fn a_strip_between_studs_by_hand() {
+    let shop = usual_shop();
+    let holder = weightless(made(&text("twin-arm", USUAL[0].1, ""), &shop));
+    let found = assess(&holder, &shop);
+    let strip = found.checks.iter().find(|c| c.question == Question::Strip).unwrap();
+    let hook = holder.parts.iter().find(|p| p.name == "hook-cleat").unwrap().length();
+    let moment = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0 * (16.0 * 25.4 - hook) / 2.0;
+    let inch: f64 = 25.4;
+    // By hand for 3/4 in solid and 3/4 in more, 3/4 in thick: middle 7/12 in up, second moment
+    // 0.1084 in⁴, the furthest fibre 11/12 in off.
+    let down = moment / (0.108_398_4 / (11.0 / 12.0) * inch.powi(3));
+    let outward = moment / (1.125 * 0.75 * 0.75 / 6.0 * inch.powi(3));
+    assert!((strip.asked / (2.0 * down + outward) - 1.0).abs() < 1e-4, "{strip:?}");
+}
+
+/// Studs off the middle of a ledge, by statics: two supports, the load between them.
+#[test]
+fn a_ledge_leans_on_the_nearer_stud() {
+    let ledge = |first: &str| {
+        let choices =
+            format!("stud_first = \"{first}\"\ncount = 10\nspare = 0\nwall_screw_number = 14");
+        let holder = weightless(made(&text("hook-ledge", USUAL[2].1, &choices), &usual_shop()));
+        let found = assess(&holder, &usual_shop());
+        let long = holder.parts[0].length() / 25.4;
+        let what = "screws from the ledge into the studs";
+        let line =
+            found.checks.into_iter().find(|c| c.what == what && c.question == Question::Heads);
+        (line.unwrap().asked, long)
+    };
+    let ((centred, long), (aside, _)) = (ledge("6 3/8"), ledge("1"));
+    assert!((long - 28.75).abs() < 1e-9, "{long}");
+    // At 6 3/8 and 22 3/8 each has half of what acts at 14 3/8; at 1 and 17 the right one has more.
+    let share = (14.375 - 1.0) / 16.0;
+    assert!((aside / centred - share / 0.5).abs() < 1e-9, "{aside} {centred}");
+}
+
+fn file_with_mass(kg: f64) -> HolderFile {
+    file(&OVERLOADED.replace("5 kg", &format!("{kg} kg")))
+}
+
+/// A narrow board of solid wood whose grain runs into the joint: its end grain holds no screw.
+#[test]
+fn end_grain_is_told() {
+    let shed = shop(
+        &crate::shop::DEFAULT_SHOP.replace("wood = \"birch plywood\"", "wood = \"hard maple\""),
+    );
+    let light = USUAL[0].1.replace("2 kg", "0.4 kg");
+    let file = file(&text("twin-arm", &light, ""));
+    let mut holder = build(&file, &shed).unwrap();
+    judge(&mut holder, &file, &shed);
+    let told = holder.findings.iter().find(|f| f.code == "screws-in-end-grain");
+    let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
+    assert!(told.level == Level::Warn && told.message.contains("tab joint"), "{}", told.message);
+}
+
+/// The mass a holder could take, alone of what it holds.
+fn could(measures: &str, choices: &str, shop: &Shop) -> f64 {
+    let holder = made(&text("twin-arm", measures, choices), shop);
+    assess(&holder, shop).could.unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn less_wood_and_fewer_screws_never_carry_more(
+        stack in 40_u32..120, more in 1_u32..60, pitch in 2_u32..6, thin in 8_u32..12,
+    ) {
+        let measures = |stack: u32| format!(
+            "bar_thickness = \"3/8\"\nhead_width = 3\nstack_count = 3\nstack_depth = \"{stack}/16\"\n\
+             tool_length = 30\ntool_mass = \"2 kg\""
+        );
+        let choices = |pitch: u32| format!("nose_radius = 0\narm_height = 14\nscrew_pitch = {pitch}");
+        let usual = could(&measures(stack), &choices(pitch), &usual_shop());
+        let longer = could(&measures(stack + more), &choices(pitch), &usual_shop());
+        prop_assert!(longer <= usual * (1.0 + 1e-9), "longer arms: {longer} over {usual}");
+        let fewer = could(&measures(stack), &choices(2 * pitch), &usual_shop());
+        prop_assert!(fewer <= usual * (1.0 + 1e-9), "fewer screws: {fewer} over {usual}");
+        let thinner = shop(&crate::shop::DEFAULT_SHOP.replacen(
+            "thickness = \"3/4\"", &format!("thickness = \"{thin}/16\""), 1,
+        ));
+        let arm = |shop: &Shop| {
+            let found = asked(&text("twin-arm", &measures(stack), &choices(pitch)), shop);
+            let check = found.checks.into_iter().find(|c| {
+                c.what == "an arm" && c.question == Question::Bending
+            });
+            check.map(|c| 1.0 / c.ratio()).unwrap()
+        };
+        prop_assert!(arm(&thinner) <= arm(&usual_shop()) * (1.0 + 1e-9));
+    }
+}

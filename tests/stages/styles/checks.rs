@@ -1,0 +1,314 @@
+//! Every check of every style on both sides of its limit, and the stops that hold for any style.
+
+use std::collections::BTreeSet;
+
+use crate::holder::{Finding, Holder, Level};
+use crate::shop::{DEFAULT_SHOP, Shop};
+use crate::style::Library;
+
+use super::{made, shop, text, usual_shop};
+
+/// One check: `@` in measures, choices or the shop's cleat width stands for the figure that
+/// makes it fire, or just does not.
+struct Row {
+    style: &'static str,
+    code: &'static str,
+    level: Level,
+    measures: &'static str,
+    choices: &'static str,
+    cleat: &'static str,
+    fires: &'static str,
+    passes: &'static str,
+    /// What the message must name.
+    names: &'static str,
+}
+
+impl Row {
+    fn holder(&self, figure: &str) -> Holder {
+        let cleat = self.cleat.replace('@', figure);
+        let shed = DEFAULT_SHOP.replace("width = \"1 1/2\" ", &format!("width = \"{cleat}\" "));
+        assert!(shed.contains(&format!("width = \"{cleat}\" ")));
+        let (measures, choices) =
+            (self.measures.replace('@', figure), self.choices.replace('@', figure));
+        made(&text(self.style, &measures, &choices), &shop(&shed))
+    }
+
+    fn found(&self, figure: &str) -> Option<Finding> {
+        let findings = self.holder(figure).findings;
+        findings.into_iter().find(|f| f.code == self.code && f.level == self.level)
+    }
+}
+
+const PIPE: &str =
+    "foot_height = \"1/2\"\nthroat = 2\nfoot_width = 2\ntool_length = 40\ntool_mass = \"3 kg\"";
+const SPRING: &str = "tool_width = 1\ntool_mass = \"0.2 kg\"";
+const SASH: &str =
+    "bar_thickness = \"3/8\"\nhead_width = \"1 1/4\"\ntool_length = 30\ntool_mass = \"2 kg\"";
+const SCREWS: &str = "inside_gap = 3\ntool_thickness = 2\ntool_mass = \"1 kg\"";
+const PLANK: &str = "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = 4\ntool_length = 40\ntool_mass = \"3 kg\"";
+
+const CHISELS: &str =
+    "shank = [\"1/2\", \"1/2\"]\nhead = 1\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"";
+const SAWS: &str =
+    "blade = [\"1/16\", \"1/16\"]\nreach = 10\nhead = \"7/8\"\ntool_mass = \"0.5 kg\"";
+const TRAY: &str = "inside_length = 12\ninside_width = 6\ninside_height = 3\nload_mass = \"3 kg\"";
+const JARS: &str = "jar = [3, 3]\njar_mass = \"0.5 kg\"";
+const PLANE: &str =
+    "plane_width = [2.5]\nplane_length = 10\nplane_height = 5\ntool_mass = \"1 kg\"";
+
+/// The usual cleat's width.
+const USUAL: &str = "1 1/2";
+
+macro_rules! row {
+    ($style:literal, $code:literal, $level:ident, $measures:expr, $choices:expr, $cleat:expr,
+     $fires:literal, $passes:literal, $names:literal) => {
+        Row {
+            style: $style,
+            code: $code,
+            level: Level::$level,
+            measures: $measures,
+            choices: $choices,
+            cleat: $cleat,
+            fires: $fires,
+            passes: $passes,
+            names: $names,
+        }
+    };
+}
+
+/// Limits worked out by hand, in inches unless they say mm: 3/4 in sheets, boards and cleats, a
+/// 45° bevel that rises 3/4 in, a 1/2 in slot for a 3/8 in bar, a 1/2 in gap.
+#[rustfmt::skip]
+const ROWS: &[Row] = &[
+    // Face and backer are 1 1/2 in together.
+    row!("hook-ledge", "too-thick-for-throat", Stop,
+         "foot_height = \"1/2\"\nthroat = \"@\"\nfoot_width = 2\ntool_length = 40\ntool_mass = \"3 kg\"",
+         "", USUAL, "1 31/64", "1 1/2", "1 31/64 in"),
+    row!("hook-ledge", "board-too-narrow", Stop, PIPE, "face_height = \"@\"", USUAL, "5 33/64", "5 1/2", "5 1/2 in"),
+    row!("hook-ledge", "lip-too-low", Stop, PIPE, "lip = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    row!("hook-ledge", "backer-too-low", Stop, PIPE, "lip = \"@\"", USUAL, "3 33/64", "3 1/2", "3 33/64 in"),
+    row!("hook-ledge", "heads-collide", Stop, PIPE, "pitch = \"@\"", USUAL, "1 63/64", "2", "1 63/64 in"),
+    // Three tools: 2 x pitch + 4 in; the second stud is at 18 in, with 1/2 in of wood beyond.
+    row!("hook-ledge", "no-stud", Stop, PIPE, "count = 3\nspare = 0\npitch = \"7 1/4\"\nstud_first = \"@\"", USUAL, "18 1/64", "18", "18 1/64 in"),
+    row!("hook-ledge", "one-stud-only", Warn, PIPE, "count = 3\nspare = 0\npitch = \"@\"", USUAL, "7 15/64", "7 1/4", "18 15/32 in"),
+    row!("peg", "pegs-too-close", Stop, SPRING, "pegs = 2\npeg_pitch = \"@\"", USUAL, "31.3 mm", "31.4 mm", "1 15/64 in"),
+    row!("peg", "slender-peg", Warn, SPRING, "least_reach = \"@\"", USUAL, "12 1/64", "12", "12 1/64 in"),
+    row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),
+    row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
+    row!("peg", "no-room-for-wall-cleat", Warn, SPRING, "strip_height = \"@\"", USUAL, "2 41/64", "2 5/8", "1/64 in"),
+    row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
+    row!("peg", "back-too-low", Stop, SPRING, "base_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),
+    row!("slotted-shelf", "heads-collide", Stop, SASH, "pitch = \"@\"", USUAL, "1 15/64", "1 1/4", "1 15/64 in"),
+    row!("slotted-shelf", "head-falls-through", Stop,
+         "bar_thickness = \"3/8\"\nhead_width = \"@\"\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "", USUAL, "1/2", "33/64", "1/2 in"),
+    row!("slotted-shelf", "bars-meet-upright", Stop, SASH, "inset = \"@\"", USUAL, "63/64", "1", "63/64 in"),
+    row!("slotted-shelf", "no-slot", Stop, SASH, "inset = \"@\"", USUAL, "3 17/64", "3 1/4", "3 17/64 in"),
+    row!("slotted-shelf", "shallow-slot", Warn, SASH, "inset = \"@\"", USUAL, "3 9/64", "3 1/8", "23/64 in"),
+    // No bit is larger than 2 in.
+    row!("slotted-shelf", "no-bit", Stop,
+         "bar_thickness = \"@\"\nhead_width = 4\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "", USUAL, "1 57/64", "1 7/8", "2 1/64 in"),
+    row!("slotted-shelf", "larger-than-stock", Stop, SASH, "count = 24\npitch = \"@\"", USUAL, "4 1/64", "4", "96 23/64 in"),
+    // 6 mm of wood stay between two slots sawn by hand, 3 mm by router.
+    row!("slotted-shelf", "unsound", Stop,
+         "bar_thickness = \"3/8\"\nhead_width = \"17/32\"\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "inset = \"1 1/4\"\npitch = \"@\"", USUAL, "18.6 mm", "18.75 mm", "1/4 in"),
+    row!("slotted-shelf", "unsound", Stop,
+         "bar_thickness = \"3/8\"\nhead_width = \"17/32\"\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "inset = \"1 1/4\"\nmade_by = \"router\"\npitch = \"@\"", USUAL, "15.6 mm", "15.75 mm", "1/8 in"),
+    // A 1/4 in router bit turns no tighter than a 1/4 in slot's end.
+    row!("slotted-shelf", "unsound", Stop,
+         "bar_thickness = \"@\"\nhead_width = \"1 1/4\"\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "inset = \"1 1/4\"\nmade_by = \"router\"", USUAL, "3/32", "1/8", "1/4 in"),
+    row!("tongue", "tongue-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
+         "", USUAL, "39/64", "5/8", "39/64 in"),
+    row!("tongue", "base-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
+         "", USUAL, "4 9/64", "4 1/8", "5 1/64 in"),
+    row!("tongue", "nose-radius-too-large", Stop, SCREWS, "nose_radius = \"@\"", USUAL, "1 29/64", "1 7/16", "1 29/64 in"),
+    // 12.7 mm of gap and 10 mm on either arm.
+    row!("twin-arm", "head-falls-through", Stop,
+         "bar_thickness = \"3/8\"\nhead_width = \"@\"\nstack_count = 2\nstack_depth = 4\ntool_length = 40\ntool_mass = \"3 kg\"",
+         "", USUAL, "32.6 mm", "32.7 mm", "1 9/32 in"),
+    row!("twin-arm", "nose-radius-too-large", Stop, PLANK, "arm_height = 8\nnose_radius = \"@\"", USUAL, "4 1/64", "4", "4 1/64 in"),
+    row!("twin-arm", "arm-too-short", Stop, PLANK, "count = 1\nspare = 0\nnose_margin = \"@\"", USUAL, "15/64", "1/4", "2 15/64 in"),
+    row!("twin-arm", "nose-strip-too-high", Stop, PLANK, "arm_height = 8\nnose_height = \"@\"", USUAL, "8 1/64", "8", "8 1/64 in"),
+    row!("twin-arm", "nose-strip-shows", Warn, PLANK, "arm_height = 8\nnose_height = \"@\"", USUAL, "4 1/64", "4", "4 1/64 in"),
+    // Each place is half of the stack; spacer and nose strip take 1 1/2 in, the margin gives 1/2.
+    row!("twin-arm", "fewer-than-planned", Warn,
+         "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
+         "", USUAL, "2 47/64", "2 3/4", "≈ 1/64 in"),
+    row!("twin-arm", "widest-bar", Note,
+         "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
+         "", USUAL, "2 3/4", "2 47/64", "3/8 in"),
+    row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 7/64", "6 1/8", "6 1/8 in"),
+    row!("wall-rail", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
+    row!("wall-rail", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
+    row!("wall-rail", "counted-with", Note, "", "length = 10\nstud_first = \"@\"", USUAL, "9 1/8", "9 9/64", "15 kg"),
+    row!("wall-rail", "stud-too-near-the-end", Stop, "", "stud_first = \"@\"", USUAL, "55/64", "7/8", "55/64 in"),
+    row!("wall-rail", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
+    row!("wall-rail", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),
+    // Holes of 5/8 in, the next bit, for shanks of 1/2 in with 1/32 in of play.
+    row!("hole-rail", "head-falls-through", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = \"@\"\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "5/8", "41/64", "5/8 in"),
+    row!("hole-rail", "tool-cannot-enter", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = 1\ntip = [\"1/4\", \"@\"]\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "open = \"no\"", USUAL, "41/64", "5/8", "Tool 2: a blade 41/64 in"),
+    row!("hole-rail", "neck-wider-than-shank", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = 1\ntip = \"1/4\"\nneck = \"@\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "33/64", "1/2", "33/64 in"),
+    row!("hole-rail", "head-bears-little", Warn, "shank = [\"1/2\", \"1/2\"]\nhead = \"@\"\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "47/64", "3/4", "47/64 in"),
+    row!("hole-rail", "tools-meet-upright", Stop, CHISELS, "inset = \"@\"", USUAL, "1 3/64", "1 1/16", "1 3/64 in"),
+    // The middles lie 1 7/16 in from the back.
+    row!("hole-rail", "rail-too-shallow", Stop, CHISELS, "depth = \"@\"", USUAL, "1 63/64", "2", "35/64 in"),
+    row!("hole-rail", "short-ends", Note, CHISELS, "end_margin = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    row!("till", "head-falls-through", Stop, "blade = [\"1/2\"]\nreach = 3\nhead = \"@\"\ntool_mass = \"0.5 kg\"",
+         "", USUAL, "41/64", "21/32", "41/64 in"),
+    // A slot of 10 1/4 in wants fingers of an eighth of it: 7/8 in of handle, the gap, less 1/8 in.
+    row!("till", "slender-fingers", Warn, SAWS, "finger_gap = \"@\"", USUAL, "33/64", "17/32", "1 17/64 in"),
+    row!("till", "deep-for-its-height", Warn, SAWS, "upright_height = \"@\"", USUAL, "4 63/64", "5", "4 63/64 in"),
+    row!("till", "several-passes", Note, "blade = [\"@\"]\nreach = 3\nhead = 1\ntool_mass = \"0.5 kg\"",
+         "", USUAL, "7/64", "3/32", "9/64 in"),
+    row!("till", "bracket-too-flat", Warn, SAWS, "bracket_height = \"@\"", USUAL, "4 1/4", "4 5/16", "4 1/4 in"),
+    // Openings of 1 3/4 in.
+    row!("dock", "body-falls-through", Stop, "neck = [\"1 1/2\"]\nneck_depth = 2\nbody = \"@\"\noverhang = 1\ntool_mass = \"1 kg\"",
+         "", USUAL, "2 15/64", "2 1/4", "2 15/64 in"),
+    row!("dock", "mouths-too-close", Stop, "neck = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "finger_gap = \"@\"", USUAL, "15/64", "1/4", "31/64 in"),
+    row!("dock", "shelf-too-deep", Stop, "neck = [\"1 1/2\"]\nneck_depth = 5\nbody = 3\noverhang = 6\ntool_mass = \"1 kg\"",
+         "nose = 3\nmouth_radius = \"@\"", USUAL, "49/64", "3/4", "16 1/64 in"),
+    row!("dock", "bracket-too-high", Stop, "neck = [\"1 1/2\"]\nneck_depth = 2\nbody = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "bracket_height = \"@\"", USUAL, "5 33/64", "5 1/2", "5 33/64 in"),
+    row!("dock", "bracket-too-short", Stop, "neck = [\"1 1/2\"]\nneck_depth = \"@\"\nbody = 3\noverhang = 0\ntool_mass = \"1 kg\"",
+         "nose = 0", USUAL, "63/64", "1", "1 63/64 in"),
+    row!("tray", "back-lower-than-front", Stop, TRAY, "back_height = \"@\"", USUAL, "3 47/64", "3 3/4", "3 47/64 in"),
+    row!("tray", "divider-too-high", Stop, TRAY, "divider_height = \"@\"", USUAL, "3 1/64", "3", "3 1/64 in"),
+    row!("tray", "divider-outside", Stop, TRAY, "across = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
+    row!("tray", "divider-outside", Stop, TRAY, "along = [\"@\"]", USUAL, "5 17/64", "5 1/4", "5 17/64 in"),
+    row!("tray", "dividers-too-close", Stop, TRAY, "across = [3, \"@\"]", USUAL, "4 15/64", "4 1/4", "4 15/64 in"),
+    row!("tray", "dividers-too-close", Stop, TRAY, "along = [2, \"@\"]", USUAL, "3 15/64", "3 1/4", "3 15/64 in"),
+    row!("shelf-lip", "shelf-too-shallow", Stop, "jar = [4]\njar_mass = \"0.5 kg\"", "depth = \"@\"", USUAL, "3 63/64", "4", "3 63/64 in"),
+    row!("shelf-lip", "keeper-too-shallow", Stop, JARS, "keeper = \"openings\"\ndepth = \"@\"", USUAL, "3 55/64", "3 7/8", "3 55/64 in"),
+    row!("shelf-lip", "openings-too-close", Stop, JARS, "keeper = \"openings\"\nfinger_gap = \"@\"", USUAL, "23/64", "3/8", "15/64 in"),
+    row!("shelf-lip", "low-lip", Warn, JARS, "lip = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    row!("shelf-lip", "brackets-far-apart", Warn, "jar = [3, 3, 3, 3, 3, 3]\njar_mass = \"0.5 kg\"",
+         "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "1 17/64", "1 1/4", "24 5/64 in"),
+    // Centred 5/3 in above its sole, 5 in up from the edge of a 3/4 in stop: atan(0.1833) = 10.39 deg.
+    row!("plane-ramp", "plane-tips-forward", Stop, PLANE, "lean = \"@\"", USUAL, "10.3 deg", "10.4 deg", "11°"),
+    row!("plane-ramp", "ramp-too-short", Stop, PLANE, "ramp_height = \"@\"", USUAL, "6 15/64", "6 1/4", "4 63/64 in"),
+    row!("plane-ramp", "ramp-too-low", Stop, "plane_width = [2]\nplane_length = 6\nplane_height = 3\ntool_mass = \"1 kg\"",
+         "stop_width = 3\nramp_height = \"@\"", USUAL, "5 63/64", "6", "5 63/64 in"),
+    // Eight planes of 2 1/2 in and seven dividers take 25 1/4 in without play.
+    row!("plane-ramp", "wide-ramp", Warn,
+         "plane_width = [2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5]\nplane_length = 10\nplane_height = 5\ntool_mass = \"1 kg\"",
+         "play = \"@\"", USUAL, "39/64", "19/32", "30 1/8 in"),
+    // 1 3/4 in / cos 40° + ramp x sin 40°.
+    row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 1/4", "15 3/32", "12 3/32 in"),
+];
+
+/// Checks that a row can't try, for they look at the shop: each has a test of its own.
+const BY_ITSELF: [(&str, &str); 1] = [("tray", "bottom-too-thin")];
+
+#[test]
+fn a_thin_bottom_is_not_screwed_through_its_edge() {
+    for (thickness, stops) in [("23/64", true), ("3/8", false)] {
+        let shed = shop(&format!(
+            "units = \"in\"\n[[sheet]]\nname = \"ply\"\nthickness = \"3/4\"\nlength = 96\nwidth = 48\n\
+             [[sheet]]\nname = \"thin\"\nthickness = \"{thickness}\"\nlength = 48\nwidth = 48\n"
+        ));
+        let findings = made(&text("tray", TRAY, "base_sheet = \"thin\""), &shed).findings;
+        let found = findings.iter().find(|f| f.code == "bottom-too-thin");
+        assert_eq!(found.is_some(), stops, "{findings:?}");
+        assert!(found.is_none_or(|f| f.message.contains("23/64 in")), "{found:?}");
+    }
+}
+
+#[test]
+fn checks_fire_past_their_limit_and_not_on_it() {
+    let mut wrong = Vec::new();
+    for row in ROWS {
+        let (style, code) = (row.style, row.code);
+        match row.found(row.fires) {
+            None => wrong.push(format!(
+                "{style}: {code} is silent at {}: {:?}",
+                row.fires,
+                row.holder(row.fires).findings
+            )),
+            Some(found) if !found.message.contains(row.names) => {
+                wrong.push(format!(
+                    "{style}: {code} does not name {}: {}",
+                    row.names, found.message
+                ));
+            }
+            Some(_) => {}
+        }
+        if let Some(found) = row.found(row.passes) {
+            wrong.push(format!("{style}: {code} speaks at {}: {}", row.passes, found.message));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A new check wants a row above.
+#[test]
+fn every_check_of_every_style_is_tried() {
+    let library = Library::built_in();
+    let mut missing = BTreeSet::new();
+    for name in library.names() {
+        let style = library.style(name).unwrap().unwrap();
+        for (i, layer) in style.layers.iter().enumerate() {
+            for check in &layer.file.checks {
+                // A group's checks are tried in one of the styles that take it in.
+                let tried = ROWS
+                    .iter()
+                    .any(|row| row.code == check.code.get_ref() && (i > 0 || row.style == name));
+                if !tried && !BY_ITSELF.contains(&(name, check.code.get_ref())) {
+                    missing.insert(format!("{name}: {}", check.code.get_ref()));
+                }
+            }
+        }
+    }
+    assert!(missing.is_empty(), "{missing:?}");
+}
+
+fn stopped(text: &str, shop: &Shop) -> Finding {
+    let holder = made(text, shop);
+    assert!(!holder.findings.is_empty(), "nothing stands against it");
+    holder.findings[0].clone()
+}
+
+#[test]
+fn a_dowel_the_shop_does_not_have_is_named_with_those_it_has() {
+    let found = stopped(&text("peg", SPRING, "peg_diameter = \"7/8\""), &usual_shop());
+    assert_eq!((found.level, found.code.as_str()), (Level::Stop, "no-stock"));
+    for size in ["7/8 in", "1 in", "3/4 in"] {
+        assert!(found.message.contains(size), "{}", found.message);
+    }
+}
+
+#[test]
+fn a_shop_without_boards_makes_no_ledge() {
+    let shed = shop(
+        "units = \"in\"\n[[sheet]]\nname = \"ply\"\nthickness = \"3/4\"\nlength = 96\nwidth = 48\n",
+    );
+    let found = stopped(&text("hook-ledge", PIPE, ""), &shed);
+    assert_eq!((found.level, found.code.as_str()), (Level::Stop, "no-stock"));
+    assert!(found.message.contains("[[board]]"), "{}", found.message);
+}
+
+/// The arm is cut with its grain along its length: it may not be turned on a sheet with grain.
+#[test]
+fn a_part_follows_the_grain_of_its_stock() {
+    let sheet = |grain| {
+        shop(&format!(
+            "units = \"in\"\n[[sheet]]\nname = \"ply\"\nthickness = \"3/4\"\nlength = 16\nwidth = 48\n\
+             grain = {grain}\n[cleat]\nthickness = \"3/4\"\nwidth = 2\n"
+        ))
+    };
+    // Eight places at 2 in make arms 18 in long.
+    let text = text("twin-arm", PLANK, "nose_margin = 2");
+    let grained: Vec<_> = made(&text, &sheet(true)).findings;
+    let larger = grained.iter().filter(|f| f.code == "larger-than-stock");
+    assert!(larger.clone().any(|f| f.message.starts_with("arm is 18 in")), "{grained:?}");
+    let plain = made(&text, &sheet(false)).findings;
+    assert!(!plain.iter().any(|f| f.code == "larger-than-stock"), "{plain:?}");
+}

@@ -1,0 +1,130 @@
+//! Tab joints: every tab seats in its mortise, whatever the thickness, bit and fit.
+
+use crate::holder::{Holder, Joint};
+use crate::tolerance::{FLATTENING, RELIEF_SLACK};
+use geo::{Area, BooleanOps, Buffer, Contains, LineString, MultiPolygon, Polygon, Rect};
+use proptest::prelude::*;
+
+use super::{IN, made, part, shop, stops, text, volume};
+
+const MEASURES: &str = "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = 4\n\
+                        tool_length = 40\ntool_mass = \"3 kg\"";
+
+/// A rack with tab joints of wood `thickness` mm thick, cut with a bit of `bit` mm.
+fn rack(thickness: f64, bit: f64, fit: f64, relief: &str, made_by: &str) -> Holder {
+    let shop = shop(&format!(
+        "[[sheet]]\nname = \"ply\"\nthickness = \"{thickness} mm\"\nlength = \"2440 mm\"\nwidth = \"1220 mm\"\n\
+         [router]\nbit = \"{bit} mm\"\n[cleat]\nfrom = \"ply\"\nwidth = \"60 mm\"\n"
+    ));
+    let choices = format!(
+        "joint = \"tab\"\nmade_by = \"{made_by}\"\ntab_fit = \"{fit} mm\"\nrelief = \"{relief}\"\n\
+         nose_margin = \"3 in\""
+    );
+    made(&text("twin-arm", MEASURES, &choices), &shop)
+}
+
+/// The tabs of the arms where they pass the back, in the back's own x and y, worked out from the
+/// style's own words: arms stand 3 in from the ends, tabs between the cleats, tabs and the gaps
+/// between them equally wide.
+fn tabs(holder: &Holder, thickness: f64) -> Vec<Rect<f64>> {
+    let joint = &holder.joints[0];
+    let back = part(holder, "back");
+    let rows = joint.count / 2;
+    let width = (back.width() - 120.0) / (2 * rows - 1) as f64;
+    let lefts = [3.0 * IN, back.length() - 3.0 * IN - thickness];
+    let place = |left: f64, i: usize| {
+        let low = 60.0 + 2.0 * width * i as f64;
+        Rect::new((left, low), (left + thickness, low + width))
+    };
+    lefts.into_iter().flat_map(|left| (0..rows).map(move |i| place(left, i))).collect()
+}
+
+fn openings(holder: &Holder) -> Vec<Polygon<f64>> {
+    let back = part(holder, "back");
+    let ring = |contour: &crate::kernel::Contour| {
+        let points = contour.flatten(FLATTENING).into_iter().map(|p| (p.x, p.y));
+        Polygon::new(LineString::from(points.collect::<Vec<_>>()), vec![])
+    };
+    back.region.openings().iter().map(ring).collect()
+}
+
+fn grown(rect: &Rect<f64>, by: f64) -> Rect<f64> {
+    let (low, high) = (rect.min(), rect.max());
+    Rect::new((low.x - by, low.y - by), (high.x + by, high.y + by))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// What a round bit can mill of the mortise, the mortise opened by the bit's disk, holds the
+    /// whole tab; and the mortise is no larger than the tab with its fit and the reliefs.
+    #[test]
+    fn every_tab_seats(
+        thickness in 9.0..25.0_f64,
+        bit in 2.0..6.5_f64,
+        fit in 0.0..0.5_f64,
+        relief in prop_oneof![Just("corner"), Just("side")],
+    ) {
+        let (thickness, bit) = ((thickness * 10.0).round() / 10.0, (bit * 10.0).round() / 10.0);
+        let holder = rack(thickness, bit, fit, relief, "router");
+        prop_assume!(stops(&holder).is_empty());
+        let (tabs, openings) = (tabs(&holder, thickness), openings(&holder));
+        prop_assert_eq!(tabs.len(), openings.len());
+        for tab in &tabs {
+            let mortise = openings.iter().find(|o| o.contains(&tab.center()));
+            let mortise = MultiPolygon::new(vec![mortise.expect("a mortise round the tab").clone()]);
+            let milled = mortise.buffer(-bit / 2.0 + 0.002).buffer(bit / 2.0);
+            let left = MultiPolygon::new(vec![tab.to_polygon()]).difference(&milled);
+            prop_assert!(left.unsigned_area() < 0.05, "{} mm² of the tab is left", left.unsigned_area());
+            // A relief bites no further than its own width past the corner.
+            let most = grown(tab, fit + bit + 2.0 * RELIEF_SLACK + FLATTENING).to_polygon();
+            prop_assert!(mortise.difference(&MultiPolygon::new(vec![most])).unsigned_area() < 1e-6);
+            let reach = grown(tab, fit).to_polygon();
+            let bites = mortise.difference(&MultiPolygon::new(vec![reach])).unsigned_area();
+            let circle = std::f64::consts::PI * (bit / 2.0 + RELIEF_SLACK).powi(2);
+            prop_assert!(bites <= 4.0 * circle, "{bites} mm² beyond the fit");
+        }
+    }
+
+    /// Tab and mortise share no wood when there is any fit, by router or by hand.
+    #[test]
+    fn nothing_shares_space(fit in 0.0..1.0_f64, router in any::<bool>()) {
+        let holder = rack(18.0, 6.0, fit, "corner", if router { "router" } else { "hand" });
+        prop_assert!(stops(&holder).is_empty());
+        for (arm, back) in part(&holder, "arm").places.iter().zip([&part(&holder, "back").places[0]; 2]) {
+            let volume = volume::shared((part(&holder, "arm"), arm), (part(&holder, "back"), back));
+            prop_assert!(volume <= volume::NOTHING, "{volume} mm³ at a fit of {fit}");
+        }
+    }
+}
+
+/// A press fit squeezes as much as it says: the volume told by the measure above is not nought.
+#[test]
+fn a_press_fit_is_felt() {
+    let holder = rack(18.0, 6.0, -0.2, "none", "hand");
+    let (arm, back) = (part(&holder, "arm"), part(&holder, "back"));
+    let volume = volume::shared((arm, &arm.places[0]), (back, &back.places[0]));
+    let joint: &Joint = &holder.joints[0];
+    // Squeezed all round each of the arm's tabs, 0.2 mm deep, 18 mm through.
+    let around = (joint.count / 2) as f64 * (2.0 * (joint.width + 18.0) * 0.2 - 4.0 * 0.04);
+    assert!((volume - around * 18.0).abs() < 0.5, "{volume}, not {}", around * 18.0);
+}
+
+/// A mortise that a bit can't make says so, with figures.
+#[test]
+fn a_bit_too_large_is_told() {
+    let holder = rack(9.0, 9.5, 0.1, "corner", "router");
+    let stop = stops(&holder);
+    assert!(!stop.is_empty());
+    assert!(stop.iter().all(|finding| finding.message.contains("in")), "{stop:?}");
+}
+
+/// An edge too short for a tab says how much is needed.
+#[test]
+fn no_room_for_a_tab_is_told() {
+    let measures = "inside_gap = 1\ntool_thickness = 1\ntool_mass = \"1 kg\"";
+    let holder = made(&text("tongue", measures, "joint = \"tab\""), &super::usual_shop());
+    let stop = stops(&holder);
+    let told = stop.iter().find(|f| f.code == "no-room-for-tab").map(|f| f.message.as_str());
+    assert!(told.is_some_and(|m| m.contains("3/4 in")), "{:?}", holder.findings);
+}

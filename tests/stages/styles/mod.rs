@@ -1,0 +1,74 @@
+//! Every style through the library: figures worked out anew, sweeps over all it can be asked,
+//! its checks on both sides of their limits, and style files of a user's own.
+
+mod carries;
+mod checks;
+mod figures;
+mod joints;
+mod lists;
+mod more_figures;
+mod own;
+mod space;
+mod sweep;
+mod volume;
+mod wrong;
+
+use crate::holder::{Finding, Holder, Level, Part, build};
+use crate::length::Dimension;
+use crate::reading::{Problem, Source};
+use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
+use crate::style::{HolderFile, Library};
+
+const IN: f64 = 25.4;
+
+fn shop(text: &str) -> Shop {
+    read_shop(&Source::new("shop.toml", text)).unwrap_or_else(|e| panic!("{e}\n{text}"))
+}
+
+/// The shop that serves where there is no shop file: 3/4 in sheets and cleats.
+fn usual_shop() -> Shop {
+    shop(DEFAULT_SHOP)
+}
+
+/// The text of a holder file: `measures` and `choices` are lines, bare lengths are inches.
+fn text(style: &str, measures: &str, choices: &str) -> String {
+    format!(
+        "style = \"{style}\"\nunits = \"in\"\n\n[measures]\n{measures}\n\n[choices]\n{choices}\n"
+    )
+}
+
+fn try_made(text: &str, shop: &Shop) -> Result<Holder, Problem> {
+    let source = Source::new("holder.toml", text);
+    build(&HolderFile::read(source, "holder", &Library::built_in())?, shop)
+}
+
+/// The holder of a file that is right.
+fn made(text: &str, shop: &Shop) -> Holder {
+    try_made(text, shop).unwrap_or_else(|e| panic!("{e}\n{text}"))
+}
+
+/// A length among the holder's values, in inches.
+fn inches(holder: &Holder, name: &str) -> f64 {
+    let mm = holder.figure(name, Dimension::LENGTH);
+    mm.unwrap_or_else(|| panic!("{} has no length {name}", holder.style)) / IN
+}
+
+fn part<'a>(holder: &'a Holder, name: &str) -> &'a Part {
+    let found = holder.parts.iter().find(|part| part.name == name);
+    found.unwrap_or_else(|| panic!("{} has no part {name}: {:?}", holder.style, holder.findings))
+}
+
+/// Length and width of a part in inches, and how many of it there are.
+fn size(holder: &Holder, name: &str) -> (f64, f64, usize) {
+    let part = part(holder, name);
+    (part.length() / IN, part.width() / IN, part.quantity())
+}
+
+fn stops(holder: &Holder) -> Vec<&Finding> {
+    holder.findings.iter().filter(|finding| finding.level == Level::Stop).collect()
+}
+
+#[track_caller]
+fn near(got: f64, wanted: f64) {
+    assert!((got - wanted).abs() < 1e-6, "{got}, not {wanted}");
+}

@@ -7,23 +7,34 @@
 //!     -> drawing -> export, page -> cli
 //! ```
 
-pub mod carry;
+mod carry;
 pub mod cli;
 pub mod cutting;
-pub mod drawing;
-pub mod export;
-pub mod formula;
-pub mod holder;
-pub mod kernel;
-pub mod length;
-pub mod page;
-pub mod project;
-pub mod reading;
-pub mod router;
-pub mod shop;
-pub mod strength;
-pub mod style;
-pub mod tolerance;
+mod drawing;
+mod export;
+mod formula;
+mod holder;
+mod inputs;
+mod kernel;
+mod length;
+mod page;
+mod project;
+mod reading;
+mod render;
+mod router;
+mod shop;
+mod strength;
+mod style;
+mod tolerance;
+mod work_out;
+
+pub use export::dxf;
+pub use inputs::Inputs;
+pub use length::Units;
+pub use reading::{Beside, Problem, Source};
+pub use render::{FileError, Options, Sink, render};
+pub use shop::Paper;
+pub use work_out::{Doing, Worked, work_out, work_out_again};
 
 #[cfg(test)]
 #[path = "../tests/stages/mod.rs"]

@@ -1,98 +1,100 @@
 //! `make` and `check`.
 
+use std::collections::BTreeMap;
 use std::io::Write;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::files::{Plans, Wishes, files};
+use super::folder::{Opened, open};
 use super::{Done, MakeArgs, Outcome, ProjectArgs, print};
-use crate::cutting::{self, Budget};
-use crate::holder::{Finding, Holder, Level};
-use crate::project::{Project, open, place};
-use crate::router::plan;
+use crate::holder::{Finding, Level};
+use crate::project::place;
+use crate::reading::Problem;
+use crate::render::{FileError, Options, render};
+use crate::work_out::{About, Doing, Worked, work_out_again};
 
 pub(super) fn check(args: &ProjectArgs) -> Done {
-    let project = open(&args.project, &args.styles)?;
-    let router = plan(&project.holders, &project.shop);
-    let cutting = cutting::plan(&project.holders, &project.shop, &router, Budget::default());
-    print(&report(&project.holders, Plans { router: &router, cutting: &cutting }, true));
-    Ok(if is_stopped(&project.holders) { Outcome::Stopped } else { Outcome::Done })
+    let worked = worked(&opened(args)?, &ProgressBar::hidden())?;
+    print(&report(&worked, true));
+    Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
 }
 
 pub(super) fn make(args: &MakeArgs) -> Done {
-    let project = open(&args.project.project, &args.project.styles)?;
-    let router = plan(&project.holders, &project.shop);
-    let budget = Budget { steps: args.cutting_steps };
-    let cutting = cutting::plan(&project.holders, &project.shop, &router, budget);
-    let plans = Plans { router: &router, cutting: &cutting };
-    let said = report(&project.holders, plans, false);
-    if is_stopped(&project.holders) && !args.anyway {
+    let opened = opened(&args.project)?;
+    let bar = progress(args.quiet);
+    let worked = worked(&opened, &bar);
+    bar.finish_and_clear();
+    let worked = worked?;
+    let said = report(&worked, false);
+    if worked.is_stopped() && !args.anyway {
         tell(&said);
         tell("Nothing was written. Change what the findings say, or add --anyway.\n");
         return Ok(Outcome::Stopped);
     }
-    let wishes = Wishes {
-        dxf: args.dxf_options(),
-        offset_by_bit: args.offset_by_bit,
-        printer: crate::shop::Printer {
-            paper: args.paper.unwrap_or(project.shop.printer.paper),
-            ..project.shop.printer
-        },
-    };
-    let bar = progress(&project, args.quiet);
-    let made = files(&project, plans, &wishes, &|name| {
-        bar.inc(1);
-        bar.set_message(name.to_owned());
-    });
-    bar.finish_and_clear();
-    let out = args.out.as_ref().unwrap_or(&project.out);
-    place(out, &made.map_err(|p| vec![p])?).map_err(|p| vec![p])?;
+    let out = args.out.as_ref().unwrap_or(&opened.out);
+    write(&worked, &args.options(), out).map_err(|p| vec![p])?;
     if !args.quiet {
         tell(&said);
-        let parts: usize = project.holders.iter().map(|h| h.parts.len()).sum();
-        let (holders, parts) = (many(project.holders.len(), "holder"), many(parts, "part"));
-        print(&format!("Made {holders} with {parts} in {}\n", out.display()));
+        print(&format!("{} in {}\n", made(&worked), out.display()));
     }
-    Ok(Outcome::Done)
+    Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
+}
+
+fn opened(args: &ProjectArgs) -> Result<Opened, Vec<Problem>> {
+    open(&args.project, args.only.as_deref(), &args.styles)
+}
+
+fn worked(opened: &Opened, bar: &ProgressBar) -> Result<Worked, Vec<Problem>> {
+    work_out_again(&opened.inputs, None, &|doing| {
+        bar.set_message(match doing {
+            Doing::Holder(name) => name.to_owned(),
+            Doing::Plans => "planning the cuts".to_owned(),
+        });
+    })
+}
+
+fn write(worked: &Worked, options: &Options, out: &Path) -> Result<(), Problem> {
+    let mut files = BTreeMap::new();
+    render(worked, options, &mut files).map_err(|error| match error {
+        FileError::Input(problem) => problem,
+        FileError::Sink(error) => Problem::io("write", out, &error),
+    })?;
+    let files = files.into_iter().map(|(name, bytes)| (PathBuf::from(name), bytes)).collect();
+    place(out, &files)
+}
+
+/// "Made 16 holders with 79 parts, for the shop of …".
+fn made(worked: &Worked) -> String {
+    let holders = worked.names().count();
+    let parts = many(worked.parts(), "part");
+    format!("Made {} with {parts}, for {},", many(holders, "holder"), worked.shop_name())
 }
 
 fn many(count: usize, what: &str) -> String {
     if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
 }
 
-fn is_stopped(holders: &[Holder]) -> bool {
-    holders.iter().flat_map(|h| &h.findings).any(|f| f.level == Level::Stop)
-}
-
-/// What the checks found, by holder, then of the router's sheets. Notes only when `all` is wanted,
+/// What the checks found, by holder, then of the sheets and the cutting plan. Notes only when `all` is wanted,
 /// and then each holder is named.
-fn report(holders: &[Holder], plans: Plans<'_, '_>, all: bool) -> String {
+fn report(worked: &Worked, all: bool) -> String {
     let mut text = String::new();
-    for holder in holders {
-        let told: Vec<&Finding> =
-            holder.findings.iter().filter(|f| all || f.level < Level::Note).collect();
-        if told.is_empty() && !all {
-            continue;
-        }
-        text.push_str(&format!("{} ({})\n", holder.name, holder.title));
-        for finding in &told {
-            text.push_str(&line(finding));
-        }
-        if told.is_empty() {
-            text.push_str("  nothing stands against it\n");
-        }
-    }
-    let common = [
-        ("sheets for the router", &plans.router.findings),
-        ("cutting plan", &plans.cutting.findings),
-    ];
-    for (heading, findings) in common {
+    for (about, findings) in worked.findings() {
         let told: Vec<&Finding> =
             findings.iter().filter(|f| all || f.level < Level::Note).collect();
-        if !told.is_empty() {
-            text.push_str(&format!("{heading}\n"));
-            told.iter().for_each(|finding| text.push_str(&line(finding)));
+        let clear = told.is_empty();
+        match about {
+            About::Holder { name, title } if all || !clear => {
+                text.push_str(&format!("{name} ({title})\n"));
+            }
+            About::RouterSheets if !clear => text.push_str("sheets for the CNC router\n"),
+            About::CuttingPlan if !clear => text.push_str("cutting plan\n"),
+            _ => continue,
+        }
+        told.iter().for_each(|finding| text.push_str(&line(finding)));
+        if clear {
+            text.push_str("  nothing stands against it\n");
         }
     }
     text
@@ -107,13 +109,13 @@ fn tell(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
 
-/// A line that shows how far a longer run has come; only on a terminal.
-fn progress(project: &Project, quiet: bool) -> ProgressBar {
+/// A line that shows what is being worked out; only on a terminal.
+fn progress(quiet: bool) -> ProgressBar {
     if quiet {
         return ProgressBar::hidden();
     }
-    let bar = ProgressBar::new(project.holders.len() as u64);
-    if let Ok(style) = ProgressStyle::with_template("{pos} of {len}: {msg}") {
+    let bar = ProgressBar::new_spinner();
+    if let Ok(style) = ProgressStyle::with_template("{elapsed}: {msg}") {
         bar.set_style(style);
     }
     bar.enable_steady_tick(Duration::from_millis(200));

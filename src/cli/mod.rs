@@ -1,6 +1,6 @@
 //! The command line.
 
-mod files;
+mod folder;
 mod make;
 
 use std::io::Write;
@@ -9,14 +9,12 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::cutting::Budget;
 use crate::export::dxf;
 use crate::length::Units;
 use crate::reading::Problem;
+use crate::render::Options;
 use crate::shop::{DEFAULT_SHOP, Paper};
 use crate::style::{self, Library};
-
-pub use files::{Files, Plans, Wishes, files};
 
 /// From a few readings off your tools to patterns, pages and router outlines for holders on a
 /// French cleat wall.
@@ -55,9 +53,15 @@ enum Task {
 struct ProjectArgs {
     /// The project's folder, or a single holder file.
     project: PathBuf,
+    /// The one holder to work out, named as its file.
+    #[arg(long, value_name = "NAME")]
+    only: Option<String>,
     /// A folder of further style files.
     #[arg(long, value_name = "DIR")]
     styles: Vec<PathBuf>,
+    /// How long the cutting plan is thought over: the same steps give the same plan.
+    #[arg(long, value_name = "N", default_value_t = crate::cutting::Budget::default().steps)]
+    cutting_steps: u64,
 }
 
 #[derive(Debug, Args)]
@@ -79,9 +83,6 @@ struct MakeArgs {
     /// Paper of the pages, instead of the shop file's.
     #[arg(long, value_parser = paper, value_name = "PAPER")]
     paper: Option<Paper>,
-    /// How long the cutting plan is thought over: the same steps give the same plan.
-    #[arg(long, value_name = "N", default_value_t = Budget::default().steps)]
-    cutting_steps: u64,
     /// Write the files even where a finding says stop.
     #[arg(long)]
     anyway: bool,
@@ -103,17 +104,17 @@ enum UnitWord {
 }
 
 impl MakeArgs {
-    fn dxf_options(&self) -> dxf::Options {
-        dxf::Options {
-            version: match self.dxf {
-                DxfWord::R2000 => dxf::Version::R2000,
-                DxfWord::R12 => dxf::Version::R12,
-            },
-            units: match self.dxf_units {
-                UnitWord::Mm => Units::Millimetres,
-                UnitWord::In => Units::Inches,
-            },
-        }
+    fn options(&self) -> Options {
+        let version = match self.dxf {
+            DxfWord::R2000 => dxf::Version::R2000,
+            DxfWord::R12 => dxf::Version::R12,
+        };
+        let units = match self.dxf_units {
+            UnitWord::Mm => Units::Millimetres,
+            UnitWord::In => Units::Inches,
+        };
+        let dxf = dxf::Options { version, units };
+        Options { dxf, offset_by_bit: self.offset_by_bit, paper: self.paper }
     }
 }
 
@@ -168,12 +169,9 @@ fn complain(problem: Problem) {
     let _ = writeln!(error, "{:?}", miette::Report::new(problem));
 }
 
+/// The built-in styles and those of `folders`.
 fn library(folders: &[PathBuf]) -> Result<Library, Vec<Problem>> {
-    let mut library = Library::built_in();
-    for folder in folders {
-        library.add_folder(folder).map_err(|p| vec![p])?;
-    }
-    Ok(library)
+    Ok(Library::with(&folder::styles(folders)?))
 }
 
 fn tell_styles(name: Option<&str>, folders: &[PathBuf]) -> Done {

@@ -1,9 +1,11 @@
 //! From parts to pieces and the blanks they are sawn as.
 
+use std::sync::Arc;
+
 use kurbo::Rect;
 
 use super::micrometres;
-use crate::holder::{Grain, Holder, MadeBy, Part};
+use crate::holder::{Grain, Holder, MadeBy, Part, PartOf};
 use crate::kernel::Contour;
 use crate::shop::{Shop, StockKind, StockRow};
 use crate::tolerance;
@@ -14,11 +16,10 @@ const STRAIGHT: f64 = 0.25;
 
 /// One piece of one part.
 #[derive(Debug, Clone)]
-pub struct Piece<'a> {
+pub struct Piece {
     /// What it is called throughout: A, B, … Z, AA, AB …
     pub letter: String,
-    pub holder: &'a Holder,
-    pub part: &'a Part,
+    pub part: PartOf,
     /// Counted from 1 over the pieces of the part.
     pub number: usize,
     /// What it is sawn as; `None` for what is made by router from a sheet.
@@ -42,29 +43,21 @@ pub struct Blank {
 /// How far the blade is tilted for one edge, in thousandths of a degree.
 pub type Tilt = i64;
 
-impl Piece<'_> {
+impl Piece {
     /// Its holder and part: "sash-clamps shelf", with a number where there are several.
     pub fn name(&self) -> String {
-        let name = format!("{} {}", self.holder.name, self.part.name);
-        if self.part.quantity() > 1 { format!("{name} {}", self.number) } else { name }
+        self.part.piece_name(self.number)
     }
 }
 
 /// Every piece of every part, in the order of holders and parts.
-pub(super) fn pieces<'a>(holders: &'a [Holder], shop: &Shop) -> Vec<Piece<'a>> {
-    let parts = holders.iter().flat_map(|holder| holder.parts.iter().map(move |p| (holder, p)));
-    let all = parts.flat_map(|(holder, part)| {
-        let blank = blank(part, shop);
-        (1..=part.quantity()).map(move |number| (holder, part, number, blank))
+pub(super) fn pieces(holders: &[Arc<Holder>], shop: &Shop) -> Vec<Piece> {
+    let all = holders.iter().flat_map(PartOf::all).flat_map(|part| {
+        let blank = blank(&part, shop);
+        (1..=part.quantity()).map(move |number| (part.clone(), number, blank))
     });
     all.enumerate()
-        .map(|(i, (holder, part, number, blank))| Piece {
-            letter: letter(i),
-            holder,
-            part,
-            number,
-            blank,
-        })
+        .map(|(i, (part, number, blank))| Piece { letter: letter(i), part, number, blank })
         .collect()
 }
 

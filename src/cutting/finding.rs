@@ -10,7 +10,7 @@ use crate::length::Units;
 use crate::shop::Shop;
 
 /// Says which pieces are larger than any stock, with both sizes.
-pub(super) fn too_large(group: &Group<'_>, pieces: &[Piece<'_>], shop: &Shop) -> Vec<Finding> {
+pub(super) fn too_large(group: &Group<'_>, pieces: &[Piece], shop: &Shop) -> Vec<Finding> {
     let row = group.row;
     let largest = format!("{} × {}", shop.units.length(row.length), shop.units.length(row.width));
     let mut findings = Vec::new();
@@ -35,7 +35,7 @@ pub(super) fn short(
     group: &Group<'_>,
     missing: &[usize],
     to_buy: usize,
-    pieces: &[Piece<'_>],
+    pieces: &[Piece],
     shop: &Shop,
 ) -> Option<Finding> {
     if missing.is_empty() {
@@ -77,14 +77,14 @@ pub(super) fn not_laid_out(group: &Group<'_>, unfit: &Unfit) -> Finding {
 }
 
 /// Pieces by letter and name: "A (sash-clamps shelf), B (…)".
-pub(super) fn named(indices: &[usize], pieces: &[Piece<'_>]) -> String {
+pub(super) fn named(indices: &[usize], pieces: &[Piece]) -> String {
     let pieces = indices.iter().filter_map(|index| pieces.get(*index));
     let named: Vec<String> = pieces.map(|p| format!("{} ({})", p.letter, p.name())).collect();
     named.join(", ")
 }
 
 /// Says that cleat strips have no stock to be ripped from; gives the pieces that miss.
-pub(super) fn no_cleat_stock(pieces: &[Piece<'_>], findings: &mut Vec<Finding>) -> Vec<usize> {
+pub(super) fn no_cleat_stock(pieces: &[Piece], findings: &mut Vec<Finding>) -> Vec<usize> {
     let homeless: Vec<usize> = pieces
         .iter()
         .enumerate()

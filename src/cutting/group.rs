@@ -51,12 +51,12 @@ impl<'s> Group<'s> {
     /// Of `pieces`, those of the stock `index` that `wanted` lets through; `strips_before` is how
     /// many strips other stock has.
     pub fn new(
-        pieces: &[Piece<'_>],
+        pieces: &[Piece],
         shop: &'s Shop,
         index: usize,
         supply: Supply,
         strips_before: usize,
-        wanted: &dyn Fn(&Piece<'_>) -> bool,
+        wanted: &dyn Fn(&Piece) -> bool,
     ) -> Option<Self> {
         let row = shop.stock.get(index)?;
         let kerf = micrometres(shop.kerf);

@@ -23,9 +23,9 @@ const TRIED: usize = 12;
 pub(super) fn advice(
     group: &Group<'_>,
     laid: &Laid,
-    pieces: &[Piece<'_>],
+    pieces: &[Piece],
     shop: &Shop,
-    router: &router::Plan<'_>,
+    router: &router::Plan,
     steps: u64,
 ) -> Option<Finding> {
     let new = laid.panels.iter().filter(|(stock, _)| !group.supply.is_offcut(*stock));
@@ -64,21 +64,21 @@ pub(super) fn advice(
     Some(Finding::note("save-a-sheet", message))
 }
 
-struct Trial<'t, 'a> {
+struct Trial<'t> {
     group: &'t Group<'t>,
-    pieces: &'t [Piece<'a>],
+    pieces: &'t [Piece],
     shop: &'t Shop,
-    router: &'t router::Plan<'a>,
+    router: &'t router::Plan,
     steps: u64,
 }
 
-impl<'t> Trial<'t, '_> {
+impl<'t> Trial<'t> {
     /// How many new panels it takes without some holders; `None` when it can't all be made.
     fn new_ones_without(&self, left_out: &BTreeSet<&str>) -> Option<usize> {
         let row = self.group.row;
         let index = self.shop.stock.iter().position(|stock| stock == row)?;
         let supply = Supply::new(self.shop, row, self.router);
-        let wanted = |piece: &Piece<'_>| !left_out.contains(piece.holder.name.as_str());
+        let wanted = |piece: &Piece| !left_out.contains(piece.part.holder().name.as_str());
         let rest = Group::new(self.pieces, self.shop, index, supply, 0, &wanted)?;
         let answer = solve(&rest.problem, Budget { steps: self.steps }).ok()?;
         let new = answer.layouts.iter().filter(|layout| !rest.supply.is_offcut(layout.stock));
@@ -92,7 +92,7 @@ impl<'t> Trial<'t, '_> {
         slab.each_item(&mut |item| {
             let members = self.group.members.get(item).into_iter().flatten();
             for piece in members.flat_map(|sawn| self.group.pieces_of(*sawn)) {
-                names.extend(self.pieces.get(piece).map(|piece| piece.holder.name.as_str()));
+                names.extend(self.pieces.get(piece).map(|piece| piece.part.holder().name.as_str()));
             }
         });
         let mut holders: Vec<(i64, &str)> =
@@ -111,7 +111,7 @@ impl<'t> Trial<'t, '_> {
                 .flatten()
                 .flat_map(|s| self.group.pieces_of(*s))
         });
-        let own = all.filter_map(|i| self.pieces.get(i)).filter(|p| p.holder.name == holder);
+        let own = all.filter_map(|i| self.pieces.get(i)).filter(|p| p.part.holder().name == holder);
         own.filter_map(|piece| piece.blank)
             .map(|blank| blank.size[0] / 1000 * (blank.size[1] / 1000))
             .sum()

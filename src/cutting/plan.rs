@@ -1,5 +1,7 @@
 //! The whole cutting plan of a project.
 
+use std::sync::Arc;
+
 use super::bevel::Strip;
 use super::blank::{Piece, pieces};
 use super::cut::{Area, Count, Fence, Name, Rules, Setting, What, count};
@@ -20,9 +22,9 @@ use crate::shop::{Shop, StockKind};
 
 /// From parts to cuts: what is sawn, from what, in which order, and what is left.
 #[derive(Debug, Clone, Default)]
-pub struct Plan<'a> {
+pub struct Plan {
     /// Every piece of the project with its letter.
-    pub pieces: Vec<Piece<'a>>,
+    pub pieces: Vec<Piece>,
     /// What [`What::Piece`] counts: each blank is one piece or one strip.
     pub blanks: Vec<Sawn>,
     /// What the tilted blade makes of [`Sawn::Strip`]: the pieces of each strip, one or two.
@@ -94,12 +96,7 @@ pub struct Verdict {
 /// Plans all cutting for `holders`: what is made by hand from sheets and boards, cleat strips and
 /// dowels. Sheets and offcuts that the router uses are not there for the saw. The same steps give
 /// the same plan.
-pub fn plan<'a>(
-    holders: &'a [Holder],
-    shop: &Shop,
-    router: &router::Plan<'_>,
-    budget: Budget,
-) -> Plan<'a> {
+pub fn plan(holders: &[Arc<Holder>], shop: &Shop, router: &router::Plan, budget: Budget) -> Plan {
     let rules = rules(shop);
     let mut plan = Plan { pieces: pieces(holders, shop), ..Plan::default() };
     let mut groups: Vec<Group<'_>> = Vec::new();
@@ -222,7 +219,7 @@ fn cuts(settings: &[Setting]) -> usize {
     settings.iter().map(|setting| setting.cuts.len()).sum()
 }
 
-impl Plan<'_> {
+impl Plan {
     fn add_work(
         &mut self,
         groups: &[&Group<'_>],
@@ -317,7 +314,7 @@ impl Plan<'_> {
     }
 
     /// What is left of what is sawn, and offcuts that stay as they were.
-    fn keep_left(&mut self, shop: &Shop, router: &router::Plan<'_>) {
+    fn keep_left(&mut self, shop: &Shop, router: &router::Plan) {
         let mut kept = Vec::new();
         for (_, cut) in self.cuts() {
             let Some(sheet) = self.sheets.get(cut.sheet) else { continue };

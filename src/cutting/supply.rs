@@ -21,7 +21,7 @@ pub(super) struct Supply {
 
 impl Supply {
     /// What there is of the shop's stock `row` once the router has its sheets.
-    pub fn new(shop: &Shop, row: &StockRow, router: &router::Plan<'_>) -> Self {
+    pub fn new(shop: &Shop, row: &StockRow, router: &router::Plan) -> Self {
         let trim = if row.kind == StockKind::Sheet { micrometres(shop.saw.edge_trim) } else { 0 };
         let mut stock: Vec<Stock> =
             offcuts(shop, row, router).map(|size| free(row, size)).collect();
@@ -61,11 +61,7 @@ fn cost(row: &StockRow) -> i64 {
 }
 
 /// Sizes of the offcuts of `row` that the router leaves.
-fn offcuts(
-    shop: &Shop,
-    row: &StockRow,
-    router: &router::Plan<'_>,
-) -> impl Iterator<Item = [i64; 2]> {
+fn offcuts(shop: &Shop, row: &StockRow, router: &router::Plan) -> impl Iterator<Item = [i64; 2]> {
     unused(shop, router)
         .into_iter()
         .filter(|offcut| offcut.of == row.name)
@@ -73,7 +69,7 @@ fn offcuts(
 }
 
 /// The offcuts that the router does not use.
-pub(super) fn unused<'s>(shop: &'s Shop, router: &router::Plan<'_>) -> Vec<&'s Offcut> {
+pub(super) fn unused<'s>(shop: &'s Shop, router: &router::Plan) -> Vec<&'s Offcut> {
     let mut left: Vec<&Offcut> = shop.offcuts.iter().collect();
     for sheet in router.sheets.iter().filter(|sheet| sheet.offcut) {
         let same = |offcut: &&Offcut| {

@@ -26,7 +26,7 @@ const WHITE: f64 = 0.7;
 const TITLE: f64 = 6.0;
 
 /// The plan of sheet `index` of `plan`; figures in `units`.
-pub fn sawn(plan: &Plan<'_>, index: usize, units: Units) -> Drawing {
+pub fn sawn(plan: &Plan, index: usize, units: Units) -> Drawing {
     let mut canvas = Canvas::default();
     let Some(sheet) = plan.sheets.get(index) else { return canvas.into_drawing(String::new()) };
     let trim = millimetres(sheet.edge_trim);
@@ -69,18 +69,18 @@ pub fn sawn(plan: &Plan<'_>, index: usize, units: Units) -> Drawing {
 }
 
 /// The cuts before the blade is tilted: those that are made on a sheet.
-fn square<'p>(plan: &'p Plan<'_>) -> impl Iterator<Item = &'p Cut> {
+fn square<'p>(plan: &'p Plan) -> impl Iterator<Item = &'p Cut> {
     plan.cuts().take_while(|(fence, _)| !matches!(fence, Fence::Bevel { .. })).map(|(_, cut)| cut)
 }
 
-struct Drawer<'p, 'a> {
-    plan: &'p Plan<'a>,
+struct Drawer<'p> {
+    plan: &'p Plan,
     sheet: &'p Sheet,
     units: Units,
     scale: f64,
 }
 
-impl Drawer<'_, '_> {
+impl Drawer<'_> {
     fn rect(&self, area: Area) -> Rect {
         let [x, y] = area.at.map(|at| millimetres(at) / self.scale);
         let [width, height] = area.size.map(|size| millimetres(size) / self.scale);

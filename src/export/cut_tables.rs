@@ -13,7 +13,7 @@ use crate::router;
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
+pub fn cut_list(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record([
         "letter",
@@ -39,7 +39,7 @@ pub fn cut_list(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
         let how = if piece.blank.is_some() { "saw" } else { "router" };
         table.write_record([
             piece.letter.as_str(),
-            &piece.holder.name,
+            &piece.part.holder().name,
             &piece.part.name,
             &piece.number.to_string(),
             &piece.part.stock.name,
@@ -59,7 +59,7 @@ pub fn cut_list(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn shopping(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
+pub fn shopping(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     let head =
         ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
@@ -86,7 +86,7 @@ pub fn shopping(plan: &Plan<'_>, units: Units) -> csv::Result<Vec<u8>> {
 
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
 /// reads, so that no offcut is promised larger than it is.
-pub fn offcuts(plan: &Plan<'_>, router: &router::Plan<'_>, units: Units) -> String {
+pub fn offcuts(plan: &Plan, router: &router::Plan, units: Units) -> String {
     let mut text = "# What is left once all is sawn, by the cutting plan. Put these tables in the \
                     place of the [[offcut]] tables in shop.toml.\n"
         .to_owned();
@@ -129,7 +129,7 @@ fn one_line(text: &str) -> String {
 }
 
 /// Letters of all pieces of one part, for the cut list of the whole project.
-pub fn letters(plan: &Plan<'_>, holder: &str, part: &str) -> String {
-    let own = plan.pieces.iter().filter(|p| p.holder.name == holder && p.part.name == part);
+pub fn letters(plan: &Plan, holder: &str, part: &str) -> String {
+    let own = plan.pieces.iter().filter(|p| p.part.holder().name == holder && p.part.name == part);
     own.map(|piece| piece.letter.as_str()).collect::<Vec<_>>().join(" ")
 }

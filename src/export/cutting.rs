@@ -12,7 +12,7 @@ use crate::length::Units;
 use crate::router::{self, FOLDER as ROUTER};
 
 /// The order of work as Markdown, figures in `units`; `router` for what is not sawn here.
-pub fn write(plan: &Plan<'_>, router: &router::Plan<'_>, units: Units) -> String {
+pub fn write(plan: &Plan, router: &router::Plan, units: Units) -> String {
     let writer = Writer { plan, units };
     let mut text = "# Cutting plan\n\n".to_owned();
     if plan.settings.is_empty() && plan.sheets.is_empty() {
@@ -56,12 +56,12 @@ fn settings(count: Count) -> String {
     format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setting"), rips, stops)
 }
 
-struct Writer<'p, 'a> {
-    plan: &'p Plan<'a>,
+struct Writer<'p> {
+    plan: &'p Plan,
     units: Units,
 }
 
-impl Writer<'_, '_> {
+impl Writer<'_> {
     fn size(&self, size: [i64; 2]) -> String {
         let [length, width] = size.map(|s| self.units.bare_length(millimetres(s)));
         format!("{length} × {width}")
@@ -113,7 +113,7 @@ impl Writer<'_, '_> {
         );
     }
 
-    fn notes(&self, router: &router::Plan<'_>) -> std::vec::IntoIter<String> {
+    fn notes(&self, router: &router::Plan) -> std::vec::IntoIter<String> {
         let mut lines = Vec::new();
         for finding in &self.plan.findings {
             let word = match finding.level {
@@ -356,7 +356,7 @@ fn care(care: Care) -> &'static str {
     }
 }
 
-fn is_strip(plan: &Plan<'_>, body: &Body) -> bool {
+fn is_strip(plan: &Plan, body: &Body) -> bool {
     let What::Piece { item, .. } = body.what else { return false };
     matches!(plan.blanks.get(item), Some(crate::cutting::Sawn::Strip(_)))
 }

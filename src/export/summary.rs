@@ -1,44 +1,38 @@
 //! `summary.json`: every figure of a run.
 
-use std::path::PathBuf;
-
 use serde_json::{Map, Value as Json, json};
 
 use crate::carry::{Assessment, Check};
 use crate::cutting::{self, millimetres};
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
-use crate::project::Project;
-use crate::router::{FOLDER, LeftOut, Placed, Plan, Sheet};
+use crate::router::{FOLDER, LeftOut, Placed, Sheet};
+use crate::work_out::{Plans, Worked, WorkedHolder};
 
 /// Version of the keys below; a change of meaning makes it 2.
 const VERSION: u32 = 1;
 
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
-pub fn write(
-    project: &Project,
-    router: &Plan<'_>,
-    cutting: &cutting::Plan<'_>,
-    remarks: &[Finding],
-    files: &[PathBuf],
-) -> String {
+pub fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> String {
+    let Plans { router, cutting, .. } = &*worked.plans;
     let summary = json!({
         "version": VERSION,
         "units": "mm",
-        "holders": project.holders.iter().zip(&project.carried).map(holder).collect::<Vec<_>>(),
+        "holders": worked.holders.iter().map(|worked| holder(worked)).collect::<Vec<_>>(),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
             "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
         },
         "cutting": self::cutting(cutting),
         "findings": router.findings.iter().chain(&cutting.findings).chain(remarks).map(finding).collect::<Vec<_>>(),
-        "files": files.iter().map(|file| file.to_string_lossy().replace('\\', "/")).collect::<Vec<_>>(),
+        "files": files,
     });
     format!("{summary:#}\n")
 }
 
-fn holder((holder, carried): (&Holder, &Option<Assessment>)) -> Json {
+fn holder(worked: &WorkedHolder) -> Json {
+    let (holder, carried) = (&*worked.holder, worked.carried.as_ref());
     let [width, height, projection] = holder.size;
     json!({
         "name": holder.name,
@@ -52,7 +46,7 @@ fn holder((holder, carried): (&Holder, &Option<Assessment>)) -> Json {
         "mass_kg": round(holder.mass),
         "parts": holder.parts.iter().map(part).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
-        "carries": carried.as_ref().map(carries),
+        "carries": carried.map(carries),
         "checks": carried.iter().flat_map(|c| &c.checks).map(check).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(hardware).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
@@ -176,7 +170,7 @@ fn hardware(hardware: &Hardware) -> Json {
     })
 }
 
-fn sheet(sheet: &Sheet<'_>) -> Json {
+fn sheet(sheet: &Sheet) -> Json {
     json!({
         "stock": sheet.stock,
         "number": sheet.number,
@@ -189,9 +183,9 @@ fn sheet(sheet: &Sheet<'_>) -> Json {
     })
 }
 
-fn placed(placed: &Placed<'_>) -> Json {
+fn placed(placed: &Placed) -> Json {
     json!({
-        "holder": placed.holder.name,
+        "holder": placed.part.holder().name,
         "part": placed.part.name,
         "piece": placed.piece,
         "x": round(placed.at.x),
@@ -200,15 +194,15 @@ fn placed(placed: &Placed<'_>) -> Json {
     })
 }
 
-fn left_out(left_out: &LeftOut<'_>) -> Json {
+fn left_out(left_out: &LeftOut) -> Json {
     json!({
-        "holder": left_out.holder.name,
+        "holder": left_out.part.holder().name,
         "part": left_out.part.name,
         "pieces": left_out.pieces,
     })
 }
 
-fn cutting(plan: &cutting::Plan<'_>) -> Json {
+fn cutting(plan: &cutting::Plan) -> Json {
     let missing = plan.missing.iter().filter_map(|piece| plan.pieces.get(*piece));
     json!({
         "settings": count(plan.count),
@@ -234,7 +228,7 @@ fn verdict(verdict: &cutting::Verdict) -> Json {
     })
 }
 
-fn sawn(plan: &cutting::Plan<'_>, sheet: &cutting::Sheet) -> Json {
+fn sawn(plan: &cutting::Plan, sheet: &cutting::Sheet) -> Json {
     let [length, width] = sheet.size.map(millimetres);
     let blanks = sheet.blanks.iter().map(|blank| {
         let [x, y] = blank.area.at.map(millimetres);

@@ -12,7 +12,7 @@ use crate::holder::{Hardware, Holder, ScrewBits};
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(holders: &[Holder], plan: &Plan<'_>) -> csv::Result<Vec<u8>> {
+pub fn cut_list(holders: &[&Holder], plan: &Plan) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record([
         "holder",
@@ -61,7 +61,7 @@ pub fn cut_list(holders: &[Holder], plan: &Plan<'_>) -> csv::Result<Vec<u8>> {
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn hardware(holders: &[Holder]) -> csv::Result<Vec<u8>> {
+pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
     let mut totals: BTreeMap<(&str, &str), Total<'_>> = BTreeMap::new();
     for holder in holders {
         for item in &holder.hardware {

@@ -1,7 +1,5 @@
-//! A project: the folder (or single file) a person works in, read and worked out.
+//! Putting the files of a run into a folder.
 
-mod open;
 mod place;
 
-pub use open::{Project, open};
-pub use place::{SUMMARY, place};
+pub use place::place;

@@ -6,9 +6,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 
 use crate::reading::Problem;
-
-/// Name of the file that tells what a run has written.
-pub const SUMMARY: &str = "summary.json";
+use crate::render::SUMMARY;
 
 /// What an earlier run wrote.
 #[derive(Deserialize)]

@@ -1,12 +1,15 @@
 //! Reading the user's files: text with its name, TOML with positions kept, the path of an
 //! SVG file, and one clear message where something is wrong.
 
+mod beside;
 mod entry;
 mod file_name;
 mod problem;
 mod source;
 mod svg_path;
 
+pub use beside::Beside;
+pub(crate) use beside::Noted;
 pub use entry::{Entry, Kind, figure};
 pub use file_name::file_name;
 pub use problem::{Problem, nearest};

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use serde::de::DeserializeOwned;
 
+use super::beside::Beside;
 use super::problem::{Problem, nearest};
 
 /// A value with the bytes of the file it was read from.
@@ -16,32 +17,30 @@ pub type Spanned<T> = toml::Spanned<T>;
 pub struct Source {
     name: Arc<str>,
     text: Arc<str>,
-    /// Where the file lies; `None` for a text that is built in.
-    folder: Option<Arc<Path>>,
+    /// Where the file lies, empty or ending in `/`; `None` for a text that is built in.
+    folder: Option<Arc<str>>,
+    /// Who hands in the files that it names.
+    beside: Option<Arc<dyn Beside>>,
 }
-
-/// The largest file that is read because another names it, in bytes.
-const LARGEST: u64 = 20_000_000;
 
 impl Source {
     /// A text that is called `name` in messages.
     pub fn new(name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> Self {
-        Self { name: name.into(), text: text.into(), folder: None }
+        Self { name: name.into(), text: text.into(), folder: None, beside: None }
     }
 
-    /// Reads the file at `path`.
-    ///
-    /// # Errors
-    /// When the file is absent, not readable or not UTF-8 text.
-    pub fn open(path: &Path) -> Result<Self, Problem> {
-        let bytes = std::fs::read(path).map_err(|e| Problem::io("read", path, &e))?;
-        let text = String::from_utf8(bytes).map_err(|e| {
-            let at = e.utf8_error().valid_up_to();
-            Problem::plain(format!("{}: byte {at} is not UTF-8 text", path.display()))
-                .with_help("save the file as plain text in UTF-8")
-        })?;
-        let folder = path.parent().map(Arc::from);
-        Ok(Self { folder, ..Self::new(path.display().to_string(), text) })
+    /// The same text, of a file that lies in `folder`, a path parted by `/`; the files that it names lie there or
+    /// below.
+    #[must_use]
+    pub fn in_folder(self, folder: &str) -> Self {
+        let end = if folder.is_empty() || folder.ends_with('/') { "" } else { "/" };
+        Self { folder: Some(format!("{folder}{end}").into()), ..self }
+    }
+
+    /// The same text, the files that it names handed in by `beside`.
+    #[must_use]
+    pub(crate) fn served_by(&self, beside: &Arc<dyn Beside>) -> Self {
+        Self { beside: Some(Arc::clone(beside)), ..self.clone() }
     }
 
     /// What the file is called in messages.
@@ -66,24 +65,11 @@ impl Source {
             let help = "name a file in the folder of this file, such as \"handle.svg\" or \"traces/handle.svg\"";
             return Err(wrong(format!("\"{name}\" leads out of the project")).with_help(help));
         }
-        let Some(folder) = &self.folder else {
+        let (Some(folder), Some(beside)) = (&self.folder, &self.beside) else {
             let help = "what is built in has no folder: name the file in your holder file, or copy the style into the project's folder \"styles\"";
             return Err(wrong(format!("there is no \"{name}\" beside it")).with_help(help));
         };
-        let path = folder.join(name);
-        let size = std::fs::metadata(&path).map(|m| (m.is_file(), m.len()));
-        match size {
-            Ok((true, ..=LARGEST)) => {}
-            Ok((true, bytes)) => {
-                let megabytes = bytes / 1_000_000;
-                return Err(wrong(format!("{} has {megabytes} MB, too much", path.display())));
-            }
-            Ok((false, _)) => return Err(wrong(format!("{} is no file", path.display()))),
-            Err(error) => return Err(wrong(Problem::io("read", &path, &error).to_string())),
-        }
-        let bytes = std::fs::read(&path)
-            .map_err(|error| wrong(Problem::io("read", &path, &error).to_string()))?;
-        String::from_utf8(bytes).map_err(|_| wrong(format!("{} is not UTF-8 text", path.display())))
+        beside.text(&format!("{folder}{name}")).map_err(wrong)
     }
 
     /// The text as a `T`.

@@ -8,7 +8,7 @@ mod turn;
 
 use kurbo::{Affine, Point, Rect, Size};
 
-use crate::holder::{Finding, Holder, Part};
+use crate::holder::{Finding, PartOf};
 
 pub use bridge::{Bridged, bridged};
 pub use plan::plan;
@@ -19,17 +19,17 @@ pub const FOLDER: &str = "router";
 
 /// All sheets of a project, and what they have no room for.
 #[derive(Debug, Clone, Default)]
-pub struct Plan<'a> {
+pub struct Plan {
     /// By stock in the order of the shop file, offcuts first.
-    pub sheets: Vec<Sheet<'a>>,
-    pub left_out: Vec<LeftOut<'a>>,
+    pub sheets: Vec<Sheet>,
+    pub left_out: Vec<LeftOut>,
     pub findings: Vec<Finding>,
 }
 
 /// A sheet or offcut with parts on it. Coordinates are mm, x along its length (and its grain), y
 /// up, the origin at its lower left corner; parts lie with their show face up.
 #[derive(Debug, Clone)]
-pub struct Sheet<'a> {
+pub struct Sheet {
     /// Name of the stock.
     pub stock: String,
     /// Counted from 1 over the sheets and offcuts of one stock.
@@ -49,7 +49,7 @@ pub struct Sheet<'a> {
     pub hold_down: f64,
     pub bridges: Bridges,
     /// In the order they were laid.
-    pub parts: Vec<Placed<'a>>,
+    pub parts: Vec<Placed>,
 }
 
 /// The bridges that hold each part in its sheet.
@@ -63,10 +63,9 @@ pub struct Bridges {
 }
 
 /// A piece on a sheet.
-#[derive(Debug, Clone, Copy)]
-pub struct Placed<'a> {
-    pub holder: &'a Holder,
-    pub part: &'a Part,
+#[derive(Debug, Clone)]
+pub struct Placed {
+    pub part: PartOf,
     /// Counted from 1 over the pieces of the part.
     pub piece: usize,
     /// Lower left corner of the turned piece's bounds on the sheet.
@@ -75,14 +74,13 @@ pub struct Placed<'a> {
 }
 
 /// Pieces of a part that no sheet has room for.
-#[derive(Debug, Clone, Copy)]
-pub struct LeftOut<'a> {
-    pub holder: &'a Holder,
-    pub part: &'a Part,
+#[derive(Debug, Clone)]
+pub struct LeftOut {
+    pub part: PartOf,
     pub pieces: usize,
 }
 
-impl Sheet<'_> {
+impl Sheet {
     /// The whole sheet.
     pub fn area(&self) -> Rect {
         Rect::from_origin_size(Point::ORIGIN, self.size)
@@ -99,7 +97,7 @@ impl Sheet<'_> {
     }
 }
 
-impl Placed<'_> {
+impl Placed {
     /// From the part's coordinates to the sheet's.
     pub fn map(&self) -> Affine {
         self.turn.map(self.part.region.bounds(), self.at)
@@ -107,7 +105,6 @@ impl Placed<'_> {
 
     /// What it is called on the sheet: holder, part, and the piece where there are several.
     pub fn name(&self) -> String {
-        let name = format!("{} {}", self.holder.name, self.part.name);
-        if self.part.quantity() > 1 { format!("{name} {}", self.piece) } else { name }
+        self.part.piece_name(self.piece)
     }
 }

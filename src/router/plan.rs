@@ -1,11 +1,13 @@
 //! From holders and the shop's stock to sheets with parts on them.
 
+use std::sync::Arc;
+
 use kurbo::{Size, Vec2};
 
 use super::nest::{Bin, Nest, Rules, Wanted, nest};
 use super::turn::Turn;
 use super::{Bridges, LeftOut, Placed, Plan, Sheet, bridged};
-use crate::holder::{Finding, Holder, MadeBy, Part};
+use crate::holder::{Finding, Holder, MadeBy, Part, PartOf};
 use crate::length::Units;
 use crate::reading::file_name;
 use crate::shop::{Shop, StockKind, StockRow};
@@ -16,40 +18,31 @@ use crate::shop::{Shop, StockKind, StockRow};
 /// Parts lie at least the bit and two margins apart; all that is cut lies clear of the zone at
 /// the sheet's edges, the bit's way round a part too. What there is no room for is left out and
 /// told by a finding.
-pub fn plan<'a>(holders: &'a [Holder], shop: &Shop) -> Plan<'a> {
+pub fn plan(holders: &[Arc<Holder>], shop: &Shop) -> Plan {
     let mut plan = Plan::default();
     let Some(bit) = shop.router_bit else {
         plan.findings.extend(no_router(holders));
         return plan;
     };
     for stock in shop.of_kind(StockKind::Sheet) {
-        let pieces = pieces(holders, stock);
-        if !pieces.is_empty() {
-            let count = pieces.iter().map(|piece| piece.part.quantity()).sum();
-            lay(&pieces, &Ground::new(shop, stock, bit, count), &mut plan);
+        let parts = parts(holders, stock);
+        if !parts.is_empty() {
+            let count = parts.iter().map(|part| part.quantity()).sum();
+            lay(&parts, &Ground::new(shop, stock, bit, count), &mut plan);
         }
     }
     plan
 }
 
-/// A part and whose it is.
-#[derive(Clone, Copy)]
-struct Piece<'a> {
-    holder: &'a Holder,
-    part: &'a Part,
-}
-
-fn pieces<'a>(holders: &'a [Holder], stock: &StockRow) -> Vec<Piece<'a>> {
-    let all =
-        holders.iter().flat_map(|h| h.parts.iter().map(move |p| Piece { holder: h, part: p }));
-    all.filter(|piece| {
-        let from = &piece.part.stock;
-        piece.part.made_by == MadeBy::Router
-            && from.kind == StockKind::Sheet
-            && from.name == stock.name
-            && piece.part.quantity() > 0
-    })
-    .collect()
+/// The parts that are made by router from `stock`.
+fn parts(holders: &[Arc<Holder>], stock: &StockRow) -> Vec<PartOf> {
+    let is_from = |part: &PartOf| {
+        part.made_by == MadeBy::Router
+            && part.stock.kind == StockKind::Sheet
+            && part.stock.name == stock.name
+            && part.quantity() > 0
+    };
+    holders.iter().flat_map(PartOf::all).filter(is_from).collect()
 }
 
 /// One stock and the rules it is used by.
@@ -105,42 +98,36 @@ impl<'s> Ground<'s> {
     }
 }
 
-fn lay<'a>(pieces: &[Piece<'a>], ground: &Ground<'_>, plan: &mut Plan<'a>) {
-    let wanted: Vec<Wanted<'_>> = pieces
+fn lay(parts: &[PartOf], ground: &Ground<'_>, plan: &mut Plan) {
+    let wanted: Vec<Wanted<'_>> = parts
         .iter()
-        .map(|piece| Wanted {
-            region: &piece.part.region,
-            pieces: piece.part.quantity(),
-            turns: ground.turns(piece.part),
+        .map(|part| Wanted {
+            region: &part.region,
+            pieces: part.quantity(),
+            turns: ground.turns(part),
         })
         .collect();
     let nest = nest(&wanted, &ground.bins(), ground.rules());
-    for (piece, count) in pieces.iter().zip(&nest.left).filter(|(_, count)| **count > 0) {
-        let Piece { holder, part } = *piece;
-        plan.left_out.push(LeftOut { holder, part, pieces: *count });
-        plan.findings.push(no_room(*piece, *count, ground));
+    for (part, count) in parts.iter().zip(&nest.left).filter(|(_, count)| **count > 0) {
+        plan.left_out.push(LeftOut { part: part.clone(), pieces: *count });
+        plan.findings.push(no_room(part, *count, ground));
     }
-    let sheets = sheets(pieces, &nest, ground, &plan.sheets);
+    let sheets = sheets(parts, &nest, ground, &plan.sheets);
     plan.findings.extend(few_bridges(&sheets));
     plan.sheets.extend(sheets);
 }
 
-fn sheets<'a>(
-    pieces: &[Piece<'a>],
-    nest: &Nest,
-    ground: &Ground<'_>,
-    earlier: &[Sheet<'a>],
-) -> Vec<Sheet<'a>> {
+fn sheets(parts: &[PartOf], nest: &Nest, ground: &Ground<'_>, earlier: &[Sheet]) -> Vec<Sheet> {
     let border = Vec2::new(ground.border(), ground.border());
-    let mut laid = vec![0; pieces.len()];
-    let mut sheets: Vec<Sheet<'a>> = Vec::new();
+    let mut laid = vec![0; parts.len()];
+    let mut sheets: Vec<Sheet> = Vec::new();
     for filled in &nest.sheets {
         let Some((size, _)) = ground.sizes.get(filled.bin) else { continue };
-        let parts = filled.pieces.iter().filter_map(|piece| {
-            let Piece { holder, part } = *pieces.get(piece.wanted)?;
+        let placed = filled.pieces.iter().filter_map(|piece| {
+            let part = parts.get(piece.wanted)?.clone();
             let count = laid.get_mut(piece.wanted)?;
             *count += 1;
-            Some(Placed { holder, part, piece: *count, at: piece.at + border, turn: piece.turn })
+            Some(Placed { part, piece: *count, at: piece.at + border, turn: piece.turn })
         });
         sheets.push(Sheet {
             stock: ground.stock.name.clone(),
@@ -153,7 +140,7 @@ fn sheets<'a>(
             size: *size,
             hold_down: ground.shop.router_sheets.hold_down,
             bridges: ground.bridges(),
-            parts: parts.collect(),
+            parts: placed.collect(),
         });
     }
     name_files(&mut sheets, earlier);
@@ -161,7 +148,7 @@ fn sheets<'a>(
 }
 
 /// A file for each sheet; where two stocks would share a name, the count goes on.
-fn name_files(sheets: &mut [Sheet<'_>], earlier: &[Sheet<'_>]) {
+fn name_files(sheets: &mut [Sheet], earlier: &[Sheet]) {
     let mut count = 0;
     for sheet in sheets {
         let stem = Some(file_name(&sheet.stock)).filter(|s| !s.is_empty());
@@ -178,8 +165,9 @@ fn name_files(sheets: &mut [Sheet<'_>], earlier: &[Sheet<'_>]) {
 }
 
 /// Says that there are parts for a router, and no router.
-fn no_router(holders: &[Holder]) -> Option<Finding> {
-    let is_routed = |holder: &&Holder| holder.parts.iter().any(|p| p.made_by == MadeBy::Router);
+fn no_router(holders: &[Arc<Holder>]) -> Option<Finding> {
+    let is_routed =
+        |holder: &&Arc<Holder>| holder.parts.iter().any(|p| p.made_by == MadeBy::Router);
     let holder = holders.iter().find(is_routed)?;
     let message = format!(
         "{} is made by router, and the shop has none: no sheets are laid out. Add [router] bit to \
@@ -190,8 +178,7 @@ fn no_router(holders: &[Holder]) -> Option<Finding> {
 }
 
 /// Says which pieces no sheet has room for, and why.
-fn no_room(piece: Piece<'_>, count: usize, ground: &Ground<'_>) -> Finding {
-    let Piece { holder, part } = piece;
+fn no_room(part: &PartOf, count: usize, ground: &Ground<'_>) -> Finding {
     let units = ground.shop.units;
     let stock = &ground.stock.name;
     let pieces = if count == 1 { "1 piece".to_owned() } else { format!("{count} pieces") };
@@ -205,7 +192,7 @@ fn no_room(piece: Piece<'_>, count: usize, ground: &Ground<'_>) -> Finding {
             .map(turned)
             .any(|s| s.width <= room.width && s.height <= room.height)
     };
-    let head = format!("{pieces} of {} of {}, {size}", part.name, holder.name);
+    let head = format!("{pieces} of {} of {}, {size}", part.name, part.holder().name);
     let sheet = Size::new(ground.stock.length, ground.stock.width);
     if fits(&sheet) {
         let message = format!(
@@ -229,7 +216,7 @@ fn size(size: Size, units: Units) -> String {
 }
 
 /// Says where a part has no side for all its bridges.
-fn few_bridges(sheets: &[Sheet<'_>]) -> Vec<Finding> {
+fn few_bridges(sheets: &[Sheet]) -> Vec<Finding> {
     let mut findings = Vec::new();
     let firsts = sheets.iter().flat_map(|s| s.parts.iter().map(move |p| (s, p)));
     for (sheet, placed) in firsts.filter(|(_, placed)| placed.piece == 1) {
@@ -240,7 +227,8 @@ fn few_bridges(sheets: &[Sheet<'_>]) -> Vec<Finding> {
             let message = format!(
                 "{} of {}: its straight outer sides have room for {found} of {wanted} bridges. Hold \
                  it with tape or a screw in its waste, or make [router] bridge_width smaller.",
-                placed.part.name, placed.holder.name
+                placed.part.name,
+                placed.part.holder().name
             );
             findings.push(Finding::warn("few-bridges", message));
         }

@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
 
 use super::spec::{Choice, Measure, StyleFile};
 use super::validate::validate;
-use crate::reading::{Problem, Source, nearest};
+use crate::inputs::Inputs;
+use crate::reading::{Beside, Problem, Source, nearest};
 
 static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 
@@ -55,14 +57,21 @@ impl Library {
         }
     }
 
-    /// Takes in the style files of the folder `dir`, and the groups of its `groups` folder.
-    ///
-    /// # Errors
-    /// When the folder or a file in it can't be read.
-    pub fn add_folder(&mut self, dir: &Path) -> Result<(), Problem> {
-        read_folder(dir, &mut self.styles)?;
-        let groups = dir.join(GROUPS);
-        if groups.is_dir() { read_folder(&groups, &mut self.groups) } else { Ok(()) }
+    /// The built-in styles and those of `inputs`, which stand in for built-in ones of the same name.
+    pub fn with(inputs: &Inputs) -> Self {
+        let mut library = Self::built_in();
+        let owned = |(name, source): (&str, &Source)| (name.to_owned(), source.clone());
+        library.styles.extend(inputs.styles().map(owned));
+        library.groups.extend(inputs.groups().map(owned));
+        library
+    }
+
+    /// The same styles, the files that they name handed in by `beside`.
+    pub fn served_by(&self, beside: &Arc<dyn Beside>) -> Self {
+        let served = |texts: &BTreeMap<String, Source>| {
+            texts.iter().map(|(name, text)| (name.clone(), text.served_by(beside))).collect()
+        };
+        Self { styles: served(&self.styles), groups: served(&self.groups) }
     }
 
     /// The names of the styles, in order.
@@ -130,19 +139,6 @@ impl Style {
             .flat_map(move |layer| of(&layer.file).map(move |(n, t)| (n, t, layer)));
         all.filter(move |(name, _, _)| seen.insert(*name))
     }
-}
-
-fn read_folder(dir: &Path, into: &mut BTreeMap<String, Source>) -> Result<(), Problem> {
-    let entries = std::fs::read_dir(dir).map_err(|e| Problem::io("read", dir, &e))?;
-    for entry in entries {
-        let path = entry.map_err(|e| Problem::io("read", dir, &e))?.path();
-        if path.is_file()
-            && let Some(name) = style_name(&path)
-        {
-            into.insert(name, Source::open(&path)?);
-        }
-    }
-    Ok(())
 }
 
 /// `shelf` for `…/shelf.toml`.

@@ -1,6 +1,8 @@
 //! Sheets for the router, checked with the polygons of the `geo` crate, which had no part in
 //! laying them: distances, what lies inside what, every piece once.
 
+use std::sync::Arc;
+
 use super::flat_parts;
 
 use std::collections::BTreeMap;
@@ -43,7 +45,7 @@ fn part(name: &str, region: Region, pieces: usize, grain: Grain) -> Part {
     flat_parts::part(name, region, pieces, grain, MadeBy::Router)
 }
 
-fn holder(parts: Vec<Part>) -> Holder {
+fn holder(parts: Vec<Part>) -> Arc<Holder> {
     flat_parts::holder("rack", parts)
 }
 
@@ -90,19 +92,19 @@ fn line(contour: &Contour) -> LineString {
 }
 
 /// The wood of a piece on its sheet.
-fn wood(placed: &Placed<'_>) -> Polygon {
+fn wood(placed: &Placed) -> Polygon {
     let region = placed.part.region.transformed(placed.map());
     Polygon::new(line(region.outline()), region.openings().iter().map(line).collect())
 }
 
 /// All that must hold of every plan.
-fn check(plan: &Plan<'_>, holders: &[Holder], shop: &Shop) -> Result<(), TestCaseError> {
+fn check(plan: &Plan, holders: &[Arc<Holder>], shop: &Shop) -> Result<(), TestCaseError> {
     for sheet in &plan.sheets {
         check_sheet(sheet, shop.router_sheets.fill_openings)?;
     }
     let mut pieces: BTreeMap<(&str, &str), Vec<usize>> = BTreeMap::new();
     for placed in plan.sheets.iter().flat_map(|s| &s.parts) {
-        let name = (placed.holder.name.as_str(), placed.part.name.as_str());
+        let name = (placed.part.holder().name.as_str(), placed.part.name.as_str());
         pieces.entry(name).or_default().push(placed.piece);
     }
     for holder in holders {
@@ -111,8 +113,8 @@ fn check(plan: &Plan<'_>, holders: &[Holder], shop: &Shop) -> Result<(), TestCas
             let mut laid = pieces.remove(&name).unwrap_or_default();
             laid.sort_unstable();
             prop_assert_eq!(&laid, &(1..=laid.len()).collect::<Vec<_>>());
-            let is_it = |l: &&crate::router::LeftOut<'_>| {
-                l.holder.name == holder.name && l.part.name == part.name
+            let is_it = |l: &&crate::router::LeftOut| {
+                l.part.holder().name == holder.name && l.part.name == part.name
             };
             let left: usize = plan.left_out.iter().filter(is_it).map(|l| l.pieces).sum();
             prop_assert_eq!(laid.len() + left, part.quantity());
@@ -123,7 +125,7 @@ fn check(plan: &Plan<'_>, holders: &[Holder], shop: &Shop) -> Result<(), TestCas
     Ok(())
 }
 
-fn check_sheet(sheet: &Sheet<'_>, openings_in_use: bool) -> Result<(), TestCaseError> {
+fn check_sheet(sheet: &Sheet, openings_in_use: bool) -> Result<(), TestCaseError> {
     let woods: Vec<Polygon> = sheet.parts.iter().map(wood).collect();
     let inset = HOLD_DOWN + BIT - 1e-6;
     let clear = sheet.area().inset(-inset);
@@ -330,7 +332,7 @@ fn measure_filling() {
         let took = start.elapsed().as_millis();
         let full = &plan.sheets[..plan.sheets.len() - 1];
         let filling = full.iter().map(Sheet::filling).sum::<f64>() / full.len() as f64;
-        let boxes = |s: &Sheet<'_>| {
+        let boxes = |s: &Sheet| {
             s.parts.iter().map(|p| p.part.region.bounds().area()).sum::<f64>() / s.size.area()
         };
         let boxed = full.iter().map(boxes).sum::<f64>() / full.len() as f64;

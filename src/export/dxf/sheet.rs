@@ -31,7 +31,7 @@ pub enum SheetFollow<'a> {
 /// The layers are those of a part's own file, but for what is written on it: of words each piece
 /// has its name. Where bridges are left, outlines are cut in stretches that are not closed, and
 /// what lies between them is on the bridges' layer.
-pub fn write_sheet(sheet: &Sheet<'_>, follow: SheetFollow<'_>, options: Options) -> String {
+pub fn write_sheet(sheet: &Sheet, follow: SheetFollow<'_>, options: Options) -> String {
     let mut entities: Vec<Entity> = edge(sheet).into_iter().collect();
     for (index, placed) in sheet.parts.iter().enumerate() {
         entities.extend(piece(placed, follow.of(index), sheet.bridges));
@@ -52,7 +52,7 @@ impl<'a> SheetFollow<'a> {
 }
 
 /// The edge of the sheet, unless it has no size.
-fn edge(sheet: &Sheet<'_>) -> Option<Entity> {
+fn edge(sheet: &Sheet) -> Option<Entity> {
     let Size { width, height } = sheet.size;
     let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
     let contour = Contour::new(corners.map(|(x, y)| Vertex::line(x, y)))?;
@@ -60,15 +60,15 @@ fn edge(sheet: &Sheet<'_>) -> Option<Entity> {
 }
 
 fn piece<'a>(
-    placed: &'a Placed<'a>,
+    placed: &'a Placed,
     follow: Follow<'a>,
     bridges: Bridges,
 ) -> impl Iterator<Item = Entity> {
-    let region = follow.region(placed.part);
+    let region = follow.region(&placed.part);
     let mut entities = outline_with(region, bridges);
     entities.extend(openings(region));
-    entities.extend(drillings(placed.part));
-    entities.extend(pockets(placed.part));
+    entities.extend(drillings(&placed.part));
+    entities.extend(pockets(&placed.part));
     let marks = marks::entities(&placed.part.marks);
     entities.extend(marks.into_iter().filter(|entity| entity.layer != Layer::Note));
     let map = placed.map();
@@ -84,7 +84,7 @@ fn outline_with(region: &Region, bridges: Bridges) -> Vec<Entity> {
 }
 
 /// The piece's name on its wood, as large as there is room for, level or upright on the sheet.
-fn name(placed: &Placed<'_>) -> Entity {
+fn name(placed: &Placed) -> Entity {
     let words = placed.name();
     let letters = words.chars().count().max(1) as f64;
     let ground = Ground::new(placed);
@@ -113,8 +113,8 @@ struct Ground {
 }
 
 impl Ground {
-    fn new(placed: &Placed<'_>) -> Self {
-        let region = with_drillings(placed.part).transformed(placed.map());
+    fn new(placed: &Placed) -> Self {
+        let region = with_drillings(&placed.part).transformed(placed.map());
         let mut contours = Vec::new();
         let mut edges = Vec::new();
         for contour in region.contours() {
@@ -178,7 +178,7 @@ fn crosses(area: Rect, a: Point, b: Point) -> bool {
     !(sides.iter().all(|s| *s > 0.0) || sides.iter().all(|s| *s < 0.0))
 }
 
-fn lines(sheet: &Sheet<'_>, follow: Follow<'_>, units: Units) -> Vec<String> {
+fn lines(sheet: &Sheet, follow: Follow<'_>, units: Units) -> Vec<String> {
     let length = |mm| notes::plain_length(units, mm);
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let mut lines = vec![

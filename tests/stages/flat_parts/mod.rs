@@ -1,5 +1,7 @@
 //! Flat parts of 18 mm ply, and holders of nothing but parts, for tests that lay or saw them.
 
+use std::sync::Arc;
+
 use crate::holder::{Grain, Holder, Looks, MadeBy, Part, Placement, Stock, StockKind};
 use crate::kernel::Region;
 use crate::length::Units;
@@ -37,8 +39,8 @@ pub fn part(name: &str, region: Region, pieces: usize, grain: Grain, made_by: Ma
 }
 
 /// A holder of nothing but parts.
-pub fn holder(name: &str, parts: Vec<Part>) -> Holder {
-    Holder {
+pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
+    Arc::new(Holder {
         name: name.to_owned(),
         style: "invented".to_owned(),
         title: name.to_owned(),
@@ -54,5 +56,5 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Holder {
         findings: vec![],
         size: [0.0; 3],
         mass: 0.0,
-    }
+    })
 }

@@ -1,6 +1,7 @@
 //! The files: letters are the same everywhere, offcuts go back into the shop file.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::cutting::Plan;
 use crate::drawing::{Item, sawn};
@@ -39,7 +40,7 @@ fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
 }
 
 /// Words of all texts in the drawings of all sheets.
-fn drawn(plan: &Plan<'_>) -> BTreeSet<String> {
+fn drawn(plan: &Plan) -> BTreeSet<String> {
     let drawings = (0..plan.sheets.len()).map(|index| sawn(plan, index, Units::Millimetres));
     let mut words = BTreeSet::new();
     for drawing in drawings {
@@ -67,7 +68,7 @@ fn every_cut_on_a_sheet_is_drawn_with_its_number() {
 #[test]
 fn offcuts_go_back_into_the_shop_file() {
     for units in [Units::Millimetres, Units::Inches] {
-        let holders: [Holder; 1] =
+        let holders: [Arc<Holder>; 1] =
             [holder("rack", vec![part("shelf", 777.7, 333.3, 3, Grain::Length)])];
         let plan = planned(&holders, &ply("", SAW));
         let text = cut_tables::offcuts(&plan, &router::Plan::default(), units);

@@ -7,6 +7,8 @@ mod shop;
 mod short;
 mod trade;
 
+use std::sync::Arc;
+
 use super::flat_parts;
 pub use super::flat_parts::holder;
 use crate::cutting::{Budget, Plan, plan};
@@ -48,13 +50,13 @@ pub fn cleat(name: &str, length: f64, width: f64, pieces: usize) -> Part {
     part
 }
 
-pub fn planned<'a>(holders: &'a [Holder], shop: &Shop) -> Plan<'a> {
+pub fn planned(holders: &[Arc<Holder>], shop: &Shop) -> Plan {
     let router = router::plan(holders, shop);
     plan(holders, shop, &router, Budget { steps: STEPS })
 }
 
 /// Holders with a good mix of parts: wide and narrow, turned grain, bevelled strips.
-pub fn mixed() -> Vec<Holder> {
+pub fn mixed() -> Vec<Arc<Holder>> {
     let side = part("side", 400.0, 300.0, 4, Grain::Width);
     vec![
         holder(

@@ -2,6 +2,7 @@
 //! it is sawn, cuts run right across, kerfs are lost, each piece is made once at its size.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::cutting::{Area, Care, Cut, Fence, Name, Plan, Sawn, Side, Way, What};
 use crate::holder::{Grain, Holder};
@@ -13,7 +14,7 @@ use super::{SAW, cleat, holder, mixed, part, planned, ply};
 /// What is in hand, by name.
 type Hand = BTreeMap<Name, Area>;
 
-fn made(plan: &Plan<'_>, kerf: i64) -> Result<Vec<usize>, String> {
+fn made(plan: &Plan, kerf: i64) -> Result<Vec<usize>, String> {
     let mut hand: Hand = plan
         .sheets
         .iter()
@@ -85,12 +86,12 @@ fn tilted(cut: &Cut, hand: &mut Hand) -> Result<(), String> {
 }
 
 /// Each blank once, and a piece's at the size of its part, grain and all.
-fn sizes(plan: &Plan<'_>, blanks: &[(usize, Area)]) -> Result<(), String> {
+fn sizes(plan: &Plan, blanks: &[(usize, Area)]) -> Result<(), String> {
     let mut times = vec![0; plan.blanks.len()];
     for (blank, area) in blanks {
         times[*blank] += 1;
         let Sawn::Piece(piece) = plan.blanks[*blank] else { continue };
-        let part = plan.pieces[piece].part;
+        let part = &plan.pieces[piece].part;
         let um = |mm: f64| (mm * 1000.0).round() as i64;
         let (length, width) = (um(part.length()), um(part.width()));
         let right = match part.grain {
@@ -120,14 +121,14 @@ fn sizes(plan: &Plan<'_>, blanks: &[(usize, Area)]) -> Result<(), String> {
     if sawn == wanted { Ok(()) } else { Err(format!("{sawn:?} are sawn or missing")) }
 }
 
-fn check(holders: &[Holder], shop: &Shop) {
+fn check(holders: &[Arc<Holder>], shop: &Shop) {
     let plan = planned(holders, shop);
     made(&plan, 3000).unwrap();
     fences(&plan, shop);
 }
 
 /// What the shop file says of the saw holds for every cut.
-fn fences(plan: &Plan<'_>, shop: &Shop) {
+fn fences(plan: &Plan, shop: &Shop) {
     let um = |mm: f64| (mm * 1000.0).round() as i64;
     let saw = shop.saw;
     let mut tilted = false;
@@ -173,7 +174,7 @@ fn runs_along(cut: &Cut, shortest: i64) -> bool {
 }
 
 /// Whether a finding names the cut.
-fn told(plan: &Plan<'_>, cut: &Cut, code: &str, wanted: bool) {
+fn told(plan: &Plan, cut: &Cut, code: &str, wanted: bool) {
     let said = plan.findings.iter().find(|finding| finding.code == code);
     let words = said.map_or("", |finding| finding.message.as_str());
     let number = cut.number.to_string();

@@ -1,17 +1,19 @@
 //! Stock that is short, pieces that are too large, what to buy.
 
+use std::sync::Arc;
+
 use crate::cutting::Plan;
 use crate::holder::{Grain, Holder, MadeBy};
 
 use super::{SAW, cleat, holder, part, planned, ply, shop};
 
-fn finding<'p>(plan: &'p Plan<'_>, code: &str) -> &'p str {
+fn finding<'p>(plan: &'p Plan, code: &str) -> &'p str {
     let found = plan.findings.iter().find(|finding| finding.code == code);
     found.map_or("", |finding| finding.message.as_str())
 }
 
 /// Six panels of which four fill a sheet.
-fn screens() -> Vec<Holder> {
+fn screens() -> Vec<Arc<Holder>> {
     vec![holder("screen", vec![part("panel", 1200.0, 600.0, 6, Grain::Length)])]
 }
 

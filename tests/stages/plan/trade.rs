@@ -1,19 +1,18 @@
 //! What someone at a table saw would look for.
 
-use crate::cutting::{self, Budget, Fence};
+use std::sync::Arc;
+
+use crate::cutting::Fence;
 use crate::holder::{Grain, Holder};
-use crate::project::open;
-use crate::router;
+use crate::work_out;
 
+use super::super::folder::{self, SHED};
 use super::{SAW, holder, mixed, part, planned, ply};
-
-const SHED: &str = "samples/boat-shed";
 
 #[test]
 fn the_sample_takes_a_fifth_fewer_settings_than_least_waste() {
-    let project = open(std::path::Path::new(SHED), &[]).unwrap();
-    let router = router::plan(&project.holders, &project.shop);
-    let plan = cutting::plan(&project.holders, &project.shop, &router, Budget::default());
+    let worked = work_out(&folder::inputs(SHED)).unwrap();
+    let plan = &worked.plans.cutting;
     assert!(plan.missing.is_empty());
     assert!(plan.verdicts.iter().all(|verdict| verdict.proved), "{:?}", plan.verdicts);
     let (ours, plain) = (plan.count.all(), plan.plain.all());
@@ -53,7 +52,7 @@ fn five_hundred_pieces_are_planned() {
         let size = f64::from(i);
         part(&format!("p{i}"), 150.0 + 17.0 * size, 60.0 + 5.0 * size, 10, Grain::Length)
     });
-    let holders: [Holder; 1] = [holder("many", parts.collect())];
+    let holders: [Arc<Holder>; 1] = [holder("many", parts.collect())];
     let plan = planned(&holders, &ply("", SAW));
     assert!(plan.missing.is_empty() && plan.pieces.len() == 500);
 }

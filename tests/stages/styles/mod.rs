@@ -4,6 +4,7 @@
 mod carries;
 mod checks;
 mod figures;
+mod guides;
 mod joints;
 mod lists;
 mod more_figures;

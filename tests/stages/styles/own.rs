@@ -1,118 +1,21 @@
 //! A style that does not come with the program: every shape there is, with a group of its own,
 //! from a folder given by hand and from a project's `styles` folder. No Rust is needed for it.
 
-use std::path::Path;
-
+use crate::Inputs;
 use crate::holder::{Holder, MarkKind, Purpose, build};
 use crate::reading::Source;
 use crate::style::{HolderFile, Library};
-use assert_cmd::Command;
 use kurbo::Point;
 
 use super::{IN, near, part, shop, stops};
 
 /// A rack for mallets: a shelf with keyholes, and a bracket that sits in its window.
-pub const STYLE: &str = r#"
-title = "Mallet rack"
-hangs = "mallets: the handles drop into keyholes"
-makes = "a shelf with keyholes on two brackets"
-include = ["making", "rubber"]
-
-[measures.handle]
-ask   = "How thick is the handle?"
-with  = "caliper"
-kind  = "length"
-range = ["1/4 in", "1 in"]
-
-[choices.count]
-ask     = "How many"
-kind    = "count"
-range   = [1, 6]
-default = "3"
-
-[choices.sheet]
-ask  = "Which sheet"
-kind = "sheet"
-
-[workings]
-slot   = "bit_at_least(handle + 1/16 in)"
-eye    = "bit_at_least(2 * handle)"
-length = "count * 3 in + 4 in"
-
-[[parts]]
-name    = "shelf"
-about   = "carries the heads"
-from    = "sheet"
-outline = { polygon = { corners = [["0 in", "0 in"], ["length", "0 in"], ["length", "6 in"], ["1 in", "6 in"], ["0 in", "5 in"]], radii = ["1/2 in", "1/2 in", "0 in", "0 in", "0 in"] } }
-sits    = [{ at = ["0 in", "4 in", "0 in"], looks = "up" }]
-lands   = ["bracket"]
-
-[[parts.cuts]]
-slot   = { end = ["3 1/2 in", "3 in"], toward = "bottom", width = "slot", end_diameter = "eye" }
-repeat = { count = "count", step = ["3 in", "0 in"] }
-
-[[parts.cuts]]
-slot = { end = ["2 in", "4 3/4 in"], to = ["4 in", "4 3/4 in"], width = "3/8 in" }
-
-[[parts.cuts]]
-window = { at = ["length - 2 1/4 in", "3 1/2 in"], size = ["sheet.thickness", "1 1/2 in"], seat = true }
-
-[[parts.cuts]]
-notch = { edge = "top", middle = "length / 2", width = "2 in", depth = "1/2 in", seat = true }
-
-[[parts.cuts]]
-hole = { at = ["1 1/4 in", "2 in"], diameter = "1/2 in" }
-
-[[parts.drillings]]
-at       = ["length - 3/4 in", "1 in"]
-diameter = "1/4 in"
-depth    = "3/8 in"
-purpose  = "peg"
-repeat   = { count = "2", step = ["0 in", "1 in"] }
-
-[[parts]]
-name    = "bracket"
-about   = "holds the shelf up"
-from    = "sheet"
-outline = { rectangle = { size = ["6 in", "4 in"], lower_right = "3 in" } }
-sits    = [
-  { at = ["1 in", "0 in", "0 in"], looks = "left" },
-  { at = ["length - 1 in - sheet.thickness", "0 in", "0 in"], looks = "left" },
-]
-
-[[screws]]
-about   = "shelf to the brackets"
-through = "shelf"
-into    = "bracket"
-enters  = "show"
-number  = "8"
-rows    = [{ from = ["1 in + sheet.thickness / 2", "2 3/4 in"], to = ["1 in + sheet.thickness / 2", "4 in"], at_most = "3 in", repeat = { count = "2", step = ["length - 2 in - sheet.thickness", "0 in"] } }]
-
-[[checks]]
-stop = "eye > 2 in"
-code = "eye-too-large"
-say  = "The eye would be {eye} wide, at most 2 in fit."
-"#;
+pub const STYLE: &str = include_str!("mallet-rack.toml");
 
 /// The group it includes.
-pub const GROUP: &str = r#"
-[choices.pads]
-ask     = "Rubber pads under the heads"
-kind    = "count"
-range   = [0, 20]
-default = "2 * count"
+pub const GROUP: &str = include_str!("rubber.toml");
 
-[[hardware]]
-item     = "rubber pad"
-used_for = "under the heads"
-quantity = "pads"
-when     = "pads > 0"
-
-[[steps]]
-do = "Glue {pads} pads on."
-"#;
-
-const HOLDER: &str = "style = \"mallet-rack\"\nunits = \"in\"\n[measures]\nhandle = \"5/8\"\n";
+const HOLDER: &str = include_str!("rack.toml");
 
 const SHOP: &str = "units = \"in\"\n\
     [[sheet]]\nname = \"ply\"\nthickness = \"3/4\"\nlength = 96\nwidth = 48\nwood = \"birch plywood\"\n\
@@ -120,18 +23,14 @@ const SHOP: &str = "units = \"in\"\n\
     forstner = [\"1/2\", \"3/4\", \"1 1/4\"]\n\
     [router]\nbit = \"1/4\"\n[cleat]\nfrom = \"ply\"\n";
 
-/// Writes the style and its group into `folder`.
-fn write_style(folder: &Path) {
-    std::fs::create_dir_all(folder.join("groups")).unwrap();
-    std::fs::write(folder.join("mallet-rack.toml"), STYLE).unwrap();
-    std::fs::write(folder.join("groups/rubber.toml"), GROUP).unwrap();
+/// The built-in styles and the mallet rack, whose files are given.
+pub fn library(style: &str, group: &str) -> Library {
+    let inputs = Inputs::new().with("styles/mallet-rack.toml", style);
+    Library::with(&inputs.with("styles/groups/rubber.toml", group))
 }
 
 fn rack(made_by: &str) -> Holder {
-    let folder = tempfile::tempdir().unwrap();
-    write_style(folder.path());
-    let mut library = Library::built_in();
-    library.add_folder(folder.path()).unwrap();
+    let library = library(STYLE, GROUP);
     let text = format!("{HOLDER}[choices]\nmade_by = \"{made_by}\"\n");
     let file = HolderFile::read(Source::new("rack.toml", text), "rack", &library).unwrap();
     build(&file, &shop(SHOP)).unwrap()
@@ -205,41 +104,10 @@ fn by_router_its_seats_are_relieved() {
 
 #[test]
 fn without_a_router_there_is_no_relief() {
-    let folder = tempfile::tempdir().unwrap();
-    write_style(folder.path());
-    let mut library = Library::built_in();
-    library.add_folder(folder.path()).unwrap();
+    let library = library(STYLE, GROUP);
     let text = format!("{HOLDER}[choices]\nmade_by = \"router\"\n");
     let file = HolderFile::read(Source::new("rack.toml", text), "rack", &library).unwrap();
     let shed = shop(&SHOP.replace("[router]\nbit = \"1/4\"\n", ""));
     let rack = build(&file, &shed).unwrap();
     assert!(stops(&rack).iter().any(|f| f.code == "no-router"), "{:?}", rack.findings);
-}
-
-/// The same by the program: from a folder named on the command line, and from the project's own.
-#[test]
-fn it_is_found_in_a_folder_named_and_in_the_projects_own() {
-    let folder = tempfile::tempdir().unwrap();
-    let holder = folder.path().join("rack.toml");
-    std::fs::write(&holder, HOLDER).unwrap();
-    let run =
-        |args: &[&std::ffi::OsStr]| Command::cargo_bin("cleatwright").unwrap().args(args).assert();
-    let (make, check) = ("make".as_ref(), "check".as_ref());
-    run(&[check, holder.as_ref()]).code(2);
-    let apart = folder.path().join("elsewhere");
-    write_style(&apart);
-    run(&[check, holder.as_ref(), "--styles".as_ref(), apart.as_ref()]).code(0);
-    let listed = run(&["styles".as_ref(), "--styles".as_ref(), apart.as_ref()]).success();
-    let listed = String::from_utf8_lossy(&listed.get_output().stdout).into_owned();
-    assert!(listed.contains("mallet-rack"), "{listed}");
-
-    let project = folder.path().join("project");
-    std::fs::create_dir_all(project.join("holders")).unwrap();
-    std::fs::rename(&holder, project.join("holders/rack.toml")).unwrap();
-    run(&[make, project.as_ref()]).code(2);
-    write_style(&project.join("styles"));
-    run(&[make, project.as_ref()]).code(0);
-    for file in ["shelf.svg", "shelf.dxf", "bracket.svg", "bracket.dxf", "pages-letter.pdf"] {
-        assert!(project.join("made/rack").join(file).is_file(), "{file}");
-    }
 }

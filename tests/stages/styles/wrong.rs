@@ -2,10 +2,10 @@
 
 use crate::holder::build;
 use crate::reading::{Problem, Source};
-use crate::style::{HolderFile, Library};
+use crate::style::HolderFile;
 use miette::Diagnostic;
 
-use super::own::{GROUP, STYLE};
+use super::own::{GROUP, STYLE, library};
 use super::usual_shop;
 
 /// The problem with the mallet rack's style file after `from` was changed to `to` in it.
@@ -15,12 +15,7 @@ fn problem(from: &str, to: &str) -> Problem {
 }
 
 fn wrong(style: &str, group: &str, choices: &str) -> Problem {
-    let folder = tempfile::tempdir().unwrap();
-    std::fs::create_dir(folder.path().join("groups")).unwrap();
-    std::fs::write(folder.path().join("mallet-rack.toml"), style).unwrap();
-    std::fs::write(folder.path().join("groups/rubber.toml"), group).unwrap();
-    let mut library = Library::built_in();
-    library.add_folder(folder.path()).unwrap();
+    let library = library(style, group);
     let text = format!(
         "style = \"mallet-rack\"\nunits = \"in\"\n[measures]\nhandle = \"5/8\"\n[choices]\n{choices}"
     );

@@ -1,18 +1,15 @@
 //! A traced tool end to end: from an SVG file beside the holder to an opening with play.
 
-#![allow(clippy::unwrap_used, missing_docs)]
-
-use std::path::Path;
-
-use cleatwright::holder::Level;
-use cleatwright::project::open;
+use super::folder;
+use crate::holder::Level;
+use crate::{Inputs, work_out};
 
 const TRACED: &str = "tests/outside/traced";
 
 #[test]
 fn an_opening_is_larger_than_the_tool_by_its_clearance() {
-    let project = open(Path::new(TRACED), &[]).unwrap();
-    let holder = &project.holders[0];
+    let worked = work_out(&folder::inputs(TRACED)).unwrap();
+    let holder = &worked.holders[0].holder;
     assert!(holder.findings.iter().all(|f| f.level == Level::Note), "{:?}", holder.findings);
     let part = |name: &str| holder.parts.iter().find(|part| part.name == name).unwrap();
     let tool = part("handle").region.outline();
@@ -26,18 +23,17 @@ fn an_opening_is_larger_than_the_tool_by_its_clearance() {
     assert!((part("handle").width() - 520.0 * 0.254).abs() < 0.5, "{}", part("handle").width());
 }
 
+/// The style alone.
+fn fitted_board() -> Inputs {
+    let style = include_str!("../outside/traced/styles/fitted-board.toml");
+    Inputs::new().with("styles/fitted-board.toml", style)
+}
+
 #[test]
 fn a_file_outside_the_project_or_absent_is_told() {
-    let folder = tempfile::tempdir().unwrap();
     for (file, says) in [("../x.svg", "leads out"), ("x.svg", "no such file"), ("", "leads out")] {
-        for sub in ["holders", "styles"] {
-            std::fs::create_dir_all(folder.path().join(sub)).unwrap();
-        }
-        let style = std::fs::read(Path::new(TRACED).join("styles/fitted-board.toml")).unwrap();
-        std::fs::write(folder.path().join("styles/fitted-board.toml"), style).unwrap();
         let holder = format!("style = \"fitted-board\"\n[choices]\ntrace = \"{file}\"\n");
-        std::fs::write(folder.path().join("holders/a.toml"), holder).unwrap();
-        let problems = open(folder.path(), &[]).unwrap_err();
+        let problems = work_out(&fitted_board().with("holders/a.toml", &holder)).unwrap_err();
         let told = problems[0].to_string();
         assert!(
             told.contains("line 3") && told.contains("choices.trace") && told.contains(says),
@@ -48,19 +44,12 @@ fn a_file_outside_the_project_or_absent_is_told() {
 
 #[test]
 fn a_crossing_is_told_from_the_corner_of_the_path() {
-    let folder = tempfile::tempdir().unwrap();
-    for sub in ["holders", "styles"] {
-        std::fs::create_dir_all(folder.path().join(sub)).unwrap();
-    }
-    let style = Path::new(TRACED).join("styles/fitted-board.toml");
-    std::fs::copy(style, folder.path().join("styles/fitted-board.toml")).unwrap();
     // The two strokes cross in the middle of 40 by 30 mm, far from the page's corner.
     let bow_tie = "<svg xmlns='http://www.w3.org/2000/svg' width='200mm' height='100mm' \
                    viewBox='0 0 200 100'><path d='M60,60 L100,90 100,60 60,90z'/></svg>";
-    std::fs::write(folder.path().join("holders/tie.svg"), bow_tie).unwrap();
     let holder = "style = \"fitted-board\"\nunits = \"mm\"\n[choices]\ntrace = \"tie.svg\"\n";
-    std::fs::write(folder.path().join("holders/a.toml"), holder).unwrap();
-    let told = open(folder.path(), &[]).unwrap_err()[0].to_string();
+    let inputs = fitted_board().with("holders/a.toml", holder).with("holders/tie.svg", bow_tie);
+    let told = work_out(&inputs).unwrap_err()[0].to_string();
     assert!(told.contains("line 4") && told.contains("20 mm from its left"), "{told}");
     assert!(told.contains("15 mm from its foot"), "{told}");
 }

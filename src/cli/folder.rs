@@ -1,0 +1,193 @@
+//! A project on the disk: which files are read, and where the run's files go.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::inputs::Inputs;
+use crate::reading::{Beside, Problem, Source, nearest};
+
+/// What a person named on the command line, read.
+#[derive(Debug)]
+pub(super) struct Opened {
+    pub inputs: Inputs,
+    /// Where files go unless told otherwise: `made` in the project's folder.
+    pub out: PathBuf,
+    /// Whether it is one holder of a project that may have more.
+    pub alone: bool,
+}
+
+/// Reads the project at `path`, a folder with `holders/*.toml` and perhaps `shop.toml` and `styles/`, or a single
+/// holder file. A file in a folder `holders` takes shop and styles from the folder above, another one from its own.
+/// `only` leaves all holders out but the one of that name; `styles` are further folders of style files.
+///
+/// # Errors
+/// When there is no holder, and at every file that can't be read.
+pub(super) fn open(
+    path: &Path,
+    only: Option<&str>,
+    styles: &[PathBuf],
+) -> Result<Opened, Vec<Problem>> {
+    let (root, mut files) = holder_files(path).map_err(|p| vec![p])?;
+    if let Some(name) = only {
+        files = vec![find(&files, name).map_err(|p| vec![p])?];
+    }
+    let mut texts = Texts::default();
+    texts.add_if_there("shop.toml", &root.join("shop.toml"));
+    for file in &files {
+        texts.add(&format!("holders/{}", file_name(file)), file);
+    }
+    let own = root.join("styles");
+    let own = own.is_dir().then_some(&own);
+    own.into_iter().chain(styles).for_each(|folder| texts.add_styles(folder));
+    let inputs = texts.finish()?.with_beside(Arc::new(OnDisk));
+    Ok(Opened { inputs, out: root.join("made"), alone: only.is_some() || path.is_file() })
+}
+
+/// The styles of some folders, and nothing else.
+///
+/// # Errors
+/// At every file that can't be read.
+pub(super) fn styles(folders: &[PathBuf]) -> Result<Inputs, Vec<Problem>> {
+    let mut texts = Texts::default();
+    folders.iter().for_each(|folder| texts.add_styles(folder));
+    texts.finish()
+}
+
+/// Texts as they are read, and what was wrong with those that can't be.
+#[derive(Default)]
+struct Texts {
+    inputs: Inputs,
+    problems: Vec<Problem>,
+}
+
+impl Texts {
+    fn add(&mut self, path: &str, file: &Path) {
+        match read(file) {
+            Ok(text) => {
+                let folder = file.parent().unwrap_or(Path::new(""));
+                let source = Source::new(file.display().to_string(), text)
+                    .in_folder(&folder.to_string_lossy());
+                self.inputs = std::mem::take(&mut self.inputs).with_source(path, source);
+            }
+            Err(problem) => self.problems.push(problem),
+        }
+    }
+
+    fn add_if_there(&mut self, path: &str, file: &Path) {
+        if file.exists() {
+            self.add(path, file);
+        }
+    }
+
+    fn add_folder(&mut self, path: &str, folder: &Path) {
+        match toml_files(folder) {
+            Ok(files) => {
+                files
+                    .iter()
+                    .for_each(|file| self.add(&format!("{path}/{}", file_name(file)), file));
+            }
+            Err(problem) => self.problems.push(problem),
+        }
+    }
+
+    fn add_styles(&mut self, folder: &Path) {
+        self.add_folder("styles", folder);
+        let groups = folder.join("groups");
+        if groups.is_dir() {
+            self.add_folder("styles/groups", &groups);
+        }
+    }
+
+    fn finish(self) -> Result<Inputs, Vec<Problem>> {
+        if self.problems.is_empty() { Ok(self.inputs) } else { Err(self.problems) }
+    }
+}
+
+/// Files that others name, read from the disk. Sources know their folders as the disk does.
+#[derive(Debug)]
+struct OnDisk;
+
+impl Beside for OnDisk {
+    fn text(&self, path: &str) -> Result<String, String> {
+        read(Path::new(path)).map_err(|problem| problem.to_string())
+    }
+}
+
+fn read(path: &Path) -> Result<String, Problem> {
+    let bytes = std::fs::read(path).map_err(|e| Problem::io("read", path, &e))?;
+    String::from_utf8(bytes).map_err(|e| {
+        let at = e.utf8_error().valid_up_to();
+        Problem::plain(format!("{}: byte {at} is not UTF-8 text", path.display()))
+            .with_help("save the file as plain text in UTF-8")
+    })
+}
+
+/// The name of a file that was listed in a folder.
+fn file_name(file: &Path) -> String {
+    let stem = file.file_stem().map(|name| name.to_string_lossy()).unwrap_or_default();
+    format!("{stem}.toml")
+}
+
+/// The project's folder and its holder files, in order.
+fn holder_files(path: &Path) -> Result<(PathBuf, Vec<PathBuf>), Problem> {
+    if path.is_file() {
+        return Ok((root_of(path), vec![path.to_path_buf()]));
+    }
+    let folder = path.join("holders");
+    if path.is_dir() && !folder.is_dir() {
+        let message = format!("{}: there is no folder \"holders\" in it", path.display());
+        let help = "a project is a folder with holders/NAME.toml in it; \"cleatwright start STYLE\" writes such a file";
+        return Err(Problem::plain(message).with_help(help));
+    }
+    let files = toml_files(if path.exists() { &folder } else { path })?;
+    if files.is_empty() {
+        let message = format!("{}: there is no holder file in it", folder.display());
+        let help = "\"cleatwright start STYLE > holders/NAME.toml\" writes one to begin from";
+        return Err(Problem::plain(message).with_help(help));
+    }
+    Ok((path.to_path_buf(), files))
+}
+
+/// The folder of the project that a single holder file is of.
+fn root_of(file: &Path) -> PathBuf {
+    let folder = file.parent().unwrap_or(Path::new(""));
+    // A file named from within its folder tells its folder's name only in full.
+    let full = std::path::absolute(file).unwrap_or_else(|_| file.to_path_buf());
+    let in_holders = full.parent().and_then(Path::file_name).is_some_and(|name| name == "holders");
+    match (in_holders, folder.parent()) {
+        (false, _) => folder.to_path_buf(),
+        (true, Some(above)) => above.to_path_buf(),
+        (true, None) => PathBuf::from(".."),
+    }
+}
+
+/// The files in `folder` that end in `.toml` and are not hidden, in order.
+fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
+    let unread = |e: std::io::Error| Problem::io("read", folder, &e);
+    let mut files = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(unread)? {
+        let file = entry.map_err(unread)?.path();
+        let hidden = file.file_name().is_some_and(|name| name.to_string_lossy().starts_with('.'));
+        let toml = file.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
+        if toml && !hidden && !file.is_dir() {
+            files.push(file);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// The one of `files` that is called `name`, with or without its ending.
+fn find(files: &[PathBuf], name: &str) -> Result<PathBuf, Problem> {
+    let wanted = name.strip_suffix(".toml").unwrap_or(name);
+    let stems: Vec<String> = files
+        .iter()
+        .map(|file| file.file_stem().unwrap_or_default().to_string_lossy().into_owned())
+        .collect();
+    let found = stems.iter().position(|stem| stem == wanted).and_then(|i| files.get(i));
+    found.cloned().ok_or_else(|| {
+        let known: Vec<&str> = stems.iter().map(String::as_str).collect();
+        let message = format!("--only: there is no holder \"{name}\"");
+        Problem::plain(message).with_help(nearest(wanted, &known))
+    })
+}

@@ -1,0 +1,107 @@
+//! What goes in: texts by path, as a project's folder holds them, and who hands in the files that they name. No
+//! disk, no clock.
+
+mod naming;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use naming::named;
+pub(crate) use naming::{CUTTING_FOLDER, ROUTER_FOLDER};
+
+use crate::reading::{Beside, Source};
+
+/// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `holders/NAME.toml`,
+/// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name.
+///
+/// ```
+/// let inputs = cleatwright::Inputs::new()
+///     .with("shop.toml", "units = \"mm\"\n")
+///     .with("holders/sash-clamps.toml", "style = \"slotted-shelf\"\n");
+/// let problems = cleatwright::work_out(&inputs).unwrap_err();
+/// assert!(problems[0].to_string().contains("measures"));
+/// ```
+#[derive(Debug, Clone, Default)]
+pub struct Inputs {
+    texts: BTreeMap<String, Source>,
+    beside: Option<Arc<dyn Beside>>,
+    cutting_steps: Option<u64>,
+}
+
+const SHOP: &str = "shop.toml";
+const HOLDERS: &str = "holders/";
+const STYLES: &str = "styles/";
+const GROUPS: &str = "styles/groups/";
+
+impl Inputs {
+    /// Nothing yet: the built-in styles and the built-in shop serve.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Takes in the text of the file at `path`, which messages call by that path.
+    #[must_use]
+    pub fn with(self, path: &str, text: &str) -> Self {
+        let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
+        self.with_source(path, Source::new(path, text).in_folder(folder))
+    }
+
+    /// Takes in a text that messages call otherwise than by its path, or whose neighbors lie elsewhere.
+    #[must_use]
+    pub fn with_source(mut self, path: &str, source: Source) -> Self {
+        self.texts.insert(path.to_owned(), source);
+        self
+    }
+
+    /// Who hands in the files that texts name; without one they are looked for among the texts.
+    #[must_use]
+    pub fn with_beside(mut self, beside: Arc<dyn Beside>) -> Self {
+        self.beside = Some(beside);
+        self
+    }
+
+    /// How long the cutting plan is thought over: the same steps give the same plan.
+    #[must_use]
+    pub fn with_cutting_steps(mut self, steps: u64) -> Self {
+        self.cutting_steps = Some(steps);
+        self
+    }
+
+    /// What was asked of [`Inputs::with_cutting_steps`].
+    pub(crate) fn cutting_steps(&self) -> Option<u64> {
+        self.cutting_steps
+    }
+
+    /// The shop file, if there is one.
+    pub(crate) fn shop(&self) -> Option<&Source> {
+        self.texts.get(SHOP)
+    }
+
+    /// The holder files by name, in order.
+    pub(crate) fn holder_files(&self) -> BTreeMap<String, &Source> {
+        named(self.toml_in(HOLDERS))
+    }
+
+    /// The project's own style files by name.
+    pub(crate) fn styles(&self) -> impl Iterator<Item = (&str, &Source)> {
+        self.toml_in(STYLES)
+    }
+
+    /// The groups of the project's own styles by name.
+    pub(crate) fn groups(&self) -> impl Iterator<Item = (&str, &Source)> {
+        self.toml_in(GROUPS)
+    }
+
+    /// Who hands in the files that texts name.
+    pub(crate) fn beside(&self) -> Arc<dyn Beside> {
+        self.beside.clone().unwrap_or_else(|| Arc::new(self.texts.clone()))
+    }
+
+    /// The texts right in `folder` (with its `/`), by their names without the ending.
+    fn toml_in(&self, folder: &'static str) -> impl Iterator<Item = (&str, &Source)> {
+        self.texts.iter().filter_map(move |(path, source)| {
+            let name = path.strip_prefix(folder)?.strip_suffix(".toml")?;
+            (!name.contains('/')).then_some((name, source))
+        })
+    }
+}

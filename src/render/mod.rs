@@ -1,0 +1,223 @@
+//! Every file of a run: what was worked out, turned into bytes and handed on as they are made.
+
+mod sink;
+
+use rayon::prelude::*;
+
+use crate::cutting;
+use crate::drawing::{self, Drawing, pattern};
+use crate::export::{self, cut_tables, dxf, load, steps, summary, svg, tables};
+use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
+use crate::kernel::Region;
+use crate::page::{lay_out, pdf};
+use crate::reading::Problem;
+use crate::router::{self, Sheet};
+use crate::shop::{Paper, Printer, Shop};
+use crate::work_out::{Worked, WorkedHolder};
+
+pub use sink::{FileError, Sink};
+
+/// Name of the file that tells every figure of a run.
+pub const SUMMARY: &str = "summary.json";
+
+/// What a person asked for beyond the defaults.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Options {
+    /// Version and unit of the DXF files.
+    pub dxf: dxf::Options,
+    /// Whether outlines for the CNC router follow the bit's center instead of the edges.
+    pub offset_by_bit: bool,
+    /// Paper of the pages, instead of the shop's.
+    pub paper: Option<Paper>,
+}
+
+/// Writes every file of the project into `sink`, holder by holder in the order of their names, the summary last.
+/// Paths are within the output folder, parted by `/`. Holders are drawn side by side; the files come in the same
+/// order whichever is done first.
+///
+/// # Errors
+/// When the printer's figures leave no room, an outline can't be offset, or the sink takes no more.
+pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result<(), FileError> {
+    let mut run = Run { worked, options, sink, names: Vec::new(), remarks: Vec::new() };
+    run.holders()?;
+    run.sheets()?;
+    run.cutting()?;
+    run.tables()?;
+    run.summary()
+}
+
+/// Files by their paths in the output folder, in the order they were made.
+type Files = Vec<(String, Vec<u8>)>;
+
+/// A run of [`render`]: what it is made from, and what it has put out so far.
+struct Run<'r> {
+    worked: &'r Worked,
+    options: &'r Options,
+    sink: &'r mut dyn Sink,
+    names: Vec<String>,
+    remarks: Vec<Finding>,
+}
+
+impl Run<'_> {
+    fn put(&mut self, name: String, bytes: impl Into<Vec<u8>>) -> Result<(), FileError> {
+        self.sink.take(&name, bytes.into())?;
+        self.names.push(name);
+        Ok(())
+    }
+
+    /// As many holders at once as there are hands, so that few files are in memory at a time.
+    fn holders(&mut self) -> Result<(), FileError> {
+        let desk = Desk { shop: &self.worked.shop, options: self.options };
+        for some in self.worked.holders.chunks(rayon::current_num_threads()) {
+            let made: Vec<_> = some.par_iter().map(|worked| desk.holder(worked)).collect();
+            for holder in made {
+                let (files, remarks) = holder?;
+                self.remarks.extend(remarks);
+                for (name, bytes) in files {
+                    self.put(name, bytes)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn sheets(&mut self) -> Result<(), FileError> {
+        let desk = Desk { shop: &self.worked.shop, options: self.options };
+        for sheet in &self.worked.plans.router.sheets {
+            let name = format!("{}/{}", router::FOLDER, sheet.file);
+            let drawing = drawing::sheet(sheet, desk.shop.units);
+            self.put(format!("{name}.svg"), svg::write(&drawing))?;
+            self.put(format!("{name}.dxf"), desk.sheet_outlines(sheet)?)?;
+        }
+        Ok(())
+    }
+
+    /// The order of work, a drawing of each sheet, and the tables.
+    fn cutting(&mut self) -> Result<(), FileError> {
+        let (plans, units) = (&self.worked.plans, self.worked.shop.units);
+        let plan = &plans.cutting;
+        let name = |file: &str| format!("{}/{file}", cutting::FOLDER);
+        for (index, sheet) in plan.sheets.iter().enumerate() {
+            let drawing = drawing::sawn(plan, index, units);
+            self.put(name(&format!("{}.svg", sheet.file)), svg::write(&drawing))?;
+        }
+        self.put(name("plan.md"), export::cutting::write(plan, &plans.router, units))?;
+        self.put(name("cut-list.csv"), cut_tables::cut_list(plan, units).map_err(failed)?)?;
+        self.put(name("shopping.csv"), cut_tables::shopping(plan, units).map_err(failed)?)?;
+        self.put(name("offcuts.toml"), cut_tables::offcuts(plan, &plans.router, units))
+    }
+
+    fn tables(&mut self) -> Result<(), FileError> {
+        let (worked, plan) = (self.worked, &self.worked.plans.cutting);
+        let holders: Vec<&Holder> = worked.holders.iter().map(|w| &*w.holder).collect();
+        self.put("cut-list.csv".into(), tables::cut_list(&holders, plan).map_err(failed)?)?;
+        self.put("hardware.csv".into(), tables::hardware(&holders).map_err(failed)?)
+    }
+
+    fn summary(&mut self) -> Result<(), FileError> {
+        self.names.push(SUMMARY.to_owned());
+        self.names.sort_unstable();
+        let summary = summary::write(self.worked, &self.remarks, &self.names);
+        self.sink.take(SUMMARY, summary.into_bytes())?;
+        Ok(())
+    }
+}
+
+/// What one holder or sheet is drawn with.
+#[derive(Clone, Copy)]
+struct Desk<'r> {
+    shop: &'r Shop,
+    options: &'r Options,
+}
+
+impl Desk<'_> {
+    fn holder(&self, worked: &WorkedHolder) -> Result<(Files, Vec<Finding>), Problem> {
+        let holder = &*worked.holder;
+        let (mut files, mut remarks) = (Files::new(), Vec::new());
+        let name = |file: &str| format!("{}/{file}", holder.name);
+        let mut patterns: Vec<Drawing> = Vec::new();
+        for part in &holder.parts {
+            let drawing = pattern(part, holder.units, &holder.title);
+            files.push((name(&format!("{}.svg", part.name)), svg::write(&drawing).into_bytes()));
+            let (outline, remark) = self.outline(part, holder)?;
+            remarks.extend(remark);
+            files.push((name(&format!("{}.dxf", part.name)), outline.into_bytes()));
+            patterns.push(drawing);
+        }
+        files.push((name("steps.md"), steps::write(holder).into_bytes()));
+        if let Some(carried) = &worked.carried {
+            files.push((name("load.md"), load::write(holder, carried).into_bytes()));
+        }
+        if !patterns.is_empty() {
+            let printer = self.printer();
+            let pages = name(&format!("pages-{}.pdf", printer.paper.name()));
+            files.push((pages, self.pages(holder, &patterns, &printer)?));
+        }
+        Ok((files, remarks))
+    }
+
+    fn printer(&self) -> Printer {
+        let printer = self.shop.printer;
+        Printer { paper: self.options.paper.unwrap_or(printer.paper), ..printer }
+    }
+
+    fn pages(
+        &self,
+        holder: &Holder,
+        patterns: &[Drawing],
+        printer: &Printer,
+    ) -> Result<Vec<u8>, Problem> {
+        let pages = lay_out(patterns, printer).map_err(failed)?;
+        pdf::write(&holder.title, &pages, patterns).map_err(failed)
+    }
+
+    /// A part's DXF file, and what is to be said of it.
+    fn outline(&self, part: &Part, holder: &Holder) -> Result<(String, Option<Finding>), Problem> {
+        let edges = || dxf::write(part, dxf::Follow::Edges, self.options.dxf);
+        if !self.options.offset_by_bit {
+            return Ok((edges(), None));
+        }
+        match self.bit_path(part, holder) {
+            Ok((region, bit)) => {
+                let follow = dxf::Follow::BitCentre { region: &region, bit };
+                Ok((dxf::write(part, follow, self.options.dxf), None))
+            }
+            // What is made by hand may be finer than any bit: a saw's kerf.
+            Err(problem) if self.shop.router_bit.is_some() && part.made_by == MadeBy::Hand => {
+                let message =
+                    format!("{problem} It is made by hand; its outline keeps to the edges.");
+                Ok((edges(), Some(Finding::note("not-offset", message))))
+            }
+            Err(problem) => Err(problem),
+        }
+    }
+
+    /// The path of the bit's center round a part, and the bit.
+    fn bit_path(&self, part: &Part, holder: &Holder) -> Result<(Region, f64), Problem> {
+        let bit = self.shop.router_bit.ok_or_else(|| {
+            Problem::plain("--offset-by-bit: the shop has no router")
+                .with_help("add [router] bit = … to shop.toml, or leave the option out")
+        })?;
+        let region = part.region.offset_for_bit(bit).map_err(|e| {
+            let why = e.explain(holder.units);
+            Problem::plain(format!("--offset-by-bit: {} of {}: {why}", part.name, holder.name))
+                .with_help("change [router] bit in shop.toml, or leave the option out")
+        })?;
+        Ok((region, bit))
+    }
+
+    fn sheet_outlines(&self, sheet: &Sheet) -> Result<String, Problem> {
+        let (true, Some(bit)) = (self.options.offset_by_bit, self.shop.router_bit) else {
+            return Ok(dxf::write_sheet(sheet, dxf::SheetFollow::Edges, self.options.dxf));
+        };
+        let paths = sheet.parts.iter().map(|p| Ok(self.bit_path(&p.part, p.part.holder())?.0));
+        let regions: Vec<Region> = paths.collect::<Result<_, Problem>>()?;
+        let follow = dxf::SheetFollow::BitCentre { regions: &regions, bit };
+        Ok(dxf::write_sheet(sheet, follow, self.options.dxf))
+    }
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "it is handed to map_err")]
+fn failed(error: impl std::fmt::Display) -> Problem {
+    Problem::plain(error.to_string())
+}

@@ -1,0 +1,211 @@
+//! The one pipeline: texts in, everything worked out. Pure: no disk, no clock, no terminal.
+
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use crate::carry::{Assessment, judge};
+use crate::cutting::{self, Budget};
+use crate::holder::{Finding, Holder, Level, build};
+use crate::inputs::Inputs;
+use crate::reading::{Beside, Noted, Problem, Source};
+use crate::router;
+use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
+use crate::style::{HolderFile, Library};
+
+/// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
+#[derive(Debug, Clone)]
+pub struct Worked {
+    pub(crate) shop: Arc<Shop>,
+    shop_text: Source,
+    /// In the order of their names.
+    pub(crate) holders: Vec<Arc<WorkedHolder>>,
+    pub(crate) plans: Arc<Plans>,
+}
+
+/// One holder worked out, with the texts that it came from.
+#[derive(Debug)]
+pub(crate) struct WorkedHolder {
+    pub holder: Arc<Holder>,
+    /// What it carries; `None` for one that can't be made or where nothing hangs.
+    pub carried: Option<Assessment>,
+    /// The holder's file, then those of its style.
+    texts: Vec<Source>,
+    beside: Arc<Noted>,
+}
+
+/// What is worked out for all holders together.
+#[derive(Debug)]
+pub(crate) struct Plans {
+    pub router: router::Plan,
+    pub cutting: cutting::Plan,
+    steps: u64,
+}
+
+/// What a finding is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum About<'a> {
+    Holder { name: &'a str, title: &'a str },
+    RouterSheets,
+    CuttingPlan,
+}
+
+/// What is being worked out just now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Doing<'a> {
+    /// The holder of this name.
+    Holder(&'a str),
+    /// The sheets for the CNC router and the cutting plan.
+    Plans,
+}
+
+/// Works out everything that `inputs` ask for.
+///
+/// # Errors
+/// Every problem found in the texts.
+pub fn work_out(inputs: &Inputs) -> Result<Worked, Vec<Problem>> {
+    work_out_again(inputs, None, &|_| {})
+}
+
+/// The same as [`work_out`], taking from `before` what comes from unchanged texts, and telling what it is doing.
+/// Holders are worked out side by side; what comes out is the same whichever is done first.
+///
+/// # Errors
+/// Every problem found in the texts.
+pub fn work_out_again(
+    inputs: &Inputs,
+    before: Option<&Worked>,
+    doing: &(dyn Fn(Doing<'_>) + Sync),
+) -> Result<Worked, Vec<Problem>> {
+    let bench = Workshop::new(inputs, before).map_err(|p| vec![p])?;
+    let files: Vec<_> = inputs.holder_files().into_iter().collect();
+    let worked: Vec<_> = files
+        .par_iter()
+        .map(|(name, source)| {
+            doing(Doing::Holder(name));
+            bench.holder(name, source)
+        })
+        .collect();
+    let (mut holders, mut problems) = (Vec::new(), Vec::new());
+    for holder in worked {
+        match holder {
+            Ok(holder) => holders.push(holder),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
+    let plans = bench.plans(&holders, budget, doing);
+    Ok(Worked { shop: bench.shop, shop_text: bench.shop_text, holders, plans })
+}
+
+/// What all holders are worked out with.
+struct Workshop<'w> {
+    shop: Arc<Shop>,
+    shop_text: Source,
+    library: Library,
+    beside: Arc<dyn Beside>,
+    before: Option<&'w Worked>,
+}
+
+impl<'w> Workshop<'w> {
+    fn new(inputs: &Inputs, before: Option<&'w Worked>) -> Result<Self, Problem> {
+        let built_in = || Source::new("the built-in shop", DEFAULT_SHOP);
+        let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
+        // What was worked out in another shop is of no use.
+        let before = before.filter(|before| before.shop_text.text() == shop_text.text());
+        let shop = match before {
+            Some(before) => Arc::clone(&before.shop),
+            None => Arc::new(read_shop(&shop_text)?),
+        };
+        let library = Library::with(inputs);
+        Ok(Self { shop, shop_text, library, beside: inputs.beside(), before })
+    }
+
+    fn holder(&self, name: &str, source: &Source) -> Result<Arc<WorkedHolder>, Problem> {
+        let noted = Arc::new(Noted::new(Arc::clone(&self.beside)));
+        let beside: Arc<dyn Beside> = noted.clone();
+        let file =
+            HolderFile::read(source.served_by(&beside), name, &self.library.served_by(&beside))?;
+        let texts = texts(&file);
+        if let Some(before) = self.unchanged(name, &texts) {
+            return Ok(before);
+        }
+        let mut holder = build(&file, &self.shop)?;
+        let carried = judge(&mut holder, &file, &self.shop);
+        Ok(Arc::new(WorkedHolder { holder: Arc::new(holder), carried, texts, beside: noted }))
+    }
+
+    /// The holder as it was worked out before, if all its texts are the same.
+    fn unchanged(&self, name: &str, texts: &[Source]) -> Option<Arc<WorkedHolder>> {
+        let before = self.before?.holders.iter().find(|before| before.holder.name == name)?;
+        let same = before.texts.iter().map(Source::text).eq(texts.iter().map(Source::text));
+        (same && before.beside.holds_with(&*self.beside)).then(|| Arc::clone(before))
+    }
+
+    fn plans(
+        &self,
+        holders: &[Arc<WorkedHolder>],
+        budget: Budget,
+        doing: &dyn Fn(Doing<'_>),
+    ) -> Arc<Plans> {
+        let same = |before: &&Worked| {
+            let mut pairs = before.holders.iter().zip(holders);
+            before.plans.steps == budget.steps
+                && before.holders.len() == holders.len()
+                && pairs.all(|(before, now)| Arc::ptr_eq(before, now))
+        };
+        if let Some(before) = self.before.filter(same) {
+            return Arc::clone(&before.plans);
+        }
+        doing(Doing::Plans);
+        let holders: Vec<Arc<Holder>> = holders.iter().map(|h| Arc::clone(&h.holder)).collect();
+        let router = router::plan(&holders, &self.shop);
+        let cutting = cutting::plan(&holders, &self.shop, &router, budget);
+        Arc::new(Plans { router, cutting, steps: budget.steps })
+    }
+}
+
+/// The holder's file, then those of its style.
+fn texts(file: &HolderFile) -> Vec<Source> {
+    let layers = file.style.layers.iter().map(|layer| layer.source.clone());
+    std::iter::once(file.source.clone()).chain(layers).collect()
+}
+
+impl Worked {
+    /// The names of the holders, in order.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.holders.iter().map(|worked| worked.holder.name.as_str())
+    }
+
+    /// How many parts the holders have, each counted once whatever its quantity.
+    pub fn parts(&self) -> usize {
+        self.holders.iter().map(|worked| worked.holder.parts.len()).sum()
+    }
+
+    /// What the checks found: of each holder, then of the plans for all.
+    pub(crate) fn findings(&self) -> impl Iterator<Item = (About<'_>, &[Finding])> {
+        let own = self.holders.iter().map(|worked| {
+            let Holder { name, title, findings, .. } = &*worked.holder;
+            (About::Holder { name, title }, findings.as_slice())
+        });
+        let plans = &*self.plans;
+        own.chain([
+            (About::RouterSheets, plans.router.findings.as_slice()),
+            (About::CuttingPlan, plans.cutting.findings.as_slice()),
+        ])
+    }
+
+    /// Whether a finding says that something can't be made or is unsafe.
+    pub fn is_stopped(&self) -> bool {
+        let mut all = self.findings().flat_map(|(_, findings)| findings);
+        all.any(|finding| finding.level == Level::Stop)
+    }
+
+    /// Which shop served: the name of its file, or that of the built-in one.
+    pub fn shop_name(&self) -> &str {
+        self.shop_text.name()
+    }
+}

@@ -1,0 +1,25 @@
+//! Projects on the disk, read for tests without the command line's help.
+
+use std::fs;
+use std::path::Path;
+
+use crate::Inputs;
+
+pub const SHED: &str = "samples/boat-shed";
+
+/// All texts of a project's folder by their paths in it.
+pub fn inputs(root: &str) -> Inputs {
+    let folders = ["", "holders", "styles", "styles/groups"];
+    let files = folders.iter().flat_map(|folder| files(root, folder));
+    files.fold(Inputs::new(), |inputs, path| {
+        let text = fs::read_to_string(Path::new(root).join(&path)).unwrap();
+        inputs.with(&path, &text)
+    })
+}
+
+fn files(root: &str, folder: &str) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(Path::new(root).join(folder)) else { return Vec::new() };
+    let paths = entries.map(|entry| entry.unwrap()).filter(|e| e.file_type().unwrap().is_file());
+    let names = paths.map(|entry| entry.file_name().into_string().unwrap());
+    names.map(|name| format!("{folder}/{name}").trim_start_matches('/').to_owned()).collect()
+}

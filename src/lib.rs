@@ -1,13 +1,28 @@
 //! Cleatwright: from a few readings off the tools to the pieces of a cleat wall.
 //!
-//! The data goes one way; a stage knows only those to its left:
+//! Texts go in by path, bytes come out by path; there is no disk, no clock and no terminal between:
 //!
-//! ```text
-//! length, formula -> style, shop -> kernel -> holder -> strength, router, cutting
-//!     -> drawing -> export, page -> cli
+//! ```
+//! use std::collections::BTreeMap;
+//! use cleatwright::{Inputs, Options, render, work_out};
+//!
+//! let holder = r#"
+//! style = "slotted-shelf"
+//! units = "in"
+//! [measures]
+//! bar_thickness = "5/16"
+//! head_width = "1 1/8"
+//! tool_length = "40"
+//! tool_mass = "2.1 kg"
+//! "#;
+//! let worked = work_out(&Inputs::new().with("holders/sash-clamps.toml", holder)).unwrap();
+//! let mut files = BTreeMap::new();
+//! render(&worked, &Options::default(), &mut files).unwrap();
+//! assert!(files["sash-clamps/shelf.svg"].starts_with(b"<svg"));
 //! ```
 
 mod carry;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod cutting;
 mod drawing;
@@ -18,6 +33,7 @@ mod inputs;
 mod kernel;
 mod length;
 mod page;
+#[cfg(feature = "cli")]
 mod project;
 mod reading;
 mod render;

@@ -43,7 +43,9 @@ pub(super) fn make(args: &MakeArgs) -> Done {
 }
 
 fn opened(args: &ProjectArgs) -> Result<Opened, Vec<Problem>> {
-    open(&args.project, args.only.as_deref(), &args.styles)
+    let mut opened = open(&args.project, args.only.as_deref(), &args.styles)?;
+    opened.inputs = opened.inputs.with_cutting_steps(args.cutting_steps);
+    Ok(opened)
 }
 
 fn worked(opened: &Opened, bar: &ProgressBar) -> Result<Worked, Vec<Problem>> {

@@ -105,3 +105,12 @@ impl Inputs {
         })
     }
 }
+
+/// Files that others name, looked for among the texts.
+impl Beside for BTreeMap<String, Source> {
+    fn text(&self, path: &str) -> Result<String, String> {
+        let source =
+            self.get(path).ok_or_else(|| format!("can't read {path}: there is no such file"));
+        source.map(|source| source.text().to_owned())
+    }
+}

@@ -4,8 +4,6 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use super::Source;
-
 /// Hands in the texts of files that other files name, such as traced outlines.
 pub trait Beside: fmt::Debug + Send + Sync {
     /// The text of the file at `path`: the folder of the file that names it, `/`, and the name.
@@ -13,14 +11,6 @@ pub trait Beside: fmt::Debug + Send + Sync {
     /// # Errors
     /// Why there is none, as the rest of a sentence: "there is no such file".
     fn text(&self, path: &str) -> Result<String, String>;
-}
-
-impl Beside for BTreeMap<String, Source> {
-    fn text(&self, path: &str) -> Result<String, String> {
-        let source =
-            self.get(path).ok_or_else(|| format!("can't read {path}: there is no such file"));
-        source.map(|source| source.text().to_owned())
-    }
 }
 
 /// Hands on what another hands in, and notes what was asked for and what came.

@@ -1,93 +1,55 @@
-//! How long the whole sample takes, and each of its stages: `cargo bench`.
+//! How long the whole sample takes, and its halves: `cargo bench`.
 
 // A benchmark that can't go on is to stop there.
 #![allow(clippy::unwrap_used, missing_docs)]
 
+use std::collections::BTreeMap;
 use std::hint::black_box;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use cleatwright::cli::{Plans, Wishes, files};
-use cleatwright::cutting::{self, Budget};
-use cleatwright::drawing::{Drawing, pattern};
-use cleatwright::export::{dxf, svg};
-use cleatwright::holder::{Holder, Part, build};
-use cleatwright::page::{lay_out, pdf};
-use cleatwright::project::{Project, open};
-use cleatwright::reading::Source;
-use cleatwright::router::plan;
-use cleatwright::style::{HolderFile, Library};
+use cleatwright::{Inputs, Options, Worked, render, work_out, work_out_again};
 use criterion::{Criterion, criterion_group, criterion_main};
 
 const SHED: &str = "samples/boat-shed";
 
-fn shed() -> Project {
-    open(Path::new(SHED), &[]).unwrap()
+/// The sample's texts, its cutting plan not thought over long.
+fn shed() -> Inputs {
+    let holders = std::fs::read_dir(Path::new(SHED).join("holders")).unwrap();
+    let names = holders.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    let paths = names.map(|name| format!("holders/{name}")).chain(["shop.toml".to_owned()]);
+    let with = |inputs: Inputs, path: String| inputs.with(&path, &text(&path));
+    paths.fold(Inputs::new(), with).with_cutting_steps(1)
 }
 
-fn wishes(project: &Project) -> Wishes {
-    Wishes { dxf: dxf::Options::default(), offset_by_bit: false, printer: project.shop.printer }
+fn text(path: &str) -> String {
+    std::fs::read_to_string(PathBuf::from(SHED).join(path)).unwrap()
 }
 
-fn parts(project: &Project) -> impl Iterator<Item = (&Holder, &Part)> {
-    project.holders.iter().flat_map(|holder| holder.parts.iter().map(move |part| (holder, part)))
+fn files(worked: &Worked) -> BTreeMap<String, Vec<u8>> {
+    let mut files = BTreeMap::new();
+    render(worked, &Options::default(), &mut files).unwrap();
+    files
 }
 
-fn drawings(project: &Project) -> Vec<Vec<Drawing>> {
-    let of = |holder: &Holder| {
-        let each = holder.parts.iter().map(|part| pattern(part, holder.units, &holder.title));
-        each.collect()
-    };
-    project.holders.iter().map(of).collect()
-}
-
-/// Everything `make` does but for writing to the disk.
-fn whole(c: &mut Criterion) {
-    c.bench_function("whole sample", |b| {
-        b.iter(|| {
-            let project = shed();
-            let plan = plan(&project.holders, &project.shop);
-            let cutting =
-                cutting::plan(&project.holders, &project.shop, &plan, Budget { steps: 1 });
-            let plans = Plans { router: &plan, cutting: &cutting };
-            files(&project, plans, &wishes(&project), &|_| {}).unwrap()
-        });
+fn sample(c: &mut Criterion) {
+    let inputs = shed();
+    let worked = work_out(&inputs).unwrap();
+    c.bench_function("everything worked out", |b| b.iter(|| work_out(black_box(&inputs)).unwrap()));
+    c.bench_function("all files", |b| b.iter(|| files(black_box(&worked))));
+    let path = "holders/sash-clamps.toml";
+    let [one, other] = ["7", "8"].map(|count| {
+        inputs.clone().with(path, &text(path).replace("count = 9", &format!("count = {count}")))
     });
-}
-
-fn stages(c: &mut Criterion) {
-    let project = shed();
-    let drawings = drawings(&project);
-    c.bench_function("reading and building", |b| b.iter(shed));
-    c.bench_function("building one holder", |b| {
-        let library = Library::built_in();
-        let path = Path::new(SHED).join("holders/sash-clamps.toml");
-        let file = HolderFile::read(Source::open(&path).unwrap(), "sash", &library).unwrap();
-        b.iter(|| build(black_box(&file), &project.shop).unwrap());
-    });
-    c.bench_function("router sheets", |b| b.iter(|| plan(&project.holders, &project.shop)));
-    c.bench_function("drawing", |b| b.iter(|| self::drawings(black_box(&project))));
-    c.bench_function("svg", |b| {
-        b.iter(|| drawings.iter().flatten().map(|d| svg::write(d).len()).sum::<usize>());
-    });
-    c.bench_function("dxf", |b| {
-        let write = |(_, part): (&Holder, &Part)| {
-            dxf::write(part, dxf::Follow::Edges, dxf::Options::default()).len()
-        };
-        b.iter(|| parts(&project).map(write).sum::<usize>());
-    });
-    c.bench_function("pages", |b| {
-        b.iter(|| {
-            for (holder, patterns) in project.holders.iter().zip(&drawings) {
-                let pages = lay_out(patterns, &project.shop.printer).unwrap();
-                black_box(pdf::write(&holder.title, &pages, patterns).unwrap());
-            }
-        });
+    c.bench_function("one holder worked out anew", |b| {
+        let mut worked = work_out(&one).unwrap();
+        let mut next = [&other, &one].into_iter().cycle();
+        b.iter(|| worked = work_out_again(next.next().unwrap(), Some(&worked), &|_| {}).unwrap());
     });
 }
 
 criterion_group! {
     name = benches;
     config = Criterion::default().sample_size(20).without_plots();
-    targets = whole, stages
+    targets = sample
 }
 criterion_main!(benches);

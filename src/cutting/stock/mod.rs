@@ -1,0 +1,16 @@
+//! What is to be sawn from each stock of the shop, and what there is of it.
+
+mod cleat;
+mod group;
+mod growth;
+mod piece;
+mod supply;
+
+pub(super) use cleat::{CleatBlank, CleatStrip};
+pub use cleat::{double_width, narrow_face};
+pub use group::BlankUse;
+pub(super) use group::StockGroup;
+pub(super) use growth::sizes;
+pub(super) use piece::pieces;
+pub use piece::{Blank, CutPiece};
+pub(super) use supply::{Supply, unused};

@@ -36,6 +36,8 @@ pub use render::{FileError, Options, Sink, render};
 pub use shop::Paper;
 pub use work_out::{Doing, Worked, work_out, work_out_again};
 
+pub use cutting::least;
+
 #[cfg(test)]
 #[path = "../tests/stages/mod.rs"]
 mod stages;

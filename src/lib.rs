@@ -9,7 +9,7 @@
 
 mod carry;
 pub mod cli;
-pub mod cutting;
+mod cutting;
 mod drawing;
 mod export;
 mod formula;
@@ -28,6 +28,7 @@ mod style;
 mod tolerance;
 mod work_out;
 
+pub use cutting::least;
 pub use export::dxf;
 pub use inputs::Inputs;
 pub use length::Units;
@@ -35,8 +36,6 @@ pub use reading::{Beside, Problem, Source};
 pub use render::{FileError, Options, Sink, render};
 pub use shop::Paper;
 pub use work_out::{Doing, Worked, work_out, work_out_again};
-
-pub use cutting::least;
 
 #[cfg(test)]
 #[path = "../tests/stages/mod.rs"]

@@ -17,11 +17,13 @@ mod plan;
 mod stock;
 mod work;
 
-pub use index::{BlankIndex, PieceIndex, RowIndex, SheetIndex, StripIndex};
+pub use index::{BlankIndex, PieceIndex, SheetIndex};
 pub use least::{Budget, CutWay};
 pub use measure::millimeters;
-pub use plan::{Buy, CuttingPlan, KeptOffcut, PlacedBlank, SawnSheet, Verdict, plan};
-pub use stock::{Blank, BlankUse, CutPiece, double_width, narrow_face};
+pub use plan::{Buy, CuttingPlan, KeptOffcut, SawnSheet, Verdict, plan};
+pub use stock::{BlankUse, CutPiece};
+#[cfg(test)]
+pub(crate) use stock::{double_width, narrow_face};
 pub use work::{
     Area, Content, Cut, CutSide, FARTHEST_STOP, Fence, Precaution, Setup, SetupCount, WorkName,
     Workpiece,

@@ -28,7 +28,7 @@ const TITLE: f64 = 6.0;
 
 /// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
 /// what it is and how far it is filled; figures in `units`.
-pub fn sheet(sheet: &Sheet, units: Units) -> Drawing {
+pub fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
     let scale = scale(sheet.size.width.max(sheet.size.height));
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();
@@ -57,7 +57,7 @@ pub(super) fn scale(length: f64) -> f64 {
     SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0)
 }
 
-fn draw_cuts(canvas: &mut Canvas, sheet: &Sheet, placed: &RoutedPiece, shrink: Affine) {
+fn draw_cuts(canvas: &mut Canvas, sheet: &RoutedSheet, placed: &RoutedPiece, shrink: Affine) {
     let map = shrink * placed.map();
     let region = &placed.part.region;
     match bridged(region.outline(), sheet.bridges) {
@@ -146,7 +146,7 @@ pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Po
 }
 
 /// What it is, above; the way of the grain and what the dashed line means, below.
-fn write_title(canvas: &mut Canvas, sheet: &Sheet, units: Units, scale: f64, area: Rect) {
+fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f64, area: Rect) {
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
     let facts = format!(

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use super::steps::{plain, section};
 use crate::cutting::{
     BlankUse, Content, Cut, CutPiece, CutSide, CutWay, CuttingPlan, FARTHEST_STOP, Fence,
-    KeptOffcut, Precaution, SawnSheet, Setup, SetupCount, Verdict, WorkName, Workpiece, millimeters,
+    KeptOffcut, Precaution, SawnSheet, Setup, SetupCount, Verdict, WorkName, Workpiece,
+    millimeters,
 };
 use crate::holder::{Level, StockKind, caution};
 use crate::length::Units;
@@ -171,7 +172,8 @@ impl Writer<'_> {
 
     /// Factory edges are taken off before anything is measured from them.
     fn trim(&self, text: &mut String) {
-        let trimmed: Vec<&SawnSheet> = self.plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
+        let trimmed: Vec<&SawnSheet> =
+            self.plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
         let Some(first) = trimmed.first() else { return };
         let names: Vec<String> = trimmed.iter().map(|sheet| sheet_name(sheet)).collect();
         let _ = writeln!(
@@ -328,7 +330,9 @@ impl Writer<'_> {
             if way == Some(CutWay::Across) { "panel" } else { "strip" }
         };
         match name {
-            WorkName::Sheet(index) => index.of(&self.plan.sheets).map(sheet_name).unwrap_or_default(),
+            WorkName::Sheet(index) => {
+                index.of(&self.plan.sheets).map(sheet_name).unwrap_or_default()
+            }
             WorkName::Cut(number) => format!("{} {number}", way(number)),
             WorkName::Second(number) => format!("second strip {number}"),
         }

@@ -10,7 +10,7 @@ use kurbo::{Affine, Point, Rect, Size};
 
 use crate::holder::{Finding, PartOf};
 
-pub use bridge::{Bridged, bridged};
+pub use bridge::bridged;
 pub use plan::plan;
 pub use turn::QuarterTurn;
 

@@ -6,7 +6,7 @@ use kurbo::{Size, Vec2};
 
 use super::nest::{Bin, Nest, NestRules, Wanted, nest};
 use super::turn::QuarterTurn;
-use super::{Bridges, LeftOut, RoutedPiece, RouterPlan, RoutedSheet, bridged};
+use super::{Bridges, LeftOut, RoutedPiece, RoutedSheet, RouterPlan, bridged};
 use crate::holder::{Finding, Holder, MadeBy, Part, PartOf};
 use crate::length::Units;
 use crate::reading::file_name;
@@ -117,7 +117,12 @@ fn lay(parts: &[PartOf], ground: &RouterStock<'_>, plan: &mut RouterPlan) {
     plan.sheets.extend(sheets);
 }
 
-fn sheets(parts: &[PartOf], nest: &Nest, ground: &RouterStock<'_>, earlier: &[RoutedSheet]) -> Vec<RoutedSheet> {
+fn sheets(
+    parts: &[PartOf],
+    nest: &Nest,
+    ground: &RouterStock<'_>,
+    earlier: &[RoutedSheet],
+) -> Vec<RoutedSheet> {
     let border = Vec2::new(ground.border(), ground.border());
     let mut laid = vec![0; parts.len()];
     let mut sheets: Vec<RoutedSheet> = Vec::new();

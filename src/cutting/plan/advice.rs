@@ -117,7 +117,9 @@ impl<'t> Trial<'t> {
     fn area(&self, holder: &str) -> i64 {
         let all =
             self.group.members.iter().flatten().flat_map(|blank| self.group.pieces_of(*blank));
-        let own = all.filter_map(|piece| piece.of(self.pieces)).filter(|p| p.part.holder().name == holder);
+        let own = all
+            .filter_map(|piece| piece.of(self.pieces))
+            .filter(|p| p.part.holder().name == holder);
         own.filter_map(|piece| piece.blank)
             .map(|blank| blank.size[0] / 1000 * (blank.size[1] / 1000))
             .sum()

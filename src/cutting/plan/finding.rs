@@ -11,11 +11,7 @@ use crate::length::Units;
 use crate::shop::Shop;
 
 /// Says which pieces are larger than any stock, with both sizes.
-pub(super) fn too_large(
-    group: &StockGroup<'_>,
-    pieces: &[CutPiece],
-    shop: &Shop,
-) -> Vec<Finding> {
+pub(super) fn too_large(group: &StockGroup<'_>, pieces: &[CutPiece], shop: &Shop) -> Vec<Finding> {
     let row = group.row;
     let largest = format!("{} × {}", shop.units.length(row.length), shop.units.length(row.width));
     let mut findings = Vec::new();

@@ -25,11 +25,7 @@ pub struct KeptOffcut {
 }
 
 /// What is left of what is sawn, and offcuts that stay as they were.
-pub(super) fn kept(
-    plan: &CuttingPlan,
-    shop: &Shop,
-    router: &RouterPlan,
-) -> Vec<KeptOffcut> {
+pub(super) fn kept(plan: &CuttingPlan, shop: &Shop, router: &RouterPlan) -> Vec<KeptOffcut> {
     let mut kept = Vec::new();
     for (_, cut) in plan.cuts() {
         if let Some(sheet) = cut.sheet.of(&plan.sheets) {

@@ -11,7 +11,7 @@ mod verdict;
 
 pub use kept::KeptOffcut;
 pub use make::plan;
-pub use sheet::{PlacedBlank, SawnSheet};
+pub use sheet::SawnSheet;
 pub use shopping::Buy;
 pub use verdict::Verdict;
 

@@ -7,10 +7,11 @@ mod piece;
 mod supply;
 
 pub(super) use cleat::{CleatBlank, CleatStrip};
-pub use cleat::{double_width, narrow_face};
+#[cfg(test)]
+pub(crate) use cleat::{double_width, narrow_face};
 pub use group::BlankUse;
 pub(super) use group::StockGroup;
 pub(super) use growth::sizes;
+pub use piece::CutPiece;
 pub(super) use piece::pieces;
-pub use piece::{Blank, CutPiece};
 pub(super) use supply::{Supply, unused};

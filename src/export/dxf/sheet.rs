@@ -31,7 +31,7 @@ pub enum SheetFollow<'a> {
 /// The layers are those of a part's own file, but for what is written on it: of words each piece
 /// has its name. Where bridges are left, outlines are cut in stretches that are not closed, and
 /// what lies between them is on the bridges' layer.
-pub fn write_sheet(sheet: &Sheet, follow: SheetFollow<'_>, options: Options) -> String {
+pub fn write_sheet(sheet: &RoutedSheet, follow: SheetFollow<'_>, options: Options) -> String {
     let mut entities: Vec<Entity> = edge(sheet).into_iter().collect();
     for (index, placed) in sheet.parts.iter().enumerate() {
         entities.extend(piece(placed, follow.of(index), sheet.bridges));
@@ -178,7 +178,7 @@ fn crosses(area: Rect, a: Point, b: Point) -> bool {
     !(sides.iter().all(|s| *s > 0.0) || sides.iter().all(|s| *s < 0.0))
 }
 
-fn lines(sheet: &Sheet, follow: Follow<'_>, units: Units) -> Vec<String> {
+fn lines(sheet: &RoutedSheet, follow: Follow<'_>, units: Units) -> Vec<String> {
     let length = |mm| notes::plain_length(units, mm);
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let mut lines = vec![

@@ -4,15 +4,13 @@ use std::sync::Arc;
 
 use crate::cutting::Fence;
 use crate::holder::{Grain, Holder};
-use crate::work_out;
 
-use super::super::folder::{self, SHED};
+use super::super::folder;
 use super::{SAW, holder, mixed, part, planned, ply};
 
 #[test]
 fn the_sample_takes_a_fifth_fewer_settings_than_least_waste() {
-    let worked = work_out(&folder::inputs(SHED)).unwrap();
-    let plan = &worked.plans.cutting;
+    let plan = &folder::sample().plans.cutting;
     assert!(plan.missing.is_empty());
     assert!(plan.verdicts.iter().all(|verdict| verdict.proved), "{:?}", plan.verdicts);
     let (ours, plain) = (plan.count.all(), plan.plain.all());

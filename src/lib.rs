@@ -24,7 +24,7 @@
 mod carry;
 #[cfg(feature = "cli")]
 pub mod cli;
-pub mod cutting;
+mod cutting;
 mod drawing;
 mod export;
 mod formula;
@@ -44,6 +44,7 @@ mod style;
 mod tolerance;
 mod work_out;
 
+pub use cutting::least;
 pub use export::dxf;
 pub use inputs::Inputs;
 pub use length::Units;

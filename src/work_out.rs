@@ -37,8 +37,8 @@ pub(crate) struct WorkedHolder {
 /// What is worked out for all holders together.
 #[derive(Debug)]
 pub(crate) struct Plans {
-    pub router: router::Plan,
-    pub cutting: cutting::Plan,
+    pub router: router::RouterPlan,
+    pub cutting: cutting::CuttingPlan,
     steps: u64,
 }
 

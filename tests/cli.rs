@@ -23,11 +23,12 @@ fn style_names() -> std::collections::BTreeSet<String> {
     styles.map(|path| path.file_stem().unwrap().to_str().unwrap().to_owned()).collect()
 }
 
-/// Runs the program; `make` without thinking long about how to saw.
+/// Runs the program; `make` and `check` without thinking long about how to saw.
 fn run(args: &[&str]) -> Output {
     let mut command = Command::cargo_bin("cleatwright").unwrap();
     command.args(args);
-    if args.first() == Some(&"make") && !args.contains(&"--cutting-steps") {
+    let plans = matches!(args.first(), Some(&("make" | "check")));
+    if plans && !args.contains(&"--cutting-steps") {
         command.args(["--cutting-steps", "1"]);
     }
     command.output().unwrap()

@@ -1,48 +1,33 @@
 //! From parts to cuts: what is to be sawn, out of what, and in which order.
 //!
-//! Inside, sizes are whole micrometres, so that sums of pieces and kerfs are exact.
+//! Inside, sizes are whole micrometers, so that sums of pieces and kerfs are exact. The data goes one
+//! way; a room knows only those to its left:
+//!
+//! ```text
+//! least  stock            work                  layout                    plan
+//! ----   pieces, blanks   cuts in their order   panels, least stock and   what is sawn, from what,
+//!        of one stock                           few setups                what is left and missing
+//! ```
 
-mod bevel;
-mod blank;
-mod care;
-mod cut;
-mod finding;
-mod group;
-mod grow;
-mod last;
-mod least;
-mod left;
+mod index;
+mod layout;
+pub mod least;
+mod measure;
 mod plan;
-mod search;
-mod shopping;
-mod slab;
-mod strip;
-mod supply;
-mod tilted;
+mod stock;
 mod work;
 
-pub use bevel::{double_width, narrow_face};
-pub use blank::{Blank, Piece, letter};
-pub use care::{Care, FARTHEST_STOP};
-pub use cut::{Area, Body, Count, Cut, Fence, Name, Setting, Side, What};
-pub use group::Sawn;
-pub use least::{
-    Answer, Bar, BarLayout, Best, Budget, Item, Layout, Length, LengthAnswer, LengthProblem, Panel,
-    Problem, Stock, Unfit, Valued, Way, best_value, solve, solve_lengths,
+pub use index::{BlankIndex, PieceIndex, SheetIndex};
+pub use least::{Budget, CutWay};
+pub use measure::millimeters;
+pub use plan::{Buy, CuttingPlan, KeptOffcut, SawnSheet, Verdict, plan};
+pub use stock::{BlankUse, CutPiece};
+#[cfg(test)]
+pub(crate) use stock::{double_width, narrow_face};
+pub use work::{
+    Area, Content, Cut, CutSide, FARTHEST_STOP, Fence, Precaution, Setup, SetupCount, WorkName,
+    Workpiece,
 };
-pub use left::Left;
-pub use plan::{Placed, Plan, Sheet, Verdict, plan};
-pub use shopping::Buy;
 
 /// Name of the folder that the plan's files go into.
 pub const FOLDER: &str = "cutting";
-
-/// Whole micrometres of a length in mm.
-fn micrometres(mm: f64) -> i64 {
-    (mm * 1000.0).round() as i64
-}
-
-/// A length in mm.
-pub fn millimetres(micrometres: i64) -> f64 {
-    micrometres as f64 / 1000.0
-}

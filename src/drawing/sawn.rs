@@ -8,7 +8,10 @@ use super::hatch::hatch_between;
 use super::sheet::{around, draw_grain, scale};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, near};
-use crate::cutting::{Area, Body, Cut, Fence, Plan, Sawn, Sheet, Way, What, millimetres};
+use crate::cutting::{
+    Area, BlankIndex, BlankUse, Content, Cut, CutWay, CuttingPlan, Fence, PieceIndex, SawnSheet,
+    SheetIndex, Workpiece, millimeters,
+};
 use crate::kernel::Contour;
 use crate::length::Units;
 
@@ -26,16 +29,16 @@ const WHITE: f64 = 0.7;
 const TITLE: f64 = 6.0;
 
 /// The plan of sheet `index` of `plan`; figures in `units`.
-pub fn sawn(plan: &Plan, index: usize, units: Units) -> Drawing {
+pub fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
     let mut canvas = Canvas::default();
     let Some(sheet) = plan.sheets.get(index) else { return canvas.into_drawing(String::new()) };
-    let trim = millimetres(sheet.edge_trim);
-    let [length, width] = sheet.size.map(|size| millimetres(size) + 2.0 * trim);
+    let trim = millimeters(sheet.edge_trim);
+    let [length, width] = sheet.size.map(|size| millimeters(size) + 2.0 * trim);
     let scale = scale(length.max(width));
     let drawer = Drawer { plan, sheet, units, scale };
     let whole = Rect::new(-trim, -trim, length - trim, width - trim).scale_from_origin(1.0 / scale);
     canvas.rectangle(Line::Scribe, whole);
-    let cuts: Vec<&Cut> = square(plan).filter(|cut| cut.sheet == index).collect();
+    let cuts: Vec<&Cut> = square(plan).filter(|cut| cut.sheet == SheetIndex(index)).collect();
     for cut in &cuts {
         let (from, to) = drawer.line(cut);
         canvas.line(Line::Outline, from, to);
@@ -51,9 +54,9 @@ pub fn sawn(plan: &Plan, index: usize, units: Units) -> Drawing {
     }
     let left: Vec<Rect> = cuts
         .iter()
-        .flat_map(|cut| std::iter::once(&cut.gives).chain(&cut.rest))
-        .filter(|body| body.what == What::Left)
-        .map(|body: &Body| drawer.rect(body.area))
+        .flat_map(|cut| cut.both())
+        .filter(|body| body.content == Content::Remainder)
+        .map(|body: &Workpiece| drawer.rect(body.area))
         .collect();
     for area in &left {
         drawer.write_left(&mut canvas, *area);
@@ -69,21 +72,21 @@ pub fn sawn(plan: &Plan, index: usize, units: Units) -> Drawing {
 }
 
 /// The cuts before the blade is tilted: those that are made on a sheet.
-fn square<'p>(plan: &'p Plan) -> impl Iterator<Item = &'p Cut> {
+fn square<'p>(plan: &'p CuttingPlan) -> impl Iterator<Item = &'p Cut> {
     plan.cuts().take_while(|(fence, _)| !matches!(fence, Fence::Bevel { .. })).map(|(_, cut)| cut)
 }
 
 struct Drawer<'p> {
-    plan: &'p Plan,
-    sheet: &'p Sheet,
+    plan: &'p CuttingPlan,
+    sheet: &'p SawnSheet,
     units: Units,
     scale: f64,
 }
 
 impl Drawer<'_> {
     fn rect(&self, area: Area) -> Rect {
-        let [x, y] = area.at.map(|at| millimetres(at) / self.scale);
-        let [width, height] = area.size.map(|size| millimetres(size) / self.scale);
+        let [x, y] = area.at.map(|at| millimeters(at) / self.scale);
+        let [width, height] = area.size.map(|size| millimeters(size) / self.scale);
         Rect::new(x, y, x + width, y + height)
     }
 
@@ -92,11 +95,11 @@ impl Drawer<'_> {
         let (panel, gives) = (self.rect(cut.area), self.rect(cut.gives.area));
         let rest = cut.rest.map(|rest| self.rect(rest.area));
         match cut.way {
-            Way::Along => {
+            CutWay::Along => {
                 let y = gives.y1.midpoint(rest.map_or(panel.y1, |rest| rest.y0));
                 (Point::new(panel.x0, y), Point::new(panel.x1, y))
             }
-            Way::Across => {
+            CutWay::Across => {
                 let x = gives.x1.midpoint(rest.map_or(panel.x1, |rest| rest.x0));
                 (Point::new(x, panel.y0), Point::new(x, panel.y1))
             }
@@ -105,7 +108,7 @@ impl Drawer<'_> {
 
     /// The letter of a piece with its size, on it; of a strip to be bevelled all letters. Whether
     /// there was room.
-    fn write_piece(&self, canvas: &mut Canvas, blank: usize, area: Rect) -> bool {
+    fn write_piece(&self, canvas: &mut Canvas, blank: BlankIndex, area: Rect) -> bool {
         let letters = self.letters(blank);
         let size = self.size(area);
         let upright = area.height() > area.width();
@@ -121,7 +124,7 @@ impl Drawer<'_> {
         write_line(canvas, &text, true, area) || write_line(canvas, &letters, true, area)
     }
 
-    fn lead_piece(&self, canvas: &mut Canvas, blank: usize, area: Rect) {
+    fn lead_piece(&self, canvas: &mut Canvas, blank: BlankIndex, area: Rect) {
         let text = format!("{}   {}", self.letters(blank), self.size(area));
         let label = Label::new(text, LINES[3]).bold();
         let place = lead_off(canvas, area.center(), label.extent() / 2.0);
@@ -158,14 +161,14 @@ impl Drawer<'_> {
         let _ = write_line(canvas, &self.size(area), false, area);
     }
 
-    fn letters(&self, blank: usize) -> String {
-        let letter = |piece: &usize| {
-            self.plan.pieces.get(*piece).map(|piece| piece.letter.clone()).unwrap_or_default()
+    fn letters(&self, blank: BlankIndex) -> String {
+        let letter = |piece: &PieceIndex| {
+            piece.of(&self.plan.pieces).map(|piece| piece.letter.clone()).unwrap_or_default()
         };
-        match self.plan.blanks.get(blank) {
-            Some(Sawn::Piece(piece)) => letter(piece),
-            Some(Sawn::Strip(strip)) => {
-                let bars = self.plan.strips.get(*strip).into_iter().flatten();
+        match blank.of(&self.plan.blanks) {
+            Some(BlankUse::Piece(piece)) => letter(piece),
+            Some(BlankUse::Strip(strip)) => {
+                let bars = strip.of(&self.plan.strips).into_iter().flatten();
                 let bars: Vec<String> =
                     bars.map(|bar| bar.iter().map(letter).collect::<Vec<_>>().join(" ")).collect();
                 bars.join(" | ")
@@ -189,8 +192,8 @@ impl Drawer<'_> {
         let along = (to - from).normalize();
         let aside = Vec2::new(-along.y, along.x);
         let starts = match cut.way {
-            Way::Along => from.x <= whole.x0 + 1e-6,
-            Way::Across => from.y <= whole.y0 + 1e-6,
+            CutWay::Along => from.x <= whole.x0 + 1e-6,
+            CutWay::Across => from.y <= whole.y0 + 1e-6,
         };
         let far = [1.0, 3.5, 6.0, 8.5, 11.0, 13.5];
         let outside = far.iter().map(|far| from - along * (radius + far)).filter(|_| starts);
@@ -228,7 +231,7 @@ impl Drawer<'_> {
         let Self { sheet, units, scale, .. } = self;
         let kind = if sheet.offcut { "offcut" } else { sheet.kind.word() };
         let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
-        let [length, width] = sheet.size.map(|s| units.length(millimetres(s)));
+        let [length, width] = sheet.size.map(|s| units.length(millimeters(s)));
         let thick = units.length(sheet.thickness);
         let facts = format!(
             "{length} × {width}, {thick} thick · {:.0} % becomes blanks · drawn 1 : {scale}",
@@ -243,13 +246,13 @@ impl Drawer<'_> {
             units.word()
         )];
         if sheet.edge_trim > 0 {
-            let trim = units.length(millimetres(sheet.edge_trim));
+            let trim = units.length(millimeters(sheet.edge_trim));
             notes.push(format!("The edges are trimmed first: {trim} are taken off each."));
         }
         if sheet
             .blanks
             .iter()
-            .any(|b| matches!(self.plan.blanks.get(b.blank), Some(Sawn::Strip(_))))
+            .any(|b| matches!(b.blank.of(&self.plan.blanks), Some(BlankUse::Strip(_))))
         {
             notes.push(
                 "Letters with | between them: two bevelled strips from one rip, their pieces in this \

@@ -9,7 +9,7 @@ use super::table::NOTE;
 use super::{Drawing, Line, Path, dimension};
 use crate::kernel::{Contour, Region};
 use crate::length::Units;
-use crate::router::{Placed, Sheet, bridged};
+use crate::router::{RoutedPiece, RoutedSheet, bridged};
 
 /// Scales to draw at, the first at which the sheet is no longer than [`LONGEST`] (ISO 5455).
 const SCALES: [f64; 6] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
@@ -28,7 +28,7 @@ const TITLE: f64 = 6.0;
 
 /// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
 /// what it is and how far it is filled; figures in `units`.
-pub fn sheet(sheet: &Sheet, units: Units) -> Drawing {
+pub fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
     let scale = scale(sheet.size.width.max(sheet.size.height));
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();
@@ -38,7 +38,7 @@ pub fn sheet(sheet: &Sheet, units: Units) -> Drawing {
     for placed in &sheet.parts {
         draw_cuts(&mut canvas, sheet, placed, shrink);
     }
-    let mut parts: Vec<(&Placed, Region)> = sheet
+    let mut parts: Vec<(&RoutedPiece, Region)> = sheet
         .parts
         .iter()
         .map(|placed| (placed, placed.part.region.transformed(shrink * placed.map())))
@@ -57,7 +57,7 @@ pub(super) fn scale(length: f64) -> f64 {
     SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0)
 }
 
-fn draw_cuts(canvas: &mut Canvas, sheet: &Sheet, placed: &Placed, shrink: Affine) {
+fn draw_cuts(canvas: &mut Canvas, sheet: &RoutedSheet, placed: &RoutedPiece, shrink: Affine) {
     let map = shrink * placed.map();
     let region = &placed.part.region;
     match bridged(region.outline(), sheet.bridges) {
@@ -81,7 +81,7 @@ fn draw_cuts(canvas: &mut Canvas, sheet: &Sheet, placed: &Placed, shrink: Affine
 }
 
 /// Writes the piece's name on its wood, else beside it.
-fn write_name(canvas: &mut Canvas, placed: &Placed, region: &Region) {
+fn write_name(canvas: &mut Canvas, placed: &RoutedPiece, region: &Region) {
     let (bounds, wood) = (region.bounds(), Wood::new(region));
     let labels = NAMES.iter().flat_map(|size| {
         let label = Label::new(placed.name(), *size);
@@ -146,7 +146,7 @@ pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Po
 }
 
 /// What it is, above; the way of the grain and what the dashed line means, below.
-fn write_title(canvas: &mut Canvas, sheet: &Sheet, units: Units, scale: f64, area: Rect) {
+fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f64, area: Rect) {
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
     let facts = format!(

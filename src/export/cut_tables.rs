@@ -5,15 +5,15 @@ use std::fmt::Write;
 use super::tables::finish;
 use std::collections::BTreeMap;
 
-use crate::cutting::{Buy, Plan, millimetres};
+use crate::cutting::{Buy, CuttingPlan, PieceIndex, millimeters};
 use crate::length::{MM_PER_INCH, Units};
-use crate::router;
+use crate::router::RouterPlan;
 
 /// A row for each piece: its letter, its blank, the sheet it is on and the cut that frees it.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
+pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record([
         "letter",
@@ -30,12 +30,12 @@ pub fn cut_list(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
         "freed by cut",
     ])?;
     for (index, piece) in plan.pieces.iter().enumerate() {
-        let size = piece.blank.map(|blank| blank.size.map(millimetres));
+        let size = piece.blank.map(|blank| blank.size.map(millimeters));
         let [length, width] =
             size.map_or([String::new(), String::new()], |s| s.map(|mm| units.length(mm)));
         let [length_mm, width_mm] =
             size.map_or([String::new(), String::new()], |s| s.map(|mm| format!("{mm:.1}")));
-        let (sheet, cut) = plan.freed(index).unwrap_or_default();
+        let (sheet, cut) = plan.freed(PieceIndex(index)).unwrap_or_default();
         let how = if piece.blank.is_some() { "saw" } else { "router" };
         table.write_record([
             piece.letter.as_str(),
@@ -59,7 +59,7 @@ pub fn cut_list(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn shopping(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
+pub fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     let head =
         ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
@@ -86,7 +86,7 @@ pub fn shopping(plan: &Plan, units: Units) -> csv::Result<Vec<u8>> {
 
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
 /// reads, so that no offcut is promised larger than it is.
-pub fn offcuts(plan: &Plan, router: &router::Plan, units: Units) -> String {
+pub fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> String {
     let mut text = "# What is left once all is sawn, by the cutting plan. Put these tables in the \
                     place of the [[offcut]] tables in shop.toml.\n"
         .to_owned();
@@ -129,7 +129,7 @@ fn one_line(text: &str) -> String {
 }
 
 /// Letters of all pieces of one part, for the cut list of the whole project.
-pub fn letters(plan: &Plan, holder: &str, part: &str) -> String {
+pub fn letters(plan: &CuttingPlan, holder: &str, part: &str) -> String {
     let own = plan.pieces.iter().filter(|p| p.part.holder().name == holder && p.part.name == part);
     own.map(|piece| piece.letter.as_str()).collect::<Vec<_>>().join(" ")
 }

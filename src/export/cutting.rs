@@ -4,18 +4,19 @@ use std::fmt::Write;
 
 use super::steps::{plain, section};
 use crate::cutting::{
-    Body, Care, Count, Cut, FARTHEST_STOP, Fence, Left, Name, Plan, Setting, Sheet, Side, Verdict,
-    Way, What, millimetres,
+    BlankUse, Content, Cut, CutPiece, CutSide, CutWay, CuttingPlan, FARTHEST_STOP, Fence,
+    KeptOffcut, Precaution, SawnSheet, Setup, SetupCount, Verdict, WorkName, Workpiece,
+    millimeters,
 };
 use crate::holder::{Level, StockKind, caution};
 use crate::length::Units;
-use crate::router::{self, FOLDER as ROUTER};
+use crate::router::{FOLDER as ROUTER, RouterPlan};
 
 /// The order of work as Markdown, figures in `units`; `router` for what is not sawn here.
-pub fn write(plan: &Plan, router: &router::Plan, units: Units) -> String {
+pub fn write(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> String {
     let writer = Writer { plan, units };
     let mut text = "# Cutting plan\n\n".to_owned();
-    if plan.settings.is_empty() && plan.sheets.is_empty() {
+    if plan.setups.is_empty() && plan.sheets.is_empty() {
         text.push_str("There is nothing to saw.\n");
     } else {
         writer.head(&mut text);
@@ -51,24 +52,24 @@ pub fn verdict(verdict: &Verdict) -> String {
     }
 }
 
-fn settings(count: Count) -> String {
-    let Count { rips, stops } = count;
+fn settings(count: SetupCount) -> String {
+    let SetupCount { rips, stops } = count;
     format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setting"), rips, stops)
 }
 
 struct Writer<'p> {
-    plan: &'p Plan,
+    plan: &'p CuttingPlan,
     units: Units,
 }
 
 impl Writer<'_> {
     fn size(&self, size: [i64; 2]) -> String {
-        let [length, width] = size.map(|s| self.units.bare_length(millimetres(s)));
+        let [length, width] = size.map(|s| self.units.bare_length(millimeters(s)));
         format!("{length} × {width}")
     }
 
     fn length(&self, length: i64) -> String {
-        self.units.length(millimetres(length))
+        self.units.length(millimeters(length))
     }
 
     /// What is sawn, how good that is, how often the saw is set.
@@ -93,7 +94,7 @@ impl Writer<'_> {
             let less = 100.0 * (1.0 - ours.all() as f64 / waste.all() as f64);
             let _ = write!(text, ": this is {less:.0} % less");
         }
-        let steps = self.plan.settings.len();
+        let steps = self.plan.setups.len();
         if steps != ours.all() {
             let _ = write!(
                 text,
@@ -113,7 +114,7 @@ impl Writer<'_> {
         );
     }
 
-    fn notes(&self, router: &router::Plan) -> std::vec::IntoIter<String> {
+    fn notes(&self, router: &RouterPlan) -> std::vec::IntoIter<String> {
         let mut lines = Vec::new();
         for finding in &self.plan.findings {
             let word = match finding.level {
@@ -144,11 +145,11 @@ impl Writer<'_> {
     }
 
     fn work(&self, text: &mut String) {
-        if !self.plan.settings.is_empty() {
+        if !self.plan.setups.is_empty() {
             text.push_str("\n## Order of work\n");
         }
         self.trim(text);
-        for (i, setting) in self.plan.settings.iter().enumerate() {
+        for (i, setting) in self.plan.setups.iter().enumerate() {
             let _ = write!(text, "\n### {}. {}\n\n", i + 1, self.heading(setting));
             if let Some(how) = self.how(setting) {
                 let _ = write!(text, "{how}\n\n");
@@ -171,7 +172,8 @@ impl Writer<'_> {
 
     /// Factory edges are taken off before anything is measured from them.
     fn trim(&self, text: &mut String) {
-        let trimmed: Vec<&Sheet> = self.plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
+        let trimmed: Vec<&SawnSheet> =
+            self.plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
         let Some(first) = trimmed.first() else { return };
         let names: Vec<String> = trimmed.iter().map(|sheet| sheet_name(sheet)).collect();
         let _ = writeln!(
@@ -183,7 +185,7 @@ impl Writer<'_> {
         );
     }
 
-    fn heading(&self, setting: &Setting) -> String {
+    fn heading(&self, setting: &Setup) -> String {
         let cuts = self.summary(setting);
         match setting.fence {
             Fence::Straightedge => format!("Hand-held saw along a straightedge: {cuts}"),
@@ -195,7 +197,7 @@ impl Writer<'_> {
             Fence::Stop(length) => format!("Stop {}: {cuts}", self.length(length)),
             Fence::Bevel { wide, narrow, angle } => {
                 let angle =
-                    self.units.quantity(crate::length::Quantity::degrees(millimetres(angle)));
+                    self.units.quantity(crate::length::Quantity::degrees(millimeters(angle)));
                 format!(
                     "Blade tilted {angle} away from the fence, rip fence {} at the table, wide face \
                      {} up: {cuts}",
@@ -207,11 +209,10 @@ impl Writer<'_> {
     }
 
     /// "birch ply 3/4 no. 1 → 4 strips; strip 3 → A".
-    fn summary(&self, setting: &Setting) -> String {
-        let mut parts: Vec<(Name, usize, Vec<String>)> = Vec::new();
+    fn summary(&self, setting: &Setup) -> String {
+        let mut parts: Vec<(WorkName, usize, Vec<String>)> = Vec::new();
         for cut in &setting.cuts {
-            let freed = [Some(&cut.gives), cut.rest.as_ref()].into_iter().flatten();
-            let letters = freed.flat_map(|body| self.letters(body));
+            let letters = cut.both().flat_map(|body| self.letters(body));
             match parts.last_mut() {
                 Some((from, count, all)) if *from == cut.from => {
                     *count += 1;
@@ -228,17 +229,17 @@ impl Writer<'_> {
                 _ => format!("{cuts} → {}", letters.join(", ")),
             };
         }
-        let way = setting.cuts.first().map_or(Way::Along, |cut| cut.way);
+        let way = setting.cuts.first().map_or(CutWay::Along, |cut| cut.way);
         let parts = parts.into_iter().map(|(from, count, letters)| {
-            let word = if way == Way::Across { "panel" } else { "strip" };
+            let word = if way == CutWay::Across { "panel" } else { "strip" };
             let gives = if letters.is_empty() { many(count, word) } else { letters.join(", ") };
             format!("{} → {gives}", self.name(from))
         });
         parts.collect::<Vec<_>>().join("; ")
     }
 
-    fn how(&self, setting: &Setting) -> Option<&'static str> {
-        let rest_held = setting.cuts.iter().any(|cut| cut.held == Side::Rest);
+    fn how(&self, setting: &Setup) -> Option<&'static str> {
+        let rest_held = setting.cuts.iter().any(|cut| cut.held == CutSide::Rest);
         let push = setting.cuts.iter().any(|cut| cut.push_stick);
         match setting.fence {
             Fence::Narrow(_) => Some(
@@ -270,22 +271,22 @@ impl Writer<'_> {
         }
     }
 
-    fn body(&self, cut: &Cut, body: &Body) -> String {
+    fn body(&self, cut: &Cut, body: &Workpiece) -> String {
         let size = self.size(body.area.size);
         let letters = self.letters(body);
-        match body.what {
-            What::Piece { .. } if is_strip(self.plan, body) => {
+        match body.content {
+            Content::Blank { .. } if is_strip(self.plan, body) => {
                 format!("{}, {size}, to be bevelled", self.name(body.name))
             }
-            What::Piece { .. } => {
+            Content::Blank { .. } => {
                 format!("**{}** {}, {size}", letters.join(", "), self.pieces(body))
             }
-            What::More => {
-                let fence = cut.held == Side::Rest && body.name == cut.from;
+            Content::Panel => {
+                let fence = cut.held == CutSide::Rest && body.name == cut.from;
                 let held = if fence { " (along the fence)" } else { "" };
                 format!("{}, {size}{held}", self.name(body.name))
             }
-            What::Left => match self.kept(cut, body) {
+            Content::Remainder => match self.kept(cut, body) {
                 Some(left) if left.bevelled => format!("cleat strip {size}, keep"),
                 Some(_) => format!("offcut {size}, keep"),
                 None => format!("waste {size}"),
@@ -293,26 +294,26 @@ impl Writer<'_> {
         }
     }
 
-    fn letters(&self, body: &Body) -> Vec<String> {
-        match body.what {
-            What::Piece { item, .. } if !is_strip(self.plan, body) => {
-                self.plan.letters(item).into_iter().map(str::to_owned).collect()
+    fn letters(&self, body: &Workpiece) -> Vec<String> {
+        match body.content {
+            Content::Blank { blank, .. } if !is_strip(self.plan, body) => {
+                self.plan.letters(blank).into_iter().map(str::to_owned).collect()
             }
             _ => Vec::new(),
         }
     }
 
-    fn pieces(&self, body: &Body) -> String {
-        let What::Piece { item, .. } = body.what else { return String::new() };
-        let letters = self.plan.letters(item);
+    fn pieces(&self, body: &Workpiece) -> String {
+        let Content::Blank { blank, .. } = body.content else { return String::new() };
+        let letters = self.plan.letters(blank);
         let pieces = self.plan.pieces.iter().filter(|p| letters.contains(&p.letter.as_str()));
-        pieces.map(crate::cutting::Piece::name).collect::<Vec<_>>().join(", ")
+        pieces.map(CutPiece::name).collect::<Vec<_>>().join(", ")
     }
 
     /// What is left of a cut and worth keeping.
-    fn kept(&self, cut: &Cut, body: &Body) -> Option<&Left> {
+    fn kept(&self, cut: &Cut, body: &Workpiece) -> Option<&KeptOffcut> {
         let bevelled = self.plan.is_bevelled(cut.number);
-        let size = body.area.size.map(millimetres);
+        let size = body.area.size.map(millimeters);
         let near = |a: f64, b: f64| (a - b).abs() <= crate::tolerance::COORDINATE;
         self.plan.left.iter().find(|left| {
             left.from == Some(cut.sheet)
@@ -323,22 +324,24 @@ impl Writer<'_> {
     }
 
     /// What a panel in hand is called.
-    fn name(&self, name: Name) -> String {
+    fn name(&self, name: WorkName) -> String {
         let way = |number: usize| {
             let way = self.plan.cuts().find(|(_, cut)| cut.number == number).map(|(_, c)| c.way);
-            if way == Some(Way::Across) { "panel" } else { "strip" }
+            if way == Some(CutWay::Across) { "panel" } else { "strip" }
         };
         match name {
-            Name::Sheet(index) => self.plan.sheets.get(index).map(sheet_name).unwrap_or_default(),
-            Name::Cut(number) => format!("{} {number}", way(number)),
-            Name::Second(number) => format!("second strip {number}"),
+            WorkName::Sheet(index) => {
+                index.of(&self.plan.sheets).map(sheet_name).unwrap_or_default()
+            }
+            WorkName::Cut(number) => format!("{} {number}", way(number)),
+            WorkName::Second(number) => format!("second strip {number}"),
         }
     }
 
     fn left(&self) -> std::vec::IntoIter<String> {
         let lines = self.plan.left.iter().map(|left| {
             let [length, width] = [left.length, left.width].map(|mm| self.units.bare_length(mm));
-            let from = left.from.and_then(|index| self.plan.sheets.get(index));
+            let from = left.from.and_then(|index| index.of(&self.plan.sheets));
             let from = from.map_or("not touched".to_owned(), |s| format!("of {}", sheet_name(s)));
             let what = if left.bevelled { "cleat strip, bevelled, " } else { "" };
             format!("- {what}{}, {length} × {width}, {from}", plain(&left.of))
@@ -348,20 +351,20 @@ impl Writer<'_> {
 }
 
 /// What a cut asks beyond the usual, in a word.
-fn care(care: Care) -> &'static str {
+fn care(care: Precaution) -> &'static str {
     match care {
-        Care::Handsaw => " (by handsaw)",
-        Care::Backing => " (clamp to a backing board)",
-        Care::Tilted => " (not along the fence: plane)",
+        Precaution::Handsaw => " (by handsaw)",
+        Precaution::Backing => " (clamp to a backing board)",
+        Precaution::Tilted => " (not along the fence: plane)",
     }
 }
 
-fn is_strip(plan: &Plan, body: &Body) -> bool {
-    let What::Piece { item, .. } = body.what else { return false };
-    matches!(plan.blanks.get(item), Some(crate::cutting::Sawn::Strip(_)))
+fn is_strip(plan: &CuttingPlan, body: &Workpiece) -> bool {
+    let Content::Blank { blank, .. } = body.content else { return false };
+    matches!(blank.of(&plan.blanks), Some(BlankUse::Strip(_)))
 }
 
-fn sheet_name(sheet: &Sheet) -> String {
+fn sheet_name(sheet: &SawnSheet) -> String {
     let offcut = if sheet.offcut { " offcut" } else { "" };
     let number = if sheet.kind == StockKind::Dowel && sheet.of == 1 {
         String::new()

@@ -3,10 +3,10 @@
 use serde_json::{Map, Value as Json, json};
 
 use crate::carry::{Assessment, Check};
-use crate::cutting::{self, millimetres};
+use crate::cutting::{self, millimeters};
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
-use crate::router::{FOLDER, LeftOut, Placed, Sheet};
+use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
 use crate::work_out::{Plans, Worked, WorkedHolder};
 
 /// Version of the keys below; a change of meaning makes it 2.
@@ -170,7 +170,7 @@ fn hardware(hardware: &Hardware) -> Json {
     })
 }
 
-fn sheet(sheet: &Sheet) -> Json {
+fn sheet(sheet: &RoutedSheet) -> Json {
     json!({
         "stock": sheet.stock,
         "number": sheet.number,
@@ -183,7 +183,7 @@ fn sheet(sheet: &Sheet) -> Json {
     })
 }
 
-fn placed(placed: &Placed) -> Json {
+fn placed(placed: &RoutedPiece) -> Json {
     json!({
         "holder": placed.part.holder().name,
         "part": placed.part.name,
@@ -202,8 +202,8 @@ fn left_out(left_out: &LeftOut) -> Json {
     })
 }
 
-fn cutting(plan: &cutting::Plan) -> Json {
-    let missing = plan.missing.iter().filter_map(|piece| plan.pieces.get(*piece));
+fn cutting(plan: &cutting::CuttingPlan) -> Json {
+    let missing = plan.missing.iter().filter_map(|piece| piece.of(&plan.pieces));
     json!({
         "settings": count(plan.count),
         "settings_least_waste": count(plan.plain),
@@ -214,7 +214,7 @@ fn cutting(plan: &cutting::Plan) -> Json {
     })
 }
 
-fn count(count: cutting::Count) -> Json {
+fn count(count: cutting::SetupCount) -> Json {
     json!({ "rip": count.rips, "crosscut": count.stops })
 }
 
@@ -228,11 +228,11 @@ fn verdict(verdict: &cutting::Verdict) -> Json {
     })
 }
 
-fn sawn(plan: &cutting::Plan, sheet: &cutting::Sheet) -> Json {
-    let [length, width] = sheet.size.map(millimetres);
+fn sawn(plan: &cutting::CuttingPlan, sheet: &cutting::SawnSheet) -> Json {
+    let [length, width] = sheet.size.map(millimeters);
     let blanks = sheet.blanks.iter().map(|blank| {
-        let [x, y] = blank.area.at.map(millimetres);
-        let [length, width] = blank.area.size.map(millimetres);
+        let [x, y] = blank.area.at.map(millimeters);
+        let [length, width] = blank.area.size.map(millimeters);
         json!({
             "letters": plan.letters(blank.blank),
             "x": round(x),

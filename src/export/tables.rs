@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cut_tables::letters;
-use crate::cutting::Plan;
+use crate::cutting::CuttingPlan;
 use crate::holder::caution::SMALL_PART;
 use crate::holder::{Hardware, Holder, ScrewBits};
 
@@ -12,7 +12,7 @@ use crate::holder::{Hardware, Holder, ScrewBits};
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(holders: &[&Holder], plan: &Plan) -> csv::Result<Vec<u8>> {
+pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record([
         "holder",

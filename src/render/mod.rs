@@ -11,7 +11,7 @@ use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
 use crate::page::{lay_out, pdf};
 use crate::reading::Problem;
-use crate::router::{self, Sheet};
+use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
 use crate::work_out::{Worked, WorkedHolder};
 
@@ -206,7 +206,7 @@ impl Desk<'_> {
         Ok((region, bit))
     }
 
-    fn sheet_outlines(&self, sheet: &Sheet) -> Result<String, Problem> {
+    fn sheet_outlines(&self, sheet: &RoutedSheet) -> Result<String, Problem> {
         let (true, Some(bit)) = (self.options.offset_by_bit, self.shop.router_bit) else {
             return Ok(dxf::write_sheet(sheet, dxf::SheetFollow::Edges, self.options.dxf));
         };

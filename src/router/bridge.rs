@@ -68,7 +68,7 @@ fn middles(segments: &[Segment], bridges: Bridges) -> Vec<(usize, f64)> {
 }
 
 /// A straight side with room for a bridge.
-struct Side {
+struct BridgeSide {
     segment: usize,
     /// Where it starts along the outline.
     start: f64,
@@ -77,7 +77,7 @@ struct Side {
     most: f64,
 }
 
-impl Side {
+impl BridgeSide {
     /// The places on it for one more gap that are nearest to `ideal`: right there, or hard by one
     /// that is taken. Each is the segment, and how far along it and along the outline.
     fn spots(
@@ -98,7 +98,7 @@ impl Side {
 }
 
 /// The straight sides that the whole outline lies to the left of, long enough for a gap.
-fn sides(segments: &[Segment], gap: f64) -> Vec<Side> {
+fn sides(segments: &[Segment], gap: f64) -> Vec<BridgeSide> {
     let mut start = 0.0;
     let mut sides = Vec::new();
     for (index, segment) in segments.iter().enumerate() {
@@ -106,7 +106,7 @@ fn sides(segments: &[Segment], gap: f64) -> Vec<Side> {
         start += length;
         if segment.is_line() && length >= 1.5 * gap && is_outer(segment, segments) {
             let (least, most) = (0.75 * gap, length - 0.75 * gap);
-            sides.push(Side { segment: index, start: from, least, most });
+            sides.push(BridgeSide { segment: index, start: from, least, most });
         }
     }
     sides

@@ -25,14 +25,14 @@ const WORD: usize = u64::BITS as usize;
 pub(super) type Polygon = Vec<Point>;
 
 /// One bit for each cell of a slice.
-type Bits = Vec<u64>;
+type SliceBits = Vec<u64>;
 
 /// Cells from the origin to the right and upward.
 #[derive(Debug, Clone)]
-pub(super) struct Grid {
+pub(super) struct CellGrid {
     /// Side of a cell, in mm.
     cell: f64,
-    slices: Vec<Bits>,
+    slices: Vec<SliceBits>,
     /// Cells in a slice.
     across: usize,
 }
@@ -46,12 +46,12 @@ pub(super) struct Mask {
 
 /// A cell: how far along the sheet and across it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Cell {
+pub(super) struct GridCell {
     pub along: usize,
     pub across: usize,
 }
 
-impl Grid {
+impl CellGrid {
     /// Free cells of side `cell` over an area of `size` mm.
     pub fn new(size: Size, cell: f64) -> Self {
         let along = (size.width / cell).ceil().max(1.0) as usize;
@@ -114,15 +114,16 @@ impl Grid {
 
     /// The cell nearest to the sheet's start, and of those the lowest, on which the lower left
     /// corner of the piece can stand; none before the slice `from` nor beyond `last`.
-    pub fn room(&self, mask: &Mask, from: usize, last: Cell) -> Option<Cell> {
+    pub fn room(&self, mask: &Mask, from: usize, last: GridCell) -> Option<GridCell> {
         // What was in the way is likely to be so again.
         let mut suspect = 0;
         for along in from..=last.along {
             let mut across = 0;
             while across <= last.across {
-                let Some((slice, beyond)) = self.obstacle(mask, Cell { along, across }, suspect)
+                let Some((slice, beyond)) =
+                    self.obstacle(mask, GridCell { along, across }, suspect)
                 else {
-                    return Some(Cell { along, across });
+                    return Some(GridCell { along, across });
                 };
                 (suspect, across) = (slice, beyond);
             }
@@ -132,7 +133,7 @@ impl Grid {
 
     /// What is in the way of the piece at a cell: the slice of the piece that meets it, and the
     /// next place across at which it is passed. Looks at the slice `first` first.
-    fn obstacle(&self, mask: &Mask, at: Cell, first: usize) -> Option<(usize, usize)> {
+    fn obstacle(&self, mask: &Mask, at: GridCell, first: usize) -> Option<(usize, usize)> {
         let count = mask.slices.len();
         (first..count).chain(0..first.min(count)).find_map(|slice| {
             let (runs, taken) = (mask.slices.get(slice)?, self.slices.get(at.along + slice)?);
@@ -149,7 +150,7 @@ impl Grid {
 impl Mask {
     /// The cells of `polygons`, which fill a box of `size` at the origin.
     pub fn new(polygons: &[Polygon], size: Size, cell: f64) -> Self {
-        let mut grid = Grid::new(size, cell);
+        let mut grid = CellGrid::new(size, cell);
         grid.take(polygons, 0.0);
         Self { slices: grid.slices.iter().map(|slice| runs(slice, grid.across)).collect() }
     }
@@ -187,7 +188,7 @@ fn within_strip(a: Point, b: Point, strip: &Range<f64>) -> Option<(f64, f64)> {
     Some((start.min(end), start.max(end)))
 }
 
-fn runs(bits: &Bits, across: usize) -> Vec<Range<usize>> {
+fn runs(bits: &SliceBits, across: usize) -> Vec<Range<usize>> {
     let is_taken = |bit: usize| bits[bit / WORD] >> (bit % WORD) & 1 == 1;
     let mut runs: Vec<Range<usize>> = Vec::new();
     for bit in (0..across).filter(|bit| is_taken(*bit)) {
@@ -200,7 +201,7 @@ fn runs(bits: &Bits, across: usize) -> Vec<Range<usize>> {
 }
 
 /// The last bit set in `range`.
-fn last_bit(bits: &Bits, range: Range<usize>) -> Option<usize> {
+fn last_bit(bits: &SliceBits, range: Range<usize>) -> Option<usize> {
     let end = range.end.min(bits.len() * WORD);
     let words = range.start / WORD..end.div_ceil(WORD);
     words.rev().find_map(|index| {

@@ -10,18 +10,18 @@ use kurbo::{Affine, Point, Rect, Size};
 
 use crate::holder::{Finding, PartOf};
 
-pub use bridge::{Bridged, bridged};
+pub use bridge::bridged;
 pub use plan::plan;
-pub use turn::Turn;
+pub use turn::QuarterTurn;
 
 /// Name of the folder that the sheets' files go into.
 pub const FOLDER: &str = "router";
 
 /// All sheets of a project, and what they have no room for.
 #[derive(Debug, Clone, Default)]
-pub struct Plan {
+pub struct RouterPlan {
     /// By stock in the order of the shop file, offcuts first.
-    pub sheets: Vec<Sheet>,
+    pub sheets: Vec<RoutedSheet>,
     pub left_out: Vec<LeftOut>,
     pub findings: Vec<Finding>,
 }
@@ -29,7 +29,7 @@ pub struct Plan {
 /// A sheet or offcut with parts on it. Coordinates are mm, x along its length (and its grain), y
 /// up, the origin at its lower left corner; parts lie with their show face up.
 #[derive(Debug, Clone)]
-pub struct Sheet {
+pub struct RoutedSheet {
     /// Name of the stock.
     pub stock: String,
     /// Counted from 1 over the sheets and offcuts of one stock.
@@ -49,7 +49,7 @@ pub struct Sheet {
     pub hold_down: f64,
     pub bridges: Bridges,
     /// In the order they were laid.
-    pub parts: Vec<Placed>,
+    pub parts: Vec<RoutedPiece>,
 }
 
 /// The bridges that hold each part in its sheet.
@@ -64,13 +64,13 @@ pub struct Bridges {
 
 /// A piece on a sheet.
 #[derive(Debug, Clone)]
-pub struct Placed {
+pub struct RoutedPiece {
     pub part: PartOf,
     /// Counted from 1 over the pieces of the part.
     pub piece: usize,
     /// Lower left corner of the turned piece's bounds on the sheet.
     pub at: Point,
-    pub turn: Turn,
+    pub turn: QuarterTurn,
 }
 
 /// Pieces of a part that no sheet has room for.
@@ -80,7 +80,7 @@ pub struct LeftOut {
     pub pieces: usize,
 }
 
-impl Sheet {
+impl RoutedSheet {
     /// The whole sheet.
     pub fn area(&self) -> Rect {
         Rect::from_origin_size(Point::ORIGIN, self.size)
@@ -97,7 +97,7 @@ impl Sheet {
     }
 }
 
-impl Placed {
+impl RoutedPiece {
     /// From the part's coordinates to the sheet's.
     pub fn map(&self) -> Affine {
         self.turn.map(self.part.region.bounds(), self.at)

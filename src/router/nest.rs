@@ -7,8 +7,8 @@ use std::cmp::Ordering;
 
 use kurbo::{Point, Size, Vec2};
 
-use super::grid::{Cell, Grid, Mask, Polygon};
-use super::turn::Turn;
+use super::grid::{CellGrid, GridCell, Mask, Polygon};
+use super::turn::QuarterTurn;
 use crate::kernel::Region;
 use crate::tolerance::COORDINATE;
 
@@ -26,7 +26,7 @@ pub(super) struct Wanted<'a> {
     pub region: &'a Region,
     pub pieces: usize,
     /// At least one.
-    pub turns: Vec<Turn>,
+    pub turns: Vec<QuarterTurn>,
 }
 
 /// Sheets of one size, mm within which parts may lie.
@@ -38,7 +38,7 @@ pub(super) struct Bin {
 
 /// How the sheets of one stock are filled.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Rules {
+pub(super) struct NestRules {
     /// Least distance between two parts, in mm.
     pub spacing: f64,
     pub fill_openings: bool,
@@ -48,14 +48,14 @@ pub(super) struct Rules {
 pub(super) struct Filled {
     /// Position among the bins.
     pub bin: usize,
-    pub pieces: Vec<Laid>,
+    pub pieces: Vec<NestedPiece>,
 }
 
 /// A piece on a sheet.
-pub(super) struct Laid {
+pub(super) struct NestedPiece {
     /// Position among what is wanted.
     pub wanted: usize,
-    pub turn: Turn,
+    pub turn: QuarterTurn,
     /// Lower left corner of its bounds.
     pub at: Point,
 }
@@ -68,13 +68,13 @@ pub(super) struct Nest {
 }
 
 /// Lays what is wanted into the bins, the first bins first.
-pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: Rules) -> Nest {
+pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: NestRules) -> Nest {
     let longest = bins.iter().map(|bin| bin.size.max_side()).fold(0.0, f64::max);
     let cell = (longest / CELLS).max(LEAST_CELL);
-    let shapes: Vec<Shape> = wanted.iter().map(|w| Shape::new(w, rules, cell)).collect();
-    let bench = Bench { shapes, bins, spacing: rules.spacing + 2.0 * COARSE + COORDINATE, cell };
-    let tries = ORDERS.iter().map(|key| bench.lay_all(wanted, key));
-    let best = tries.reduce(|a, b| if bench.is_better(&b, &a) { b } else { a });
+    let shapes: Vec<NestShape> = wanted.iter().map(|w| NestShape::new(w, rules, cell)).collect();
+    let nester = Nester { shapes, bins, spacing: rules.spacing + 2.0 * COARSE + COORDINATE, cell };
+    let tries = ORDERS.iter().map(|key| nester.lay_all(wanted, key));
+    let best = tries.reduce(|a, b| if nester.is_better(&b, &a) { b } else { a });
     best.unwrap_or_else(|| Nest { sheets: Vec::new(), left: Vec::new() })
 }
 
@@ -82,21 +82,21 @@ pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: Rules) -> Nest {
 const ORDERS: [fn(Size) -> f64; 3] = [|s| s.area(), |s| s.max_side(), |s| s.min_side()];
 
 /// A shape in each turn that is worth a try.
-struct Shape {
+struct NestShape {
     size: Size,
     turned: Vec<Turned>,
 }
 
 struct Turned {
-    turn: Turn,
+    turn: QuarterTurn,
     /// Lower left corner of its bounds at the origin.
     polygons: Vec<Polygon>,
     size: Size,
     mask: Mask,
 }
 
-impl Shape {
-    fn new(wanted: &Wanted<'_>, rules: Rules, cell: f64) -> Self {
+impl NestShape {
+    fn new(wanted: &Wanted<'_>, rules: NestRules, cell: f64) -> Self {
         let mut turned: Vec<Turned> = Vec::new();
         for turn in &wanted.turns {
             let turn = Turned::new(wanted.region, *turn, rules, cell);
@@ -109,7 +109,7 @@ impl Shape {
 }
 
 impl Turned {
-    fn new(region: &Region, turn: Turn, rules: Rules, cell: f64) -> Self {
+    fn new(region: &Region, turn: QuarterTurn, rules: NestRules, cell: f64) -> Self {
         let map = turn.map(region.bounds(), Point::ORIGIN);
         let contours = if rules.fill_openings { usize::MAX } else { 1 };
         let polygons: Vec<Polygon> = region
@@ -124,15 +124,15 @@ impl Turned {
 }
 
 /// All that stays the same from one try to the next.
-struct Bench<'a> {
-    shapes: Vec<Shape>,
+struct Nester<'a> {
+    shapes: Vec<NestShape>,
     bins: &'a [Bin],
     /// With what flattening costs.
     spacing: f64,
     cell: f64,
 }
 
-impl Bench<'_> {
+impl Nester<'_> {
     fn lay_all(&self, wanted: &[Wanted<'_>], key: &fn(Size) -> f64) -> Nest {
         let mut order: Vec<usize> = (0..self.shapes.len()).collect();
         order.sort_by(|a, b| key(self.shapes[*b].size).total_cmp(&key(self.shapes[*a].size)));
@@ -150,8 +150,8 @@ impl Bench<'_> {
     }
 
     /// Fills one sheet with what is left, and takes it off.
-    fn fill(&self, sheet: Size, order: &[usize], left: &mut [usize]) -> Vec<Laid> {
-        let mut grid = Grid::new(sheet, self.cell);
+    fn fill(&self, sheet: Size, order: &[usize], left: &mut [usize]) -> Vec<NestedPiece> {
+        let mut grid = CellGrid::new(sheet, self.cell);
         let mut pieces = Vec::new();
         for wanted in order {
             let Some(shape) = self.shapes.get(*wanted) else { continue };
@@ -164,7 +164,7 @@ impl Bench<'_> {
                 };
                 let placed: Vec<Polygon> = turned.polygons.iter().map(|p| moved(p, at)).collect();
                 grid.take(&placed, self.spacing);
-                pieces.push(Laid { wanted: *wanted, turn: turned.turn, at });
+                pieces.push(NestedPiece { wanted: *wanted, turn: turned.turn, at });
                 *left -= 1;
             }
         }
@@ -175,8 +175,8 @@ impl Bench<'_> {
     /// the first slice worth a look for each turn, and brought up to date.
     fn best_room<'s>(
         &self,
-        grid: &Grid,
-        shape: &'s Shape,
+        grid: &CellGrid,
+        shape: &'s NestShape,
         sheet: Size,
         from: &mut [usize],
     ) -> Option<(&'s Turned, Point)> {
@@ -201,9 +201,9 @@ impl Bench<'_> {
     }
 
     /// The last cell on which something of `size` can stand; `None` if the sheet is too small.
-    fn last_cell(&self, sheet: Size, size: Size) -> Option<Cell> {
+    fn last_cell(&self, sheet: Size, size: Size) -> Option<GridCell> {
         let cells = |room: f64| (room + 1e-6 >= 0.0).then(|| ((room + 1e-6) / self.cell) as usize);
-        Some(Cell {
+        Some(GridCell {
             along: cells(sheet.width - size.width)?,
             across: cells(sheet.height - size.height)?,
         })
@@ -225,7 +225,7 @@ impl Bench<'_> {
 
     /// How much of the sheet's length is in use, in mm.
     fn used(&self, sheet: &Filled) -> f64 {
-        let end = |piece: &Laid| {
+        let end = |piece: &NestedPiece| {
             let shape = self.shapes.get(piece.wanted)?;
             Some(piece.at.x + piece.turn.size(shape.size).width)
         };

@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use kurbo::{Size, Vec2};
 
-use super::nest::{Bin, Nest, Rules, Wanted, nest};
-use super::turn::Turn;
-use super::{Bridges, LeftOut, Placed, Plan, Sheet, bridged};
+use super::nest::{Bin, Nest, NestRules, Wanted, nest};
+use super::turn::QuarterTurn;
+use super::{Bridges, LeftOut, RoutedPiece, RoutedSheet, RouterPlan, bridged};
 use crate::holder::{Finding, Holder, MadeBy, Part, PartOf};
 use crate::length::Units;
 use crate::reading::file_name;
@@ -18,8 +18,8 @@ use crate::shop::{Shop, StockKind, StockRow};
 /// Parts lie at least the bit and two margins apart; all that is cut lies clear of the zone at
 /// the sheet's edges, the bit's way round a part too. What there is no room for is left out and
 /// told by a finding.
-pub fn plan(holders: &[Arc<Holder>], shop: &Shop) -> Plan {
-    let mut plan = Plan::default();
+pub fn plan(holders: &[Arc<Holder>], shop: &Shop) -> RouterPlan {
+    let mut plan = RouterPlan::default();
     let Some(bit) = shop.router_bit else {
         plan.findings.extend(no_router(holders));
         return plan;
@@ -28,7 +28,7 @@ pub fn plan(holders: &[Arc<Holder>], shop: &Shop) -> Plan {
         let parts = parts(holders, stock);
         if !parts.is_empty() {
             let count = parts.iter().map(|part| part.quantity()).sum();
-            lay(&parts, &Ground::new(shop, stock, bit, count), &mut plan);
+            lay(&parts, &RouterStock::new(shop, stock, bit, count), &mut plan);
         }
     }
     plan
@@ -46,7 +46,7 @@ fn parts(holders: &[Arc<Holder>], stock: &StockRow) -> Vec<PartOf> {
 }
 
 /// One stock and the rules it is used by.
-struct Ground<'s> {
+struct RouterStock<'s> {
     stock: &'s StockRow,
     shop: &'s Shop,
     bit: f64,
@@ -54,7 +54,7 @@ struct Ground<'s> {
     sizes: Vec<(Size, usize)>,
 }
 
-impl<'s> Ground<'s> {
+impl<'s> RouterStock<'s> {
     fn new(shop: &'s Shop, stock: &'s StockRow, bit: f64, pieces: usize) -> Self {
         let offcuts = shop.offcuts.iter().filter(|offcut| offcut.of == stock.name);
         let mut sizes: Vec<(Size, usize)> =
@@ -83,9 +83,9 @@ impl<'s> Ground<'s> {
         self.sizes.iter().map(bin).collect()
     }
 
-    fn rules(&self) -> Rules {
+    fn rules(&self) -> NestRules {
         let sheets = self.shop.router_sheets;
-        Rules { spacing: self.bit + 2.0 * sheets.margin, fill_openings: sheets.fill_openings }
+        NestRules { spacing: self.bit + 2.0 * sheets.margin, fill_openings: sheets.fill_openings }
     }
 
     fn bridges(&self) -> Bridges {
@@ -93,12 +93,12 @@ impl<'s> Ground<'s> {
         Bridges { count: sheets.bridges, gap: sheets.bridge_width + self.bit }
     }
 
-    fn turns(&self, part: &Part) -> Vec<Turn> {
-        Turn::allowed(part.grain, self.stock.grain).collect()
+    fn turns(&self, part: &Part) -> Vec<QuarterTurn> {
+        QuarterTurn::allowed(part.grain, self.stock.grain).collect()
     }
 }
 
-fn lay(parts: &[PartOf], ground: &Ground<'_>, plan: &mut Plan) {
+fn lay(parts: &[PartOf], ground: &RouterStock<'_>, plan: &mut RouterPlan) {
     let wanted: Vec<Wanted<'_>> = parts
         .iter()
         .map(|part| Wanted {
@@ -117,19 +117,24 @@ fn lay(parts: &[PartOf], ground: &Ground<'_>, plan: &mut Plan) {
     plan.sheets.extend(sheets);
 }
 
-fn sheets(parts: &[PartOf], nest: &Nest, ground: &Ground<'_>, earlier: &[Sheet]) -> Vec<Sheet> {
+fn sheets(
+    parts: &[PartOf],
+    nest: &Nest,
+    ground: &RouterStock<'_>,
+    earlier: &[RoutedSheet],
+) -> Vec<RoutedSheet> {
     let border = Vec2::new(ground.border(), ground.border());
     let mut laid = vec![0; parts.len()];
-    let mut sheets: Vec<Sheet> = Vec::new();
+    let mut sheets: Vec<RoutedSheet> = Vec::new();
     for filled in &nest.sheets {
         let Some((size, _)) = ground.sizes.get(filled.bin) else { continue };
         let placed = filled.pieces.iter().filter_map(|piece| {
             let part = parts.get(piece.wanted)?.clone();
             let count = laid.get_mut(piece.wanted)?;
             *count += 1;
-            Some(Placed { part, piece: *count, at: piece.at + border, turn: piece.turn })
+            Some(RoutedPiece { part, piece: *count, at: piece.at + border, turn: piece.turn })
         });
-        sheets.push(Sheet {
+        sheets.push(RoutedSheet {
             stock: ground.stock.name.clone(),
             number: sheets.len() + 1,
             of: nest.sheets.len(),
@@ -148,7 +153,7 @@ fn sheets(parts: &[PartOf], nest: &Nest, ground: &Ground<'_>, earlier: &[Sheet])
 }
 
 /// A file for each sheet; where two stocks would share a name, the count goes on.
-fn name_files(sheets: &mut [Sheet], earlier: &[Sheet]) {
+fn name_files(sheets: &mut [RoutedSheet], earlier: &[RoutedSheet]) {
     let mut count = 0;
     for sheet in sheets {
         let stem = Some(file_name(&sheet.stock)).filter(|s| !s.is_empty());
@@ -178,14 +183,14 @@ fn no_router(holders: &[Arc<Holder>]) -> Option<Finding> {
 }
 
 /// Says which pieces no sheet has room for, and why.
-fn no_room(part: &PartOf, count: usize, ground: &Ground<'_>) -> Finding {
+fn no_room(part: &PartOf, count: usize, ground: &RouterStock<'_>) -> Finding {
     let units = ground.shop.units;
     let stock = &ground.stock.name;
     let pieces = if count == 1 { "1 piece".to_owned() } else { format!("{count} pieces") };
     let size = size(part.region.bounds().size(), units);
     let fits = |sheet: &Size| {
         let room = ground.room(*sheet);
-        let turned = |turn: &Turn| turn.size(part.region.bounds().size());
+        let turned = |turn: &QuarterTurn| turn.size(part.region.bounds().size());
         ground
             .turns(part)
             .iter()
@@ -216,7 +221,7 @@ fn size(size: Size, units: Units) -> String {
 }
 
 /// Says where a part has no side for all its bridges.
-fn few_bridges(sheets: &[Sheet]) -> Vec<Finding> {
+fn few_bridges(sheets: &[RoutedSheet]) -> Vec<Finding> {
     let mut findings = Vec::new();
     let firsts = sheets.iter().flat_map(|s| s.parts.iter().map(move |p| (s, p)));
     for (sheet, placed) in firsts.filter(|(_, placed)| placed.piece == 1) {

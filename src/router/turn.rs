@@ -6,14 +6,14 @@ use crate::holder::Grain;
 
 /// Counter-clockwise turn of a piece on its sheet, seen from the show face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Turn {
+pub enum QuarterTurn {
     None,
     Quarter,
     Half,
     ThreeQuarters,
 }
 
-impl Turn {
+impl QuarterTurn {
     const ALL: [Self; 4] = [Self::None, Self::Quarter, Self::Half, Self::ThreeQuarters];
 
     /// The turns that leave the grain of a part along the length of its sheet; all of them where

@@ -12,8 +12,8 @@ mod plain;
 use std::time::Instant;
 
 // The readers of the instances, shared with the tests in the crate, find it at the root.
-use cleatwright::cutting;
-use cleatwright::cutting::{Budget, best_value, solve, solve_lengths};
+use cleatwright::least;
+use cleatwright::least::{Budget, solve};
 use instance::{Instance, read};
 use rayon::prelude::*;
 
@@ -32,8 +32,6 @@ const SHEETS: [&str; 13] = [
     "mixed-demand",
     "gcut-demand",
 ];
-const VALUES: [&str; 6] =
-    ["gcut", "gcut-once", "value", "value-fhz", "value-unlimited", "value-atp"];
 
 fn main() {
     let wanted: Vec<String> =
@@ -61,15 +59,6 @@ fn main() {
     }
     if wants("length") {
         lengths();
-    }
-    println!(
-        "\n{:16} {:6} {:>9} {:>8} {:>9} {:>6}",
-        "set", "pieces", "instances", "at best", "mean gap", "s each"
-    );
-    for set in VALUES.into_iter().filter(|set| wants(set)) {
-        for turns in [false, true] {
-            values(set, turns);
-        }
     }
 }
 
@@ -129,39 +118,11 @@ fn lengths() {
     let one = |instance: &Instance| {
         let known = instance.known(false).unwrap();
         let start = Instant::now();
-        let answer = solve_lengths(&instance.lengths(), Budget::default()).unwrap();
+        let answer = solve(&instance.problem(false), Budget::default()).unwrap();
         let seconds = start.elapsed().as_secs_f64();
         let proved = usize::from(answer.proved);
         let (lower, upper) = (known.lower, known.upper);
         Sum { lower, upper, ours: answer.cost, proved, seconds, ..Sum::default() }
     };
     row("length", false, &read("length").par_iter().map(one).collect::<Vec<_>>());
-}
-
-fn values(set: &str, turns: bool) {
-    let instances: Vec<Instance> =
-        read(set).into_iter().filter(|instance| instance.known(turns).is_some()).collect();
-    if instances.is_empty() {
-        return;
-    }
-    let one = |instance: &Instance| {
-        let known = instance.known(turns).unwrap();
-        let start = Instant::now();
-        let best =
-            best_value(instance.size(), &instance.valued(turns), 0, Budget::default()).unwrap();
-        assert!(best.upper >= known.lower, "{}: {} is no bound", instance.name, best.upper);
-        assert!(best.value <= known.upper, "{}: {} can't be", instance.name, best.value);
-        let gap = (known.lower - best.value) as f64 * 100.0 / known.lower as f64;
-        (gap, start.elapsed().as_secs_f64())
-    };
-    let each: Vec<(f64, f64)> = instances.par_iter().map(one).collect();
-    let mean = |of: fn(&(f64, f64)) -> f64| each.iter().map(of).sum::<f64>() / each.len() as f64;
-    println!(
-        "{set:16} {:6} {:>9} {:>8} {:>8.2}% {:>6.2}",
-        if turns { "turned" } else { "fixed" },
-        each.len(),
-        each.iter().filter(|(gap, _)| *gap <= 0.0).count(),
-        mean(|(gap, _)| *gap),
-        mean(|(_, seconds)| *seconds),
-    );
 }

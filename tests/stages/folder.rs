@@ -2,10 +2,17 @@
 
 use std::fs;
 use std::path::Path;
+use std::sync::LazyLock;
 
-use crate::Inputs;
+use crate::{Inputs, Worked, work_out};
 
 pub const SHED: &str = "samples/boat-shed";
+
+/// The sample worked out, once for all tests: its cutting plan is thought over for some seconds.
+pub fn sample() -> &'static Worked {
+    static SAMPLE: LazyLock<Worked> = LazyLock::new(|| work_out(&inputs(SHED)).unwrap());
+    &SAMPLE
+}
 
 /// All texts of a project's folder by their paths in it.
 pub fn inputs(root: &str) -> Inputs {

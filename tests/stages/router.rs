@@ -11,7 +11,7 @@ use std::time::Instant;
 use crate::holder::{Grain, Holder, MadeBy, Part, StockKind};
 use crate::kernel::{Contour, Region, open_slot, polygon, rectangle};
 use crate::reading::Source;
-use crate::router::{Bridges, Placed, Plan, Sheet, bridged, plan};
+use crate::router::{Bridges, RoutedPiece, RoutedSheet, RouterPlan, bridged, plan};
 use crate::shop::{Shop, read_shop};
 use geo::{Area, Contains, Distance, Euclidean, LineString, Polygon};
 use kurbo::{Point, Rect};
@@ -92,13 +92,13 @@ fn line(contour: &Contour) -> LineString {
 }
 
 /// The wood of a piece on its sheet.
-fn wood(placed: &Placed) -> Polygon {
+fn wood(placed: &RoutedPiece) -> Polygon {
     let region = placed.part.region.transformed(placed.map());
     Polygon::new(line(region.outline()), region.openings().iter().map(line).collect())
 }
 
 /// All that must hold of every plan.
-fn check(plan: &Plan, holders: &[Arc<Holder>], shop: &Shop) -> Result<(), TestCaseError> {
+fn check(plan: &RouterPlan, holders: &[Arc<Holder>], shop: &Shop) -> Result<(), TestCaseError> {
     for sheet in &plan.sheets {
         check_sheet(sheet, shop.router_sheets.fill_openings)?;
     }
@@ -125,7 +125,7 @@ fn check(plan: &Plan, holders: &[Arc<Holder>], shop: &Shop) -> Result<(), TestCa
     Ok(())
 }
 
-fn check_sheet(sheet: &Sheet, openings_in_use: bool) -> Result<(), TestCaseError> {
+fn check_sheet(sheet: &RoutedSheet, openings_in_use: bool) -> Result<(), TestCaseError> {
     let woods: Vec<Polygon> = sheet.parts.iter().map(wood).collect();
     let inset = HOLD_DOWN + BIT - 1e-6;
     let clear = sheet.area().inset(-inset);
@@ -331,8 +331,8 @@ fn measure_filling() {
         let plan = plan(&holders, &shop);
         let took = start.elapsed().as_millis();
         let full = &plan.sheets[..plan.sheets.len() - 1];
-        let filling = full.iter().map(Sheet::filling).sum::<f64>() / full.len() as f64;
-        let boxes = |s: &Sheet| {
+        let filling = full.iter().map(RoutedSheet::filling).sum::<f64>() / full.len() as f64;
+        let boxes = |s: &RoutedSheet| {
             s.parts.iter().map(|p| p.part.region.bounds().area()).sum::<f64>() / s.size.area()
         };
         let boxed = full.iter().map(boxes).sum::<f64>() / full.len() as f64;

@@ -4,13 +4,13 @@
 //! (Wiley 1990), chapter 3: turned back where even the best rest by length can't do better. Where
 //! only one more piece fits, it is looked up.
 
-use super::budget::Purse;
+use super::meter::Meter;
 
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Choice {
+pub(super) struct KnapsackItem {
     pub item: usize,
     pub length: i64,
-    pub worth: f64,
+    pub value: f64,
     pub copies: usize,
 }
 
@@ -21,8 +21,8 @@ pub(super) struct Packed {
     pub most: f64,
 }
 
-/// Looks before the search is broken off.
-const LOOKS: usize = 2_000_000;
+/// Nodes before the search is broken off.
+const NODES: usize = 2_000_000;
 
 /// What is looked for is worth more than `enough` by at least one part in this many, and so is
 /// each better choice than the last.
@@ -31,16 +31,16 @@ const FINE: f64 = 1e5;
 /// Nothing is packed where nothing is worth more than `enough`.
 pub(super) fn pack(
     length: i64,
-    mut choices: Vec<Choice>,
+    mut choices: Vec<KnapsackItem>,
     enough: f64,
-    purse: &mut Purse,
+    meter: &mut Meter,
 ) -> Packed {
-    choices.retain(|choice| choice.worth > 0.0 && choice.copies > 0 && choice.length <= length);
-    let rate = |choice: &Choice| choice.worth / choice.length as f64;
+    choices.retain(|choice| choice.value > 0.0 && choice.copies > 0 && choice.length <= length);
+    let rate = |choice: &KnapsackItem| choice.value / choice.length as f64;
     choices.sort_by(|a, b| rate(b).total_cmp(&rate(a)).then(a.item.cmp(&b.item)));
-    let mut search = Search::new(&choices, length, enough);
+    let mut search = BranchAndBound::new(&choices, length, enough);
     let finished = search.run();
-    purse.spend(search.looks as u64 / 2 + choices.len() as u64);
+    meter.spend(search.nodes as u64 / 2 + choices.len() as u64);
     let named = |times: &Vec<usize>| {
         let pairs = choices.iter().zip(times).filter(|(_, times)| **times > 0);
         let mut makes: Vec<(usize, usize)> =
@@ -53,47 +53,47 @@ pub(super) fn pack(
     Packed { makes: search.found.iter().map(named).collect(), most }
 }
 
-struct Search<'a> {
-    choices: &'a [Choice],
+struct BranchAndBound<'a> {
+    choices: &'a [KnapsackItem],
     length: i64,
     /// The shortest piece from each choice on.
     shortest: Vec<i64>,
     last: LastPiece,
     found: Vec<Vec<usize>>,
     most: f64,
-    /// By how much a choice has to be better to be looked for; worths are whole numbers.
+    /// By how much a choice has to be better to be looked for; values are whole numbers.
     step: f64,
-    looks: usize,
+    nodes: usize,
 }
 
-impl<'a> Search<'a> {
-    fn new(choices: &'a [Choice], length: i64, enough: f64) -> Self {
+impl<'a> BranchAndBound<'a> {
+    fn new(choices: &'a [KnapsackItem], length: i64, enough: f64) -> Self {
         let mut shortest = vec![i64::MAX; choices.len() + 1];
         for (at, choice) in choices.iter().enumerate().rev() {
             shortest[at] = shortest[at + 1].min(choice.length);
         }
         let last = LastPiece::new(choices);
         let step = (enough / FINE).floor().max(1.0);
-        Self { choices, length, shortest, last, found: Vec::new(), most: enough, step, looks: 0 }
+        Self { choices, length, shortest, last, found: Vec::new(), most: enough, step, nodes: 0 }
     }
 
     /// The most that `room` can still take from choice `at` on, with the last piece broken.
     fn ceiling(&self, at: usize, mut room: i64) -> f64 {
-        let mut worth = 0.0;
+        let mut value = 0.0;
         for choice in &self.choices[at..] {
             let times = (room / choice.length).min(choice.copies as i64);
-            worth += times as f64 * choice.worth;
+            value += times as f64 * choice.value;
             room -= times * choice.length;
             if times < choice.copies as i64 {
-                return worth + room as f64 * choice.worth / choice.length as f64;
+                return value + room as f64 * choice.value / choice.length as f64;
             }
         }
-        worth
+        value
     }
 
-    fn note(&mut self, taken: &[usize], worth: f64) {
-        if worth >= self.most + self.step {
-            self.most = worth;
+    fn offer(&mut self, taken: &[usize], value: f64) {
+        if value >= self.most + self.step {
+            self.most = value;
             self.found.push(taken.to_vec());
         }
     }
@@ -101,18 +101,18 @@ impl<'a> Search<'a> {
     /// Whether it came to an end.
     fn run(&mut self) -> bool {
         let mut taken = vec![0; self.choices.len()];
-        let (mut at, mut room, mut worth) = (0, self.length, 0.0);
+        let (mut at, mut room, mut value) = (0, self.length, 0.0);
         loop {
             // Down: as many as go of each choice, while better is possible.
             while room >= self.shortest[at] {
-                self.looks += 1;
-                if worth + self.ceiling(at, room) < self.most + self.step {
+                self.nodes += 1;
+                if value + self.ceiling(at, room) < self.most + self.step {
                     break;
                 }
                 if room - self.shortest[at] < self.shortest[at] {
                     if let Some(last) = self.last.best(at, room) {
                         taken[last] += 1;
-                        self.note(&taken, worth + self.choices[last].worth);
+                        self.offer(&taken, value + self.choices[last].value);
                         taken[last] -= 1;
                     }
                     break;
@@ -120,20 +120,20 @@ impl<'a> Search<'a> {
                 let choice = &self.choices[at];
                 taken[at] = (room / choice.length).min(choice.copies as i64) as usize;
                 room -= taken[at] as i64 * choice.length;
-                worth += taken[at] as f64 * choice.worth;
+                value += taken[at] as f64 * choice.value;
                 at += 1;
             }
-            self.note(&taken, worth);
+            self.offer(&taken, value);
             // Back: one less of the last choice taken.
             let Some(last) = taken[..at].iter().rposition(|&times| times > 0) else {
                 return true;
             };
-            if self.looks >= LOOKS {
+            if self.nodes >= NODES {
                 return false;
             }
             taken[last] -= 1;
             room += self.choices[last].length;
-            worth -= self.choices[last].worth;
+            value -= self.choices[last].value;
             at = last + 1;
         }
     }
@@ -148,7 +148,7 @@ struct LastPiece {
 }
 
 impl LastPiece {
-    fn new(choices: &[Choice]) -> Self {
+    fn new(choices: &[KnapsackItem]) -> Self {
         let mut lengths: Vec<i64> = choices.iter().map(|choice| choice.length).collect();
         lengths.sort_unstable();
         lengths.dedup();
@@ -158,7 +158,7 @@ impl LastPiece {
             let from = lengths.partition_point(|&length| length < choice.length) + 1;
             for fitting in 0..wide {
                 let later = best[(at + 1) * wide + fitting];
-                let better = later.is_none_or(|l| choices[l as usize].worth < choice.worth);
+                let better = later.is_none_or(|l| choices[l as usize].value < choice.value);
                 let here = fitting >= from && better;
                 best[at * wide + fitting] = if here { Some(at as u32) } else { later };
             }

@@ -1,34 +1,34 @@
 //! The least stock that pieces can be sawn from, with a bound that says how good the answer is.
 //!
-//! Panels are sawn by straight cuts, each right across what is then in hand; bars are cut to
-//! length. Plain whole numbers: the solver knows nothing of wood.
+//! Panels are sawn by straight cuts, each right across what is then in hand. Plain whole numbers:
+//! the solver knows nothing of wood. Where pieces can only lie behind one another, as on a dowel or
+//! a narrow board, it is a problem in one dimension and solved as such.
+//!
+//! Begin with [`solve`].
 
-mod bounds;
-mod budget;
-mod bulk;
-mod check;
-mod columns;
-mod dice;
+mod column_generation;
 mod dive;
-mod draft;
-mod grown;
+mod dual_bound;
+mod in_range;
+mod incumbent;
+mod inflated;
 mod knapsack;
-mod lengths;
+mod master;
+mod meter;
 mod panel;
+mod pattern;
 mod problem;
 mod raster;
-mod refill;
-mod sheet;
+mod rng;
+mod ruin_recreate;
+mod sheet_tree;
 mod simplex;
 mod solve;
-mod table;
-mod value;
+mod value_table;
 
-pub use budget::Budget;
-pub use check::Unfit;
-pub(super) use dice::Dice;
-pub use lengths::{Bar, BarLayout, Length, LengthAnswer, LengthProblem, solve_lengths};
-pub use panel::{Panel, Way};
-pub use problem::{Item, Problem, Stock};
+pub use in_range::OutOfRange;
+pub use meter::Budget;
+pub use panel::{CutWay, Panel};
+pub use problem::{ItemIndex, ItemType, PanelProblem, StockIndex, StockSize};
+pub(super) use rng::Rng;
 pub use solve::{Answer, Layout, solve};
-pub use value::{Best, Valued, best_value};

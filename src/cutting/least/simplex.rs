@@ -1,24 +1,24 @@
-//! Which patterns, how often: the linear programme of cutting stock, columns added as they come.
+//! Which patterns, how often: the linear program of cutting stock, columns added as they come.
 //!
 //! Gilmore and Gomory, "A linear programming approach to the cutting-stock problem", Operations
 //! Research 9 (1961): the revised simplex method with a dense inverse. Each row asks for at least
 //! `need`; each has a dear column of its own at first, for what can't be met.
 
-/// A column: what one of it costs, and what it gives to each row.
+/// A column: what one of it costs, and what it coefficients to each row.
 #[derive(Debug, Clone)]
 pub(super) struct Column {
     pub cost: f64,
-    pub gives: Vec<(usize, f64)>,
+    pub coefficients: Vec<(usize, f64)>,
 }
 
 impl Column {
-    /// How much more than its cost it is worth at these prices.
-    pub(super) fn gain(&self, prices: &[f64]) -> f64 {
-        value(prices, self) - self.cost
+    /// Its cost less what its coefficients are worth at these dual values.
+    pub(super) fn reduced_cost(&self, duals: &[f64]) -> f64 {
+        self.cost - product(duals, self)
     }
 }
 
-pub(super) struct Programme {
+pub(super) struct LinearProgram {
     need: Vec<f64>,
     /// Row by row.
     inverse: Vec<f64>,
@@ -32,13 +32,14 @@ pub(super) struct Programme {
 
 const TINY: f64 = 1e-9;
 
-impl Programme {
+impl LinearProgram {
     /// `dear[row]`: the cost of leaving one unit of the row's need unmet.
     pub(super) fn new(need: Vec<f64>, dear: &[f64]) -> Self {
         let rows = need.len();
-        let mut columns: Vec<Column> =
-            (0..rows).map(|row| Column { cost: dear[row], gives: vec![(row, 1.0)] }).collect();
-        columns.extend((0..rows).map(|row| Column { cost: 0.0, gives: vec![(row, -1.0)] }));
+        let mut columns: Vec<Column> = (0..rows)
+            .map(|row| Column { cost: dear[row], coefficients: vec![(row, 1.0)] })
+            .collect();
+        columns.extend((0..rows).map(|row| Column { cost: 0.0, coefficients: vec![(row, -1.0)] }));
         // A need below nothing is met at once, by what is beyond it.
         let beyond = |row: usize| need[row] < 0.0;
         let mut inverse = unit(rows);
@@ -60,13 +61,13 @@ impl Programme {
     }
 
     /// Finds the best mix of the columns there are; in how many rounds.
-    pub(super) fn optimise(&mut self) -> usize {
+    pub(super) fn optimize(&mut self) -> usize {
         let rows = self.need.len();
         for round in 0..20 * rows + 200 {
-            let prices = self.prices();
+            let duals = self.duals();
             // The first rather than the best column, once it has gone on for long: no cycles.
             let patient = round < 10 * rows + 100;
-            let Some(enters) = self.entering(&prices, patient) else { return round };
+            let Some(enters) = self.entering(&duals, patient) else { return round };
             let change = self.change(&self.columns[enters]);
             if !self.pivot(enters, &change) {
                 return round;
@@ -75,12 +76,12 @@ impl Programme {
         20 * rows + 200
     }
 
-    fn entering(&self, prices: &[f64], best: bool) -> Option<usize> {
+    fn entering(&self, duals: &[f64], best: bool) -> Option<usize> {
         let mut found = (None, -1e-7);
         for (at, column) in self.columns.iter().enumerate() {
-            let gain = column.cost - value(prices, column);
-            if gain < found.1 {
-                found = (Some(at), gain);
+            let reduced_cost = column.reduced_cost(duals);
+            if reduced_cost < found.1 {
+                found = (Some(at), reduced_cost);
                 if !best {
                     break;
                 }
@@ -89,24 +90,24 @@ impl Programme {
         found.0
     }
 
-    /// What one unit more of each row costs.
-    pub(super) fn prices(&self) -> Vec<f64> {
+    /// The dual value of each row: what one unit more of it costs.
+    pub(super) fn duals(&self) -> Vec<f64> {
         let rows = self.need.len();
-        let mut prices = vec![0.0; rows];
+        let mut duals = vec![0.0; rows];
         for (row, &column) in self.basis.iter().enumerate() {
             let cost = self.columns[column].cost;
             if cost != 0.0 {
                 let line = &self.inverse[row * rows..][..rows];
-                prices.iter_mut().zip(line).for_each(|(price, x)| *price += cost * x);
+                duals.iter_mut().zip(line).for_each(|(dual, x)| *dual += cost * x);
             }
         }
-        prices
+        duals
     }
 
     fn change(&self, column: &Column) -> Vec<f64> {
         let rows = self.need.len();
         let line = |row: usize| &self.inverse[row * rows..][..rows];
-        (0..rows).map(|row| value(line(row), column)).collect()
+        (0..rows).map(|row| product(line(row), column)).collect()
     }
 
     fn pivot(&mut self, enters: usize, change: &[f64]) -> bool {
@@ -141,7 +142,7 @@ impl Programme {
         let rows = self.need.len();
         let mut matrix = vec![0.0; rows * rows];
         for (at, &column) in self.basis.iter().enumerate() {
-            for &(row, amount) in &self.columns[column].gives {
+            for &(row, amount) in &self.columns[column].coefficients {
                 matrix[row * rows + at] = amount;
             }
         }
@@ -152,14 +153,14 @@ impl Programme {
             .collect();
     }
 
-    /// How much is taken of each added column that is taken at all: (number as added, amount).
-    pub(super) fn taken(&self) -> Vec<(usize, f64)> {
+    /// How much is solution of each added column that is solution at all: (number as added, amount).
+    pub(super) fn solution(&self) -> Vec<(usize, f64)> {
         let own = 2 * self.need.len();
         let added = self.basis.iter().zip(&self.amounts).filter(|(column, _)| **column >= own);
-        let mut taken: Vec<(usize, f64)> =
+        let mut solution: Vec<(usize, f64)> =
             added.map(|(&column, &amount)| (column - own, amount)).collect();
-        taken.sort_unstable_by_key(|&(column, _)| column);
-        taken
+        solution.sort_unstable_by_key(|&(column, _)| column);
+        solution
     }
 
     /// What the best mix costs.
@@ -169,8 +170,8 @@ impl Programme {
     }
 }
 
-fn value(prices: &[f64], column: &Column) -> f64 {
-    column.gives.iter().map(|&(row, amount)| prices[row] * amount).sum()
+fn product(duals: &[f64], column: &Column) -> f64 {
+    column.coefficients.iter().map(|&(row, amount)| duals[row] * amount).sum()
 }
 
 fn dot(a: &[f64], b: &[f64]) -> f64 {

@@ -1,28 +1,35 @@
 //! A plan for all pieces, and how good it is.
 
-use super::budget::{Budget, Purse};
-use super::bulk::Bulk;
-use super::check::{Unfit, check};
-use super::columns::{Pattern, generate};
-use super::draft::Draft;
-use super::grown::Grown;
-use super::{Panel, Problem};
+use super::column_generation;
+use super::dive::Diver;
+use super::in_range::{OutOfRange, check};
+use super::incumbent::Incumbent;
+use super::inflated::Inflated;
+use super::master::KINDS;
+use super::meter::{Budget, Meter};
+use super::pattern::{Pattern, PatternCounts};
+use super::{Panel, PanelProblem, StockIndex};
 
 /// A way to saw one panel, and how many are sawn that way.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Layout {
-    pub stock: usize,
+    /// What is sawn.
+    pub stock: StockIndex,
+    /// How many.
     pub times: usize,
+    /// How each comes apart.
     pub panel: Panel,
 }
 
 /// A plan for all pieces, and how good it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Answer {
+    /// What is sawn.
     pub layouts: Vec<Layout>,
     /// How many pieces of each item are not made, for want of stock or because no panel is as
     /// large.
     pub unmet: Vec<usize>,
+    /// What the panels cost together.
     pub cost: i64,
     /// How many panels are sawn, of whatever size and cost.
     pub sheets: usize,
@@ -38,69 +45,101 @@ pub struct Answer {
 ///
 /// # Errors
 ///
-/// [`Unfit`] for a figure out of bounds.
-pub fn solve(problem: &Problem, budget: Budget) -> Result<Answer, Unfit> {
+/// [`OutOfRange`] for a figure out of bounds.
+pub fn solve(problem: &PanelProblem, budget: Budget) -> Result<Answer, OutOfRange> {
     check(problem)?;
-    let mut grown = Grown::new(problem);
-    let unmet = grown.leave_out_unfit();
-    let mut purse = Purse::new(budget.steps);
-    let mut share = purse.share(0.06);
-    let mut draft = Draft::first(&grown, &mut share);
-    purse.give_back(&share);
-    if !draft.done() {
-        let mut share = purse.share(0.5);
-        let mix = generate(&grown, draft.ceiling(), &mut share);
-        purse.give_back(&share);
-        draft.raise(mix.lower);
-        round(&grown, &mix.patterns, &mut draft, &mut purse);
+    let mut inflated = Inflated::new(problem);
+    let unmet = inflated.leave_out_unfit();
+    let mut meter = Meter::new(budget.steps);
+    let mut share = meter.share(0.06);
+    let mut incumbent = Incumbent::first(&inflated, &mut share);
+    meter.give_back(&share);
+    if !incumbent.is_optimal() {
+        improve(&inflated, &mut incumbent, &mut meter);
     }
-    Ok(answer(&draft, unmet, grown.kerf))
+    Ok(answer(&incumbent, unmet, inflated.kerf))
 }
 
-/// Whole numbers of the patterns in the mix, and what they leave undone laid piece by piece: first
-/// as much as can be of the mix, then less and less of it, so that more is left to the search.
-fn round(grown: &Grown, mix: &[(Pattern, f64)], draft: &mut Draft, purse: &mut Purse) {
-    let least = purse.left() / 50;
+/// Improves the incumbent and its bound, in one dimension or in two.
+fn improve(inflated: &Inflated, incumbent: &mut Incumbent, meter: &mut Meter) {
+    if inflated.is_one_dimensional() && inflated.items.len() <= KINDS {
+        return Diver::new(inflated, meter).run(incumbent);
+    }
+    let mut share = meter.share(0.5);
+    let relaxation = column_generation::relax(inflated, incumbent.ceiling(), &mut share);
+    meter.give_back(&share);
+    incumbent.raise_bound(relaxation.lower);
+    round(inflated, &relaxation.patterns, incumbent, meter);
+}
+
+/// Whole numbers of the patterns of a relaxation, and what they leave undone laid piece by piece:
+/// first as many as there are, then less and less of each, so that more is left to the search.
+fn round(
+    inflated: &Inflated,
+    patterns: &[(Pattern, f64)],
+    incumbent: &mut Incumbent,
+    meter: &mut Meter,
+) {
+    let least = meter.left() / 50;
     for less in [0, 1, 2, 4, 8, 16, usize::MAX] {
-        let mut rest = grown.clone();
-        let mut bulk = Bulk::default();
-        for (pattern, amount) in mix {
-            let times = (amount + 1e-6).floor() as usize;
-            bulk.take(pattern, times.saturating_sub(less), &mut rest);
-        }
-        let last = bulk.patterns.is_empty();
-        bulk.fill(&mut rest);
-        let mut share = purse.share(if last { 1.0 } else { 0.4 });
-        draft.improve(Draft::finish(bulk, &rest, draft.lower, &mut share));
-        purse.give_back(&share);
-        if last || draft.done() || purse.left() <= least {
+        let (counts, residual) = rounded_down(inflated, patterns, less);
+        let last = counts.patterns.is_empty();
+        let mut share = meter.share(if last { 1.0 } else { 0.4 });
+        let lower = incumbent.lower;
+        incumbent.improve(Incumbent::completed(counts, residual, lower, &mut share));
+        meter.give_back(&share);
+        if last || incumbent.is_optimal() || meter.left() <= least {
             return;
         }
     }
 }
 
-fn answer(draft: &Draft, mut unmet: Vec<usize>, kerf: i64) -> Answer {
-    draft.count_left(&mut unmet);
-    let bulk = draft.bulk.patterns.iter();
-    let bulk = bulk.map(|(pattern, times)| Layout {
-        stock: pattern.stock,
+/// Each pattern `less` times less than it is whole times in the relaxation, and what is then still
+/// asked for.
+fn rounded_down(
+    inflated: &Inflated,
+    patterns: &[(Pattern, f64)],
+    less: usize,
+) -> (PatternCounts, Inflated) {
+    let mut residual = inflated.clone();
+    let mut counts = PatternCounts::default();
+    for (pattern, amount) in patterns {
+        let times = (amount + 1e-6).floor() as usize;
+        counts.take(pattern, times.saturating_sub(less), &mut residual);
+    }
+    (counts, residual)
+}
+
+fn answer(incumbent: &Incumbent, mut unmet: Vec<usize>, kerf: i64) -> Answer {
+    incumbent.count_unplaced(&mut unmet);
+    let layouts = layouts(incumbent, kerf);
+    let sheets = layouts.iter().map(|layout| layout.times).sum();
+    let lower = if incumbent.is_complete() { incumbent.lower } else { 0 };
+    let proved = incumbent.is_optimal();
+    Answer { layouts, unmet, cost: incumbent.cost(), sheets, lower, proved }
+}
+
+/// The panels of the incumbent; those alike are one layout.
+fn layouts(incumbent: &Incumbent, kerf: i64) -> Vec<Layout> {
+    let repeated = incumbent.counts.patterns.iter();
+    let repeated = repeated.map(|(pattern, times)| Layout {
+        stock: StockIndex(pattern.stock),
         times: *times,
         panel: pattern.panel.clone(),
     });
-    let single = draft.plan.sheets.iter().filter(|sheet| sheet.pieces > 0).map(|sheet| Layout {
-        stock: sheet.stock,
+    let sheets = incumbent.packing.sheets.iter().filter(|sheet| sheet.pieces > 0);
+    let single = sheets.map(|sheet| Layout {
+        stock: StockIndex(sheet.stock),
         times: 1,
         panel: sheet.panel(kerf),
     });
     let mut layouts: Vec<Layout> = Vec::new();
-    for layout in bulk.chain(single) {
+    for layout in repeated.chain(single) {
         let same = |other: &&mut Layout| other.stock == layout.stock && other.panel == layout.panel;
         match layouts.iter_mut().find(same) {
             Some(other) => other.times += layout.times,
             None => layouts.push(layout),
         }
     }
-    let sheets = layouts.iter().map(|layout| layout.times).sum();
-    let lower = if draft.complete() { draft.lower } else { 0 };
-    Answer { layouts, unmet, cost: draft.cost(), sheets, lower, proved: draft.done() }
+    layouts
 }

@@ -7,7 +7,7 @@ use super::{drillings, openings, outline, pockets};
 use crate::holder::Part;
 use crate::kernel::{Contour, Region, Vertex};
 use crate::length::Units;
-use crate::router::{Bridges, Placed, Sheet, bridged};
+use crate::router::{Bridges, RoutedPiece, RoutedSheet, bridged};
 
 /// Heights that a part's name is tried in, in mm: sizes of ISO 3098, and two for small parts.
 const NAME_HEIGHTS: [f64; 5] = [7.0, 5.0, 3.5, 2.5, 1.8];
@@ -31,7 +31,7 @@ pub enum SheetFollow<'a> {
 /// The layers are those of a part's own file, but for what is written on it: of words each piece
 /// has its name. Where bridges are left, outlines are cut in stretches that are not closed, and
 /// what lies between them is on the bridges' layer.
-pub fn write_sheet(sheet: &Sheet, follow: SheetFollow<'_>, options: Options) -> String {
+pub fn write_sheet(sheet: &RoutedSheet, follow: SheetFollow<'_>, options: Options) -> String {
     let mut entities: Vec<Entity> = edge(sheet).into_iter().collect();
     for (index, placed) in sheet.parts.iter().enumerate() {
         entities.extend(piece(placed, follow.of(index), sheet.bridges));
@@ -52,7 +52,7 @@ impl<'a> SheetFollow<'a> {
 }
 
 /// The edge of the sheet, unless it has no size.
-fn edge(sheet: &Sheet) -> Option<Entity> {
+fn edge(sheet: &RoutedSheet) -> Option<Entity> {
     let Size { width, height } = sheet.size;
     let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
     let contour = Contour::new(corners.map(|(x, y)| Vertex::line(x, y)))?;
@@ -60,7 +60,7 @@ fn edge(sheet: &Sheet) -> Option<Entity> {
 }
 
 fn piece<'a>(
-    placed: &'a Placed,
+    placed: &'a RoutedPiece,
     follow: Follow<'a>,
     bridges: Bridges,
 ) -> impl Iterator<Item = Entity> {
@@ -84,7 +84,7 @@ fn outline_with(region: &Region, bridges: Bridges) -> Vec<Entity> {
 }
 
 /// The piece's name on its wood, as large as there is room for, level or upright on the sheet.
-fn name(placed: &Placed) -> Entity {
+fn name(placed: &RoutedPiece) -> Entity {
     let words = placed.name();
     let letters = words.chars().count().max(1) as f64;
     let ground = Ground::new(placed);
@@ -113,7 +113,7 @@ struct Ground {
 }
 
 impl Ground {
-    fn new(placed: &Placed) -> Self {
+    fn new(placed: &RoutedPiece) -> Self {
         let region = with_drillings(&placed.part).transformed(placed.map());
         let mut contours = Vec::new();
         let mut edges = Vec::new();
@@ -178,7 +178,7 @@ fn crosses(area: Rect, a: Point, b: Point) -> bool {
     !(sides.iter().all(|s| *s > 0.0) || sides.iter().all(|s| *s < 0.0))
 }
 
-fn lines(sheet: &Sheet, follow: Follow<'_>, units: Units) -> Vec<String> {
+fn lines(sheet: &RoutedSheet, follow: Follow<'_>, units: Units) -> Vec<String> {
     let length = |mm| notes::plain_length(units, mm);
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let mut lines = vec![

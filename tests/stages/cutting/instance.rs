@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::cutting::{Bar, Item, Length, LengthProblem, Problem, Stock, Valued};
+use crate::least::{ItemType, PanelProblem, StockSize};
 
 /// What is known of the best answer.
 #[derive(Debug, Clone, Copy)]
@@ -49,27 +49,22 @@ impl Instance {
         if turns { self.turned } else { self.fixed }
     }
 
-    pub fn size(&self) -> [i64; 2] {
-        [self.sheet[0], self.sheet[1]]
-    }
-
-    pub fn problem(&self, turns: bool) -> Problem {
-        let stock = vec![Stock { size: self.size(), quantity: None, cost: 1 }];
-        let item = |of: &Vec<i64>| Item { size: [of[0], of[1]], turns, demand: of[2] as usize };
-        Problem { stock, items: self.items.iter().map(item).collect(), kerf: 0 }
-    }
-
-    pub fn valued(&self, turns: bool) -> Vec<Valued> {
-        let valued = |of: &Vec<i64>| {
-            let (copies, value) = (of[2] as usize, of[3]);
-            Valued { size: [of[0], of[1]], turns, value, copies }
+    /// As a problem for sheets or, where the sheet is a length, for bars.
+    pub fn problem(&self, turns: bool) -> PanelProblem {
+        let stock = vec![StockSize { size: size(&self.sheet), quantity: None, cost: 1 }];
+        let item = |of: &Vec<i64>| {
+            let (demand, sides) = of.split_last().unwrap();
+            ItemType { size: size(sides), turns, demand: *demand as usize }
         };
-        self.items.iter().map(valued).collect()
+        PanelProblem { stock, items: self.items.iter().map(item).collect(), kerf: 0 }
     }
+}
 
-    pub fn lengths(&self) -> LengthProblem {
-        let stock = vec![Bar { length: self.sheet[0], quantity: None, cost: 1 }];
-        let piece = |of: &Vec<i64>| Length { length: of[0], demand: of[1] as usize };
-        LengthProblem { stock, pieces: self.items.iter().map(piece).collect(), kerf: 0 }
+/// A bar is as wide as its pieces.
+fn size(sides: &[i64]) -> [i64; 2] {
+    match *sides {
+        [length] => [length, 1],
+        [length, width, ..] => [length, width],
+        [] => panic!("an instance without a size"),
     }
 }

@@ -1,6 +1,6 @@
 //! Sheets cut up at random, and put together again.
 
-use crate::cutting::{Budget, Item, Problem, Stock, solve};
+use crate::least::{Budget, ItemType, PanelProblem, StockSize, solve};
 
 use super::replay::replay;
 
@@ -22,7 +22,7 @@ impl Throw {
 }
 
 /// `sheets` sheets cut into `each` pieces by cuts right across, a kerf lost with each.
-fn cut_up(sheets: usize, each: usize, turns: bool, seed: u64) -> Problem {
+fn cut_up(sheets: usize, each: usize, turns: bool, seed: u64) -> PanelProblem {
     let mut throw = Throw(seed);
     let mut items = Vec::new();
     for _ in 0..sheets {
@@ -46,12 +46,16 @@ fn cut_up(sheets: usize, each: usize, turns: bool, seed: u64) -> Problem {
         }
         items.extend(pieces.into_iter().map(|[a, b]| {
             let size = if turns && throw.below(2) == 0 { [b, a] } else { [a, b] };
-            Item { size, turns, demand: 1 }
+            ItemType { size, turns, demand: 1 }
         }));
     }
     // Shuffled: in the order of their areas, which says nothing of where they were.
     items.sort_by_key(|item| item.size[0] * item.size[1]);
-    Problem { stock: vec![Stock { size: SHEET, quantity: None, cost: 1 }], items, kerf: KERF }
+    PanelProblem {
+        stock: vec![StockSize { size: SHEET, quantity: None, cost: 1 }],
+        items,
+        kerf: KERF,
+    }
 }
 
 fn comes_back(sheets: usize, each: usize, turns: bool, seed: u64) -> bool {

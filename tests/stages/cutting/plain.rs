@@ -1,19 +1,19 @@
 //! Two plain ways to fill sheets, as one would without a plan: what a plan has to be better than.
 //! Both count sheets only, one size of sheet, no kerf.
 
-use crate::cutting::{Item, Problem};
+use crate::least::{ItemType, PanelProblem};
 
 /// The pieces one by one, in the order `key` gives, largest first. Pieces that may turn lie on
 /// their longer side.
-fn one_by_one(problem: &Problem, key: impl Fn([i64; 2]) -> i64) -> Vec<([i64; 2], bool)> {
+fn one_by_one(problem: &PanelProblem, key: impl Fn([i64; 2]) -> i64) -> Vec<([i64; 2], bool)> {
     let sheet = problem.stock[0].size;
-    let lying = |item: &Item| {
+    let lying = |item: &ItemType| {
         let [a, b] = item.size;
         let flat = [a.max(b), a.min(b)];
         let fits = flat[0] <= sheet[0] && flat[1] <= sheet[1];
         if item.turns && fits { flat } else { item.size }
     };
-    let copies = |item: &Item| vec![(lying(item), item.turns); item.demand];
+    let copies = |item: &ItemType| vec![(lying(item), item.turns); item.demand];
     let mut all: Vec<_> = problem.items.iter().flat_map(copies).collect();
     all.sort_by_key(|&(size, _)| std::cmp::Reverse(key(size)));
     all
@@ -21,7 +21,7 @@ fn one_by_one(problem: &Problem, key: impl Fn([i64; 2]) -> i64) -> Vec<([i64; 2]
 
 /// Shelves across the sheet, as high as their first piece; each piece on the first shelf with
 /// room, else on a new shelf on the first sheet with room, else on a new sheet.
-pub fn shelves(problem: &Problem) -> usize {
+pub fn shelves(problem: &PanelProblem) -> usize {
     let [wide, high] = problem.stock[0].size;
     let mut shelves: Vec<[i64; 2]> = Vec::new();
     let mut sheets: Vec<i64> = Vec::new();
@@ -40,7 +40,7 @@ pub fn shelves(problem: &Problem) -> usize {
 }
 
 /// Each piece in the smallest left-over it fits, which is then split along its shorter rest.
-pub fn best_fit(problem: &Problem) -> usize {
+pub fn best_fit(problem: &PanelProblem) -> usize {
     let mut left: Vec<[i64; 2]> = Vec::new();
     let mut sheets = 0;
     for (size, turns) in one_by_one(problem, |size| size[0] * size[1]) {

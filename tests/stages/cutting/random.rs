@@ -1,6 +1,6 @@
 //! Small problems thrown at random: whatever is asked, the plan must be sound.
 
-use crate::cutting::{Budget, Item, Problem, Stock, solve};
+use crate::least::{Budget, ItemType, PanelProblem, StockSize, solve};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 
@@ -10,22 +10,22 @@ fn side() -> impl Strategy<Value = i64> {
     1..60i64
 }
 
-fn item() -> impl Strategy<Value = Item> {
-    ([side(), side()], any::<bool>(), 0..9usize).prop_map(|(size, turns, demand)| Item {
+fn item() -> impl Strategy<Value = ItemType> {
+    ([side(), side()], any::<bool>(), 0..9usize).prop_map(|(size, turns, demand)| ItemType {
         size,
         turns,
         demand,
     })
 }
 
-fn stock() -> impl Strategy<Value = Stock> {
+fn stock() -> impl Strategy<Value = StockSize> {
     ([20..80i64, 20..80i64], prop::option::of(0..4usize), 0..30i64)
-        .prop_map(|(size, quantity, cost)| Stock { size, quantity, cost })
+        .prop_map(|(size, quantity, cost)| StockSize { size, quantity, cost })
 }
 
-fn problem() -> impl Strategy<Value = Problem> {
+fn problem() -> impl Strategy<Value = PanelProblem> {
     (prop::collection::vec(stock(), 1..4), prop::collection::vec(item(), 0..8), 0..5i64)
-        .prop_map(|(stock, items, kerf)| Problem { stock, items, kerf })
+        .prop_map(|(stock, items, kerf)| PanelProblem { stock, items, kerf })
 }
 
 proptest! {
@@ -38,10 +38,10 @@ proptest! {
 
     #[test]
     fn plans_are_sound(problem in problem()) {
-        let answer = solve(&problem, Budget { steps: 400_000 }).unwrap();
+        let answer = solve(&problem, Budget { steps: 200_000 }).unwrap();
         replay(&problem, &answer);
         // A longer look costs no more where nothing is left unmade, and never less than the bound.
-        let longer = solve(&problem, Budget { steps: 1_600_000 }).unwrap();
+        let longer = solve(&problem, Budget { steps: 800_000 }).unwrap();
         replay(&problem, &longer);
         if answer.unmet == longer.unmet && longer.unmet.iter().all(|&unmet| unmet == 0) {
             prop_assert!(answer.lower <= longer.cost);

@@ -1,26 +1,26 @@
 //! Saws a plan again, cut by cut, and counts what comes of it. Knows nothing of the solver but the
 //! form of its answers.
 
-use crate::cutting::{Answer, Item, LengthAnswer, LengthProblem, Panel, Problem, Way};
+use crate::least::{Answer, CutWay, ItemType, Panel, PanelProblem};
 
 /// How many pieces of each item come from `panel`, sawn from a sheet of `size`.
-pub fn saw(panel: &Panel, size: [i64; 2], items: &[Item], kerf: i64) -> Vec<usize> {
+fn saw(panel: &Panel, size: [i64; 2], items: &[ItemType], kerf: i64) -> Vec<usize> {
     let mut made = vec![0; items.len()];
     let mut heap = vec![(panel, size)];
     while let Some((panel, size)) = heap.pop() {
         match panel {
-            Panel::Left => {}
+            Panel::Remainder => {}
             Panel::Piece { item, turned } => {
-                let [a, b] = items[*item].size;
-                assert!(!turned || items[*item].turns, "item {item} may not turn");
+                let [a, b] = items[item.0].size;
+                assert!(!turned || items[item.0].turns, "item {} may not turn", item.0);
                 let wanted = if *turned { [b, a] } else { [a, b] };
-                assert_eq!(size, wanted, "item {item} comes out the wrong size");
-                made[*item] += 1;
+                assert_eq!(size, wanted, "item {} comes out the wrong size", item.0);
+                made[item.0] += 1;
             }
             Panel::Sawn { way, at, first, second } => {
                 let axis = match way {
-                    Way::Across => 0,
-                    Way::Along => 1,
+                    CutWay::Across => 0,
+                    CutWay::Along => 1,
                 };
                 assert!(*at > 0 && *at < size[axis], "a cut at {at} beside a panel of {size:?}");
                 let (mut one, mut two) = (size, size);
@@ -37,12 +37,12 @@ pub fn saw(panel: &Panel, size: [i64; 2], items: &[Item], kerf: i64) -> Vec<usiz
 
 /// Holds `answer` against `problem`: every piece made exactly once or told as unmet, no panel used
 /// that is not there, cost and count right, no claim above what it cost.
-pub fn replay(problem: &Problem, answer: &Answer) {
+pub fn replay(problem: &PanelProblem, answer: &Answer) {
     let mut made = answer.unmet.clone();
     let (mut cost, mut sheets) = (0, 0);
     let mut used = vec![0; problem.stock.len()];
     for layout in &answer.layouts {
-        let stock = &problem.stock[layout.stock];
+        let stock = &problem.stock[layout.stock.0];
         let from_one = saw(&layout.panel, stock.size, &problem.items, problem.kerf);
         assert!(layout.times > 0 && from_one.iter().sum::<usize>() > 0, "a panel sawn for nothing");
         for (made, from_one) in made.iter_mut().zip(from_one) {
@@ -50,7 +50,7 @@ pub fn replay(problem: &Problem, answer: &Answer) {
         }
         cost += stock.cost * layout.times as i64;
         sheets += layout.times;
-        used[layout.stock] += layout.times;
+        used[layout.stock.0] += layout.times;
     }
     let asked: Vec<usize> = problem.items.iter().map(|item| item.demand).collect();
     assert_eq!(made, asked);
@@ -60,31 +60,4 @@ pub fn replay(problem: &Problem, answer: &Answer) {
     }
     assert!(answer.lower <= answer.cost);
     assert!(!answer.proved || answer.lower == answer.cost);
-}
-
-/// The same for lengths.
-pub fn replay_lengths(problem: &LengthProblem, answer: &LengthAnswer) {
-    let mut made = answer.unmet.clone();
-    let (mut cost, mut bars) = (0, 0);
-    let mut used = vec![0; problem.stock.len()];
-    for layout in &answer.layouts {
-        let bar = &problem.stock[layout.stock];
-        let mut from = bar.length + problem.kerf;
-        for &(piece, times) in &layout.makes {
-            // A kerf after each piece; the last may run out over the end.
-            from -= (problem.pieces[piece].length + problem.kerf) * times as i64;
-            made[piece] += times * layout.times;
-        }
-        assert!(from >= 0, "{layout:?} is longer than its bar");
-        cost += bar.cost * layout.times as i64;
-        bars += layout.times;
-        used[layout.stock] += layout.times;
-    }
-    let asked: Vec<usize> = problem.pieces.iter().map(|piece| piece.demand).collect();
-    assert_eq!(made, asked);
-    assert_eq!((cost, bars), (answer.cost, answer.bars));
-    for (used, bar) in used.iter().zip(&problem.stock) {
-        assert!(bar.quantity.is_none_or(|quantity| *used <= quantity), "{used} of {bar:?}");
-    }
-    assert!(answer.lower <= answer.cost);
 }

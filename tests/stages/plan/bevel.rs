@@ -1,12 +1,12 @@
 //! Two bevelled strips from one rip, by areas of the cross-section.
 
-use crate::cutting::{Fence, Sawn, double_width, narrow_face};
+use crate::cutting::{BlankUse, Fence, PieceIndex, double_width, narrow_face};
 use crate::export::{cut_tables, cutting};
 use crate::length::Units;
 use crate::router;
 use geo::{Area, BooleanOps, BoundingRect, LineString, Polygon};
 
-use super::{SAW, cleat, holder, planned, ply, shop};
+use super::{SAW, cleat, dowel, holder, planned, ply, replay, shop};
 
 fn polygon(corners: &[(f64, f64)]) -> Polygon {
     Polygon::new(LineString::from(corners.to_vec()), vec![])
@@ -42,20 +42,20 @@ fn the_blade_parts_the_blank_into_two_alike() {
 fn rails_come_in_pairs_and_bevels_last() {
     let holders = [holder("wall", vec![cleat("rail", 1500.0, 60.0, 4)])];
     let plan = planned(&holders, &ply("", SAW));
-    let strips: Vec<&Vec<Vec<usize>>> = plan
+    let strips: Vec<&Vec<Vec<PieceIndex>>> = plan
         .blanks
         .iter()
         .filter_map(|blank| match blank {
-            Sawn::Strip(strip) => plan.strips.get(*strip),
-            Sawn::Piece(_) => None,
+            BlankUse::Strip(strip) => strip.of(&plan.strips),
+            BlankUse::Piece(_) => None,
         })
         .collect();
     assert_eq!(strips.len(), 2);
     assert!(strips.iter().all(|strip| strip.len() == 2));
-    let first = plan.settings.iter().position(|s| matches!(s.fence, Fence::Bevel { .. })).unwrap();
-    let rest = plan.settings.iter().skip(first + 1);
+    let first = plan.setups.iter().position(|s| matches!(s.fence, Fence::Bevel { .. })).unwrap();
+    let rest = plan.setups.iter().skip(first + 1);
     assert!(rest.clone().all(|s| matches!(s.fence, Fence::Stop(_))), "no rip after the bevel");
-    let bevels = &plan.settings[first].cuts;
+    let bevels = &plan.setups[first].cuts;
     assert_eq!(bevels.len(), 2);
     let blank = double_width(60.0, 18.0, 45.0, 3.0);
     assert!(bevels.iter().all(|cut| (cut.area.size[1] as f64 / 1000.0 - blank).abs() < 0.001));
@@ -103,9 +103,9 @@ fn the_blade_leans_away_from_the_fence_and_the_wide_face_is_up() {
 fn the_plan_sets_the_fence_to_the_narrow_face() {
     let holders = [holder("wall", vec![cleat("rail", 1500.0, 60.0, 2)])];
     let plan = planned(&holders, &ply("", SAW));
-    let fences: Vec<Fence> = plan.settings.iter().map(|setting| setting.fence).collect();
+    let fences: Vec<Fence> = plan.setups.iter().map(|setup| setup.fence).collect();
     assert!(fences.contains(&Fence::Bevel { wide: 60_000, narrow: 42_000, angle: 45_000 }));
-    let text = cutting::write(&plan, &router::Plan::default(), Units::Millimetres);
+    let text = cutting::write(&plan, &router::RouterPlan::default(), Units::Millimetres);
     assert!(text.contains("away from the fence, rip fence 42 mm at the table, wide face 60 mm up"));
 }
 
@@ -127,9 +127,39 @@ fn what_is_left_of_a_cleat_strip_is_kept_as_such() {
         let plan = planned(&holders, &ply("", SAW));
         let kept = plan.left.iter().filter(|left| left.bevelled).count();
         strips += kept;
-        let text = cut_tables::offcuts(&plan, &router::Plan::default(), Units::Millimetres);
+        let text = cut_tables::offcuts(&plan, &router::RouterPlan::default(), Units::Millimetres);
         assert_eq!(text.matches("# Cleat strip, bevelled, of ply:").count(), kept);
         assert!(plan.left.iter().all(|left| left.length.max(left.width) >= 304.8));
     }
     assert!(strips > 0);
+}
+
+/// A board as wide as one strip: by hand 1190 + 690, 1140 + 210 and 1050 + 860 mm, on three. What
+/// takes the least wood as blanks, 860 + 210 in one strip, would take four.
+#[test]
+fn narrow_boards_are_ripped_to_as_few_strips_as_there_can_be() {
+    let rails = [1190.0, 1140.0, 1050.0, 860.0, 690.0, 210.0].iter().enumerate();
+    let rails = rails.map(|(at, length)| cleat(&format!("rail-{at}"), *length, 60.0, 1));
+    let holders = [holder("wall", rails.collect())];
+    let board = "[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 2000\nwidth = 90\n";
+    let shop = shop(&format!("units = \"mm\"\n{board}{SAW}"));
+    let plan = planned(&holders, &shop);
+    assert!(plan.missing.is_empty(), "{:?}", plan.findings);
+    assert_eq!((plan.verdicts[0].used, plan.verdicts[0].proved), (3, true));
+    replay::check(&holders, &shop);
+}
+
+/// Dowels: 500 + 300 + 194 and 400 + 400 + 194 mm with two kerfs each are all of two rods, where
+/// the longest first, each where it leaves least, takes three.
+#[test]
+fn dowels_are_cut_from_as_few_as_there_can_be() {
+    let lengths = [500.0, 400.0, 400.0, 300.0, 194.0, 194.0].iter().enumerate();
+    let pegs = lengths.map(|(at, length)| dowel(&format!("peg-{at}"), *length));
+    let holders = [holder("pegs", pegs.collect())];
+    let rod = "[[dowel]]\nname = \"rod\"\ndiameter = 25\nlength = 1000\n";
+    let shop = shop(&format!("units = \"mm\"\n{rod}{SAW}"));
+    let plan = planned(&holders, &shop);
+    assert!(plan.missing.is_empty(), "{:?}", plan.findings);
+    assert_eq!((plan.verdicts[0].used, plan.verdicts[0].proved), (2, true));
+    replay::check(&holders, &shop);
 }

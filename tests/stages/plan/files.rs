@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::cutting::Plan;
+use crate::cutting::CuttingPlan;
 use crate::drawing::{Item, sawn};
 use crate::export::{cut_tables, cutting};
 use crate::holder::{Grain, Holder};
@@ -22,7 +22,7 @@ fn rows(bytes: &[u8]) -> Vec<Vec<String>> {
 fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
     let holders = mixed();
     let plan = planned(&holders, &ply("", SAW));
-    let text = cutting::write(&plan, &router::Plan::default(), Units::Millimetres);
+    let text = cutting::write(&plan, &router::RouterPlan::default(), Units::Millimetres);
     let list = rows(&cut_tables::cut_list(&plan, Units::Millimetres).unwrap());
     assert_eq!(list.len(), plan.pieces.len());
     let drawn = drawn(&plan);
@@ -40,7 +40,7 @@ fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
 }
 
 /// Words of all texts in the drawings of all sheets.
-fn drawn(plan: &Plan) -> BTreeSet<String> {
+fn drawn(plan: &CuttingPlan) -> BTreeSet<String> {
     let drawings = (0..plan.sheets.len()).map(|index| sawn(plan, index, Units::Millimetres));
     let mut words = BTreeSet::new();
     for drawing in drawings {
@@ -71,7 +71,7 @@ fn offcuts_go_back_into_the_shop_file() {
         let holders: [Arc<Holder>; 1] =
             [holder("rack", vec![part("shelf", 777.7, 333.3, 3, Grain::Length)])];
         let plan = planned(&holders, &ply("", SAW));
-        let text = cut_tables::offcuts(&plan, &router::Plan::default(), units);
+        let text = cut_tables::offcuts(&plan, &router::RouterPlan::default(), units);
         let sheet = "[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 2440\nwidth = 1220\n";
         let read = shop(&format!("units = \"mm\"\n{sheet}{text}{SAW}"));
         assert_eq!(read.offcuts.len(), plan.left.len());
@@ -98,7 +98,7 @@ fn what_to_buy_has_its_price() {
 fn the_plan_says_how_good_it_is() {
     let holders = mixed();
     let plan = planned(&holders, &ply("", SAW));
-    let text = cutting::write(&plan, &router::Plan::default(), Units::Millimetres);
+    let text = cutting::write(&plan, &router::RouterPlan::default(), Units::Millimetres);
     // All of it fills no more than one sheet, and less than one is not possible.
     assert!(text.contains("**ply**: 1 sheet. Least possible: 1 sheet, proved."), "{text}");
     let both = [plan.count.all(), plan.plain.all()];

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use super::flat_parts;
 pub use super::flat_parts::holder;
-use crate::cutting::{Budget, Plan, plan};
+use crate::cutting::{Budget, CuttingPlan, plan};
 use crate::holder::{Bevel, Edge, Face, Grain, Holder, MadeBy, Part, StockKind};
 use crate::kernel::{Region, rectangle};
 use crate::reading::Source;
@@ -50,7 +50,14 @@ pub fn cleat(name: &str, length: f64, width: f64, pieces: usize) -> Part {
     part
 }
 
-pub fn planned(holders: &[Arc<Holder>], shop: &Shop) -> Plan {
+/// A peg of the dowel "rod", 25 mm thick.
+pub fn dowel(name: &str, length: f64) -> Part {
+    let mut part = part(name, length, 25.0, 1, Grain::Length);
+    (part.stock.kind, part.stock.name) = (StockKind::Dowel, "rod".to_owned());
+    part
+}
+
+pub fn planned(holders: &[Arc<Holder>], shop: &Shop) -> CuttingPlan {
     let router = router::plan(holders, shop);
     plan(holders, shop, &router, Budget { steps: STEPS })
 }

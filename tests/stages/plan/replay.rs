@@ -4,7 +4,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::cutting::{Area, Care, Cut, Fence, Name, Plan, Sawn, Side, Way, What};
+use crate::cutting::{
+    Area, BlankIndex, BlankUse, Content, Cut, CutSide, CutWay, CuttingPlan, Fence, PieceIndex,
+    Precaution, SheetIndex, WorkName,
+};
 use crate::holder::{Grain, Holder};
 use crate::shop::Shop;
 use proptest::prelude::*;
@@ -12,14 +15,14 @@ use proptest::prelude::*;
 use super::{SAW, cleat, holder, mixed, part, planned, ply};
 
 /// What is in hand, by name.
-type Hand = BTreeMap<Name, Area>;
+type Hand = BTreeMap<WorkName, Area>;
 
-fn made(plan: &Plan, kerf: i64) -> Result<Vec<usize>, String> {
+fn made(plan: &CuttingPlan, kerf: i64) -> Result<Vec<BlankIndex>, String> {
     let mut hand: Hand = plan
         .sheets
         .iter()
         .enumerate()
-        .map(|(i, sheet)| (Name::Sheet(i), Area { at: [0, 0], size: sheet.size }))
+        .map(|(i, sheet)| (WorkName::Sheet(SheetIndex(i)), Area { at: [0, 0], size: sheet.size }))
         .collect();
     let mut blanks = Vec::new();
     for sheet in &plan.sheets {
@@ -37,14 +40,14 @@ fn made(plan: &Plan, kerf: i64) -> Result<Vec<usize>, String> {
             Fence::Bevel { .. } => tilted(cut, &mut hand)?,
             _ => square(cut, area, kerf, &mut hand)?,
         }
-        for body in std::iter::once(&cut.gives).chain(&cut.rest) {
-            if let What::Piece { item, .. } = body.what {
-                blanks.push((item, body.area));
+        for body in cut.both() {
+            if let Content::Blank { blank, .. } = body.content {
+                blanks.push((blank, body.area));
             }
             // What is done with is out of hand; a strip for the tilted blade stays.
-            let strip = matches!(body.what, What::Piece { item, .. }
-                if matches!(plan.blanks[item], Sawn::Strip(_)));
-            if body.what != What::More && !strip {
+            let strip = matches!(body.content, Content::Blank { blank, .. }
+                if matches!(plan.blanks[blank.0], BlankUse::Strip(_)));
+            if body.content != Content::Panel && !strip {
                 hand.remove(&body.name).ok_or("what is freed is not in hand")?;
             }
         }
@@ -54,7 +57,7 @@ fn made(plan: &Plan, kerf: i64) -> Result<Vec<usize>, String> {
 }
 
 fn square(cut: &Cut, area: Area, kerf: i64, hand: &mut Hand) -> Result<(), String> {
-    let axis = usize::from(cut.way == Way::Along);
+    let axis = usize::from(cut.way == CutWay::Along);
     let mut first = area;
     first.size[axis] = cut.at;
     let mut second = area;
@@ -76,7 +79,7 @@ fn square(cut: &Cut, area: Area, kerf: i64, hand: &mut Hand) -> Result<(), Strin
 
 /// The tilted blade's strips are as long as their blank; their widths `bevel.rs` checks.
 fn tilted(cut: &Cut, hand: &mut Hand) -> Result<(), String> {
-    for body in std::iter::once(&cut.gives).chain(&cut.rest) {
+    for body in cut.both() {
         if body.area.size[0] != cut.area.size[0] {
             return Err(format!("cut {} changes a length", cut.number));
         }
@@ -86,12 +89,12 @@ fn tilted(cut: &Cut, hand: &mut Hand) -> Result<(), String> {
 }
 
 /// Each blank once, and a piece's at the size of its part, grain and all.
-fn sizes(plan: &Plan, blanks: &[(usize, Area)]) -> Result<(), String> {
+fn sizes(plan: &CuttingPlan, blanks: &[(BlankIndex, Area)]) -> Result<(), String> {
     let mut times = vec![0; plan.blanks.len()];
     for (blank, area) in blanks {
-        times[*blank] += 1;
-        let Sawn::Piece(piece) = plan.blanks[*blank] else { continue };
-        let part = &plan.pieces[piece].part;
+        times[blank.0] += 1;
+        let BlankUse::Piece(piece) = plan.blanks[blank.0] else { continue };
+        let part = &plan.pieces[piece.0].part;
         let um = |mm: f64| (mm * 1000.0).round() as i64;
         let (length, width) = (um(part.length()), um(part.width()));
         let right = match part.grain {
@@ -100,45 +103,45 @@ fn sizes(plan: &Plan, blanks: &[(usize, Area)]) -> Result<(), String> {
             Grain::Any => area.size == [length, width] || area.size == [width, length],
         };
         if !right {
-            return Err(format!("{} is {:?}", plan.pieces[piece].name(), area.size));
+            return Err(format!("{} is {:?}", plan.pieces[piece.0].name(), area.size));
         }
     }
     if times.iter().any(|count| *count != 1) {
         return Err(format!("blanks are freed {times:?} times"));
     }
-    let mut sawn: Vec<usize> = plan
+    let mut sawn: Vec<PieceIndex> = plan
         .blanks
         .iter()
         .filter_map(|blank| match blank {
-            Sawn::Piece(piece) => Some(*piece),
-            Sawn::Strip(_) => None,
+            BlankUse::Piece(piece) => Some(*piece),
+            BlankUse::Strip(_) => None,
         })
         .chain(plan.missing.iter().copied())
         .collect();
     sawn.sort_unstable();
-    let wanted: Vec<usize> =
-        (0..plan.pieces.len()).filter(|i| plan.pieces[*i].blank.is_some()).collect();
+    let wanted = plan.pieces.iter().enumerate().filter(|(_, piece)| piece.blank.is_some());
+    let wanted: Vec<PieceIndex> = wanted.map(|(at, _)| PieceIndex(at)).collect();
     if sawn == wanted { Ok(()) } else { Err(format!("{sawn:?} are sawn or missing")) }
 }
 
-fn check(holders: &[Arc<Holder>], shop: &Shop) {
+pub fn check(holders: &[Arc<Holder>], shop: &Shop) {
     let plan = planned(holders, shop);
     made(&plan, 3000).unwrap();
     fences(&plan, shop);
 }
 
 /// What the shop file says of the saw holds for every cut.
-fn fences(plan: &Plan, shop: &Shop) {
+fn fences(plan: &CuttingPlan, shop: &Shop) {
     let um = |mm: f64| (mm * 1000.0).round() as i64;
     let saw = shop.saw;
     let mut tilted = false;
     for (fence, cut) in plan.cuts() {
-        let axis = usize::from(cut.way == Way::Along);
+        let axis = usize::from(cut.way == CutWay::Along);
         let rest = cut.rest.map_or(0, |rest| rest.area.size[axis]);
-        let held = if cut.held == Side::Slice { cut.at } else { rest };
+        let held = if cut.held == CutSide::Slice { cut.at } else { rest };
         match fence {
             Fence::Rip(width) => {
-                assert!(!tilted && cut.way == Way::Along && width == held);
+                assert!(!tilted && cut.way == CutWay::Along && width == held);
                 assert!(cut.push_stick == (held < um(saw.narrowest_rip)), "cut {}", cut.number);
                 assert!(saw.widest_rip.is_none_or(|widest| held <= um(widest)));
                 assert!(runs_along(cut, um(saw.shortest_rip)), "cut {}", cut.number);
@@ -159,7 +162,7 @@ fn fences(plan: &Plan, shop: &Shop) {
                 assert_eq!(cut.push_stick, wide < um(saw.narrowest_rip), "cut {}", cut.number);
                 let fits = saw.widest_rip.is_none_or(|widest| wide <= um(widest));
                 let safe = fits && runs_along(cut, um(saw.shortest_rip));
-                assert_eq!(cut.care == Some(Care::Tilted), !safe, "cut {}", cut.number);
+                assert_eq!(cut.care == Some(Precaution::Tilted), !safe, "cut {}", cut.number);
                 told(plan, cut, "tilted-rip", !safe);
                 told(plan, cut, "narrow-rip", cut.push_stick);
             }
@@ -174,7 +177,7 @@ fn runs_along(cut: &Cut, shortest: i64) -> bool {
 }
 
 /// Whether a finding names the cut.
-fn told(plan: &Plan, cut: &Cut, code: &str, wanted: bool) {
+fn told(plan: &CuttingPlan, cut: &Cut, code: &str, wanted: bool) {
     let said = plan.findings.iter().find(|finding| finding.code == code);
     let words = said.map_or("", |finding| finding.message.as_str());
     let number = cut.number.to_string();
@@ -235,8 +238,8 @@ fn limits_of_the_saw_hold() {
 fn a_checker_that_can_fail() {
     let holders = mixed();
     let mut plan = planned(&holders, &ply("", SAW));
-    let setting = plan.settings.iter_mut().find(|s| s.cuts.len() > 1).unwrap();
-    setting.cuts.swap(0, 1);
+    let setup = plan.setups.iter_mut().find(|s| s.cuts.len() > 1).unwrap();
+    setup.cuts.swap(0, 1);
     assert!(made(&plan, 3000).is_err());
 }
 

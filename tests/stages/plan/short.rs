@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::cutting::Plan;
+use crate::cutting::{CuttingPlan, PieceIndex};
 use crate::holder::{Grain, Holder, MadeBy};
 
 use super::{SAW, cleat, holder, part, planned, ply, shop};
 
-fn finding<'p>(plan: &'p Plan, code: &str) -> &'p str {
+fn finding<'p>(plan: &'p CuttingPlan, code: &str) -> &'p str {
     let found = plan.findings.iter().find(|finding| finding.code == code);
     found.map_or("", |finding| finding.message.as_str())
 }
@@ -21,7 +21,7 @@ fn screens() -> Vec<Arc<Holder>> {
 fn what_the_stock_is_short_of_is_named_and_to_be_bought() {
     let holders = screens();
     let plan = planned(&holders, &ply("quantity = 1", SAW));
-    assert_eq!(plan.missing, [4, 5]);
+    assert_eq!(plan.missing, [PieceIndex(4), PieceIndex(5)]);
     let said = finding(&plan, "stock-short");
     assert!(said.contains("E (screen panel 5), F (screen panel 6)"), "{said}");
     assert!(said.contains("Buy one more"), "{said}");
@@ -52,7 +52,7 @@ fn what_is_at_hand_is_not_bought() {
 fn a_piece_larger_than_any_sheet_is_named_with_both_sizes() {
     let holders = [holder("wall", vec![cleat("rail", 3000.0, 60.0, 1)])];
     let plan = planned(&holders, &ply("", SAW));
-    assert_eq!(plan.missing, [0]);
+    assert_eq!(plan.missing, [PieceIndex(0)]);
     let said = finding(&plan, "larger-than-stock");
     assert!(said.contains("A (wall rail)") && said.contains("3000 mm × 60 mm"), "{said}");
     assert!(said.contains("2440 mm × 1220 mm"), "{said}");
@@ -76,7 +76,7 @@ fn sheets_of_the_router_are_not_there_for_the_saw() {
     ];
     let more = format!("{SAW}[router]\nbit = 6\n");
     let one = planned(&holders, &ply("quantity = 1", &more));
-    assert_eq!(one.missing, [1]);
+    assert_eq!(one.missing, [PieceIndex(1)]);
     let two = planned(&holders, &ply("quantity = 2", &more));
     assert!(two.missing.is_empty());
     // Letters run over all pieces; what the router makes has no blank.
@@ -113,6 +113,6 @@ fn a_cleat_without_stock_is_told() {
     rail.stock.name = "cleat strip".to_owned();
     let holders = [holder("wall", vec![rail])];
     let plan = planned(&holders, &shop("units = \"mm\"\n"));
-    assert_eq!(plan.missing, [0]);
+    assert_eq!(plan.missing, [PieceIndex(0)]);
     assert!(finding(&plan, "no-stock-to-saw").contains("A (wall rail)"));
 }

@@ -4,15 +4,13 @@ use std::sync::Arc;
 
 use crate::cutting::Fence;
 use crate::holder::{Grain, Holder};
-use crate::work_out;
 
-use super::super::folder::{self, SHED};
+use super::super::folder;
 use super::{SAW, holder, mixed, part, planned, ply};
 
 #[test]
 fn the_sample_takes_a_fifth_fewer_settings_than_least_waste() {
-    let worked = work_out(&folder::inputs(SHED)).unwrap();
-    let plan = &worked.plans.cutting;
+    let plan = &folder::sample().plans.cutting;
     assert!(plan.missing.is_empty());
     assert!(plan.verdicts.iter().all(|verdict| verdict.proved), "{:?}", plan.verdicts);
     let (ours, plain) = (plan.count.all(), plan.plain.all());
@@ -26,7 +24,7 @@ fn one_width_is_set_once_for_all_sheets() {
     let holders = [holder("rack", vec![part("shelf", 2000.0, 200.0, 10, Grain::Length)])];
     let plan = planned(&holders, &ply("", SAW));
     assert_eq!(plan.sheets.len(), 2);
-    assert_eq!((plan.count.rips, plan.count.stops), (1, 1), "{:?}", plan.settings);
+    assert_eq!((plan.count.rips, plan.count.stops), (1, 1), "{:?}", plan.setups);
     assert_eq!(plan.cuts().filter(|(fence, _)| *fence == Fence::Rip(200_000)).count(), 10);
 }
 
@@ -42,7 +40,7 @@ fn narrow_strips_fall_off_on_the_free_side() {
 fn the_same_steps_give_the_same_plan() {
     let (holders, shop) = (mixed(), ply("", SAW));
     let [a, b] = [planned(&holders, &shop), planned(&holders, &shop)];
-    assert_eq!(a.settings, b.settings);
+    assert_eq!(a.setups, b.setups);
     assert_eq!(a.blanks, b.blanks);
 }
 

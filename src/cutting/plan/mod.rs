@@ -1,0 +1,94 @@
+//! The whole cutting plan of a project.
+
+mod advice;
+mod finding;
+mod join;
+mod kept;
+mod make;
+mod sheet;
+mod shopping;
+mod verdict;
+
+pub use kept::KeptOffcut;
+pub use make::plan;
+pub use sheet::SawnSheet;
+pub use shopping::Buy;
+pub use verdict::Verdict;
+
+use super::index::{BlankIndex, PieceIndex};
+use super::stock::{BlankUse, CutPiece};
+use super::work::{Cut, Fence, Setup, SetupCount};
+use crate::holder::Finding;
+
+/// From parts to cuts: what is sawn, from what, in which order, and what is left.
+#[derive(Debug, Clone, Default)]
+pub struct CuttingPlan {
+    /// Every piece of the project with its letter.
+    pub pieces: Vec<CutPiece>,
+    /// What is sawn, by the tilted blade's blanks too.
+    pub blanks: Vec<BlankUse>,
+    /// What the tilted blade makes of [`BlankUse::Strip`]: the pieces of each strip, one or two.
+    pub strips: Vec<Vec<Vec<PieceIndex>>>,
+    /// What is sawn, by stock in the order of the shop file, offcuts first.
+    pub sheets: Vec<SawnSheet>,
+    /// The order of work.
+    pub setups: Vec<Setup>,
+    /// How often the saw is set.
+    pub count: SetupCount,
+    /// How often the saw is set for a plan that looks at waste alone.
+    pub plain: SetupCount,
+    /// How good the plan of each stock is.
+    pub verdicts: Vec<Verdict>,
+    /// Pieces that no stock is left for.
+    pub missing: Vec<PieceIndex>,
+    /// What to buy.
+    pub shopping: Vec<Buy>,
+    /// Offcuts worth keeping.
+    pub left: Vec<KeptOffcut>,
+    /// What there is to say.
+    pub findings: Vec<Finding>,
+}
+
+impl CuttingPlan {
+    /// Whether a cut comes after the blade was tilted, so that its wood is a finished cleat strip.
+    pub fn is_bevelled(&self, cut: usize) -> bool {
+        kept::is_bevelled(&self.setups, cut)
+    }
+
+    /// Letters of the pieces that come of a blank.
+    pub fn letters(&self, blank: BlankIndex) -> Vec<&str> {
+        let letter = |piece: &PieceIndex| piece.of(&self.pieces).map(|p| p.letter.as_str());
+        match blank.of(&self.blanks) {
+            Some(BlankUse::Piece(piece)) => letter(piece).into_iter().collect(),
+            Some(BlankUse::Strip(strip)) => {
+                let strips = strip.of(&self.strips);
+                strips.into_iter().flatten().flatten().filter_map(letter).collect()
+            }
+            None => Vec::new(),
+        }
+    }
+
+    /// The sheet's file and the cut that frees a piece; the cut is `None` where the sheet is the
+    /// piece. `None` for what is not sawn.
+    pub fn freed(&self, piece: PieceIndex) -> Option<(String, Option<usize>)> {
+        let blank = self.blanks.iter().position(|of| *of == BlankUse::Piece(piece))?;
+        let blank = BlankIndex(blank);
+        let by_cut = self.cuts().find(|(_, cut)| cut.both().any(|w| w.blank() == Some(&blank)));
+        if let Some((_, cut)) = by_cut {
+            return Some((cut.sheet.of(&self.sheets)?.file.clone(), Some(cut.number)));
+        }
+        let sheet = self.sheets.iter().find(|s| s.blanks.iter().any(|b| b.blank == blank))?;
+        Some((sheet.file.clone(), None))
+    }
+
+    /// How many new ones are sawn of each stock, where any are.
+    pub fn new_ones(&self) -> impl Iterator<Item = (&str, usize)> {
+        let used = self.verdicts.iter().filter(|verdict| verdict.used > 0);
+        used.map(|verdict| (verdict.stock.as_str(), verdict.used))
+    }
+
+    /// All cuts in the order of work, each with its fence.
+    pub fn cuts(&self) -> impl Iterator<Item = (Fence, &Cut)> {
+        self.setups.iter().flat_map(|setup| setup.cuts.iter().map(move |cut| (setup.fence, cut)))
+    }
+}

@@ -1,0 +1,17 @@
+//! What is to be sawn from each stock of the shop, and what there is of it.
+
+mod cleat;
+mod group;
+mod growth;
+mod piece;
+mod supply;
+
+pub(super) use cleat::{CleatBlank, CleatStrip};
+#[cfg(test)]
+pub(crate) use cleat::{double_width, narrow_face};
+pub use group::BlankUse;
+pub(super) use group::StockGroup;
+pub(super) use growth::sizes;
+pub use piece::CutPiece;
+pub(super) use piece::pieces;
+pub(super) use supply::{Supply, unused};

@@ -18,7 +18,7 @@ use super::told::told;
 use super::values::Values;
 use super::{Holder, clash, crossing, fit};
 use crate::formula::Value;
-use crate::length::{Dimension, Quantity, Units};
+use crate::length::Units;
 use crate::reading::Problem;
 use crate::shop::Shop;
 use crate::style::{HolderFile, Space, Style};
@@ -126,14 +126,4 @@ fn size(parts: &[Part]) -> Space {
         (least, std::array::from_fn(|i| f64::max(high[i], far[i])))
     });
     whole.map_or([0.0; 3], |(low, high)| [high[0] - low[0], high[1] - low[1], high[2]])
-}
-
-impl Holder {
-    /// A figure among the holder's values, in mm, kg, degrees or plain numbers.
-    pub fn figure(&self, name: &str, dimension: Dimension) -> Option<f64> {
-        match self.values.get(name)? {
-            Value::Figure(Quantity { value, dimension: d }) if *d == dimension => Some(*value),
-            _ => None,
-        }
-    }
 }

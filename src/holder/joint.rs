@@ -119,7 +119,7 @@ fn one(
         let by = miss(&boxes, &bodies.parts[into]);
         let message = format!(
             "The tabs of {} do not go into {}: they pass it by {}. Make the two parts large enough to \
-             meet, or choose the joint 'butt'.",
+             meet, or join them without tabs.",
             spec.tabs.get_ref(),
             spec.into.get_ref(),
             bench.write(by)
@@ -185,7 +185,7 @@ fn tabs(
     if room < thickness {
         let message = format!(
             "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
-             part larger, or choose the joint 'butt'.",
+             part larger, or join it without tabs.",
             part.name,
             bench.write(thickness),
             bench.write(thickness),

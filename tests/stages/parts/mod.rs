@@ -337,7 +337,12 @@ pub fn random(length: f64, width: f64, holes: &[(f64, f64, f64, usize)]) -> Part
             let diameter = (diameter / 4.0).round() * 4.0 + 2.0;
             let inset = diameter / 2.0 + 1.0;
             let place = |share: &f64, size: f64| inset + share * (size - 2.0 * inset);
-            hole(Point::new(place(x, length), place(y, width)), sorts[*sort], diameter / IN, BitKind::Drill)
+            hole(
+                Point::new(place(x, length), place(y, width)),
+                sorts[*sort],
+                diameter / IN,
+                BitKind::Drill,
+            )
         })
         .collect();
     part.edges = vec![edge(Edge::Bottom, "bottom edge"), edge(Edge::Left, "against the wall")];

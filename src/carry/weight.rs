@@ -4,11 +4,11 @@ use kurbo::Point;
 
 use crate::holder::{Holder, Part};
 use crate::kernel::Contour;
-use crate::length::{Dimension, STANDARD_GRAVITY};
+use crate::length::STANDARD_GRAVITY;
 use crate::style::Space;
 use crate::tolerance::FLATTENING;
 
-/// By what tools' weights are multiplied for knocks and pulls when a style has no choice for it.
+/// By what tools' weights are multiplied for knocks and pulls when a style does not say.
 /// Common practice, no source.
 const LIVE_LOAD: f64 = 1.5;
 
@@ -24,8 +24,7 @@ pub(super) struct Loading {
 impl Loading {
     /// The holder's tools as they are.
     pub fn of(holder: &Holder) -> Self {
-        let live = holder.figure("live_load", Dimension::NUMBER).unwrap_or(LIVE_LOAD);
-        Self { live, times: 1.0 }
+        Self { live: holder.live_load.unwrap_or(LIVE_LOAD), times: 1.0 }
     }
 
     /// The load of tools of `mass` kg when they are knocked or pulled, in N.

@@ -5,7 +5,8 @@ use kurbo::Point;
 use super::canvas::{Canvas, Care, Label};
 use super::near::{self, Wood};
 use super::table::{Table, TableRow};
-use crate::holder::{Drilling, Edge, Face, Part, Purpose, Row};
+use super::words;
+use crate::holder::{Drilling, Edge, Face, Feature, Part, Purpose, Row};
 use crate::length::Units;
 use crate::tolerance;
 
@@ -43,18 +44,16 @@ pub(super) fn kinds(part: &Part, units: Units) -> Vec<Kind> {
         let text = format!("{} × {}", group.len(), describe(first, part, units));
         Some((text, group.iter().map(|d| d.at).collect(), first.diameter / 2.0))
     });
-    let mut others: Vec<(&str, f64, Vec<Point>)> = Vec::new();
+    let mut others: Vec<(Feature, Vec<Point>)> = Vec::new();
     for row in part.rows.iter().filter(|row| !is_drilled(row, part)) {
-        let known = others.iter_mut().find(|(label, size, _)| {
-            *label == row.label && (*size - row.size).abs() < tolerance::COORDINATE
-        });
-        match known {
-            Some((_, _, centres)) => centres.extend(&row.centres),
-            None => others.push((&row.label, row.size, row.centres.clone())),
+        match others.iter_mut().find(|(feature, _)| feature.is_like(&row.feature)) {
+            Some((_, centres)) => centres.extend(&row.centres),
+            None => others.push((row.feature, row.centres.clone())),
         }
     }
-    let rows = others.into_iter().map(|(label, size, centres)| {
-        (format!("{} × {label}", centres.len()), centres, size / 2.0)
+    let rows = others.into_iter().map(|(feature, centres)| {
+        let text = format!("{} × {}", centres.len(), words::feature(feature, units));
+        (text, centres, feature.size() / 2.0)
     });
     drilled
         .chain(rows)
@@ -72,16 +71,15 @@ fn alike(a: &Drilling, b: &Drilling) -> bool {
     depth
         && same(a.diameter, b.diameter)
         && same(a.lean, b.lean)
-        && (a.purpose, a.face, &a.bit) == (b.purpose, b.face, &b.bit)
+        && (a.purpose, a.face, a.bit) == (b.purpose, b.face, b.bit)
 }
 
-/// Whether the row is one of drillings, told by their purpose, and so explained with them.
+/// Whether the row is one of drillings, and so explained with them.
 fn is_drilled(row: &Row, part: &Part) -> bool {
+    let Feature::Hole { purpose, .. } = row.feature else { return false };
     row.centres.iter().all(|centre| {
-        part.drillings.iter().any(|d| {
-            (d.at - *centre).hypot() < tolerance::COORDINATE
-                && row.label.starts_with(d.purpose.word())
-        })
+        let here = |d: &Drilling| (d.at - *centre).hypot() < tolerance::COORDINATE;
+        part.drillings.iter().any(|d| here(d) && d.purpose == purpose)
     })
 }
 
@@ -98,7 +96,7 @@ fn describe(drilling: &Drilling, part: &Part, units: Units) -> String {
             None => format!("{diameter} through"),
             Some(depth) => format!("{diameter}, {} deep {face}", units.length(depth)),
         };
-        vec![hole, drilling.purpose.word().to_owned(), drilling.bit.clone()]
+        vec![hole, drilling.purpose.word().to_owned(), words::bit(drilling.bit, units)]
     };
     if drilling.lean != 0.0 {
         let down = part.edges.iter().find(|name| name.edge == Edge::Bottom);

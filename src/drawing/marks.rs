@@ -5,6 +5,7 @@ use kurbo::Point;
 use super::Line;
 use super::canvas::{Canvas, Care, Label};
 use super::near::{self, Wood};
+use super::words;
 use crate::holder::{Face, Mark, MarkKind, Part};
 
 /// Letter size of a label, in mm.
@@ -19,7 +20,7 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part) {
             MarkKind::Centre { from, to } => canvas.line(Line::Centre, from, to),
             MarkKind::Saw { from, to } => canvas.line(Line::Saw, from, to),
             MarkKind::Scribe { from, to } => canvas.line(Line::Scribe, from, to),
-            MarkKind::EdgeScrew { from, to } => canvas.line(Line::Hidden, from, to),
+            MarkKind::EdgeScrew { from, to, .. } => canvas.line(Line::Hidden, from, to),
         }
     }
 }
@@ -27,13 +28,14 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part) {
 /// Writes their labels: a landing's inside it, a line's beside it, like lines one for all.
 pub(super) fn write_labels(canvas: &mut Canvas, part: &Part, wood: &Wood) {
     for (i, mark) in part.marks.iter().enumerate() {
-        if mark.label.trim().is_empty() {
+        let words = words::mark(mark);
+        if words.is_empty() {
             continue;
         }
         if let MarkKind::Landing { area, face } = mark.kind {
             let text = match face {
-                Face::Show => mark.label.clone(),
-                Face::Back => format!("{} (on the back)", mark.label),
+                Face::Show => words.into_owned(),
+                Face::Back => format!("{words} (on the back)"),
             };
             write_inside(canvas, &Label::new(text, SIZE), area, wood);
             continue;
@@ -43,15 +45,15 @@ pub(super) fn write_labels(canvas: &mut Canvas, part: &Part, wood: &Wood) {
             continue;
         }
         let count = part.marks.iter().filter(|other| same_sort(other, mark)).count();
-        let text =
-            if count > 1 { format!("{count} × {}", mark.label) } else { mark.label.clone() };
+        let text = if count > 1 { format!("{count} × {words}") } else { words.into_owned() };
         write_beside(canvas, &Label::new(text, SIZE), mark, wood);
     }
 }
 
 /// Whether one label does for both.
 fn same_sort(a: &Mark, b: &Mark) -> bool {
-    std::mem::discriminant(&a.kind) == std::mem::discriminant(&b.kind) && a.label == b.label
+    std::mem::discriminant(&a.kind) == std::mem::discriminant(&b.kind)
+        && words::mark(a) == words::mark(b)
 }
 
 fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &Wood) {
@@ -74,7 +76,7 @@ fn write_beside(canvas: &mut Canvas, label: &Label, mark: &Mark, wood: &Wood) {
         MarkKind::Centre { from, to }
         | MarkKind::Saw { from, to }
         | MarkKind::Scribe { from, to }
-        | MarkKind::EdgeScrew { from, to } => (from, to),
+        | MarkKind::EdgeScrew { from, to, .. } => (from, to),
     };
     if !near::write_along(canvas, label, from, to) {
         near::write_around(canvas, label, from.midpoint(to), 0.0, Some(wood));

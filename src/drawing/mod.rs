@@ -16,6 +16,7 @@ mod section;
 mod sheet;
 mod stations;
 mod table;
+pub(crate) mod words;
 
 pub use font::{Glyph, cap_height, face_data, glyphs, letter, text_width};
 pub use model::{Anchor, Drawing, Item, Line, LineStyle, Path, Text};

@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use super::legend::Kind;
 use crate::holder::{Mark, MarkKind, Part};
+use crate::shop::Screw;
 use crate::tolerance;
 
 /// Places along one edge, ascending, that belong on one line of dimensions.
@@ -67,7 +68,7 @@ impl Stations {
     }
 }
 
-/// The part's rows, then what holes are in none of them, then edge screws of one label.
+/// The part's rows, then what holes are in none of them, then edge screws of one size.
 fn rows(part: &Part, kinds: &[Kind]) -> Vec<Vec<Point>> {
     let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| row.centres.clone()).collect();
     let in_row = |at: &Point, rows: &[Vec<Point>]| {
@@ -77,17 +78,14 @@ fn rows(part: &Part, kinds: &[Kind]) -> Vec<Vec<Point>> {
         let loose = kind.at.iter().filter(|at| !in_row(at, &rows)).copied().collect();
         rows.push(loose);
     }
-    let mut labels: Vec<&str> = Vec::new();
-    for mark in &part.marks {
-        if let MarkKind::EdgeScrew { .. } = mark.kind
-            && !labels.contains(&mark.label.as_str())
-        {
-            labels.push(&mark.label);
+    let mut in_edges: Vec<(Screw, Vec<Point>)> = Vec::new();
+    for (screw, at) in part.marks.iter().filter_map(edge_screw) {
+        match in_edges.iter_mut().find(|(known, _)| *known == screw) {
+            Some((_, row)) => row.push(at),
+            None => in_edges.push((screw, vec![at])),
         }
     }
-    for label in labels {
-        rows.push(part.marks.iter().filter(|m| m.label == label).filter_map(edge_screw).collect());
-    }
+    rows.extend(in_edges.into_iter().map(|(_, row)| row));
     rows
 }
 
@@ -113,10 +111,10 @@ fn level_with_one_another(rows: Vec<Vec<Point>>) -> Vec<Vec<Point>> {
     joined.into_iter().map(|(_, row)| row).collect()
 }
 
-/// Where a screw enters an edge.
-fn edge_screw(mark: &Mark) -> Option<Point> {
+/// A screw in an edge, and where it enters.
+fn edge_screw(mark: &Mark) -> Option<(Screw, Point)> {
     match mark.kind {
-        MarkKind::EdgeScrew { from, .. } => Some(from),
+        MarkKind::EdgeScrew { from, screw, .. } => Some((screw, from)),
         _ => None,
     }
 }

@@ -8,3 +8,4 @@ pub mod steps;
 pub mod summary;
 pub mod svg;
 pub mod tables;
+mod words;

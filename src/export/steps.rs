@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::words;
 use crate::holder::{Holder, Level, caution};
 
 /// The steps of making `holder`, as Markdown.
@@ -48,7 +49,7 @@ pub fn write(holder: &Holder) -> String {
             format!(
                 "- {} × {}: {}",
                 item.quantity,
-                [item.item.as_str(), &item.size].join(" ").trim_end(),
+                words::item(item).join(" ").trim_end(),
                 item.used_for
             )
         }),

@@ -2,10 +2,13 @@
 
 use serde_json::{Map, Value as Json, json};
 
+use super::words;
 use crate::carry::{Assessment, Check};
 use crate::cutting::{self, millimeters};
+use crate::drawing;
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
+use crate::length::Units;
 use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
 use crate::work_out::{Plans, Worked, WorkedHolder};
 
@@ -44,11 +47,11 @@ fn holder(worked: &WorkedHolder) -> Json {
         "height": round(height),
         "projection": round(projection),
         "mass_kg": round(holder.mass),
-        "parts": holder.parts.iter().map(part).collect::<Vec<_>>(),
+        "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
         "carries": carried.map(carries),
         "checks": carried.iter().flat_map(|c| &c.checks).map(check).collect::<Vec<_>>(),
-        "hardware": holder.hardware.iter().map(hardware).collect::<Vec<_>>(),
+        "hardware": holder.hardware.iter().map(|h| hardware(h, holder.units)).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
     })
 }
@@ -108,7 +111,7 @@ fn check(check: &Check) -> Json {
     })
 }
 
-fn part(part: &Part) -> Json {
+fn part(part: &Part, units: Units) -> Json {
     json!({
         "name": part.name,
         "quantity": part.quantity(),
@@ -121,7 +124,7 @@ fn part(part: &Part) -> Json {
         "openings": part.region.openings().len(),
         "grain": part.grain.word(),
         "pockets": part.pockets.iter().map(pocket).collect::<Vec<_>>(),
-        "drillings": part.drillings.iter().map(drilling).collect::<Vec<_>>(),
+        "drillings": part.drillings.iter().map(|d| drilling(d, units)).collect::<Vec<_>>(),
     })
 }
 
@@ -133,14 +136,14 @@ fn pocket(pocket: &Pocket) -> Json {
     })
 }
 
-fn drilling(drilling: &Drilling) -> Json {
+fn drilling(drilling: &Drilling, units: Units) -> Json {
     json!({
         "x": round(drilling.at.x),
         "y": round(drilling.at.y),
         "diameter": round(drilling.diameter),
         "depth": drilling.depth.map(round),
         "purpose": drilling.purpose.word(),
-        "bit": drilling.bit,
+        "bit": drawing::words::bit(drilling.bit, units),
         "face": drilling.face.word(),
         "lean": round(drilling.lean),
     })
@@ -156,16 +159,17 @@ fn joint(joint: &Joint) -> Json {
     })
 }
 
-fn hardware(hardware: &Hardware) -> Json {
+fn hardware(hardware: &Hardware, units: Units) -> Json {
+    let [item, size] = words::item(hardware);
     json!({
-        "item": hardware.item,
-        "size": hardware.size,
+        "item": item,
+        "size": size,
         "quantity": hardware.quantity,
         "used_for": hardware.used_for,
-        "bits": hardware.bits.as_ref().map(|bits| json!({
-            "clearance": bits.clearance,
-            "pilot": bits.pilot,
-            "countersink": bits.countersink,
+        "bits": words::bits(hardware, units).map(|[clearance, pilot, countersink]| json!({
+            "clearance": clearance,
+            "pilot": pilot,
+            "countersink": countersink,
         })),
     })
 }

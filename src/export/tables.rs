@@ -1,11 +1,10 @@
 //! The tables of a run as CSV: what to cut and what to buy.
 
-use std::collections::BTreeMap;
-
 use super::cut_tables::letters;
+use super::words;
 use crate::cutting::CuttingPlan;
 use crate::holder::caution::SMALL_PART;
-use crate::holder::{Hardware, Holder, ScrewBits};
+use crate::holder::{Hardware, Holder};
 
 /// The cut list: a row a part, with the letters of its pieces in the cutting plan and a caution for
 /// small ones. Sizes stand as a tape reads and, beside that, in mm.
@@ -62,12 +61,16 @@ pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>>
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
-    let mut totals: BTreeMap<(&str, &str), Total<'_>> = BTreeMap::new();
+    let mut totals: Vec<Total<'_>> = Vec::new();
     for holder in holders {
         for item in &holder.hardware {
-            totals.entry((&item.item, &item.size)).or_default().add(item, &holder.name);
+            match totals.iter_mut().find(|total| total.first.is_like(item)) {
+                Some(total) => total.add(item, holder),
+                None => totals.push(Total::of(item, holder)),
+            }
         }
     }
+    totals.sort_by_cached_key(|total| words::item(total.first));
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record([
         "item",
@@ -79,12 +82,13 @@ pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
         "countersink",
         "holders",
     ])?;
-    for ((item, size), total) in totals {
+    for total in totals {
+        let [item, size] = words::item(total.first);
         let [clearance, pilot, countersink] = total.bits.map(|bits| bits.join(" or "));
         let boxes = if clearance.is_empty() { String::new() } else { boxes(total.quantity) };
         table.write_record([
-            item,
-            size,
+            item.as_str(),
+            &size,
             &total.quantity.to_string(),
             &boxes,
             &clearance,
@@ -97,30 +101,36 @@ pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
 }
 
 /// What all holders want of one item and size.
-#[derive(Default)]
 struct Total<'a> {
+    first: &'a Hardware,
     quantity: usize,
     /// Clearance, pilot and countersink, each size once.
-    bits: [Vec<&'a str>; 3],
+    bits: [Vec<String>; 3],
     holders: Vec<&'a str>,
 }
 
 impl<'a> Total<'a> {
-    fn add(&mut self, item: &'a Hardware, holder: &'a str) {
-        if item.shared {
-            self.quantity = self.quantity.max(item.quantity);
+    fn of(first: &'a Hardware, holder: &'a Holder) -> Self {
+        let mut total = Self { first, quantity: 0, bits: Default::default(), holders: Vec::new() };
+        total.add(first, holder);
+        total
+    }
+
+    fn add(&mut self, item: &Hardware, holder: &'a Holder) {
+        self.quantity = if item.is_shared() {
+            self.quantity.max(item.quantity)
         } else {
-            self.quantity += item.quantity;
-        }
-        if let Some(ScrewBits { clearance, pilot, countersink }) = &item.bits {
-            for (known, bit) in self.bits.iter_mut().zip([clearance, pilot, countersink]) {
-                if !known.contains(&bit.as_str()) {
-                    known.push(bit);
-                }
+            self.quantity + item.quantity
+        };
+        for (known, bit) in
+            self.bits.iter_mut().zip(words::bits(item, holder.units).into_iter().flatten())
+        {
+            if !known.contains(&bit) {
+                known.push(bit);
             }
         }
-        if self.holders.last() != Some(&holder) {
-            self.holders.push(holder);
+        if self.holders.last() != Some(&holder.name.as_str()) {
+            self.holders.push(&holder.name);
         }
     }
 }

@@ -49,8 +49,8 @@ pub(super) fn crossings(bodies: &[Body], units: Units) -> Vec<Finding> {
     let say = |(one, other, apart, least)| {
         let message = format!(
             "Screws run into one another in the wood: those that join {one} and {other} come within {} \
-             from middle to middle, and need {}. Change screw_pitch or screw_edge, or make the \
-             holder longer or higher.",
+             from middle to middle, and need {}. Change how far apart they stand or how near the \
+             edge, or make the holder longer or higher.",
             units.length(apart),
             units.length(least)
         );

@@ -3,16 +3,22 @@
 
 use kurbo::{Point, Vec2};
 
-use super::build::Bench;
+use super::bench::Bench;
+use super::bit::{self, HoleBit};
 use super::crossing::Body;
+use super::feature::Feature;
 use super::finding::{Finding, Refusal};
+use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
+use super::sayings::hardware;
 use super::screw_path::{Path, Stand, Way};
-use super::screws::ScrewJoint;
-use super::{Hardware, Holder, ScrewBits};
+use super::screws::{FarPart, ScrewJoint, Seated};
+use super::shaped::Shaped;
+use super::told::{Told, told};
+use crate::kernel::Contour;
 use crate::length::{MM_PER_INCH, Units};
-use crate::reading::Kind;
-use crate::shop::{Screw, find_wood};
+use crate::reading::{Kind, Problem};
+use crate::shop::{Bit, Screw, find_wood};
 use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
@@ -28,33 +34,64 @@ const BITE_LEAST: f64 = 0.375 * MM_PER_INCH;
 /// How deep a screw goes into a stud, in mm. Common practice, no source.
 const STUD_BITE: f64 = 1.25 * MM_PER_INCH;
 
-/// Drills every part for the screws this layer asks for and adds them to the holder's screws and
-/// hardware. Later screws give way to those that are there.
+/// Parts bored for their screws, with the screws and what else is needed besides wood.
+#[derive(Default)]
+pub(super) struct Fastened {
+    pub parts: Vec<Part>,
+    /// The outline of each part before anything was cut away.
+    pub blanks: Vec<Contour>,
+    pub screws: Vec<ScrewJoint>,
+    pub hardware: Vec<Hardware>,
+}
+
+/// Bores the parts for the screws that the style asks for. What styles share keeps its place: the
+/// screws of the style's own file come last and give way to it.
 ///
 /// # Errors
-/// When a formula fails or a screw number is unknown.
-pub(super) fn fasten(bench: &Bench<'_>, holder: &mut Holder) -> Result<(), Refusal> {
-    for spec in &bench.layer.file.screws {
-        let through = holder.parts.iter().position(|part| part.name == *spec.through.get_ref());
-        let Some(through) = through.filter(|i| !holder.parts[*i].places.is_empty()) else {
-            continue;
-        };
-        if bench.holds(spec.when.as_ref())? {
-            join(bench, spec, through, holder)?;
+/// When the style is wrong.
+pub(super) fn fastened(
+    benches: &[Bench<'_>],
+    Shaped { parts, blanks }: Shaped,
+) -> Result<Told<Fastened>, Problem> {
+    let mut fastened = Fastened { parts, blanks, ..Fastened::default() };
+    let mut findings = Vec::new();
+    let (own, shared) = benches.split_at(benches.len().min(1));
+    for bench in shared.iter().chain(own) {
+        for spec in &bench.layer.file.screws {
+            let said = told(fasten(bench, spec, &mut fastened))?.tell(&mut findings);
+            findings.extend(said.into_iter().flatten());
+        }
+        for spec in &bench.layer.file.hardware {
+            let named = told(hardware(bench, spec))?.tell(&mut findings);
+            fastened.hardware.extend(named.flatten());
         }
     }
-    Ok(())
+    Ok(Told { value: fastened, findings })
+}
+
+/// Puts in the screws of one joint, if they are wanted and the part they pass through is made; what
+/// there is to say of them.
+fn fasten(
+    bench: &Bench<'_>,
+    spec: &ScrewSpec,
+    holder: &mut Fastened,
+) -> Result<Vec<Finding>, Refusal> {
+    let made = |part: &Part| part.name == *spec.through.get_ref() && !part.places.is_empty();
+    match holder.parts.iter().position(made) {
+        Some(through) if bench.holds(spec.when.as_ref())? => join(bench, spec, through, holder),
+        _ => Ok(Vec::new()),
+    }
 }
 
 fn join(
     bench: &Bench<'_>,
     spec: &ScrewSpec,
     through: usize,
-    holder: &mut Holder,
-) -> Result<(), Refusal> {
+    holder: &mut Fastened,
+) -> Result<Vec<Finding>, Refusal> {
     let number = bench.figure(&spec.number, Kind::Number)?;
     let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
-    let parts = &mut holder.parts;
+    let parts = &holder.parts;
     let stand = |at: Point| Stand::new(spec, through, at, parts);
     let mut rows: Vec<Vec<Stand>> = Vec::new();
     for row in &spec.rows {
@@ -63,7 +100,7 @@ fn join(
             Ok(points.iter().map(|point| stand(*point + Vec2::new(x, y))).collect())
         })?);
     }
-    let length = length(bench, spec, screw, &rows)?;
+    let Told { value: length, mut findings } = length(bench, spec, screw, &rows)?;
     let joint = |length, paths: &mut dyn Iterator<Item = &Path>| ScrewJoint {
         about: spec.about.clone(),
         screw,
@@ -84,45 +121,48 @@ fn join(
         }
     }
     let screws = rows.iter().flatten();
-    for stand in screws.clone().filter(|s| s.paths.len() < parts[through].places.len()) {
-        misses(bench, spec, stand.at);
-    }
-    let Some(length) = length else { return Ok(()) };
+    let missing = screws.clone().filter(|s| s.paths.len() < parts[through].places.len());
+    findings.extend(missing.map(|stand| misses(bench, spec, stand.at)));
+    let Some(length) = length else { return Ok(findings) };
     let joint = joint(length, &mut screws.flat_map(|stand| &stand.paths));
-    let into = joint.screws.iter().find_map(|s| s.into).map(|far| &parts[far.part]);
+    let bits = bits(bench, &joint, parts);
+    findings.extend(wanting(bench, &joint, parts, bits));
+    let size = ScrewSize { screw, length, shop_units: bench.shop.units };
     holder.hardware.push(Hardware {
-        item: "wood screw, flat head".to_owned(),
-        size: screw_size(screw, length, bench.shop.units),
+        what: HardwareKind::Screws { size, bits },
         quantity: joint.screws.len(),
         used_for: spec.about.clone(),
-        shared: false,
-        bits: Some(ScrewBits {
-            clearance: bench.clearance(screw).bit,
-            pilot: bench
-                .lead(screw, into.map_or(&bench.shop.wall.wood, |part| &part.stock.wood), 0.0)
-                .bit,
-            countersink: bench.shop.units.length(screw.head()),
-        }),
     });
     holder.screws.push(joint);
+    let mut drill = Drill { bench, screw, length, parts: &mut holder.parts };
     for row in &rows {
-        let drill = Drill { bench, screw, length, parts };
         drill.row(spec, through, row);
     }
-    Ok(())
+    Ok(findings)
 }
 
-/// What to ask for in a shop: by number and inches, in a metric shop with the size in mm beside it.
-fn screw_size(screw: Screw, length: f64, units: Units) -> String {
-    let size = format!("#{} × {}", screw.number(), Units::Inches.length(length));
-    match units {
-        Units::Inches => size,
-        Units::Millimetres => format!("{size} ({:.1} × {:.0} mm)", screw.shank(), length),
-    }
+/// What to bore for the screws of a joint; the pilot is that of the wood the first ends in.
+fn bits(bench: &Bench<'_>, joint: &ScrewJoint, parts: &[Part]) -> ScrewBits {
+    let into = joint.screws.first().and_then(|screw| screw.into);
+    let clearance = bench.clearance(joint.screw).bit;
+    ScrewBits { clearance, pilot: bench.lead(joint.screw, far_wood(bench, into, parts), 0.0).bit }
+}
+
+/// The bits for a joint that the shop does not have, pilots for every wood it ends in.
+fn wanting(bench: &Bench<'_>, joint: &ScrewJoint, parts: &[Part], bits: ScrewBits) -> Vec<Finding> {
+    let wood = |screw: &Seated| far_wood(bench, screw.into, parts);
+    let pilots = joint.screws.iter().map(|screw| bench.lead(joint.screw, wood(screw), 0.0).bit);
+    let all = [bits.clearance, bits.pilot].into_iter().chain(pilots);
+    all.filter_map(|bit| bit::wanting(bit, "", bench.values.units())).collect()
+}
+
+/// The wood of the part a screw ends in, or of the studs.
+fn far_wood<'a>(bench: &Bench<'a>, into: Option<FarPart>, parts: &'a [Part]) -> &'a str {
+    into.map_or(&bench.shop.wall.wood, |far| &parts[far.part].stock.wood)
 }
 
 /// Says that a screw has nothing behind it.
-fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) {
+fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
     let message = format!(
         "{}: the screw at {}, {} of {} meets nothing behind it; the parts are too small for each other.",
         spec.about,
@@ -130,7 +170,7 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) {
         bench.write(point.y),
         spec.through.get_ref()
     );
-    bench.say(Finding::stop("screw-misses", message));
+    Finding::stop("screw-misses", message)
 }
 
 /// How far a screw is moved out of another's way: a step that a tape reads.
@@ -191,13 +231,14 @@ fn spread(bench: &Bench<'_>, row: &ScrewRow) -> Result<Vec<Point>, Refusal> {
     Ok((0..=gaps as usize).map(|i| from + run * (i as f64 / gaps)).collect())
 }
 
-/// The length of the screws, in mm: as long as bites well and pokes through nowhere.
+/// The length of the screws, in mm: as long as bites well and pokes through nowhere; `None` where
+/// there is none.
 fn length(
     bench: &Bench<'_>,
     spec: &ScrewSpec,
     screw: Screw,
     rows: &[Vec<Stand>],
-) -> Result<Option<f64>, Refusal> {
+) -> Result<Told<Option<f64>>, Refusal> {
     let paths = || rows.iter().flatten().flat_map(|stand| &stand.paths);
     let wood = paths().map(|path| path.wood).fold(0.0, f64::max);
     let room = paths().filter_map(|path| path.end.as_ref()).map(|end| end.room);
@@ -210,17 +251,30 @@ fn length(
         }
         None => screw.length_at_least(wood + bench.shop.wall.covering + STUD_BITE),
     };
-    let Some(length) = found.filter(|length| *length > wood) else {
-        if paths().next().is_some() {
-            let message = format!(
-                "{}: no wood screw is sold that passes {} of wood and bites without poking through.",
-                spec.about,
-                bench.write(wood)
-            );
-            bench.say(Finding::stop("no-screw", message));
-        }
-        return Ok(None);
+    let length = found.filter(|length| *length > wood);
+    let finding = match length {
+        Some(length) => bites(bench, spec, length, [wood, room]),
+        None => paths().next().map(|_| none_sold(bench, spec, wood)),
     };
+    Ok(Told { value: length, findings: finding.into_iter().collect() })
+}
+
+fn none_sold(bench: &Bench<'_>, spec: &ScrewSpec, wood: f64) -> Finding {
+    let message = format!(
+        "{}: no wood screw is sold that passes {} of wood and bites without poking through.",
+        spec.about,
+        bench.write(wood)
+    );
+    Finding::stop("no-screw", message)
+}
+
+/// What to say of screws `length` mm long that pass `wood` and have `room` ahead.
+fn bites(
+    bench: &Bench<'_>,
+    spec: &ScrewSpec,
+    length: f64,
+    [wood, room]: [f64; 2],
+) -> Option<Finding> {
     let bite = length - wood;
     if bite > room {
         let message = format!(
@@ -230,17 +284,17 @@ fn length(
             bench.write(bite - room),
             bench.write(wood + room - BEYOND_TIP)
         );
-        bench.say(Finding::stop("screw-pokes-through", message));
-    } else if bite < BITE_LEAST {
-        let message = format!(
+        return Some(Finding::stop("screw-pokes-through", message));
+    }
+    let message = || {
+        format!(
             "{}: the screws bite only {}, less than {}: use thicker wood, or rely on the glue.",
             spec.about,
             bench.write(bite),
             bench.write(BITE_LEAST)
-        );
-        bench.say(Finding::warn("screw-bites-little", message));
-    }
-    Ok(Some(length))
+        )
+    };
+    (bite < BITE_LEAST).then(|| Finding::warn("screw-bites-little", message()))
 }
 
 /// Drills the parts for one row of screws.
@@ -252,53 +306,58 @@ struct Drill<'a, 'b> {
 }
 
 impl Drill<'_, '_> {
-    fn row(self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
-        let Self { bench, screw, length, parts } = self;
-        let clearance = bench.clearance(screw);
-        let points = row.iter().map(|stand| stand.at);
-        for point in points.clone() {
-            parts[through].drill(clearance.at(point, spec.enters));
-            parts[through].drill(Drilling {
-                at: point,
-                diameter: screw.head(),
-                depth: Some(screw.head_depth()),
-                purpose: Purpose::Countersink,
-                bit: "countersink".to_owned(),
-                face: spec.enters,
-                lean: 0.0,
-            });
+    fn row(&mut self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
+        let clearance = self.bench.clearance(self.screw);
+        for stand in row {
+            self.parts[through].drill(clearance.at(stand.at, spec.enters));
+            self.parts[through].drill(sink(self.screw).at(stand.at, spec.enters));
         }
-        parts[through].rows.push(clearance.row(points.collect()));
+        let points = row.iter().map(|stand| stand.at).collect();
+        self.parts[through].rows.push(clearance.row(points));
         let mut ends: Vec<(usize, Face, Vec<Point>)> = Vec::new();
         for path in row.iter().flat_map(|stand| &stand.paths) {
             for (part, point) in path.passed.iter().skip(1) {
-                parts[*part].drill(clearance.at(*point, Face::Show));
+                self.parts[*part].drill(clearance.at(*point, Face::Show));
             }
-            let Some(end) = &path.end else { continue };
-            let bite = length - path.wood;
-            match end.way {
-                Way::Through(face) => {
-                    let hole =
-                        bench.lead(screw, &parts[end.part].stock.wood, bite).at(end.at, face);
-                    if parts[end.part].drill(hole) {
-                        match ends.iter_mut().find(|(p, f, _)| (*p, *f) == (end.part, face)) {
-                            Some((_, _, points)) => points.push(end.at),
-                            None => ends.push((end.part, face, vec![end.at])),
-                        }
-                    }
-                }
-                Way::Edge(way) => {
-                    let kind = MarkKind::EdgeScrew { from: end.at, to: end.at + way * bite };
-                    let label = format!("#{}", screw.number());
-                    parts[end.part].mark_screw(Mark { kind, label });
-                }
+            let Some((part, face, at)) = self.far(path) else { continue };
+            match ends.iter_mut().find(|(p, f, _)| (*p, *f) == (part, face)) {
+                Some((_, _, points)) => points.push(at),
+                None => ends.push((part, face, vec![at])),
             }
         }
         for (part, _, mut points) in ends {
             points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-            let hole = bench.lead(screw, &parts[part].stock.wood, 0.0);
-            parts[part].rows.push(hole.row(points));
+            let hole = self.bench.lead(self.screw, &self.parts[part].stock.wood, 0.0);
+            self.parts[part].rows.push(hole.row(points));
         }
+    }
+
+    /// Bores or marks the part a screw ends in; tells the part, face and place of a new hole.
+    fn far(&mut self, path: &Path) -> Option<(usize, Face, Point)> {
+        let (screw, end) = (self.screw, path.end.as_ref()?);
+        let bite = self.length - path.wood;
+        let part = &mut self.parts[end.part];
+        match end.way {
+            Way::Through(face) => {
+                let hole = self.bench.lead(screw, &part.stock.wood, bite);
+                part.drill(hole.at(end.at, face)).then_some((end.part, face, end.at))
+            }
+            Way::Edge(way) => {
+                let kind = MarkKind::EdgeScrew { from: end.at, to: end.at + way * bite, screw };
+                part.mark_screw(Mark { kind, label: String::new() });
+                None
+            }
+        }
+    }
+}
+
+/// The countersink for a screw's head.
+fn sink(screw: Screw) -> Hole {
+    Hole {
+        diameter: screw.head(),
+        depth: Some(screw.head_depth()),
+        purpose: Purpose::Countersink,
+        bit: HoleBit::Countersink,
     }
 }
 
@@ -307,7 +366,7 @@ struct Hole {
     diameter: f64,
     depth: Option<f64>,
     purpose: Purpose,
-    bit: String,
+    bit: HoleBit,
 }
 
 impl Hole {
@@ -317,14 +376,15 @@ impl Hole {
             diameter: self.diameter,
             depth: self.depth,
             purpose: self.purpose,
-            bit: self.bit.clone(),
+            bit: self.bit,
             face,
             lean: 0.0,
         }
     }
 
     fn row(&self, centres: Vec<Point>) -> Row {
-        Row { label: self.purpose.word().to_owned(), centres, size: self.diameter }
+        let feature = Feature::Hole { purpose: self.purpose, diameter: self.diameter };
+        Row { feature, centres }
     }
 }
 
@@ -353,15 +413,9 @@ impl Bench<'_> {
         to_step(diameter / step - 1e-9) * step
     }
 
-    fn hole(
-        &self,
-        wanted: f64,
-        bit: Option<crate::shop::Bit>,
-        depth: Option<f64>,
-        purpose: Purpose,
-    ) -> Hole {
+    fn hole(&self, wanted: f64, bit: Option<Bit>, depth: Option<f64>, purpose: Purpose) -> Hole {
         let (diameter, bit) = match bit {
-            Some(bit) => (bit.diameter, self.shop.bit_name(bit)),
+            Some(bit) => (bit.diameter, HoleBit::AtHand(bit)),
             None => (wanted, self.bit_of(wanted)),
         };
         Hole { diameter, depth, purpose, bit }
@@ -372,7 +426,7 @@ impl Part {
     /// Adds a screw's way into an edge unless the same one is there already.
     fn mark_screw(&mut self, mark: Mark) {
         let way = |mark: &Mark| match mark.kind {
-            MarkKind::EdgeScrew { from, to } => Some((from, to)),
+            MarkKind::EdgeScrew { from, to, .. } => Some((from, to)),
             _ => None,
         };
         let Some((from, to)) = way(&mark) else { return };

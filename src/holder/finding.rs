@@ -2,6 +2,7 @@
 
 use crate::formula::FormulaError;
 use crate::reading::Problem;
+use crate::style::Level;
 
 /// One thing a check found, with the figures and the way out.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -10,28 +11,6 @@ pub struct Finding {
     /// A short name for the kind of thing, the same for every holder: "head-falls-through".
     pub code: String,
     pub message: String,
-}
-
-/// How much a finding matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Level {
-    /// It can't be made, or is unsafe.
-    Stop,
-    /// It can be made, but look at it.
-    Warn,
-    /// Good to know.
-    Note,
-}
-
-impl Level {
-    /// The word used in files and messages.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Stop => "stop",
-            Self::Warn => "warn",
-            Self::Note => "note",
-        }
-    }
 }
 
 impl Finding {
@@ -94,7 +73,7 @@ pub(super) fn refuse(
 
 /// Something is to be made by a router that the shop does not have.
 pub(super) fn no_router() -> Finding {
-    let message = "made_by is \"router\", and the shop has no router: add [router] bit to \
-                   shop.toml, or choose \"hand\".";
+    let message = "Parts are to be made by router, and the shop has no router: add [router] bit to \
+                   shop.toml, or have them made by hand.";
     Finding::stop("no-router", message)
 }

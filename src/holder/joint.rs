@@ -4,13 +4,19 @@
 use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::Joint;
-use super::build::Bench;
+use super::bench::Bench;
+use super::fasten::Fastened;
+use super::feature::Feature;
 use super::finding::{Finding, Refusal};
+use super::hardware::Hardware;
 use super::outline::OVERRUN;
 use super::part::{MadeBy, MarkKind, Part, Row};
 use super::placement::Placement;
+use super::screws::ScrewJoint;
+use super::told::{Told, told};
 use crate::formula::Value;
 use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
+use crate::reading::Problem;
 use crate::style::{Edge, JointSpec, Space};
 use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
 
@@ -21,37 +27,60 @@ const TAB_WIDTH: f64 = 3.0;
 /// overlap without doubt.
 const ROOT: f64 = 1.0;
 
-/// A piece of the holder being joined: which part, and the outline it began with.
-pub(super) struct Bodies<'a> {
-    pub parts: &'a mut [Part],
-    /// The outline of each part before anything was cut away; it grows with the tabs.
-    pub blanks: &'a mut [Contour],
+/// The parts being joined, and the outline each had before anything was cut away; it grows with
+/// the tabs.
+struct Bodies<'a> {
+    parts: &'a mut [Part],
+    blanks: &'a mut [Contour],
 }
 
-/// Cuts the joints this layer asks for and lists them.
+/// Parts with their tabs and mortises cut: all that is done to wood is done.
+#[derive(Default)]
+pub(super) struct Joined {
+    pub parts: Vec<Part>,
+    /// The outline of each part, tabs and all, before anything was cut away.
+    pub blanks: Vec<Contour>,
+    pub screws: Vec<ScrewJoint>,
+    pub hardware: Vec<Hardware>,
+    pub joints: Vec<Joint>,
+}
+
+/// Cuts the joints that the style asks for. Where one can't be cut, that is told, and the file that
+/// asks for it gets no more of them.
 ///
 /// # Errors
-/// When a formula fails or a part can't take its tabs or mortises.
-pub(super) fn join(
-    bench: &Bench<'_>,
-    bodies: &mut Bodies<'_>,
-    joints: &mut Vec<Joint>,
-) -> Result<(), Refusal> {
-    for spec in &bench.layer.file.joints {
-        if !bench.holds(spec.when.as_ref())? {
-            continue;
+/// When the style is wrong.
+pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<Joined>, Problem> {
+    let Fastened { mut parts, mut blanks, screws, hardware } = fastened;
+    let (mut joints, mut findings) = (Vec::new(), Vec::new());
+    let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks };
+    for bench in benches {
+        for spec in &bench.layer.file.joints {
+            match told(join(bench, spec, &mut bodies))?.tell(&mut findings) {
+                Some(joint) => joints.extend(joint),
+                None => break,
+            }
         }
-        let index = |name: &str| bodies.parts.iter().position(|part| part.name == name);
-        let (Some(tabbed), Some(into)) = (index(spec.tabs.get_ref()), index(spec.into.get_ref()))
-        else {
-            continue;
-        };
-        if [tabbed, into].iter().any(|part| bodies.parts[*part].places.is_empty()) {
-            continue;
-        }
-        joints.push(one(bench, spec, [tabbed, into], bodies)?);
     }
-    Ok(())
+    Ok(Told { value: Joined { parts, blanks, screws, hardware, joints }, findings })
+}
+
+/// One joint; `None` where it is not wanted or a part of it is not made.
+fn join(
+    bench: &Bench<'_>,
+    spec: &JointSpec,
+    bodies: &mut Bodies<'_>,
+) -> Result<Option<Joint>, Refusal> {
+    if !bench.holds(spec.when.as_ref())? {
+        return Ok(None);
+    }
+    let made = |part: &Part, name: &str| part.name == name && !part.places.is_empty();
+    let index = |name: &str| bodies.parts.iter().position(|part| made(part, name));
+    let (Some(tabbed), Some(into)) = (index(spec.tabs.get_ref()), index(spec.into.get_ref()))
+    else {
+        return Ok(None);
+    };
+    one(bench, spec, [tabbed, into], bodies).map(Some)
 }
 
 fn one(
@@ -83,14 +112,14 @@ fn one(
         let mortises = mortises(part, &boxes);
         met |= !mortises.is_empty() && index == into;
         if !mortises.is_empty() {
-            open(&bench.at(&part.name.clone()), part, &mortises, fit, relief)?;
+            open(bench, part, &mortises, fit, relief)?;
         }
     }
     if !met {
         let by = miss(&boxes, &bodies.parts[into]);
         let message = format!(
             "The tabs of {} do not go into {}: they pass it by {}. Make the two parts large enough to \
-             meet, or choose the joint 'butt'.",
+             meet, or join them without tabs.",
             spec.tabs.get_ref(),
             spec.into.get_ref(),
             bench.write(by)
@@ -146,17 +175,17 @@ fn tabs(
 ) -> Result<Vec<Rect>, Refusal> {
     let part = &bodies.parts[tabbed];
     let into = bodies.parts.iter().find(|other| other.name == *spec.into.get_ref());
-    let beyond = spec.beyond.as_ref().map_or(Ok(0.0), |b| bench.length(b))?;
+    let beyond = bench.optional(spec.beyond.as_ref())?.unwrap_or(0.0);
     let reach = into.map_or(0.0, |into| into.stock.thickness) + beyond;
     let (thickness, bounds) = (part.stock.thickness, part.region.bounds());
     let whole = if is_upright(edge) { bounds.height() } else { bounds.width() };
-    let from = spec.from.as_ref().map_or(Ok(0.0), |f| bench.length(f))?;
-    let to = spec.to.as_ref().map_or(Ok(whole), |t| bench.length(t))?;
+    let from = bench.optional(spec.from.as_ref())?.unwrap_or(0.0);
+    let to = bench.optional(spec.to.as_ref())?.unwrap_or(whole);
     let room = to.min(whole) - from.max(0.0) - 2.0 * thickness;
     if room < thickness {
         let message = format!(
             "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
-             part larger, or choose the joint 'butt'.",
+             part larger, or join it without tabs.",
             part.name,
             bench.write(thickness),
             bench.write(thickness),
@@ -243,7 +272,8 @@ fn grow(
             relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
     }
     part.region = region;
-    part.rows.extend(listed(bench, "tab", tabs, 0.0));
+    let tab = |length, width| Feature::Tab { length, width };
+    part.rows.extend(listed(tab, tabs, 0.0));
     bodies.blanks[tabbed] = blank.outline().clone();
     part.settle(edge, &mut bodies.blanks[tabbed]);
     Ok(())
@@ -260,21 +290,20 @@ fn roots(edge: Edge, tab: Rect) -> [Point; 2] {
 }
 
 /// Tabs or mortises as rows for dimensions; those of one size and height are one row.
-fn listed(bench: &Bench<'_>, what: &str, boxes: &[Rect], fit: f64) -> Vec<Row> {
+fn listed(feature: fn(f64, f64) -> Feature, boxes: &[Rect], fit: f64) -> Vec<Row> {
     let mut rows: Vec<Row> = Vec::new();
     for tab in boxes {
-        let (width, height) = (tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
-        let label = format!("{what} {} × {}", bench.write(width), bench.write(height));
+        let feature = feature(tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
         let centre = tab.center();
         let level = |row: &&mut Row| {
             let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
-            row.label == label
+            row.feature.is_like(&feature)
                 && (row.centres.iter().all(|c| same(c.x, centre.x))
                     || row.centres.iter().all(|c| same(c.y, centre.y)))
         };
         match rows.iter_mut().find(level) {
             Some(row) => row.centres.push(centre),
-            None => rows.push(Row { label, centres: vec![centre], size: width }),
+            None => rows.push(Row { feature, centres: vec![centre] }),
         }
     }
     rows
@@ -328,6 +357,8 @@ fn open(
     fit: f64,
     relief: Relief,
 ) -> Result<(), Refusal> {
+    let name = part.name.clone();
+    let bench = bench.at(&name);
     let mut region = part.region.clone();
     let bounds = region.bounds();
     let mut seats = Vec::new();
@@ -351,7 +382,8 @@ fn open(
             relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
     }
     part.region = region;
-    part.rows.extend(listed(bench, "mortise", &opened, fit));
+    let mortise = |length, width| Feature::Mortise { length, width };
+    part.rows.extend(listed(mortise, &opened, fit));
     Ok(())
 }
 
@@ -415,7 +447,9 @@ impl MarkKind {
             Self::Centre { from, to } => Self::Centre { from: from + by, to: to + by },
             Self::Saw { from, to } => Self::Saw { from: from + by, to: to + by },
             Self::Scribe { from, to } => Self::Scribe { from: from + by, to: to + by },
-            Self::EdgeScrew { from, to } => Self::EdgeScrew { from: from + by, to: to + by },
+            Self::EdgeScrew { from, to, screw } => {
+                Self::EdgeScrew { from: from + by, to: to + by, screw }
+            }
         }
     }
 }

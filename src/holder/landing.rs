@@ -2,39 +2,31 @@
 
 use kurbo::{Point, Rect};
 
-use super::build::{Bench, within};
-use super::finding::{Finding, Refusal};
+use super::bench::Bench;
+use super::finding::Finding;
 use super::part::{Mark, MarkKind, Part};
 use super::placement::Placement;
 use crate::style::Face;
 use crate::tolerance::COORDINATE;
 
-/// Marks on every part of this layer the footprints it asks for.
-///
-/// # Errors
-/// None today; a footprint that touches nowhere is a finding.
-pub(super) fn mark(bench: &Bench<'_>, parts: &mut [Part]) -> Result<(), Refusal> {
-    for spec in &bench.layer.file.parts {
-        let name = spec.name.get_ref();
-        for landing in &spec.lands {
-            let on = parts.iter().find(|part| part.name == *name);
-            let lands = parts.iter().find(|part| part.name == *landing.get_ref());
-            let (Some(on), Some(lands)) = (on, lands) else { continue };
-            if lands.places.is_empty() {
-                continue;
-            }
-            let marks = footprints(on, lands);
-            if marks.is_empty() {
-                let message =
-                    format!("{} is to land on {name}, but they do not touch.", lands.name);
-                bench.say(Finding::stop("does-not-touch", message));
-            }
-            if let Some(on) = parts.iter_mut().find(|part| part.name == *name) {
-                on.marks.extend(marks);
-            }
-        }
+/// Marks on every part of this layer the footprints it asks for; tells those that touch nowhere.
+pub(super) fn mark(bench: &Bench<'_>, parts: &mut [Part]) -> Vec<Finding> {
+    let asked = bench.layer.file.parts.iter().flat_map(|spec| {
+        spec.lands.iter().map(|lands| (spec.name.get_ref().as_str(), lands.get_ref().as_str()))
+    });
+    asked.filter_map(|(on, lands)| land(on, lands, parts)).collect()
+}
+
+fn land(on: &str, lands: &str, parts: &mut [Part]) -> Option<Finding> {
+    let index = parts.iter().position(|part| part.name == on)?;
+    let lands = parts.iter().find(|part| part.name == lands && !part.places.is_empty())?;
+    let marks = footprints(&parts[index], lands);
+    if marks.is_empty() {
+        let message = format!("{} is to land on {on}, but they do not touch.", lands.name);
+        return Some(Finding::stop("does-not-touch", message));
     }
-    Ok(())
+    parts[index].marks.extend(marks);
+    None
 }
 
 fn footprints(on: &Part, lands: &Part) -> Vec<Mark> {
@@ -65,4 +57,10 @@ fn footprint(place: &Placement, lands: &Part, other: &Placement) -> Option<(Rect
     let touching = corners.iter().filter(|(_, depth)| (depth - level).abs() <= COORDINATE);
     let area = touching.map(|(at, _)| Rect::from_points(*at, *at)).reduce(|a, b| a.union(b))?;
     Some((area, face))
+}
+
+/// The box `rect` cut down to what lies within `bounds`; `None` when nothing does.
+fn within(rect: Rect, bounds: Rect) -> Option<Rect> {
+    let inner = rect.intersect(bounds);
+    (inner.width() > 0.0 && inner.height() > 0.0).then_some(inner)
 }

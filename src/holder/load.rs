@@ -1,11 +1,15 @@
 //! What hangs on a holder, and what in it must bear that: figures for the strength of it.
 
-use super::build::Bench;
+use super::bench::Bench;
 use super::finding::Refusal;
 use super::part::Part;
 use super::screws::ScrewJoint;
-use crate::reading::Kind;
-use crate::style::{BearerSpec, CantileverSpec, Runs, ScrewedSpec, SpanSpec};
+use super::told::{Told, told};
+use crate::reading::{Kind, Problem};
+use crate::style::{
+    BearerModel, BearerSpec, CantileverSpec, HookSpec, Runs, ScrewedSpec, SpanSpec, StyleFile,
+    WeightSpec,
+};
 
 /// Tools that hang on the holder.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,60 +49,100 @@ pub struct Turn {
     pub pivot: f64,
 }
 
-/// The weights this layer names.
-pub(super) fn weights(bench: &Bench<'_>) -> Result<Vec<Weight>, Refusal> {
-    let mut weights = Vec::new();
-    for spec in &bench.layer.file.weights {
-        if bench.holds(spec.when.as_ref())? {
-            let mass = bench.figure(&spec.mass, Kind::Mass)?;
-            weights.push(Weight { mass, out: bench.length(&spec.out)? });
-        }
-    }
-    Ok(weights)
+/// What hangs on a holder, and what must bear it.
+#[derive(Default)]
+pub(super) struct Loaded {
+    pub weights: Vec<Weight>,
+    pub bearers: Vec<Bearer>,
+    /// By what the weights are multiplied; `None` where the style does not say.
+    pub live_load: Option<f64>,
 }
 
-/// What must bear them. A bearer whose part or screws the holder does not have is left out.
-pub(super) fn bearers(
-    bench: &Bench<'_>,
+/// The loads of a holder of `parts` held by `screws`. A bearer whose part or screws the holder does
+/// not have is left out.
+///
+/// # Errors
+/// When the style is wrong.
+pub(super) fn loaded(
+    benches: &[Bench<'_>],
     parts: &[Part],
     screws: &[ScrewJoint],
-) -> Result<Vec<Bearer>, Refusal> {
-    let mut bearers = Vec::new();
-    for spec in &bench.layer.file.bears {
-        let found = bench.rounds(spec.repeat.as_ref(), |_: [f64; 1]| {
-            if bench.holds(spec.when.as_ref())? {
-                model(bench, spec, parts, screws)
-            } else {
-                Ok(None)
-            }
-        })?;
-        let named = |model| Bearer { what: spec.what.get_ref().clone(), model };
-        bearers.extend(found.into_iter().flatten().map(named));
+) -> Result<Told<Loaded>, Problem> {
+    let (mut loaded, mut findings) = (Loaded::default(), Vec::new());
+    for bench in benches {
+        for spec in &bench.layer.file.weights {
+            let weight = told(weight(bench, spec))?.tell(&mut findings);
+            loaded.weights.extend(weight.flatten());
+        }
+        for spec in &bench.layer.file.bears {
+            let found = told(bearers(bench, spec, parts, screws))?.tell(&mut findings);
+            loaded.bearers.extend(found.into_iter().flatten());
+        }
     }
-    Ok(bearers)
+    if let Some((bench, expr)) = first(benches, |file| file.live_load.as_ref()) {
+        loaded.live_load = told(bench.figure(expr, Kind::Number))?.tell(&mut findings);
+    }
+    Ok(Told { value: loaded, findings })
 }
 
-fn model(
+/// What the first file that says it says.
+fn first<'a, T>(
+    benches: &[Bench<'a>],
+    of: impl Fn(&'a StyleFile) -> Option<&'a T>,
+) -> Option<(Bench<'a>, &'a T)> {
+    benches.iter().find_map(|bench| Some((*bench, of(&bench.layer.file)?)))
+}
+
+fn weight(bench: &Bench<'_>, spec: &WeightSpec) -> Result<Option<Weight>, Refusal> {
+    if !bench.holds(spec.when.as_ref())? {
+        return Ok(None);
+    }
+    let mass = bench.figure(&spec.mass, Kind::Mass)?;
+    Ok(Some(Weight { mass, out: bench.length(&spec.out)? }))
+}
+
+fn bearers(
     bench: &Bench<'_>,
     spec: &BearerSpec,
     parts: &[Part],
     screws: &[ScrewJoint],
+) -> Result<Vec<Bearer>, Refusal> {
+    let models = bench.rounds_when(spec.repeat.as_ref(), spec.when.as_ref(), |_: [f64; 1]| {
+        model(bench, &spec.model, parts, screws)
+    })?;
+    let named = |model| Bearer { what: spec.what.get_ref().clone(), model };
+    Ok(models.into_iter().flatten().map(named).collect())
+}
+
+fn model(
+    bench: &Bench<'_>,
+    model: &BearerModel,
+    parts: &[Part],
+    screws: &[ScrewJoint],
 ) -> Result<Option<Model>, Refusal> {
     let part = |name: &str| parts.iter().position(|p| p.name == name && !p.places.is_empty());
-    if let Some(spec) = &spec.cantilever {
-        return part(spec.part.get_ref()).map(|part| cantilever(bench, spec, part)).transpose();
+    match model {
+        BearerModel::Cantilever(spec) => {
+            part(spec.part.get_ref()).map(|part| cantilever(bench, spec, part)).transpose()
+        }
+        BearerModel::Span(spec) => {
+            part(spec.part.get_ref()).map(|part| span(bench, spec, part)).transpose()
+        }
+        BearerModel::Screws(spec) => screwed(bench, spec, screws),
+        BearerModel::Hook(spec) => hook(bench, spec, part(spec.cleat.get_ref()), screws),
     }
-    if let Some(spec) = &spec.span {
-        return part(spec.part.get_ref()).map(|part| span(bench, spec, part)).transpose();
-    }
-    if let Some(spec) = &spec.screws {
-        return screwed(bench, spec, screws);
-    }
-    let Some(spec) = &spec.hook else { return Ok(None) };
+}
+
+fn hook(
+    bench: &Bench<'_>,
+    spec: &HookSpec,
+    cleat: Option<usize>,
+    screws: &[ScrewJoint],
+) -> Result<Option<Model>, Refusal> {
     let joint = screws.iter().position(|joint| joint.about == *spec.screws.get_ref());
     let bearing = bench.length(&spec.bearing)?;
     let hook = |(cleat, screws)| Model::Hook { cleat, screws, bearing };
-    Ok(part(spec.cleat.get_ref()).zip(joint).map(hook))
+    Ok(cleat.zip(joint).map(hook))
 }
 
 fn cantilever(bench: &Bench<'_>, spec: &CantileverSpec, part: usize) -> Result<Model, Refusal> {
@@ -107,7 +151,7 @@ fn cantilever(bench: &Bench<'_>, spec: &CantileverSpec, part: usize) -> Result<M
         runs: spec.runs,
         root: bench.length(&spec.root)?,
         mass: bench.figure(&spec.mass, Kind::Mass)?,
-        at: spec.at.as_ref().map(|at| bench.length(at)).transpose()?,
+        at: bench.optional(spec.at.as_ref())?,
     })
 }
 
@@ -130,12 +174,9 @@ fn screwed(
     if joints.is_empty() {
         return Ok(None);
     }
-    let turn = match (&spec.out, &spec.pivot) {
-        (Some(out), Some(pivot)) => {
-            Some(Turn { out: bench.length(out)?, pivot: bench.length(pivot)? })
-        }
-        _ => None,
-    };
-    let middle = spec.middle.as_ref().map(|middle| bench.length(middle)).transpose()?;
+    let turn = spec.turn.as_ref().map(|turn| {
+        Ok::<_, Refusal>(Turn { out: bench.length(&turn.out)?, pivot: bench.length(&turn.pivot)? })
+    });
+    let (turn, middle) = (turn.transpose()?, bench.optional(spec.middle.as_ref())?);
     Ok(Some(Model::Screws { joints, mass: bench.figure(&spec.mass, Kind::Mass)?, turn, middle }))
 }

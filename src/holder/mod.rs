@@ -1,24 +1,35 @@
 //! Holders: parts in their place, with the screws that join them and what the checks say.
 
+mod bench;
+mod bit;
 mod build;
 pub mod caution;
 mod clash;
 mod crossing;
 mod explain;
 mod fasten;
+mod feature;
 mod finding;
 mod fit;
+mod given;
+mod hardware;
 mod joint;
 mod landing;
 mod load;
 mod outline;
 mod part;
 mod part_of;
+mod piece;
 mod placement;
 mod pocket;
 mod repeat;
+mod sayings;
 mod screw_path;
 mod screws;
+mod shaped;
+mod sound;
+mod stock;
+mod told;
 mod trace;
 mod values;
 
@@ -27,16 +38,19 @@ use indexmap::IndexMap;
 use crate::formula::Value;
 use crate::length::Units;
 pub use crate::shop::StockKind;
-pub use crate::style::{Edge, Face, Grain, Looks, Purpose, Space};
+pub use crate::style::{Edge, Face, Grain, Level, Looks, Purpose, Space};
+pub use bit::HoleBit;
 pub use build::build;
 pub use explain::Explain;
-pub use finding::{Finding, Level, Refusal};
+pub use feature::{Feature, SlotForm};
+pub use finding::{Finding, Refusal};
+pub use hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
 pub use load::{Bearer, Model, Turn, Weight};
 pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Pocket, Row, Stock};
 pub use part_of::PartOf;
 pub use placement::Placement;
 pub use screws::{FarPart, ScrewJoint, Seated};
-pub use values::Values;
+pub(crate) use values::Values;
 
 /// One thing made of wood that hangs on the wall and keeps tools.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +74,8 @@ pub struct Holder {
     pub weights: Vec<Weight>,
     /// What must bear that.
     pub bearers: Vec<Bearer>,
+    /// By what the weights are multiplied for knocks and pulls; `None` where its style does not say.
+    pub live_load: Option<f64>,
     pub hardware: Vec<Hardware>,
     /// How it is made, step by step.
     pub steps: Vec<String>,
@@ -69,30 +85,6 @@ pub struct Holder {
     pub size: Space,
     /// Mass of its wood in kg.
     pub mass: f64,
-}
-
-/// Something to buy or have at hand besides wood.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Hardware {
-    pub item: String,
-    pub size: String,
-    pub quantity: usize,
-    pub used_for: String,
-    /// One serves all holders that want it.
-    pub shared: bool,
-    /// The bits for a screw.
-    pub bits: Option<ScrewBits>,
-}
-
-/// What to bore for a screw in the very woods it joins, as the shop's bits are called.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ScrewBits {
-    /// For the shank, in what it passes.
-    pub clearance: String,
-    /// For the thread, in what it bites into; empty for a stud, which is the wall's.
-    pub pilot: String,
-    /// How wide the head is sunk.
-    pub countersink: String,
 }
 
 /// A tab joint between two parts.

@@ -2,17 +2,18 @@
 
 use kurbo::{Point, Vec2};
 
-use super::build::Bench;
-use super::finding::{Finding, Refusal};
+use super::bench::Bench;
+use super::feature::{Feature, SlotForm};
+use super::finding::Refusal;
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
 use super::trace::trace;
 use crate::kernel::{
-    Contour, Region, Relief, closed_slot, eased_slot, open_slot, polygon, rectangle, relieve,
-    tapered_slot,
+    Contour, Region, Relief, ShapeError, closed_slot, eased_slot, open_slot, polygon, rectangle,
+    relieve, tapered_slot,
 };
 use crate::style::{
-    CutSpec, Edge, Expr, Face, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotSpec, TracedSpec,
-    WindowSpec,
+    CutShape, CutSpec, Edge, Face, HoleSpec, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotCourse,
+    SlotMouth, SlotSpec, TracedSpec, WindowSpec,
 };
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
@@ -20,7 +21,7 @@ use crate::style::{
 pub(super) const OVERRUN: f64 = 5.0;
 
 /// What shaping a part comes to.
-pub(super) struct Shaped {
+pub(super) struct Outlined {
     /// The outline before anything was cut away.
     pub blank: Contour,
     pub region: Region,
@@ -36,13 +37,15 @@ struct Cutter {
     contour: Contour,
     /// Inside corners into which a square-cornered part must fit.
     seats: Vec<Point>,
-    /// Centre of a slot's drilled end with its diameter, and the ends of the two saw lines.
-    slot: Option<Slot>,
-    row: Row,
+    slot: Option<SawnSlot>,
+    feature: Feature,
+    centre: Point,
 }
 
-struct Slot {
+/// How a slot is made by hand: its end bored, its sides sawn.
+struct SawnSlot {
     end: Point,
+    /// Of the end, in mm.
     diameter: f64,
     saw_lines: [(Point, Point); 2],
 }
@@ -51,9 +54,9 @@ struct Slot {
 ///
 /// # Errors
 /// When a formula fails or the shape can't be made.
-pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusal> {
+pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Outlined, Refusal> {
     let blank = blank(bench, &spec.outline)?;
-    let mut shaped = Shaped {
+    let mut shaped = Outlined {
         region: Region::new(blank.clone(), Vec::new()),
         blank,
         drillings: Vec::new(),
@@ -64,7 +67,7 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusa
     for cut in &spec.cuts {
         cut_away(bench, cut, &mut shaped, &mut seats)?;
     }
-    if bench.made_by() == MadeBy::Router && !seats.is_empty() {
+    if bench.made_by == MadeBy::Router && !seats.is_empty() {
         let bit = bench.router_bit()?;
         shaped.region =
             relieve(&shaped.region, &seats, Relief::Corner, bit).map_err(|e| bench.unmade(&e))?;
@@ -76,27 +79,20 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Shaped, Refusa
 fn cut_away(
     bench: &Bench<'_>,
     cut: &CutSpec,
-    shaped: &mut Shaped,
+    shaped: &mut Outlined,
     seats: &mut Vec<Point>,
 ) -> Result<(), Refusal> {
     let bounds = shaped.blank.bounds();
     let mut rows: Vec<Row> = Vec::new();
-    bench.rounds(cut.repeat.as_ref(), |[x, y]: [f64; 2]| {
-        if !bench.holds(cut.when.as_ref())? {
-            return Ok(());
-        }
-        let (cutter, step) = (cutter(bench, cut, bounds)?, Vec2::new(x, y));
+    bench.rounds_when(cut.repeat.as_ref(), cut.when.as_ref(), |[x, y]: [f64; 2]| {
+        let (cutter, step) = (cutter(bench, &cut.shape, bounds)?, Vec2::new(x, y));
         let moved = cutter.contour.transformed(kurbo::Affine::translate(step));
         shaped.region = shaped.region.cut(&moved).map_err(|e| bench.unmade(&e))?;
         seats.extend(cutter.seats.iter().map(|seat| *seat + step));
-        if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by()) {
+        if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by) {
             saw_and_drill(bench, slot, step, shaped);
         }
-        let centres: Vec<Point> = cutter.row.centres.iter().map(|c| *c + step).collect();
-        match rows.iter_mut().find(|row| row.label == cutter.row.label) {
-            Some(row) => row.centres.extend(centres),
-            None => rows.push(Row { centres, ..cutter.row }),
-        }
+        Row::add(&mut rows, cutter.feature, cutter.centre + step);
         Ok(())
     })?;
     shaped.rows.extend(rows);
@@ -104,7 +100,7 @@ fn cut_away(
 }
 
 /// By hand the slot's end is drilled and its sides are sawn.
-fn saw_and_drill(bench: &Bench<'_>, slot: &Slot, step: Vec2, shaped: &mut Shaped) {
+fn saw_and_drill(bench: &Bench<'_>, slot: &SawnSlot, step: Vec2, shaped: &mut Outlined) {
     let bit = bench.bit_of(slot.diameter);
     shaped.drillings.push(Drilling {
         at: slot.end + step,
@@ -129,7 +125,7 @@ fn blank(bench: &Bench<'_>, outline: &OutlineSpec) -> Result<Contour, Refusal> {
                 [&spec.lower_left, &spec.lower_right, &spec.upper_right, &spec.upper_left];
             let mut radii = [0.0; 4];
             for (radius, corner) in radii.iter_mut().zip(corners) {
-                *radius = corner.as_ref().map_or(Ok(0.0), |r| bench.length(r))?;
+                *radius = bench.optional(corner.as_ref())?.unwrap_or(0.0);
             }
             rectangle(Point::ORIGIN, size.x, size.y, radii)
         }
@@ -146,35 +142,30 @@ fn blank(bench: &Bench<'_>, outline: &OutlineSpec) -> Result<Contour, Refusal> {
     contour.map_err(|e| bench.unmade(&e))
 }
 
-fn cutter(bench: &Bench<'_>, cut: &CutSpec, bounds: kurbo::Rect) -> Result<Cutter, Refusal> {
-    if let Some(slot) = &cut.slot {
-        return slot_cutter(bench, slot, bounds);
+fn cutter(bench: &Bench<'_>, shape: &CutShape, bounds: kurbo::Rect) -> Result<Cutter, Refusal> {
+    match shape {
+        CutShape::Slot(spec) => slot_cutter(bench, spec, bounds),
+        CutShape::Hole(spec) => hole_cutter(bench, spec),
+        CutShape::Window(spec) => window_cutter(bench, spec),
+        CutShape::Notch(spec) => notch_cutter(bench, spec, bounds),
+        CutShape::Traced(spec) => traced_cutter(bench, spec),
     }
-    if let Some(window) = &cut.window {
-        return window_cutter(bench, window);
-    }
-    if let Some(notch) = &cut.notch {
-        return notch_cutter(bench, notch, bounds);
-    }
-    if let Some(traced) = &cut.traced {
-        return traced_cutter(bench, traced);
-    }
-    let Some(hole) = &cut.hole else {
-        return Err(Finding::stop("shape", "a cut says nothing").into());
-    };
-    let (at, diameter) = (bench.pair(&hole.at)?, bench.size(&hole.diameter)?);
-    let label = format!("round opening {}", bench.write(diameter));
+}
+
+fn hole_cutter(bench: &Bench<'_>, spec: &HoleSpec) -> Result<Cutter, Refusal> {
+    let (centre, diameter) = (bench.pair(&spec.at)?, bench.size(&spec.diameter)?);
     Ok(Cutter {
-        contour: Contour::circle(at, diameter / 2.0),
+        contour: Contour::circle(centre, diameter / 2.0),
         seats: Vec::new(),
         slot: None,
-        row: Row { label, centres: vec![at], size: diameter },
+        feature: Feature::RoundOpening { diameter },
+        centre,
     })
 }
 
 fn traced_cutter(bench: &Bench<'_>, spec: &TracedSpec) -> Result<Cutter, Refusal> {
     let at = bench.pair(&spec.at)?;
-    let clearance = spec.clearance.as_ref().map_or(Ok(0.0), |c| bench.length(c))?;
+    let clearance = bench.optional(spec.clearance.as_ref())?.unwrap_or(0.0);
     let traced = trace(bench, &spec.svg)?.transformed(kurbo::Affine::translate(at.to_vec2()));
     let contour = if clearance == 0.0 {
         traced
@@ -182,66 +173,91 @@ fn traced_cutter(bench: &Bench<'_>, spec: &TracedSpec) -> Result<Cutter, Refusal
         traced.grown(clearance).map_err(|e| bench.unmade(&e))?
     };
     let bounds = contour.bounds();
-    let label = format!(
-        "traced opening {} × {}",
-        bench.write(bounds.width()),
-        bench.write(bounds.height())
-    );
+    let (length, width) = (bounds.width(), bounds.height());
     Ok(Cutter {
         contour,
         seats: Vec::new(),
         slot: None,
-        row: Row {
-            label,
-            centres: vec![bounds.center()],
-            size: bounds.width().min(bounds.height()),
-        },
+        feature: Feature::TracedOpening { length, width },
+        centre: bounds.center(),
     })
 }
 
+/// What a slot comes to, whichever way it runs.
+struct Run {
+    contour: Result<Contour, ShapeError>,
+    /// Where its axis ends.
+    mouth: Point,
+    /// Diameter of its end, and its width at the mouth, in mm.
+    end_diameter: f64,
+    mouth_width: f64,
+    form: SlotForm,
+}
+
 fn slot_cutter(bench: &Bench<'_>, spec: &SlotSpec, bounds: kurbo::Rect) -> Result<Cutter, Refusal> {
-    let end = bench.pair(&spec.end)?;
-    let width = bench.length(&spec.width)?;
-    let optional = |expr: &Option<Expr>| expr.as_ref().map(|e| bench.length(e)).transpose();
-    let diameter = optional(&spec.end_diameter)?.unwrap_or(width);
-    let (mouth_width, radius) = (optional(&spec.mouth_width)?, optional(&spec.mouth_radius)?);
-    let (contour, mouth) = match (spec.toward, &spec.to) {
-        (Some(edge), _) => {
-            let (mouth, past) = edge_point(end, edge, bounds);
-            let contour = match (mouth_width, radius) {
-                (Some(mouth_width), _) => tapered_slot(end, mouth, width, mouth_width, OVERRUN),
-                (None, Some(radius)) => eased_slot(end, mouth, width, radius, OVERRUN),
-                (None, None) => open_slot(end, past, width, diameter),
-            };
-            (contour, mouth)
+    let (end, width) = (bench.pair(&spec.end)?, bench.length(&spec.width)?);
+    let run = match &spec.course {
+        SlotCourse::Open { toward, mouth } => {
+            open_run(bench, (end, width), edge_point(end, *toward, bounds), mouth)?
         }
-        (None, Some(to)) => {
-            let to = bench.pair(to)?;
-            (closed_slot(end, to, width, diameter), to)
+        SlotCourse::Closed { to, end_diameter } => {
+            let (to, diameter) = (bench.pair(to)?, bench.optional(end_diameter.as_ref())?);
+            Run::straight(closed_slot, (end, width), to, to, diameter)
         }
-        (None, None) => return Err(Finding::stop("shape", "a slot leads nowhere").into()),
     };
-    let contour = contour.map_err(|e| bench.unmade(&e))?;
-    let saw_lines = saw_lines(end, mouth, [width, diameter, mouth_width.unwrap_or(width)]);
-    let wide = bench.write(width);
-    let label = match (mouth_width, radius) {
-        (Some(mouth), _) => {
-            format!("slot {wide} wide at its end, {} at the mouth", bench.write(mouth))
-        }
-        (None, Some(radius)) => {
-            format!("slot {wide} wide, mouth rounded R {}", bench.write(radius))
-        }
-        (None, None) if diameter > width => {
-            format!("slot {wide} wide, end {}", bench.write(diameter))
-        }
-        (None, None) => format!("slot {wide} wide"),
-    };
+    let saw_lines = saw_lines(end, run.mouth, [width, run.end_diameter, run.mouth_width]);
     Ok(Cutter {
-        contour,
+        contour: run.contour.map_err(|e| bench.unmade(&e))?,
         seats: Vec::new(),
-        slot: Some(Slot { end, diameter, saw_lines }),
-        row: Row { label, centres: vec![end], size: width },
+        slot: Some(SawnSlot { end, diameter: run.end_diameter, saw_lines }),
+        feature: Feature::Slot { width, form: run.form },
+        centre: end,
     })
+}
+
+/// A slot open to an edge, which its axis meets at the first point and is past at the second.
+fn open_run(
+    bench: &Bench<'_>,
+    (end, width): (Point, f64),
+    (mouth, past): (Point, Point),
+    spec: &SlotMouth,
+) -> Result<Run, Refusal> {
+    let plain =
+        |contour, mouth_width, form| Run { contour, mouth, end_diameter: width, mouth_width, form };
+    Ok(match spec {
+        SlotMouth::Tapered { width: at_mouth } => {
+            let mouth_width = bench.length(at_mouth)?;
+            let contour = tapered_slot(end, mouth, width, mouth_width, OVERRUN);
+            plain(contour, mouth_width, SlotForm::Tapered { mouth_width })
+        }
+        SlotMouth::Eased { radius } => {
+            let mouth_radius = bench.length(radius)?;
+            let contour = eased_slot(end, mouth, width, mouth_radius, OVERRUN);
+            plain(contour, width, SlotForm::Eased { mouth_radius })
+        }
+        SlotMouth::Straight { end_diameter } => {
+            let diameter = bench.optional(end_diameter.as_ref())?;
+            Run::straight(open_slot, (end, width), mouth, past, diameter)
+        }
+    })
+}
+
+impl Run {
+    /// One as wide all along, but for its end where that has a diameter of its own. Its axis ends
+    /// at `mouth`, what is cut runs `to` a point that may lie beyond.
+    fn straight(
+        cut: fn(Point, Point, f64, f64) -> Result<Contour, ShapeError>,
+        (end, width): (Point, f64),
+        mouth: Point,
+        to: Point,
+        end_diameter: Option<f64>,
+    ) -> Self {
+        let end_diameter = end_diameter.unwrap_or(width);
+        let wider = end_diameter > width;
+        let form = if wider { SlotForm::Keyhole { end_diameter } } else { SlotForm::Straight };
+        let contour = cut(end, to, width, end_diameter);
+        Self { contour, mouth, end_diameter, mouth_width: width, form }
+    }
 }
 
 /// Where the saw runs from a slot's drilled end to its mouth, along both sides.
@@ -280,16 +296,16 @@ fn edge_point(end: Point, edge: Edge, bounds: kurbo::Rect) -> (Point, Point) {
 
 fn window_cutter(bench: &Bench<'_>, spec: &WindowSpec) -> Result<Cutter, Refusal> {
     let (at, size) = (bench.pair(&spec.at)?, bench.pair(&spec.size)?);
-    let radius = spec.radius.as_ref().map_or(Ok(0.0), |r| bench.length(r))?;
+    let radius = bench.optional(spec.radius.as_ref())?.unwrap_or(0.0);
     let contour = rectangle(at, size.x, size.y, [radius; 4]).map_err(|e| bench.unmade(&e))?;
     let rect = kurbo::Rect::from_origin_size(at, (size.x, size.y));
     let corners = [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)];
-    let label = format!("window {} × {}", bench.write(size.x), bench.write(size.y));
     Ok(Cutter {
         contour,
         seats: if spec.seat { corners.map(Point::from).to_vec() } else { Vec::new() },
         slot: None,
-        row: Row { label, centres: vec![rect.center()], size: size.x },
+        feature: Feature::Window { length: size.x, width: size.y },
+        centre: rect.center(),
     })
 }
 
@@ -300,7 +316,7 @@ fn notch_cutter(
 ) -> Result<Cutter, Refusal> {
     let middle = bench.length(&spec.middle)?;
     let (width, depth) = (bench.size(&spec.width)?, bench.size(&spec.depth)?);
-    let radius = spec.radius.as_ref().map_or(Ok(0.0), |r| bench.length(r))?;
+    let radius = bench.optional(spec.radius.as_ref())?.unwrap_or(0.0);
     let half = width / 2.0;
     // Drawn as if from the top edge, then turned to the edge it is cut from.
     let (lengthwise, deep) = match spec.edge {
@@ -323,11 +339,11 @@ fn notch_cutter(
         (place(half, -OVERRUN), 0.0),
     ];
     let contour = polygon(&corners).map_err(|e| bench.unmade(&e))?;
-    let label = format!("notch {} × {}", bench.write(width), bench.write(depth));
     Ok(Cutter {
         contour,
         seats: if spec.seat { vec![corners[1].0, corners[2].0] } else { Vec::new() },
         slot: None,
-        row: Row { label, centres: vec![on_edge + deep * (depth / 2.0)], size: width },
+        feature: Feature::Notch { width, depth },
+        centre: on_edge + deep * (depth / 2.0),
     })
 }

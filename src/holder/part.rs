@@ -2,10 +2,12 @@
 
 use kurbo::{Point, Rect};
 
-use super::Placement;
+use super::bit::HoleBit;
+use super::feature::Feature;
+use super::placement::Placement;
 use crate::kernel::{Contour, Region};
 use crate::length::MM_PER_INCH;
-use crate::shop::StockKind;
+use crate::shop::{Screw, StockKind};
 use crate::style::{Edge, Face, Grain, Purpose};
 
 /// One kind of piece, cut as often as it is placed.
@@ -119,8 +121,7 @@ pub struct Drilling {
     /// In mm from the face it starts on; `None` goes right through.
     pub depth: Option<f64>,
     pub purpose: Purpose,
-    /// The shop's bit for it, as written in the shop file ("1/2 in forstner").
-    pub bit: String,
+    pub bit: HoleBit,
     /// Which face the bit enters.
     pub face: Face,
     /// Degrees the bit leans from square to the face, its tip toward smaller y.
@@ -143,7 +144,7 @@ pub struct Pocket {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
     pub kind: MarkKind,
-    /// What it says beside itself; may be empty.
+    /// What it says beside itself, in the style's words; may be empty. A screw tells itself.
     pub label: String,
 }
 
@@ -159,18 +160,26 @@ pub enum MarkKind {
     /// A line to scribe.
     Scribe { from: Point, to: Point },
     /// The way of a screw that enters the part's edge at `from`, hidden in the wood.
-    EdgeScrew { from: Point, to: Point },
+    EdgeScrew { from: Point, to: Point, screw: Screw },
 }
 
 /// Evenly spaced like things (slots, holes of one screw row), for dimensions.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// What they are: "slot, 1/2 in wide", "clearance".
-    pub label: String,
+    /// What each of them is.
+    pub feature: Feature,
     /// Their centres in order, at least one.
     pub centres: Vec<Point>,
-    /// Width of a slot or diameter of a hole, in mm.
-    pub size: f64,
+}
+
+impl Row {
+    /// Puts one more `feature` at `centre` into the row of its like, which it begins if there is none.
+    pub(super) fn add(rows: &mut Vec<Self>, feature: Feature, centre: Point) {
+        match rows.iter_mut().find(|row| row.feature.is_like(&feature)) {
+            Some(row) => row.centres.push(centre),
+            None => rows.push(Self { feature, centres: vec![centre] }),
+        }
+    }
 }
 
 /// A name for one edge of a part's bounds.

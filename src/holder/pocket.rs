@@ -2,7 +2,8 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::build::Bench;
+use super::bench::Bench;
+use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::part::{MadeBy, Pocket, Row};
 use crate::kernel::{Region, Relief, rectangle, relieve};
@@ -21,33 +22,22 @@ pub(super) fn pockets(
 ) -> Result<(Vec<Pocket>, Vec<Row>), Refusal> {
     let (mut pockets, mut rows): (Vec<Pocket>, Vec<Row>) = (Vec::new(), Vec::new());
     for pocket in &spec.pockets {
-        bench.rounds(pocket.repeat.as_ref(), |[x, y]: [f64; 2]| {
-            if !bench.holds(pocket.when.as_ref())? {
-                return Ok(());
-            }
+        bench.rounds_when(pocket.repeat.as_ref(), pocket.when.as_ref(), |[x, y]: [f64; 2]| {
             let (one, step) = (one(bench, pocket, thickness)?, Vec2::new(x, y));
             let contour = one.contour.transformed(Affine::translate(step));
             let moved = Pocket { contour, area: one.area + step, ..one };
             inside(bench, &moved, region)?;
-            let row = row(bench, &moved);
+            Row::add(&mut rows, feature(&moved), moved.area.center());
             pockets.push(moved);
-            match rows.iter_mut().find(|known| known.label == row.label) {
-                Some(known) => known.centres.extend(row.centres),
-                None => rows.push(row),
-            }
             Ok(())
         })?;
     }
     Ok((pockets, rows))
 }
 
-/// A row of just this pocket.
-fn row(bench: &Bench<'_>, pocket: &Pocket) -> Row {
-    let bounds = pocket.area;
-    let (width, height) = (bench.write(bounds.width()), bench.write(bounds.height()));
-    let face = if pocket.face == Face::Back { " from the back" } else { "" };
-    let label = format!("pocket {width} × {height}, {} deep{face}", bench.write(pocket.depth));
-    Row { label, centres: vec![bounds.center()], size: bounds.width().min(bounds.height()) }
+fn feature(pocket: &Pocket) -> Feature {
+    let Pocket { area, depth, face, .. } = *pocket;
+    Feature::Pocket { length: area.width(), width: area.height(), depth, face }
 }
 
 fn one(bench: &Bench<'_>, spec: &PocketSpec, thickness: f64) -> Result<Pocket, Refusal> {
@@ -68,7 +58,7 @@ fn one(bench: &Bench<'_>, spec: &PocketSpec, thickness: f64) -> Result<Pocket, R
     let contour = rectangle(at, size.x, size.y, [0.0; 4]).map_err(|e| bench.unmade(&e))?;
     let face = spec.face.unwrap_or(Face::Show);
     let area = Rect::from_origin_size(at, (size.x, size.y));
-    if !(spec.seat && bench.made_by() == MadeBy::Router) {
+    if !(spec.seat && bench.made_by == MadeBy::Router) {
         return Ok(Pocket { contour, area, depth, face });
     }
     let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];

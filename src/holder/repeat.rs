@@ -1,8 +1,8 @@
 //! Doing the same again: rounds of a repeat, each with its number and its move.
 
-use super::build::Bench;
+use super::bench::Bench;
 use super::finding::Refusal;
-use crate::style::RepeatSpec;
+use crate::style::{Expr, RepeatSpec};
 
 impl Bench<'_> {
     /// Does `work` in each round of `repeat`, given how far the round is moved along each axis, in
@@ -27,5 +27,25 @@ impl Bench<'_> {
         let count = self.count(&repeat.count)?;
         let round = |i: usize| self.values.in_round(i + 1, || work(step.map(|s| s * i as f64)));
         (0..count).map(round).collect()
+    }
+
+    /// The same where `when` holds; other rounds are passed over.
+    ///
+    /// # Errors
+    /// As [`Bench::rounds`], and when `when` fails.
+    pub fn rounds_when<const AXES: usize, T>(
+        &self,
+        repeat: Option<&RepeatSpec>,
+        when: Option<&Expr>,
+        mut work: impl FnMut([f64; AXES]) -> Result<T, Refusal>,
+    ) -> Result<Vec<T>, Refusal> {
+        let done =
+            self.rounds(
+                repeat,
+                |step| {
+                    if self.holds(when)? { work(step).map(Some) } else { Ok(None) }
+                },
+            )?;
+        Ok(done.into_iter().flatten().collect())
     }
 }

@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath, Shape, Vec2};
 
-use super::build::Bench;
+use super::bench::Bench;
 use super::finding::Refusal;
 use crate::kernel::{Contour, FitError, ShapeError, fit_arcs};
 use crate::length::Units;
-use crate::reading::{Kind, Problem, svg_path};
+use crate::reading::{Problem, svg_path};
 use crate::style::TraceSpec;
 
 /// The path `spec` names, counter-clockwise, with the lower left corner of its bounds at the
@@ -32,7 +32,7 @@ pub(super) fn trace(bench: &Bench<'_>, spec: &TraceSpec) -> Result<Contour, Refu
         source.problem(span.clone(), format!("{key}: {name}: {what}")).with_help(help)
     };
     let path = svg_path(&text, spec.id.as_deref()).map_err(|e| wrong(e.to_string(), e.advice()))?;
-    let turn = spec.turn.as_ref().map_or(Ok(0.0), |t| bench.figure(t, Kind::Angle))?;
+    let turn = bench.angle(spec.turn.as_ref())?;
     let path: BezPath = Affine::rotate(turn.to_radians()) * path;
     let advice = "smooth the path in your drawing program, so that it has fewer nodes and does not cross itself";
     let told = |error: &FitError| match error {

@@ -164,7 +164,7 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
     let offcuts = reader.offcuts(&file.offcut, &stock)?;
     let bits = match &file.bits {
         Some(bits) => reader.bits(bits)?,
-        None => fallback.as_ref().map(|f| f.bits.clone()).unwrap_or_default(),
+        None => fallback.as_ref().map(|f| reader.told(&f.bits)).unwrap_or_default(),
     };
     let router = file.router.as_ref();
     Ok(Shop {
@@ -400,10 +400,17 @@ impl Reader<'_> {
         let mut read = Vec::new();
         for (kind, entries, key) in kinds {
             for entry in entries {
-                read.push(Bit { kind, diameter: self.size(entry, key)? });
+                let diameter = self.size(entry, key)?;
+                read.push(Bit { kind, diameter, units: self.units.unwrap_or_default() });
             }
         }
         Ok(read)
+    }
+
+    /// The same bits, told as this shop tells lengths.
+    fn told(&self, bits: &[Bit]) -> Vec<Bit> {
+        let units = self.units.unwrap_or_default();
+        bits.iter().map(|bit| Bit { units, ..*bit }).collect()
     }
 
     fn router_sheets(

@@ -1,7 +1,5 @@
 //! What the shop has, as plain data in mm, kg and degrees.
 
-use std::fmt;
-
 use super::printer::Printer;
 use super::screw::Screw;
 use super::wall::Wall;
@@ -99,6 +97,8 @@ pub struct Bit {
     pub kind: BitKind,
     /// In mm.
     pub diameter: f64,
+    /// What its size is told in: as the shop file tells it.
+    pub units: Units,
 }
 
 /// The kinds of bits.
@@ -108,12 +108,13 @@ pub enum BitKind {
     Forstner,
 }
 
-impl fmt::Display for BitKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+impl BitKind {
+    /// The word used in shop files.
+    pub fn word(self) -> &'static str {
+        match self {
             Self::Drill => "drill",
             Self::Forstner => "forstner",
-        })
+        }
     }
 }
 
@@ -224,10 +225,5 @@ impl Shop {
 
     fn drills(&self) -> impl Iterator<Item = &Bit> {
         self.bits.iter().filter(|bit| bit.kind == BitKind::Drill)
-    }
-
-    /// A bit's size and kind, as the shop writes lengths: `1/2 in forstner`.
-    pub fn bit_name(&self, bit: Bit) -> String {
-        format!("{} {}", self.units.length(bit.diameter), bit.kind)
     }
 }

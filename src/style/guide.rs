@@ -120,7 +120,7 @@ pub fn start(style: &Style) -> String {
     text
 }
 
-/// A choice's line: counts stand as they are, all else as a comment to take up.
+/// A choice's line: what the style wants stated stands, all else is a comment to take up.
 fn line(name: &str, choice: &Choice) -> String {
     let value = match (&choice.default, choice.kind) {
         (Some(default), ChoiceKind::Word) => {
@@ -135,7 +135,6 @@ fn line(name: &str, choice: &Choice) -> String {
         (None, ChoiceKind::File) => "\"NAME.svg\"".to_owned(),
         (None, kind) => format!("\"name of a {} in shop.toml\"", stock_word(kind)),
     };
-    let counted = matches!(name, "count" | "spare") && choice.kind == ChoiceKind::Count;
-    let stands = counted || choice.kind == ChoiceKind::File;
+    let stands = choice.stated || choice.kind == ChoiceKind::File;
     format!("{}{name} = {value}", if stands { "" } else { "# " })
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
 
-use super::spec::{Choice, Measure, StyleFile};
+use super::spec::{Choice, Expr, Measure, StyleFile};
 use super::validate::validate;
 use crate::inputs::Inputs;
 use crate::reading::{Beside, Problem, Source, nearest};
@@ -112,6 +112,11 @@ impl Style {
     /// The style's own file.
     pub fn own(&self) -> &StyleFile {
         &self.layers[0].file
+    }
+
+    /// How its shaped parts are made, as the first of its files that says so says it.
+    pub fn made_by(&self) -> Option<(&Expr, &Source)> {
+        self.layers.iter().find_map(|layer| Some((layer.file.made_by.as_ref()?, &layer.source)))
     }
 
     /// Every measure with its name, in the order to take them.

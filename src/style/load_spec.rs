@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use super::flat::{FlatBearer, FlatScrewed};
 use super::spec::{Expr, RepeatSpec};
 use crate::reading::Spanned;
 
@@ -17,16 +18,22 @@ pub struct WeightSpec {
 
 /// Something that must bear its load, by one model.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatBearer")]
 pub struct BearerSpec {
     /// What it is, as a person would point at it.
     pub what: Spanned<String>,
     pub when: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
-    pub cantilever: Option<CantileverSpec>,
-    pub span: Option<SpanSpec>,
-    pub screws: Option<ScrewedSpec>,
-    pub hook: Option<HookSpec>,
+    pub model: BearerModel,
+}
+
+/// How a load is borne.
+#[derive(Debug)]
+pub enum BearerModel {
+    Cantilever(CantileverSpec),
+    Span(SpanSpec),
+    Screws(ScrewedSpec),
+    Hook(HookSpec),
 }
 
 /// A part held at one end. It runs out from the wall and is loaded down, or runs up and is loaded
@@ -68,21 +75,28 @@ pub struct SpanSpec {
 
 /// Screws that hold one part on another.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatScrewed")]
 pub struct ScrewedSpec {
     /// What the `[[screws]]` that share the load are said to join (`about`).
     pub joints: Vec<Spanned<String>>,
     /// Carried by all of them.
     pub mass: Expr,
-    /// How far out from the wall the mass acts.
-    pub out: Option<Expr>,
     /// How far from the left end of the holder it acts, where the screws do not share it evenly, as
     /// those in the studs.
     pub middle: Option<Expr>,
+    /// Left out where the load only shears.
+    pub turn: Option<TurnSpec>,
+}
+
+/// What turns screws open.
+#[derive(Debug)]
+pub struct TurnSpec {
+    /// How far out from the wall the mass acts.
+    pub out: Expr,
     /// The line the load would turn the joint open about, from the low corner of the part that the
     /// screws pass through: up from its foot where they point out from the wall, out from its
-    /// back where they point down. Left out where the load only shears.
-    pub pivot: Option<Expr>,
+    /// back where they point down.
+    pub pivot: Expr,
 }
 
 /// The whole holder, hooked on the wall's cleat.

@@ -6,8 +6,9 @@ use indexmap::IndexMap;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error as _};
 
+use super::flat::{FlatCheck, FlatCut, FlatSlot};
 use super::load_spec::{BearerSpec, MendSpec, WeightSpec};
-use super::words::{Edge, Face, Grain, Looks, Purpose};
+use super::words::{Edge, Face, Grain, Level, Looks, Purpose};
 use crate::formula::{Formula, Template};
 use crate::reading::{Entry, Kind, Spanned};
 
@@ -50,6 +51,11 @@ pub struct StyleFile {
     /// Groups of choices, workings, parts, screws, checks and steps to take in.
     #[serde(default)]
     pub include: Vec<Spanned<String>>,
+    /// How its shaped parts are made: comes to the word 'hand' or 'router'. By hand where no file of
+    /// the style says.
+    pub made_by: Option<Expr>,
+    /// By what tools' weights are multiplied for knocks and pulls.
+    pub live_load: Option<Expr>,
     #[serde(default)]
     pub measures: IndexMap<Spanned<String>, Measure>,
     #[serde(default)]
@@ -93,6 +99,17 @@ pub struct Measure {
     /// The list that sets how many entries this one has; it may then be given as one figure for
     /// all of them.
     pub per: Option<Spanned<String>>,
+    /// What it serves beyond the formulas that use it.
+    #[serde(rename = "for")]
+    pub serves: Option<Serves>,
+}
+
+/// What a measure may serve when no formula uses it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Serves {
+    /// It says how large the tool's body is.
+    Body,
 }
 
 /// A design decision.
@@ -114,6 +131,9 @@ pub struct Choice {
     pub list: bool,
     /// The list that sets how many entries this one has.
     pub per: Option<Spanned<String>>,
+    /// Whether a new holder file begins with it stated.
+    #[serde(default)]
+    pub stated: bool,
 }
 
 /// How many values a measure or choice has.
@@ -267,32 +287,51 @@ pub struct BevelSpec {
 
 /// Wood cut away.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatCut")]
 pub struct CutSpec {
-    pub slot: Option<SlotSpec>,
-    pub hole: Option<HoleSpec>,
-    pub window: Option<WindowSpec>,
-    pub notch: Option<NotchSpec>,
-    pub traced: Option<TracedSpec>,
+    pub shape: CutShape,
     pub repeat: Option<RepeatSpec>,
     pub when: Option<Expr>,
 }
 
-/// A slot with a drilled end: open to an edge (`toward`) or closed (`to`).
+/// The shapes of a cut.
+#[derive(Debug)]
+pub enum CutShape {
+    Slot(SlotSpec),
+    Hole(HoleSpec),
+    Window(WindowSpec),
+    Notch(NotchSpec),
+    Traced(TracedSpec),
+}
+
+/// A slot with a drilled end.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatSlot")]
 pub struct SlotSpec {
     /// Centre of the drilled end.
     pub end: Pair,
-    pub toward: Option<Edge>,
-    pub to: Option<Pair>,
     pub width: Expr,
-    /// Larger than the width for a keyhole.
-    pub end_diameter: Option<Expr>,
-    /// Width at the edge, for a slot that tapers to its end.
-    pub mouth_width: Option<Expr>,
-    /// Radius where its sides meet the edge.
-    pub mouth_radius: Option<Expr>,
+    pub course: SlotCourse,
+}
+
+/// Where a slot leads from its end.
+#[derive(Debug)]
+pub enum SlotCourse {
+    /// Out of the part, square to an edge.
+    Open { toward: Edge, mouth: SlotMouth },
+    /// To a point. A diameter of the end larger than the width makes a keyhole.
+    Closed { to: Pair, end_diameter: Option<Expr> },
+}
+
+/// How a slot meets the edge.
+#[derive(Debug)]
+pub enum SlotMouth {
+    /// As wide as it is all along. A diameter of the end larger than that makes a keyhole.
+    Straight { end_diameter: Option<Expr> },
+    /// So wide at the edge; it tapers to its end.
+    Tapered { width: Expr },
+    /// With this radius where its sides meet the edge.
+    Eased { radius: Expr },
 }
 
 /// A round opening.
@@ -505,13 +544,12 @@ pub struct HardwareSpec {
     pub when: Option<Expr>,
 }
 
-/// Something that must not be. Exactly one of `stop`, `warn` and `note` says when.
+/// Something that must not be, and what it is called when it is.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatCheck")]
 pub struct CheckSpec {
-    pub stop: Option<Expr>,
-    pub warn: Option<Expr>,
-    pub note: Option<Expr>,
+    pub level: Level,
+    pub when: Expr,
     /// A short name for it.
     pub code: Spanned<String>,
     pub say: Say,

@@ -4,8 +4,9 @@
 use std::collections::BTreeSet;
 
 use super::library::{Layer, Style};
-use super::load_spec::BearerSpec;
-use super::spec::{Choice, ChoiceKind, CutSpec, Many, PartSpec};
+use super::load_spec::{BearerModel, BearerSpec};
+use super::spec::{Choice, ChoiceKind, Many, PartSpec};
+use super::uses::names_used;
 use crate::length::read_unit;
 use crate::reading::{Problem, Spanned, nearest};
 
@@ -54,15 +55,8 @@ pub fn validate(style: &Style) -> Result<(), Problem> {
             let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
             known(layer, &mend.choice, "choice", &choices)?;
         }
-        for check in &layer.file.checks {
-            let levels = [&check.stop, &check.warn, &check.note];
-            if levels.iter().filter(|level| level.is_some()).count() != 1 {
-                let message = "a check has exactly one of stop, warn and note";
-                return Err(layer.source.problem(check.code.span(), message));
-            }
-        }
     }
-    Ok(())
+    used(style)
 }
 
 /// The measures and choices that are lists of a length of their own.
@@ -141,31 +135,6 @@ fn check_part(
     for landing in &part.lands {
         known_part(layer, landing, parts)?;
     }
-    for cut in &part.cuts {
-        if shapes(cut) != 1 {
-            return wrong(format!(
-                "each cut of \"{name}\" has exactly one of slot, hole, window, notch and traced"
-            ));
-        }
-        if let Some(slot) = &cut.slot
-            && slot.toward.is_some() == slot.to.is_some()
-        {
-            return wrong(format!(
-                "a slot of \"{name}\" needs either toward (an edge) or to (a point)"
-            ));
-        }
-        if let Some(slot) = &cut.slot
-            && (slot.mouth_width.is_some() || slot.mouth_radius.is_some())
-            && (slot.toward.is_none()
-                || slot.end_diameter.is_some()
-                || slot.mouth_width.is_some() && slot.mouth_radius.is_some())
-        {
-            return wrong(format!(
-                "a slot of \"{name}\" can have mouth_width or mouth_radius when it leads toward an \
-                 edge and has no end_diameter"
-            ));
-        }
-    }
     Ok(())
 }
 
@@ -186,17 +155,6 @@ fn check_stock(style: &Style, layer: &Layer, part: &PartSpec) -> Result<(), Prob
     Err(layer.source.problem(part.from.span(), message).with_help(help))
 }
 
-fn shapes(cut: &CutSpec) -> usize {
-    let some = [
-        cut.slot.is_some(),
-        cut.hole.is_some(),
-        cut.window.is_some(),
-        cut.notch.is_some(),
-        cut.traced.is_some(),
-    ];
-    some.into_iter().filter(|given| *given).count()
-}
-
 fn known_part(layer: &Layer, name: &Spanned<String>, parts: &[&str]) -> Result<(), Problem> {
     known(layer, name, "part", parts)
 }
@@ -209,7 +167,7 @@ fn known(layer: &Layer, name: &Spanned<String>, what: &str, all: &[&str]) -> Res
     Err(layer.source.problem(name.span(), message).with_help(nearest(name.get_ref(), all)))
 }
 
-/// One model, of parts and screws that are there.
+/// Of parts and screws that are there.
 fn check_bearer(
     style: &Style,
     layer: &Layer,
@@ -218,30 +176,31 @@ fn check_bearer(
 ) -> Result<(), Problem> {
     let screws = style.layers.iter().flat_map(|layer| &layer.file.screws);
     let abouts: Vec<&str> = screws.map(|screw| screw.about.as_str()).collect();
-    let BearerSpec { cantilever, span, screws, hook, .. } = bearer;
-    let models = [cantilever.is_some(), span.is_some(), screws.is_some(), hook.is_some()];
-    if models.into_iter().filter(|given| *given).count() != 1 {
-        let message = "it has exactly one of cantilever, span, screws and hook";
-        return Err(layer.source.problem(bearer.what.span(), message));
-    }
-    if let Some(model) = cantilever {
-        known_part(layer, &model.part, parts)?;
-    }
-    if let Some(model) = span {
-        known_part(layer, &model.part, parts)?;
-    }
-    if let Some(model) = screws {
-        if model.out.is_some() != model.pivot.is_some() {
-            let message = "screws are turned by out and pivot together, or by neither";
-            return Err(layer.source.problem(bearer.what.span(), message));
+    match &bearer.model {
+        BearerModel::Cantilever(model) => known_part(layer, &model.part, parts),
+        BearerModel::Span(model) => known_part(layer, &model.part, parts),
+        BearerModel::Screws(model) => {
+            model.joints.iter().try_for_each(|joint| known(layer, joint, "row of screws", &abouts))
         }
-        for joint in &model.joints {
-            known(layer, joint, "row of screws", &abouts)?;
+        BearerModel::Hook(model) => {
+            known_part(layer, &model.cleat, parts)?;
+            known(layer, &model.screws, "row of screws", &abouts)
         }
     }
-    if let Some(model) = hook {
-        known_part(layer, &model.cleat, parts)?;
-        known(layer, &model.screws, "row of screws", &abouts)?;
-    }
-    Ok(())
+}
+
+/// A reading is asked for because something comes of it.
+fn used(style: &Style) -> Result<(), Problem> {
+    let names: BTreeSet<&str> =
+        style.layers.iter().flat_map(|layer| names_used(&layer.file)).collect();
+    let idle = style
+        .measures()
+        .find(|(name, measure, _)| measure.serves.is_none() && !names.contains(name));
+    let Some((name, _, layer)) = idle else { return Ok(()) };
+    let span =
+        layer.file.measures.keys().find(|key| key.get_ref() == name).map_or(0..0, Spanned::span);
+    let message = format!("measures.{name}: no formula uses it");
+    let help =
+        "use it in one, leave it out, or say for = \"body\" if it tells how large the tool is";
+    Err(layer.source.problem(span, message).with_help(help))
 }

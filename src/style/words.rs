@@ -54,6 +54,28 @@ impl Purpose {
     }
 }
 
+/// How much what a check says matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// It can't be made, or is unsafe.
+    Stop,
+    /// It can be made, but look at it.
+    Warn,
+    /// Good to know.
+    Note,
+}
+
+impl Level {
+    /// The word used in files and messages.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Warn => "warn",
+            Self::Note => "note",
+        }
+    }
+}
+
 /// The two faces of a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 #[serde(rename_all = "lowercase")]

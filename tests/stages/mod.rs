@@ -11,6 +11,7 @@ mod pages;
 mod parts;
 mod pattern;
 mod pictures;
+mod plain_part;
 mod plan;
 mod reading;
 mod router;

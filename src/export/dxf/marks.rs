@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::{Entity, Layer, Place, Shape, Text};
+use crate::drawing::words;
 use crate::holder::{Face, Mark, MarkKind};
 use crate::tolerance;
 
@@ -24,8 +25,12 @@ pub(super) fn entities(marks: &[Mark]) -> Vec<Entity> {
         .map(|(layer, from, to)| Entity { layer, shape: Shape::Line { from, to } });
     let labels = marks
         .iter()
-        .filter(|m| !m.label.trim().is_empty())
-        .map(|mark| Entity { layer: Layer::Note, shape: Shape::Text(label(mark)) });
+        .map(|mark| (mark, words::mark(mark)))
+        .filter(|(_, words)| !words.is_empty())
+        .map(|(mark, words)| Entity {
+            layer: Layer::Note,
+            shape: Shape::Text(label(mark, &words)),
+        });
     lines.chain(labels).collect()
 }
 
@@ -41,7 +46,7 @@ fn lines_of(mark: &Mark) -> Vec<(Layer, Point, Point)> {
         | MarkKind::Scribe { from, to } => {
             vec![(Layer::Mark(Face::Show), from, to)]
         }
-        MarkKind::EdgeScrew { from, to } => vec![(Layer::Note, from, to)],
+        MarkKind::EdgeScrew { from, to, .. } => vec![(Layer::Note, from, to)],
     }
 }
 
@@ -50,13 +55,13 @@ fn corners(area: Rect) -> [Point; 4] {
     [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
 }
 
-fn label(mark: &Mark) -> Text {
+fn label(mark: &Mark, words: &str) -> Text {
     match mark.kind {
-        MarkKind::Landing { area, .. } => label_in(area, &mark.label),
+        MarkKind::Landing { area, .. } => label_in(area, words),
         MarkKind::Centre { from, to }
         | MarkKind::Saw { from, to }
         | MarkKind::Scribe { from, to }
-        | MarkKind::EdgeScrew { from, to } => label_on(from, to, &mark.label),
+        | MarkKind::EdgeScrew { from, to, .. } => label_on(from, to, words),
     }
 }
 

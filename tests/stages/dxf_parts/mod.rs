@@ -1,8 +1,8 @@
 //! A few parts as the styles make them, built by hand.
 
+use super::plain_part::plain_part;
 use crate::holder::{
-    Bevel, Drilling, Edge, Face, Grain, Looks, MadeBy, Mark, MarkKind, Part, Placement, Purpose,
-    Stock, StockKind,
+    Bevel, Drilling, Edge, Face, HoleBit, MadeBy, Mark, MarkKind, Part, Purpose, Stock, StockKind,
 };
 use crate::kernel::{Contour, Region, Vertex};
 use kurbo::{Point, Rect};
@@ -125,35 +125,15 @@ pub fn drilling(x: f64, y: f64, diameter: f64, depth: Option<f64>, purpose: Purp
         diameter,
         depth,
         purpose,
-        bit: format!("{diameter} mm"),
+        bit: HoleBit::Wanting(diameter),
         face: Face::Show,
         lean: 0.0,
     }
 }
 
 pub fn part(name: &str, outline: Contour, openings: Vec<Contour>, quantity: usize) -> Part {
-    let place = Placement {
-        at: [0.0; 3],
-        looks: Looks::Front,
-        half_turn: false,
-        size: [0.0; 3],
-        tilt: 0.0,
-    };
-    Part {
-        name: name.to_owned(),
-        about: String::new(),
-        stock: stock(),
-        region: Region::new(outline, openings),
-        grain: Grain::Length,
-        drillings: vec![],
-        pockets: Vec::new(),
-        marks: vec![],
-        rows: vec![],
-        edges: vec![],
-        bevel: None,
-        places: vec![place; quantity],
-        made_by: MadeBy::Router,
-    }
+    let part = plain_part(name, stock(), Region::new(outline, openings), quantity);
+    Part { made_by: MadeBy::Router, ..part }
 }
 
 fn stock() -> Stock {

@@ -2,40 +2,21 @@
 
 use std::sync::Arc;
 
-use crate::holder::{Grain, Holder, Looks, MadeBy, Part, Placement, Stock, StockKind};
+use super::plain_part::plain_part;
+use crate::holder::{Grain, Holder, MadeBy, Part, Stock, StockKind};
 use crate::kernel::Region;
 use crate::length::Units;
 
 /// A part of "ply", in as many pieces as asked.
 pub fn part(name: &str, region: Region, pieces: usize, grain: Grain, made_by: MadeBy) -> Part {
-    let place = Placement {
-        at: [0.0; 3],
-        looks: Looks::Front,
-        half_turn: false,
-        size: [region.bounds().width(), region.bounds().height(), 18.0],
-        tilt: 0.0,
+    let stock = Stock {
+        name: "ply".to_owned(),
+        kind: StockKind::Sheet,
+        thickness: 18.0,
+        wood: "birch plywood".to_owned(),
+        density: 650.0,
     };
-    Part {
-        name: name.to_owned(),
-        about: String::new(),
-        stock: Stock {
-            name: "ply".to_owned(),
-            kind: StockKind::Sheet,
-            thickness: 18.0,
-            wood: "birch plywood".to_owned(),
-            density: 650.0,
-        },
-        region,
-        grain,
-        drillings: vec![],
-        pockets: vec![],
-        marks: vec![],
-        rows: vec![],
-        edges: vec![],
-        bevel: None,
-        places: vec![place; pieces],
-        made_by,
-    }
+    Part { grain, made_by, ..plain_part(name, stock, region, pieces) }
 }
 
 /// A holder of nothing but parts.
@@ -51,6 +32,7 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
         screws: vec![],
         weights: vec![],
         bearers: vec![],
+        live_load: None,
         hardware: vec![],
         steps: vec![],
         findings: vec![],

@@ -1,10 +1,13 @@
 //! Sample parts, built by hand.
 
+use super::plain_part::plain_part;
 use crate::holder::{
-    Bevel, Drilling, Edge, EdgeName, Face, Grain, Looks, MadeBy, Mark, MarkKind, Part, Placement,
-    Purpose, Row, Stock, StockKind,
+    Bevel, Drilling, Edge, EdgeName, Face, Feature, Grain, HoleBit, MadeBy, Mark, MarkKind, Part,
+    Purpose, Row, SlotForm, Stock, StockKind,
 };
 use crate::kernel::{Contour, Region, Vertex};
+use crate::length::Units;
+use crate::shop::{Bit, BitKind, Screw};
 use kurbo::{Point, Rect};
 
 const IN: f64 = 25.4;
@@ -42,34 +45,15 @@ fn rectangle(length: f64, width: f64) -> Contour {
 
 /// A plain rectangular part of 3/4 in sheet, sizes in inches.
 fn plain(name: &str, about: &str, length: f64, width: f64) -> Part {
-    let place = Placement {
-        at: [0.0; 3],
-        looks: Looks::Front,
-        half_turn: false,
-        size: [1.0; 3],
-        tilt: 0.0,
+    let stock = Stock {
+        name: "birch plywood 3/4".to_owned(),
+        kind: StockKind::Sheet,
+        thickness: 0.75 * IN,
+        wood: "birch plywood".to_owned(),
+        density: 680.0,
     };
-    Part {
-        name: name.to_owned(),
-        about: about.to_owned(),
-        stock: Stock {
-            name: "birch plywood 3/4".to_owned(),
-            kind: StockKind::Sheet,
-            thickness: 0.75 * IN,
-            wood: "birch plywood".to_owned(),
-            density: 680.0,
-        },
-        region: Region::new(rectangle(length, width), Vec::new()),
-        grain: Grain::Length,
-        drillings: Vec::new(),
-        pockets: Vec::new(),
-        marks: Vec::new(),
-        rows: Vec::new(),
-        edges: Vec::new(),
-        bevel: None,
-        places: vec![place],
-        made_by: MadeBy::Hand,
-    }
+    let region = Region::new(rectangle(length, width), Vec::new());
+    Part { about: about.to_owned(), ..plain_part(name, stock, region, 1) }
 }
 
 fn edge(edge: Edge, label: &str) -> EdgeName {
@@ -80,13 +64,15 @@ fn mark(label: &str, kind: MarkKind) -> Mark {
     Mark { kind, label: label.to_owned() }
 }
 
-fn hole(at: Point, purpose: Purpose, diameter: f64, bit: &str) -> Drilling {
+/// A hole of a diameter in inches.
+fn hole(at: Point, purpose: Purpose, diameter: f64, kind: BitKind) -> Drilling {
+    let diameter = diameter * IN;
     Drilling {
         at,
-        diameter: diameter * IN,
+        diameter,
         depth: None,
         purpose,
-        bit: bit.to_owned(),
+        bit: HoleBit::AtHand(Bit { kind, diameter, units: Units::Inches }),
         face: Face::Show,
         lean: 0.0,
     }
@@ -94,13 +80,17 @@ fn hole(at: Point, purpose: Purpose, diameter: f64, bit: &str) -> Drilling {
 
 /// A clearance hole with its countersink.
 fn screw(at: Point) -> [Drilling; 2] {
-    let sink =
-        Drilling { depth: Some(0.1 * IN), ..hole(at, Purpose::Countersink, 0.375, "countersink") };
-    [hole(at, Purpose::Clearance, 11.0 / 64.0, "11/64 in drill"), sink]
+    let sink = Drilling {
+        depth: Some(0.1 * IN),
+        bit: HoleBit::Countersink,
+        ..hole(at, Purpose::Countersink, 0.375, BitKind::Drill)
+    };
+    [hole(at, Purpose::Clearance, 11.0 / 64.0, BitKind::Drill), sink]
 }
 
-fn row(label: &str, size: f64, centres: Vec<Point>) -> Row {
-    Row { label: label.to_owned(), centres, size: size * IN }
+/// A row of holes of a diameter in inches.
+fn row(purpose: Purpose, diameter: f64, centres: Vec<Point>) -> Row {
+    Row { feature: Feature::Hole { purpose, diameter: diameter * IN }, centres }
 }
 
 /// One of the two arms: both corners at the right rounded by 2 in.
@@ -121,8 +111,9 @@ pub fn arm() -> Part {
         edge(Edge::Right, "front edge"),
         edge(Edge::Top, "heads rest here"),
     ];
-    let screws = |y| MarkKind::EdgeScrew { from: at(0.0, y), to: at(1.25, y) };
-    part.marks = [1.0, 4.333, 7.667, 11.0].map(|y| mark("screw from the back", screws(y))).to_vec();
+    let screw = Screw::new(8.0).unwrap();
+    let screws = |y| MarkKind::EdgeScrew { from: at(0.0, y), to: at(1.25, y), screw };
+    part.marks = [1.0, 4.333, 7.667, 11.0].map(|y| mark("", screws(y))).to_vec();
     let nose = Rect::from_points(at(13.0, 2.5), at(13.75, 4.5));
     part.marks.push(mark("nose strip", MarkKind::Landing { area: nose, face: Face::Back }));
     part
@@ -135,7 +126,7 @@ pub fn shelf() -> Part {
     part.made_by = MadeBy::Hand;
     let centres = part.rows[0].centres.clone();
     part.drillings =
-        centres.iter().map(|c| hole(*c, Purpose::SlotEnd, 0.5, "1/2 in forstner")).collect();
+        centres.iter().map(|c| hole(*c, Purpose::SlotEnd, 0.5, BitKind::Forstner)).collect();
     for centre in centres {
         for side in [-0.25, 0.25] {
             let x = centre.x + side * IN;
@@ -163,7 +154,8 @@ pub fn routed_shelf() -> Part {
     let corners = [(26.0, 0.0), (26.0, 3.5), (0.0, 3.5)];
     outline.extend(corners.map(|(x, y)| Vertex::line(x * IN, y * IN)));
     part.region = Region::new(Contour::new(outline).unwrap(), Vec::new());
-    part.rows = vec![row("slot, 1/2 in wide", 0.5, centres)];
+    let feature = Feature::Slot { width: 0.5 * IN, form: SlotForm::Straight };
+    part.rows = vec![Row { feature, centres }];
     part.edges = vec![edge(Edge::Bottom, "front edge"), edge(Edge::Top, "against the upright")];
     part.made_by = MadeBy::Router;
     part
@@ -190,7 +182,7 @@ pub fn back() -> Part {
         let centres: Vec<Point> = [1.0, 4.333, 7.667, 11.0].into_iter().map(|y| at(x, y)).collect();
         let from_back = |c: &Point| screw(*c).map(|d| Drilling { face: Face::Back, ..d });
         part.drillings.extend(centres.iter().map(|c| from_back(c)[0].clone()));
-        part.rows.push(row("clearance", 11.0 / 64.0, centres));
+        part.rows.push(row(Purpose::Clearance, 11.0 / 64.0, centres));
     }
     part.edges = vec![edge(Edge::Top, "top"), edge(Edge::Bottom, "bottom")];
     part
@@ -215,7 +207,7 @@ pub fn hook_cleat() -> Part {
     part.bevel = Some(Bevel { edge: Edge::Bottom, angle: 45.0, full_face: Face::Show });
     let centres: Vec<Point> = [1.0, 4.5, 8.0].into_iter().map(|x| at(x, 1.5)).collect();
     part.drillings = centres.iter().flat_map(|c| screw(*c)).collect();
-    part.rows = vec![row("clearance", 11.0 / 64.0, centres)];
+    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centres)];
     part.edges = vec![edge(Edge::Bottom, "hook"), edge(Edge::Top, "top edge")];
     part
 }
@@ -241,7 +233,7 @@ pub fn rail() -> Part {
     part.bevel = Some(Bevel { edge: Edge::Top, angle: 30.0, full_face: Face::Show });
     let centres: Vec<Point> = [8.0, 24.0, 40.0].into_iter().map(|x| at(x, 1.25)).collect();
     part.drillings = centres.iter().flat_map(|c| screw(*c)).collect();
-    part.rows = vec![row("clearance", 11.0 / 64.0, centres)];
+    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centres)];
     part
 }
 
@@ -270,7 +262,7 @@ pub fn tongue_base() -> Part {
         .flat_map(|c| screw(*c).map(|d| Drilling { face: Face::Back, ..d }))
         .collect();
     part.drillings.retain(|d| d.purpose == Purpose::Clearance);
-    part.rows = vec![row("clearance", 11.0 / 64.0, centres)];
+    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centres)];
     part.edges = vec![edge(Edge::Bottom, "bottom edge")];
     part
 }
@@ -281,9 +273,9 @@ pub fn peg_base() -> Part {
     let centres: Vec<Point> = [2.5, 6.0, 9.5].into_iter().map(|x| at(x, 2.5)).collect();
     part.drillings = centres
         .iter()
-        .map(|c| Drilling { lean: 5.0, ..hole(*c, Purpose::Peg, 1.0, "1 in forstner") })
+        .map(|c| Drilling { lean: 5.0, ..hole(*c, Purpose::Peg, 1.0, BitKind::Forstner) })
         .collect();
-    part.rows = vec![row("peg", 1.0, centres)];
+    part.rows = vec![row(Purpose::Peg, 1.0, centres)];
     part
 }
 
@@ -293,7 +285,7 @@ pub fn studded() -> Part {
     for y in [1.0, 4.0] {
         let centres: Vec<Point> = (0..15).map(|i| at(1.0 + 2.0 * f64::from(i), y)).collect();
         part.drillings.extend(centres.iter().flat_map(|c| screw(*c)));
-        part.rows.push(row("clearance", 11.0 / 64.0, centres));
+        part.rows.push(row(Purpose::Clearance, 11.0 / 64.0, centres));
     }
     part
 }
@@ -321,7 +313,7 @@ pub fn crowded() -> Part {
         .iter()
         .map(|c| Drilling {
             depth: Some(0.5 * IN),
-            ..hole(*c, Purpose::Pilot, 3.0 / 32.0, "3/32 in drill")
+            ..hole(*c, Purpose::Pilot, 3.0 / 32.0, BitKind::Drill)
         })
         .collect();
     part.drillings.extend(screw(at(3.0, 2.4)));
@@ -345,7 +337,12 @@ pub fn random(length: f64, width: f64, holes: &[(f64, f64, f64, usize)]) -> Part
             let diameter = (diameter / 4.0).round() * 4.0 + 2.0;
             let inset = diameter / 2.0 + 1.0;
             let place = |share: &f64, size: f64| inset + share * (size - 2.0 * inset);
-            hole(Point::new(place(x, length), place(y, width)), sorts[*sort], diameter / IN, "bit")
+            hole(
+                Point::new(place(x, length), place(y, width)),
+                sorts[*sort],
+                diameter / IN,
+                BitKind::Drill,
+            )
         })
         .collect();
     part.edges = vec![edge(Edge::Bottom, "bottom edge"), edge(Edge::Left, "against the wall")];

@@ -1,7 +1,7 @@
 //! Workings and part sizes against the formulas the styles were designed to, worked out anew
 //! here in inches from the measures.
 
-use crate::holder::{Holder, MarkKind, Purpose};
+use crate::holder::{Feature, Holder, MarkKind, Purpose};
 use crate::shop::{DEFAULT_SHOP, Shop};
 use proptest::prelude::*;
 
@@ -234,8 +234,9 @@ fn twelve_tools_take_a_26_inch_board() {
 fn a_bar_hangs_freely_in_its_slot() {
     let holder = made(&text("slotted-shelf", SASH, "inset = \"1 1/4\""), &usual_shop());
     near(inches(&holder, "slot_bit"), 0.5);
-    let row = part(&holder, "shelf").rows.iter().find(|row| row.label.starts_with("slot")).unwrap();
-    near(row.size / 25.4, 0.5);
+    let rows = &part(&holder, "shelf").rows;
+    let slots = rows.iter().find(|row| matches!(row.feature, Feature::Slot { .. })).unwrap();
+    near(slots.feature.size() / 25.4, 0.5);
 }
 
 /// Common practice, no source: arms of 3/4 in around a 1 1/2 in gap are 3 in wide; with 3 in

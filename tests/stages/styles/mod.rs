@@ -50,8 +50,8 @@ fn made(text: &str, shop: &Shop) -> Holder {
 
 /// A length among the holder's values, in inches.
 fn inches(holder: &Holder, name: &str) -> f64 {
-    let mm = holder.figure(name, Dimension::LENGTH);
-    mm.unwrap_or_else(|| panic!("{} has no length {name}", holder.style)) / IN
+    let value = holder.values.get(name).and_then(|value| value.figure(Dimension::LENGTH));
+    value.unwrap_or_else(|| panic!("{} has no length {name}", holder.style)) / IN
 }
 
 fn part<'a>(holder: &'a Holder, name: &str) -> &'a Part {

@@ -2,7 +2,7 @@
 //! from a folder given by hand and from a project's `styles` folder. No Rust is needed for it.
 
 use crate::Inputs;
-use crate::holder::{Holder, MarkKind, Purpose, build};
+use crate::holder::{HardwareKind, Holder, MarkKind, Purpose, build};
 use crate::reading::Source;
 use crate::style::{HolderFile, Library};
 use kurbo::Point;
@@ -69,7 +69,11 @@ fn by_hand_its_shapes_are_those_it_says() {
     let saws = shelf.marks.iter().filter(|m| matches!(m.kind, MarkKind::Saw { .. })).count();
     assert_eq!(saws, 8);
     assert_eq!(part(&rack, "bracket").quantity(), 2);
-    let pads = rack.hardware.iter().find(|h| h.item == "rubber pad").unwrap();
+    let pads = rack
+        .hardware
+        .iter()
+        .find(|h| matches!(&h.what, HardwareKind::Named { item, .. } if item == "rubber pad"))
+        .unwrap();
     assert_eq!(pads.quantity, 6);
     assert!(rack.steps.iter().any(|step| step == "Glue 6 pads on."));
     assert!(super::space::faults(&rack).is_empty(), "{:?}", super::space::faults(&rack));

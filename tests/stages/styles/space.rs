@@ -192,7 +192,7 @@ fn screws(holder: &Holder, faults: &mut Vec<String>) {
             }
         }
         for mark in &part.marks {
-            if let MarkKind::EdgeScrew { from, to } = mark.kind {
+            if let MarkKind::EdgeScrew { from, to, .. } = mark.kind {
                 let way = (in_space(place, from, 0.0), in_space(place, to, 0.0));
                 let along = (0..3).max_by(|i, j| {
                     let run = |k: usize| (way.0[k] - way.1[k]).abs();

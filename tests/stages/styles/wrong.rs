@@ -88,10 +88,22 @@ fn each_fault_is_told_with_its_line() {
         (
             "hole = {",
             "notch = { edge = \"left\", middle = \"1 in\", width = \"1 in\", depth = \"1 in\" }\nhole = {",
-            "name    = \"shelf\"",
-            &["exactly one"],
+            "hole = {",
+            &["a cut has exactly one of slot, hole, window, notch and traced"],
         ),
-        ("toward = \"bottom\", ", "", "name    = \"shelf\"", &["toward"]),
+        ("toward = \"bottom\", ", "", "slot   = {", &["either toward (an edge) or to (a point)"]),
+        (
+            "to = [\"4 in\"",
+            "mouth_width = \"1 in\", to = [\"4 in\"",
+            "slot = { end",
+            &["mouth_width", "toward an edge"],
+        ),
+        (
+            "end_diameter = \"eye\"",
+            "end_diameter = \"eye\", mouth_radius = \"1 in\"",
+            "slot   = { end",
+            &["at most one of end_diameter, mouth_width and mouth_radius"],
+        ),
         (
             "stop = \"eye > 2 in\"\n",
             "",
@@ -176,6 +188,30 @@ fn each_fault_is_told_with_its_line() {
         let told_at = lines.into_iter().find(|n| message.contains(&format!("line {n}: ")));
         told(&found, "mallet-rack", told_at.unwrap_or(lines[0]), says);
     }
+}
+
+/// A reading costs a person a walk to the tool: something must come of it.
+#[test]
+fn a_reading_that_no_formula_uses_is_refused() {
+    let with = |key: &str| {
+        let measure = "[measures.reach]\nask = \"How long?\"\nwith = \"tape\"\nkind = \"length\"\n\
+                       range = [\"1 in\", \"9 in\"]\n";
+        STYLE.replace("[choices.count]", &format!("{measure}{key}\n[choices.count]"))
+    };
+    let line = line_of("[choices.count]");
+    let unused = wrong(&with(""), GROUP, "");
+    told(&unused, "mallet-rack", line, &["measures.reach", "no formula uses it", "for = \"body\""]);
+    // Where it is said to serve the tool's body, only the holder file is at fault: it lacks it.
+    let lacking = wrong(&with("for = \"body\""), GROUP, "");
+    assert!(lacking.to_string().contains("measures.reach is missing"), "{lacking}");
+}
+
+/// What says how parts are made comes to one of two words, whatever the choice is called.
+#[test]
+fn parts_are_made_by_hand_or_router() {
+    let style = STYLE.replace("\n[measures.handle]", "\nmade_by = \"'saw'\"\n\n[measures.handle]");
+    let line = line_of("[measures.handle]");
+    told(&wrong(&style, GROUP, ""), "mallet-rack", line, &["the word 'saw'", "'hand' or 'router'"]);
 }
 
 #[test]

@@ -1,0 +1,147 @@
+//! The bench: what is at hand wherever something of a holder is worked out.
+
+use kurbo::Point;
+
+use super::bit::HoleBit;
+use super::explain::Explain;
+use super::finding::{Finding, Refusal, no_router};
+use super::part::MadeBy;
+use super::values::Values;
+use crate::formula::Value;
+use crate::reading::Kind;
+use crate::shop::{Bit, Shop};
+use crate::style::{Expr, Layer, Pair, Say, Style};
+
+/// Two bits closer than this are one, in mm.
+const SAME_BIT: f64 = 0.05;
+
+/// More of one thing than any wall holds.
+const MOST_REPEATS: f64 = 1000.0;
+
+/// One file of a style, with the values of its holder and the shop. Formulas are those of the file.
+#[derive(Clone, Copy)]
+pub(super) struct Bench<'a> {
+    pub values: &'a Values<'a>,
+    pub shop: &'a Shop,
+    pub layer: &'a Layer,
+    /// The part at hand, for messages; empty where it is no single one.
+    pub name: &'a str,
+    /// How the holder's shaped parts are made.
+    pub made_by: MadeBy,
+}
+
+/// A bench for each file of `style`, the style's own first.
+///
+/// # Errors
+/// When the style does not come to a way its parts are made.
+pub(super) fn benches<'a>(
+    values: &'a Values<'a>,
+    shop: &'a Shop,
+    style: &'a Style,
+) -> Result<Vec<Bench<'a>>, Refusal> {
+    let made_by = made_by(values, style)?;
+    let bench = |layer| Bench { values, shop, layer, name: "", made_by };
+    Ok(style.layers.iter().map(bench).collect())
+}
+
+/// What the style's `made_by` comes to; by hand where it does not say.
+fn made_by(values: &Values<'_>, style: &Style) -> Result<MadeBy, Refusal> {
+    let Some((expr, source)) = style.made_by() else { return Ok(MadeBy::Hand) };
+    match values.work(expr, source)? {
+        Value::Word(word) if word == "hand" => Ok(MadeBy::Hand),
+        Value::Word(word) if word == "router" => Ok(MadeBy::Router),
+        other => {
+            let message = format!("made_by is {}, not 'hand' or 'router'", other.describe());
+            Err(source.problem(expr.span.clone(), message).into())
+        }
+    }
+}
+
+impl<'a> Bench<'a> {
+    /// The same bench for another part.
+    pub fn at(self, name: &'a str) -> Self {
+        Self { name, ..self }
+    }
+
+    /// Whether something holds; what is left out does.
+    pub fn holds(&self, when: Option<&Expr>) -> Result<bool, Refusal> {
+        self.values.holds(when, &self.layer.source)
+    }
+
+    /// A figure in mm, kg, degrees or plain numbers.
+    pub fn figure(&self, expr: &Expr, kind: Kind) -> Result<f64, Refusal> {
+        self.values.figure(expr, kind, &self.layer.source)
+    }
+
+    /// A length in mm.
+    pub fn length(&self, expr: &Expr) -> Result<f64, Refusal> {
+        self.figure(expr, Kind::Length)
+    }
+
+    /// A length in mm, if one is given.
+    pub fn optional(&self, expr: Option<&Expr>) -> Result<Option<f64>, Refusal> {
+        expr.map(|expr| self.length(expr)).transpose()
+    }
+
+    /// A length greater than 0, in mm.
+    pub fn size(&self, expr: &Expr) -> Result<f64, Refusal> {
+        let size = self.length(expr)?;
+        if size > 0.0 {
+            return Ok(size);
+        }
+        let message = format!(
+            "{}: \"{}\" comes to {}, and must be more than 0: look at the measures and choices it is worked out from.",
+            self.name,
+            expr.formula,
+            self.write(size)
+        );
+        Err(Finding::stop("shape", message).into())
+    }
+
+    /// An angle in degrees; 0 where it is left out.
+    pub fn angle(&self, expr: Option<&Expr>) -> Result<f64, Refusal> {
+        expr.map_or(Ok(0.0), |expr| self.figure(expr, Kind::Angle))
+    }
+
+    pub fn count(&self, expr: &Expr) -> Result<usize, Refusal> {
+        Ok(self.figure(expr, Kind::Count)?.round().min(MOST_REPEATS) as usize)
+    }
+
+    /// A point in mm.
+    pub fn pair(&self, [x, y]: &Pair) -> Result<Point, Refusal> {
+        Ok(Point::new(self.length(x)?, self.length(y)?))
+    }
+
+    /// A text with its formulas worked out.
+    pub fn say(&self, say: &Say) -> Result<String, Refusal> {
+        self.values.say(say, &self.layer.source)
+    }
+
+    /// A length as the holder tells it.
+    pub fn write(&self, mm: f64) -> String {
+        self.values.units().length(mm)
+    }
+
+    /// Something that is wrong in the style's file at `expr`.
+    pub fn wrong(&self, expr: &Expr, message: &str) -> Refusal {
+        self.layer.source.problem(expr.span.clone(), message).into()
+    }
+
+    /// A shape that can't be made.
+    pub fn unmade(&self, error: &dyn Explain) -> Refusal {
+        let message = format!("{}: {}", self.name, error.explain(self.values.units()));
+        Finding::stop("shape", message).into()
+    }
+
+    /// Diameter of the shop's router bit, in mm.
+    pub fn router_bit(&self) -> Result<f64, Refusal> {
+        self.shop.router_bit.ok_or_else(|| no_router().into())
+    }
+
+    /// The shop's bit for a hole of `diameter` mm, if it has one.
+    pub fn bit_of(&self, diameter: f64) -> HoleBit {
+        let near = |bit: &Bit| (bit.diameter - diameter).abs() <= SAME_BIT;
+        let found = self.shop.bit_nearest(diameter).filter(near);
+        found.map_or(HoleBit::Wanting(diameter), HoleBit::AtHand)
+    }
+}

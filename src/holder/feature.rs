@@ -1,0 +1,122 @@
+//! What a row of like things on a part is: its kind and its figures.
+
+use std::mem::discriminant;
+
+use crate::style::{Face, Purpose};
+use crate::tolerance::COORDINATE;
+
+/// One kind of thing cut, bored or milled into a part. Figures in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Feature {
+    /// Made with a bit; the part's drillings say the rest.
+    Hole {
+        purpose: Purpose,
+        diameter: f64,
+    },
+    Slot {
+        width: f64,
+        form: SlotForm,
+    },
+    RoundOpening {
+        diameter: f64,
+    },
+    TracedOpening {
+        length: f64,
+        width: f64,
+    },
+    Window {
+        length: f64,
+        width: f64,
+    },
+    Notch {
+        width: f64,
+        depth: f64,
+    },
+    Pocket {
+        length: f64,
+        width: f64,
+        depth: f64,
+        face: Face,
+    },
+    Tab {
+        length: f64,
+        width: f64,
+    },
+    Mortise {
+        length: f64,
+        width: f64,
+    },
+}
+
+/// How a slot goes from its end to where it leads. Figures in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SlotForm {
+    /// As wide as its end all along.
+    Straight,
+    /// A keyhole: its end is wider.
+    Keyhole { end_diameter: f64 },
+    /// Wider at the edge than at its end.
+    Tapered { mouth_width: f64 },
+    /// Rounded where its sides meet the edge.
+    Eased { mouth_radius: f64 },
+}
+
+impl Feature {
+    /// Whether two would be called by the same name: of one kind, figures equal.
+    pub fn is_like(&self, other: &Self) -> bool {
+        let ours = self.figures();
+        let mut pairs = ours.iter().zip(other.figures());
+        self.is_of_kind(other) && pairs.all(|(a, b)| (a - b).abs() < COORDINATE)
+    }
+
+    /// How much room it takes beside its middle: width of a slot, diameter of a hole, in mm.
+    pub fn size(&self) -> f64 {
+        match *self {
+            Self::Hole { diameter: size, .. }
+            | Self::RoundOpening { diameter: size }
+            | Self::Slot { width: size, .. }
+            | Self::Notch { width: size, .. }
+            | Self::Window { length: size, .. }
+            | Self::Tab { length: size, .. }
+            | Self::Mortise { length: size, .. } => size,
+            Self::TracedOpening { length, width } | Self::Pocket { length, width, .. } => {
+                length.min(width)
+            }
+        }
+    }
+
+    fn is_of_kind(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Hole { purpose: a, .. }, Self::Hole { purpose: b, .. }) => a == b,
+            (Self::Pocket { face: a, .. }, Self::Pocket { face: b, .. }) => a == b,
+            (Self::Slot { form: a, .. }, Self::Slot { form: b, .. }) => {
+                discriminant(a) == discriminant(b)
+            }
+            _ => discriminant(self) == discriminant(other),
+        }
+    }
+
+    fn figures(&self) -> [f64; 3] {
+        match *self {
+            Self::Hole { diameter, .. } | Self::RoundOpening { diameter } => [diameter, 0.0, 0.0],
+            Self::Slot { width, form } => [width, form.figure(), 0.0],
+            Self::Notch { width, depth } => [width, depth, 0.0],
+            Self::TracedOpening { length, width }
+            | Self::Window { length, width }
+            | Self::Tab { length, width }
+            | Self::Mortise { length, width } => [length, width, 0.0],
+            Self::Pocket { length, width, depth, .. } => [length, width, depth],
+        }
+    }
+}
+
+impl SlotForm {
+    fn figure(self) -> f64 {
+        match self {
+            Self::Straight => 0.0,
+            Self::Keyhole { end_diameter: figure }
+            | Self::Tapered { mouth_width: figure }
+            | Self::Eased { mouth_radius: figure } => figure,
+        }
+    }
+}

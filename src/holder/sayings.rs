@@ -1,0 +1,72 @@
+//! What a style has to say: its checks, its steps of making, and what it takes besides wood.
+
+use super::bench::Bench;
+use super::finding::{Finding, Refusal};
+use super::hardware::{Hardware, HardwareKind};
+use super::told::{Told, told};
+use crate::reading::Problem;
+use crate::style::{CheckSpec, HardwareSpec, StepSpec};
+
+/// What the style's checks find.
+///
+/// # Errors
+/// When a check is wrong.
+pub(super) fn checks(benches: &[Bench<'_>]) -> Result<Vec<Finding>, Problem> {
+    let mut findings = Vec::new();
+    for bench in benches {
+        for check in &bench.layer.file.checks {
+            bench.values.knows(&check.say, &bench.layer.source)?;
+            let found = bench.rounds(check.repeat.as_ref(), |_: [f64; 2]| checked(bench, check));
+            let found = told(found)?.tell(&mut findings);
+            findings.extend(found.into_iter().flatten().flatten());
+        }
+    }
+    Ok(findings)
+}
+
+fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refusal> {
+    if !bench.holds(Some(&check.when))? {
+        return Ok(None);
+    }
+    let (level, code) = (check.level, check.code.get_ref().clone());
+    Ok(Some(Finding { level, code, message: bench.say(&check.say)? }))
+}
+
+/// The steps of making, the early ones first.
+///
+/// # Errors
+/// When a step is wrong.
+pub(super) fn steps(benches: &[Bench<'_>]) -> Result<Told<Vec<String>>, Problem> {
+    let (mut early, mut later, mut findings) = (Vec::new(), Vec::new(), Vec::new());
+    for bench in benches {
+        for spec in &bench.layer.file.steps {
+            bench.values.knows(&spec.text, &bench.layer.source)?;
+            let said = told(step(bench, spec))?.tell(&mut findings).flatten();
+            let steps = if spec.early { &mut early } else { &mut later };
+            steps.extend(said);
+        }
+    }
+    early.append(&mut later);
+    Ok(Told { value: early, findings })
+}
+
+fn step(bench: &Bench<'_>, spec: &StepSpec) -> Result<Option<String>, Refusal> {
+    bench.holds(spec.when.as_ref())?.then(|| bench.say(&spec.text)).transpose()
+}
+
+/// One thing that the style names.
+///
+/// # Errors
+/// When a formula fails.
+pub(super) fn hardware(
+    bench: &Bench<'_>,
+    spec: &HardwareSpec,
+) -> Result<Option<Hardware>, Refusal> {
+    if !bench.holds(spec.when.as_ref())? {
+        return Ok(None);
+    }
+    let (item, size, shared) = (spec.item.clone(), spec.size.clone(), spec.shared);
+    let what = HardwareKind::Named { item, size, shared };
+    let quantity = bench.count(&spec.quantity)?;
+    Ok(Some(Hardware { what, quantity, used_for: spec.used_for.clone() }))
+}

@@ -1,0 +1,52 @@
+//! The first stage: every part shaped and in its place, with the footprints of its neighbours.
+
+use super::bench::Bench;
+use super::finding::Finding;
+use super::part::Part;
+use super::piece::{Piece, piece};
+use super::told::{Told, told};
+use super::{bit, landing, stock};
+use crate::kernel::Contour;
+use crate::length::Units;
+use crate::reading::Problem;
+
+/// Parts that are shaped and placed, not yet joined to one another.
+#[derive(Default)]
+pub(super) struct Shaped {
+    pub parts: Vec<Part>,
+    /// The outline of each part before anything was cut away.
+    pub blanks: Vec<Contour>,
+}
+
+/// Shapes all parts that the style makes. One that can't be made is told and left out.
+///
+/// # Errors
+/// When the style is wrong.
+pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problem> {
+    let (mut shaped, mut findings) = (Shaped::default(), Vec::new());
+    for bench in benches {
+        for spec in &bench.layer.file.parts {
+            let bench = bench.at(spec.name.get_ref());
+            let made = bench
+                .holds(spec.when.as_ref())
+                .and_then(|made| made.then(|| piece(&bench, spec)).transpose());
+            let Some(Piece { part, blank }) = told(made)?.tell(&mut findings).flatten() else {
+                continue;
+            };
+            findings.extend(lacking(&part, bench.values.units()));
+            shaped.parts.push(part);
+            shaped.blanks.push(blank);
+        }
+    }
+    for bench in benches {
+        findings.extend(landing::mark(bench, &mut shaped.parts));
+    }
+    Ok(Told { value: shaped, findings })
+}
+
+/// What the shop does not have, or the program not know, of what a part takes.
+fn lacking(part: &Part, units: Units) -> impl Iterator<Item = Finding> {
+    let bits = part.drillings.iter().map(|drilling| drilling.bit);
+    let bits = bits.filter_map(move |bit| bit::wanting(bit, &part.name, units));
+    stock::unknown(&part.stock).into_iter().chain(bits)
+}

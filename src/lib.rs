@@ -18,7 +18,7 @@ mod inputs;
 mod kernel;
 mod length;
 mod page;
-mod project;
+mod place;
 mod reading;
 mod render;
 mod router;

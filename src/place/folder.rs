@@ -1,8 +1,10 @@
 //! The folder that files are put into, and the few things that are done in it.
 
-use std::fs::{self, File, OpenOptions};
+use std::fs::{self, OpenOptions};
 use std::io::{self, ErrorKind, Write};
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
+use std::thread;
 
 use tempfile::TempPath;
 
@@ -15,6 +17,9 @@ pub(super) const HIDDEN: &str = ".cleatwright";
 
 /// What to do where a folder can't be written into.
 const ELSEWHERE: &str = "name another folder with --out";
+
+/// How many files are synced at once.
+const SYNCS: usize = 8;
 
 /// A folder to write into.
 #[derive(Debug)]
@@ -84,6 +89,11 @@ impl Folder {
         self.shown.join(name.path())
     }
 
+    /// Whether there is a folder at a path within it.
+    pub(super) fn has_folder(&self, path: &Path) -> bool {
+        self.real.join(path).is_dir()
+    }
+
     pub(super) fn look(&self, name: &Name) -> Result<Look, Problem> {
         for folder in name.folders() {
             match self.look_at(&folder)? {
@@ -129,13 +139,11 @@ impl Folder {
         Ok(found == *seal)
     }
 
-    /// Writes a new file, down to the disk itself.
+    /// Writes a new file. It is on the disk itself only when it is synced.
     pub(super) fn write(&self, name: &Name, bytes: &[u8]) -> Result<(), Problem> {
-        let written = OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(self.real_path(name))
-            .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()));
+        let mut how = OpenOptions::new();
+        let opened = how.write(true).create_new(true).open(self.real_path(name));
+        let written = opened.and_then(|mut file| file.write_all(bytes));
         written.map_err(|e| self.refused("write", name, &e))
     }
 
@@ -178,14 +186,30 @@ impl Folder {
         Ok(())
     }
 
-    /// Sees to it that the names in a folder (`None`: in the whole) are on the disk itself.
-    pub(super) fn sync(&self, name: Option<&Name>) -> Result<(), Problem> {
-        let path = name.map_or_else(|| self.real.clone(), |name| self.real_path(name));
-        let synced = File::open(&path).and_then(|folder| folder.sync_all());
-        match synced {
+    /// Sees to it that files, and the names in folders, are on the disk itself. `paths` are within
+    /// the folder; the empty one is the folder. A disk takes several in about the time of one.
+    pub(super) fn sync(&self, paths: &[PathBuf]) -> Result<(), Problem> {
+        let each = |paths: &[PathBuf]| paths.iter().try_for_each(|path| self.sync_one(path));
+        thread::scope(|scope| {
+            let shares = paths.chunks(paths.len().div_ceil(SYNCS).max(1));
+            let start = |share| thread::Builder::new().spawn_scoped(scope, move || each(share));
+            let running: Vec<_> = shares.map(|share| (share, start(share))).collect();
+            running.into_iter().try_for_each(|(share, thread)| match thread {
+                Ok(thread) => thread.join().unwrap_or_else(|panic| resume_unwind(panic)),
+                Err(_) => each(share),
+            })
+        })
+    }
+
+    fn sync_one(&self, path: &Path) -> Result<(), Problem> {
+        let real = self.real.join(path);
+        let is_folder = real.is_dir();
+        let for_reading = is_folder || cfg!(unix);
+        let opened = OpenOptions::new().read(for_reading).write(!for_reading).open(&real);
+        match opened.and_then(|file| file.sync_all()) {
             // Elsewhere a folder can't be opened, and here some disks can't do it for folders.
-            Err(e) if cfg!(unix) && e.kind() != ErrorKind::InvalidInput => {
-                Err(refused("write in", &path, &e))
+            Err(e) if !is_folder || (cfg!(unix) && e.kind() != ErrorKind::InvalidInput) => {
+                Err(refused("write", &self.shown.join(path), &e))
             }
             _ => Ok(()),
         }

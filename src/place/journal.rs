@@ -1,8 +1,11 @@
 //! What a run is about to do, on the disk before it does it.
 
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
 use serde::{Deserialize, Serialize};
 
-use super::folder::Folder;
+use super::folder::{Folder, HIDDEN};
 use super::name::Name;
 use super::seal::Seal;
 use super::{VERSION, Versioned, hidden};
@@ -94,8 +97,9 @@ impl Journal {
         let half = half_journal();
         let begun = folder
             .write(&half, &super::json(self))
+            .and_then(|()| folder.sync(&[half.path().to_path_buf()]))
             .and_then(|()| folder.rename(&half, &open_journal()))
-            .and_then(|()| folder.sync(Some(&hidden(""))));
+            .and_then(|()| folder.sync(&[HIDDEN.into()]));
         if begun.is_err() {
             folder.remove(&half)?;
             folder.remove(&open_journal())?;
@@ -106,15 +110,14 @@ impl Journal {
     /// From here on the new files stand.
     pub(super) fn commit(&self, folder: &Folder) -> Result<(), Problem> {
         folder.rename(&open_journal(), &done_journal())?;
-        folder.sync(Some(&hidden("")))
+        folder.sync(&[HIDDEN.into()])
     }
 
-    /// The folders whose names the moves change.
-    pub(super) fn touched(&self) -> impl Iterator<Item = Option<Name>> {
-        let outs = self.outs.iter().map(|out| out.name.parent());
-        let ins = self.ins.iter().map(|new| new.name.parent());
-        let made = self.folders.iter().map(Name::parent);
-        let all: std::collections::BTreeSet<_> = outs.chain(ins).chain(made).collect();
-        all.into_iter()
+    /// The folders, by their paths within the folder, in which the moves change names.
+    pub(super) fn touched(&self) -> BTreeSet<PathBuf> {
+        let outs = self.outs.iter().map(|out| &out.name);
+        let ins = self.ins.iter().map(|new| &new.name);
+        let names = outs.chain(ins).chain(&self.folders);
+        names.filter_map(|name| name.path().parent().map(Path::to_path_buf)).collect()
     }
 }

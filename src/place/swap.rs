@@ -1,5 +1,7 @@
 //! Carrying out a plan, and mending what a run that died has left.
 
+use std::path::PathBuf;
+
 use super::folder::{Folder, Look};
 use super::journal::{
     Journal, Out, done_journal, half_journal, new_folder, old_folder, open_journal, waiting,
@@ -45,7 +47,8 @@ fn wait_there(folder: &Folder, bytes: &[impl AsRef<[u8]>], halt: Halt<'_>) -> Re
         unless(halt, folder)?;
         folder.write(&waiting(index), bytes.as_ref())?;
     }
-    Ok(())
+    let written = (0..bytes.len()).map(|index| waiting(index).path().to_path_buf());
+    folder.sync(&written.collect::<Vec<_>>())
 }
 
 fn swap(folder: &Folder, journal: &Journal, halt: Halt<'_>) -> Result<(), Problem> {
@@ -56,7 +59,7 @@ fn swap(folder: &Folder, journal: &Journal, halt: Halt<'_>) -> Result<(), Proble
         unless(halt, folder)?;
         folder.rename(&out.name, &out.to)?;
     }
-    folder.sync(Some(&old_folder()))?;
+    folder.sync(&[old_folder().path().to_path_buf()])?;
     for (index, new) in journal.ins.iter().enumerate() {
         unless(halt, folder)?;
         folder.rename(&waiting(index), &new.name)?;
@@ -69,12 +72,12 @@ fn unless(halt: Halt<'_>, folder: &Folder) -> Result<(), Problem> {
     if halt() { Err(stopped(folder)) } else { Ok(()) }
 }
 
+/// The names that the moves change, on the disk itself.
 fn sync(folder: &Folder, journal: &Journal) -> Result<(), Problem> {
-    let touched: Vec<_> = journal.touched().collect();
-    touched.iter().try_for_each(|name| match name {
-        Some(name) if folder.look(name)? != Look::Folder => Ok(()),
-        name => folder.sync(name.as_ref()),
-    })
+    let mut touched: Vec<PathBuf> = journal.touched().into_iter().collect();
+    // Of what is undone some are gone.
+    touched.retain(|path| folder.has_folder(path));
+    folder.sync(&touched)
 }
 
 /// Ends what a run that died has begun: its files stand if all of them were in place, else those

@@ -28,6 +28,7 @@ tool_mass = "0.18 kg"
 
 [choices]
 count = 6
+base_height = "200 mm"
 "#;
 
 const SCREWS: &str = r#"style = "tongue"
@@ -516,7 +517,7 @@ fn without_permission_nothing_is_changed() {
     }
     let fresh = out.join("deep/er");
     let command = as_nobody(&bench, &bench.make(1, &fresh));
-    told(&run(command), &["can't make", "permission is denied"]);
+    told(&run(command), &["can't make", "permission is denied", "name another folder"]);
     assert_eq!(bytes(&out), before);
     assert_eq!(bench.own(&out), own);
     fs::set_permissions(&out, Permissions::from_mode(0o755)).unwrap();

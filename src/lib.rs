@@ -34,7 +34,7 @@ mod kernel;
 mod length;
 mod page;
 #[cfg(feature = "cli")]
-mod project;
+mod place;
 mod reading;
 mod render;
 mod router;

@@ -1,6 +1,7 @@
 //! `make` and `check`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -8,21 +9,23 @@ use std::time::Duration;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::folder::{Opened, open};
-use super::{Done, MakeArgs, Outcome, ProjectArgs, print};
+use super::{Done, MakeArgs, Outcome, ProjectArgs, print, signals};
 use crate::holder::{Finding, Level};
-use crate::project::place;
+use crate::place::{Kept, mend, place};
 use crate::reading::Problem;
 use crate::render::{FileError, Options, render};
 use crate::work_out::{About, Doing, Worked, work_out_again};
 
 pub(super) fn check(args: &ProjectArgs) -> Done {
     let worked = worked(&opened(args)?, &ProgressBar::hidden())?;
-    print(&report(&worked, true));
+    print(&report(&worked, true))?;
     Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
 }
 
 pub(super) fn make(args: &MakeArgs) -> Done {
     let opened = opened(&args.project)?;
+    let out = args.out.as_ref().unwrap_or(&opened.out);
+    tell_kept(&signals::during(|_| mend(out)).map_err(|p| vec![p])?);
     let bar = progress(args.quiet);
     let worked = worked(&opened, &bar);
     bar.finish_and_clear();
@@ -33,11 +36,11 @@ pub(super) fn make(args: &MakeArgs) -> Done {
         tell("Nothing was written. Change what the findings say, or add --anyway.\n");
         return Ok(Outcome::Stopped);
     }
-    let out = args.out.as_ref().unwrap_or(&opened.out);
-    write(&worked, &args.options(), out).map_err(|p| vec![p])?;
+    let kept = write(&worked, &args.options(), out, opened.alone).map_err(|p| vec![p])?;
+    tell_kept(&kept);
     if !args.quiet {
         tell(&said);
-        print(&format!("{} in {}\n", made(&worked), out.display()));
+        print(&format!("{} in {}\n", made(&worked), out.display()))?;
     }
     Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
 }
@@ -57,14 +60,29 @@ fn worked(opened: &Opened, bar: &ProgressBar) -> Result<Worked, Vec<Problem>> {
     })
 }
 
-fn write(worked: &Worked, options: &Options, out: &Path) -> Result<(), Problem> {
+/// Puts the run's files in place of those before it. A run of one holder `alone` leaves the folders that it writes
+/// nothing into as they are: those of the other holders.
+fn write(
+    worked: &Worked,
+    options: &Options,
+    out: &Path,
+    alone: bool,
+) -> Result<Vec<Kept>, Problem> {
     let mut files = BTreeMap::new();
     render(worked, options, &mut files).map_err(|error| match error {
         FileError::Input(problem) => problem,
         FileError::Sink(error) => Problem::io("write", out, &error),
     })?;
-    let files = files.into_iter().map(|(name, bytes)| (PathBuf::from(name), bytes)).collect();
-    place(out, &files)
+    let files: BTreeMap<PathBuf, _> =
+        files.into_iter().map(|(name, bytes)| (PathBuf::from(name), bytes)).collect();
+    let folders: BTreeSet<&OsStr> = files.keys().filter_map(|name| name.iter().next()).collect();
+    let replaces =
+        |name: &Path| !alone || name.iter().next().is_some_and(|first| folders.contains(first));
+    signals::during(|halt| place(out, &files, &replaces, halt))
+}
+
+fn tell_kept(kept: &[Kept]) {
+    kept.iter().for_each(|kept| tell(&format!("{kept}\n")));
 }
 
 /// "Made 16 holders with 79 parts, for the shop of …".

@@ -2,9 +2,10 @@
 
 mod folder;
 mod make;
+mod signals;
 
-use std::io::Write;
-use std::path::PathBuf;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -146,19 +147,32 @@ pub fn run() -> Outcome {
     let _ = miette::set_hook(Box::new(|_| {
         Box::new(miette::MietteHandlerOpts::new().wrap_lines(false).build())
     }));
-    let task = Command::parse().task;
+    signals::watch();
+    let task = match Command::try_parse() {
+        Ok(command) => command.task,
+        Err(asked) => return usage(&asked),
+    };
     let done = match &task {
         Task::Make(args) => make::make(args),
         Task::Check(args) => make::check(args),
         Task::Styles { style, styles } => tell_styles(style.as_deref(), styles),
         Task::Start { style, styles } => start(style, styles),
     };
-    done.unwrap_or_else(|problems| {
-        for problem in problems {
-            complain(problem);
-        }
-        Outcome::BadInput
-    })
+    done.unwrap_or_else(failed)
+}
+
+/// Help, the version, or what is wrong with the arguments.
+fn usage(asked: &clap::Error) -> Outcome {
+    match written(asked.print()) {
+        Ok(()) if !asked.use_stderr() => Outcome::Done,
+        Ok(()) => Outcome::BadInput,
+        Err(problems) => failed(problems),
+    }
+}
+
+fn failed(problems: Vec<Problem>) -> Outcome {
+    problems.into_iter().for_each(complain);
+    Outcome::BadInput
 }
 
 type Done = Result<Outcome, Vec<Problem>>;
@@ -180,16 +194,16 @@ fn tell_styles(name: Option<&str>, folders: &[PathBuf]) -> Done {
         None => style::list(&library).map_err(|p| vec![p])?,
         Some(name) => style::guide(&find(&library, name)?),
     };
-    Ok(print(&text))
+    print(&text)
 }
 
 fn start(name: &str, folders: &[PathBuf]) -> Done {
     if name == "shop" {
-        return Ok(print(DEFAULT_SHOP));
+        return print(DEFAULT_SHOP);
     }
     let library = library(folders)?;
     let style = find(&library, name)?;
-    Ok(print(&style::start(&style)))
+    print(&style::start(&style))
 }
 
 fn find(library: &Library, name: &str) -> Result<style::Style, Vec<Problem>> {
@@ -200,8 +214,22 @@ fn find(library: &Library, name: &str) -> Result<style::Style, Vec<Problem>> {
     })
 }
 
-/// Prints to standard output. A reader that has closed it early wants no more.
-fn print(text: &str) -> Outcome {
-    let _ = std::io::stdout().lock().write_all(text.as_bytes());
-    Outcome::Done
+/// Prints to standard output.
+///
+/// # Errors
+/// When it can't be written, as on a full disk.
+fn print(text: &str) -> Done {
+    let mut out = std::io::stdout().lock();
+    written(out.write_all(text.as_bytes()).and_then(|()| out.flush()))?;
+    Ok(Outcome::Done)
+}
+
+/// A reader that has closed standard output early wants no more.
+fn written(done: std::io::Result<()>) -> Result<(), Vec<Problem>> {
+    match done {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            Err(vec![Problem::io("write", Path::new("standard output"), &e)])
+        }
+        _ => Ok(()),
+    }
 }

@@ -54,6 +54,9 @@ impl Problem {
             std::io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
             std::io::ErrorKind::IsADirectory => "it is a folder, not a file".to_owned(),
             std::io::ErrorKind::NotADirectory => "it is a file, not a folder".to_owned(),
+            std::io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+            std::io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
+            std::io::ErrorKind::CrossesDevices => "it lies on another disk".to_owned(),
             _ => error.to_string(),
         };
         Self::plain(format!("can't {verb} {}: {why}", path.display()))

@@ -1,7 +1,6 @@
 //! `make` and `check`.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::ffi::OsStr;
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -11,10 +10,14 @@ use indicatif::{ProgressBar, ProgressStyle};
 use super::folder::{Opened, open};
 use super::{Done, MakeArgs, Outcome, ProjectArgs, print, signals};
 use crate::holder::{Finding, Level};
-use crate::place::{Kept, mend, place};
+use crate::place::{Kept, PlacedFiles, Run, mend, place};
 use crate::reading::Problem;
 use crate::render::{FileError, Options, render};
 use crate::work_out::{About, Doing, Worked, work_out_again};
+
+/// What a run of one holder says where there are files of others.
+const COMMON_KEPT: &str = "Only its own files are new. The lists and plans of the whole project are those of the \
+                           run before: make the project to bring them up to date.\n";
 
 pub(super) fn check(args: &ProjectArgs) -> Done {
     let worked = worked(&opened(args)?, &ProgressBar::hidden())?;
@@ -36,9 +39,10 @@ pub(super) fn make(args: &MakeArgs) -> Done {
         tell("Nothing was written. Change what the findings say, or add --anyway.\n");
         return Ok(Outcome::Stopped);
     }
-    let kept = write(&worked, &args.options(), out, opened.alone).map_err(|p| vec![p])?;
-    tell_kept(&kept);
+    let placed = write(&worked, &args.options(), out, opened.alone).map_err(|p| vec![p])?;
+    tell_kept(&placed.kept);
     if !args.quiet {
+        tell(if placed.part { COMMON_KEPT } else { "" });
         tell(&said);
         print(&format!("{} in {}\n", made(&worked), out.display()))?;
     }
@@ -60,14 +64,13 @@ fn worked(opened: &Opened, bar: &ProgressBar) -> Result<Worked, Vec<Problem>> {
     })
 }
 
-/// Puts the run's files in place of those before it. A run of one holder `alone` leaves the folders that it writes
-/// nothing into as they are: those of the other holders.
+/// Puts the run's files in place of those before it.
 fn write(
     worked: &Worked,
     options: &Options,
     out: &Path,
     alone: bool,
-) -> Result<Vec<Kept>, Problem> {
+) -> Result<PlacedFiles, Problem> {
     let mut files = BTreeMap::new();
     render(worked, options, &mut files).map_err(|error| match error {
         FileError::Input(problem) => problem,
@@ -75,10 +78,8 @@ fn write(
     })?;
     let files: BTreeMap<PathBuf, _> =
         files.into_iter().map(|(name, bytes)| (PathBuf::from(name), bytes)).collect();
-    let folders: BTreeSet<&OsStr> = files.keys().filter_map(|name| name.iter().next()).collect();
-    let replaces =
-        |name: &Path| !alone || name.iter().next().is_some_and(|first| folders.contains(first));
-    signals::during(|halt| place(out, &files, &replaces, halt))
+    let run = worked.names().next().filter(|_| alone).map_or(Run::Whole, Run::Alone);
+    signals::during(|halt| place(out, &files, run, halt))
 }
 
 fn tell_kept(kept: &[Kept]) {

@@ -220,6 +220,11 @@ impl Folder {
         refused(verb, &self.shown_path(name), error)
     }
 
+    /// The run was told to stop in good time.
+    pub(super) fn stopped(&self) -> Problem {
+        Problem::plain(format!("stopped: {} is as it was", self.shown().display()))
+    }
+
     /// Something lies there that no run wrote.
     pub(super) fn in_the_way(&self, name: &Name) -> Problem {
         let path = self.shown_path(name);

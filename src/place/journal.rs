@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::folder::{Folder, HIDDEN};
+use super::list::{VERSION, Versioned, hidden, json};
 use super::name::Name;
 use super::seal::Seal;
-use super::{VERSION, Versioned, hidden};
 use crate::reading::Problem;
 
 /// The moves of a run. As long as it lies in `journal.json` all of them are to be undone; from the
@@ -96,7 +96,7 @@ impl Journal {
     pub(super) fn begin(&self, folder: &Folder) -> Result<(), Problem> {
         let half = half_journal();
         let begun = folder
-            .write(&half, &super::json(self))
+            .write(&half, &json(self))
             .and_then(|()| folder.sync(&[half.path().to_path_buf()]))
             .and_then(|()| folder.rename(&half, &open_journal()))
             .and_then(|()| folder.sync(&[HIDDEN.into()]));

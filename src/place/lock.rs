@@ -8,8 +8,9 @@ use std::time::{Duration, Instant};
 use same_file::Handle;
 
 use super::folder::{Folder, Look};
+use super::list::hidden;
 use super::marker::Marker;
-use super::{Halt, hidden, stopped};
+use super::run::Halt;
 use crate::reading::Problem;
 
 /// How long a run waits for another to be done; a run holds the folder for about a second.
@@ -43,7 +44,7 @@ impl<'f> Lock<'f> {
                 return Ok(Self { folder, first, _file: file });
             }
             if halt() {
-                return Err(stopped(folder));
+                return Err(folder.stopped());
             }
             sleep(GLANCE);
         }

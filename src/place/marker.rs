@@ -5,10 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use super::folder::{Folder, Look};
-use super::hidden;
+use super::list::{VERSION, Versioned, hidden, json};
 use super::name::Name;
 use super::seal::Seal;
-use super::{VERSION, Versioned};
 use crate::reading::Problem;
 
 const ABOUT: &str = "Written by Cleatwright. By this list it knows which files here are its own; \
@@ -23,11 +22,18 @@ pub(super) struct Marker {
     /// The folders that were made for the files.
     pub(super) folders: BTreeSet<Name>,
     pub(super) files: BTreeMap<Name, Seal>,
+    /// The folder that all was written for, if it was for one alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) alone: Option<String>,
 }
 
 impl Marker {
-    pub(super) fn new(folders: BTreeSet<Name>, files: BTreeMap<Name, Seal>) -> Self {
-        Self { version: VERSION, about: ABOUT, folders, files }
+    pub(super) fn new(
+        folders: BTreeSet<Name>,
+        files: BTreeMap<Name, Seal>,
+        alone: Option<String>,
+    ) -> Self {
+        Self { version: VERSION, about: ABOUT, folders, files, alone }
     }
 
     pub(super) fn name() -> Name {
@@ -47,7 +53,7 @@ impl Marker {
         match folder.read(&name)? {
             Some(bytes) => Ok((Self::understand(folder, &bytes)?, Some(Seal::of(&bytes)))),
             None if Self::is_there(folder)? => Err(folder.in_the_way(&name)),
-            None => Ok((Self::new(BTreeSet::new(), BTreeMap::new()), None)),
+            None => Ok((Self::new(BTreeSet::new(), BTreeMap::new(), None), None)),
         }
     }
 
@@ -61,6 +67,6 @@ impl Marker {
 
     /// As it lies on the disk.
     pub(super) fn bytes(&self) -> Vec<u8> {
-        super::json(self)
+        json(self)
     }
 }

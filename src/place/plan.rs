@@ -2,14 +2,13 @@
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 
 use super::folder::{Folder, Look};
 use super::journal::{In, Journal, Out, old_folder};
 use super::marker::Marker;
 use super::name::Name;
+use super::run::{Kept, New, Run};
 use super::seal::Seal;
-use super::{Kept, New};
 use crate::reading::Problem;
 
 /// The moves, the bytes of the new files in the order of the journal, and what is left as it is.
@@ -18,6 +17,8 @@ pub(super) struct Plan<'n> {
     pub(super) journal: Journal,
     pub(super) bytes: Vec<Cow<'n, [u8]>>,
     pub(super) left: Vec<Kept>,
+    /// Whether it is a share of the run's files only.
+    pub(super) part: bool,
 }
 
 /// How a file of an earlier run is found.
@@ -30,20 +31,19 @@ enum Found {
     Foreign,
 }
 
-/// The moves that put `new` in place of those earlier files for which `replaces` holds, and of
-/// those with the same names. All other earlier files stay, and stay known.
+/// The moves that put `new` in place of all earlier files; where the run is for one folder alone and the earlier
+/// ones are for more, what is in that folder in place of what was. Other earlier files stay, and stay known.
 ///
 /// # Errors
 /// When something that no run wrote is in the way of a new file.
-pub(super) fn plan<'n>(
-    folder: &Folder,
-    new: &New<'n>,
-    replaces: &dyn Fn(&Path) -> bool,
-) -> Result<Plan<'n>, Problem> {
+pub(super) fn plan<'n>(folder: &Folder, new: &New<'n>, run: Run<'_>) -> Result<Plan<'n>, Problem> {
     let (old, old_seal) = Marker::read(folder)?;
+    let share = Share::of(run, &old);
+    let new: New<'n> =
+        new.iter().filter(|(name, _)| share.takes(name)).map(|(n, b)| (n.clone(), *b)).collect();
     let mut draft = Draft::new(folder, new);
     for (name, seal) in &old.files {
-        if draft.seals.contains_key(name) || replaces(name.path()) {
+        if share.takes(name) {
             draft.earlier(name, seal)?;
         } else {
             draft.carried.insert(name.clone(), seal.clone());
@@ -51,12 +51,41 @@ pub(super) fn plan<'n>(
     }
     draft.come_in()?;
     draft.folders(&old.folders)?;
-    Ok(draft.finish(&old.folders, old_seal))
+    let alone = if share == Share::All { run.alone() } else { old.alone.as_deref() };
+    draft.alone = alone.map(str::to_owned);
+    Ok(Plan { part: share != Share::All, ..draft.finish(&old.folders, old_seal) })
+}
+
+/// What of the whole set a run replaces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Share<'r> {
+    All,
+    Folder(&'r str),
+}
+
+impl<'r> Share<'r> {
+    fn of(run: Run<'r>, old: &Marker) -> Self {
+        match run {
+            Run::Alone(folder) if !old.files.is_empty() && old.alone.as_deref() != Some(folder) => {
+                Self::Folder(folder)
+            }
+            Run::Alone(_) | Run::Whole => Self::All,
+        }
+    }
+
+    fn takes(self, name: &Name) -> bool {
+        match self {
+            Self::All => true,
+            Self::Folder(folder) => name.path().starts_with(folder),
+        }
+    }
 }
 
 struct Draft<'f, 'n> {
     folder: &'f Folder,
-    new: &'f New<'n>,
+    new: New<'n>,
+    /// As the marker will say it.
+    alone: Option<String>,
     /// Of the new files.
     seals: BTreeMap<Name, Seal>,
     /// Earlier files that this run leaves as they are.
@@ -73,11 +102,12 @@ struct Draft<'f, 'n> {
 }
 
 impl<'f, 'n> Draft<'f, 'n> {
-    fn new(folder: &'f Folder, new: &'f New<'n>) -> Self {
+    fn new(folder: &'f Folder, new: New<'n>) -> Self {
         Self {
             folder,
-            new,
             seals: new.iter().map(|(name, bytes)| (name.clone(), Seal::of(bytes))).collect(),
+            new,
+            alone: None,
             carried: BTreeMap::new(),
             same: BTreeSet::new(),
             outs: BTreeMap::new(),
@@ -120,14 +150,14 @@ impl<'f, 'n> Draft<'f, 'n> {
 
     /// Lets every new file come in that does not lie there already.
     fn come_in(&mut self) -> Result<(), Problem> {
-        for (name, bytes) in self.new {
-            if self.same.contains(name) {
+        for (name, bytes) in std::mem::take(&mut self.new) {
+            if self.same.contains(&name) {
                 continue;
             }
-            if !self.outs.contains_key(name) {
-                free(self.folder, name)?;
+            if !self.outs.contains_key(&name) {
+                free(self.folder, &name)?;
             }
-            self.comes(name, Cow::Borrowed(bytes));
+            self.comes(&name, Cow::Borrowed(bytes));
         }
         Ok(())
     }
@@ -161,12 +191,12 @@ impl<'f, 'n> Draft<'f, 'n> {
             old.iter().rev().filter(|name| !self.ours.contains(name)).cloned().collect();
         let mut files = std::mem::take(&mut self.seals);
         files.append(&mut self.carried);
-        let marker = Marker::new(std::mem::take(&mut self.ours), files);
+        let marker = Marker::new(std::mem::take(&mut self.ours), files, self.alone.take());
         self.marker(&marker, old_marker);
         let folders = self.fresh.into_iter().collect();
         let outs = self.outs.into_values().collect();
         let journal = Journal::new(folders, outs, self.ins, stale);
-        Plan { journal, bytes: self.bytes, left: self.left }
+        Plan { journal, bytes: self.bytes, left: self.left, part: false }
     }
 
     /// The marker comes in last of all.

@@ -7,7 +7,7 @@ use super::journal::{
     Journal, Out, done_journal, half_journal, new_folder, old_folder, open_journal, waiting,
 };
 use super::plan::{Plan, aside};
-use super::{Halt, Kept, stopped};
+use super::run::{Halt, Kept};
 use crate::reading::Problem;
 
 /// Puts the new files in place. What a person changed is told.
@@ -19,7 +19,7 @@ pub(super) fn carry_out(
     plan: Plan<'_>,
     halt: Halt<'_>,
 ) -> Result<Vec<Kept>, Problem> {
-    let Plan { journal, bytes, left } = plan;
+    let Plan { journal, bytes, left, .. } = plan;
     if journal.is_empty() {
         return Ok(left);
     }
@@ -69,7 +69,7 @@ fn swap(folder: &Folder, journal: &Journal, halt: Halt<'_>) -> Result<(), Proble
 }
 
 fn unless(halt: Halt<'_>, folder: &Folder) -> Result<(), Problem> {
-    if halt() { Err(stopped(folder)) } else { Ok(()) }
+    if halt() { Err(folder.stopped()) } else { Ok(()) }
 }
 
 /// The names that the moves change, on the disk itself.

@@ -39,7 +39,7 @@ impl Made {
     }
 
     fn place(&self, all: &[(&str, &str)]) -> Result<Vec<Kept>, Problem> {
-        place(&self.out(), &files(all), &|_| true, &|| false)
+        place(&self.out(), &files(all), Run::Whole, &|| false).map(|placed| placed.kept)
     }
 
     /// What lies in it but for the hidden folder: files with their bytes, folders without.
@@ -156,19 +156,38 @@ fn what_a_person_changed_is_kept_and_told() {
 }
 
 #[test]
-fn a_run_of_a_part_leaves_the_rest_and_still_knows_it() {
+fn a_run_for_one_folder_leaves_the_rest_and_still_knows_it() {
     let made = Made::new();
     made.place(&[("a/1", "1"), ("a/2", "1"), ("b/1", "1"), ("summary.json", "1")]).unwrap();
     made.write("b/1", "changed");
-    let part = files(&[("a/1", "2"), ("summary.json", "2")]);
-    let of_part = |name: &Path| name.starts_with("a");
-    assert_eq!(place(&made.out(), &part, &of_part, &|| false).unwrap(), []);
+    let alone =
+        |run| place(&made.out(), &files(&[("a/1", "2"), ("summary.json", "2")]), run, &|| false);
+    let part = PlacedFiles { kept: Vec::new(), part: true };
+    assert_eq!(alone(Run::Alone("a")).unwrap(), part);
     assert!(!made.at("a/2").exists());
+    assert_eq!(fs::read_to_string(made.at("a/1")).unwrap(), "2");
+    assert_eq!(fs::read_to_string(made.at("summary.json")).unwrap(), "1");
     assert_eq!(fs::read_to_string(made.at("b/1")).unwrap(), "changed");
     // It was known all along.
     let kept = made.place(&[("b/1", "3")]).unwrap();
     assert_eq!(kept.len(), 1);
     assert!(!made.at("a").exists() && !made.at("summary.json").exists());
+}
+
+#[test]
+fn a_run_for_one_folder_alone_replaces_all_of_the_one_before_it() {
+    let made = Made::new();
+    let alone =
+        |run, all: &[(&str, &str)]| place(&made.out(), &files(all), run, &|| false).unwrap();
+    let first = [("a/1", "1"), ("summary.json", "1"), ("cutting/plan.md", "1")];
+    assert!(!alone(Run::Alone("a"), &first).part);
+    assert!(!alone(Run::Alone("a"), &[("a/1", "2"), ("summary.json", "2")]).part);
+    assert!(!made.at("cutting").exists());
+    assert_eq!(fs::read_to_string(made.at("summary.json")).unwrap(), "2");
+    // Another's run adds to it.
+    assert!(alone(Run::Alone("b"), &[("b/1", "1"), ("summary.json", "3")]).part);
+    assert_eq!(fs::read_to_string(made.at("summary.json")).unwrap(), "2");
+    assert!(made.at("a/1").exists() && made.at("b/1").exists());
 }
 
 #[test]
@@ -202,7 +221,7 @@ fn lists_that_lead_out_of_the_folder_or_say_nothing_are_not_followed() {
 
 /// A run that stops dead, as if killed, when it asks for the `step`th time whether to stop; with
 /// its result if it does not ask so often.
-fn killed_at(out: &Path, new: &Files, step: usize) -> Option<Result<Vec<Kept>, Problem>> {
+fn killed_at(out: &Path, new: &Files, step: usize) -> Option<Result<PlacedFiles, Problem>> {
     let asked = Cell::new(0);
     let halt = || {
         asked.set(asked.get() + 1);
@@ -211,7 +230,7 @@ fn killed_at(out: &Path, new: &Files, step: usize) -> Option<Result<Vec<Kept>, P
         }
         false
     };
-    catch_unwind(AssertUnwindSafe(|| place(out, new, &|_| true, &halt))).ok()
+    catch_unwind(AssertUnwindSafe(|| place(out, new, Run::Whole, &halt))).ok()
 }
 
 const OLD: [(&str, &str); 4] = [("a/1", "1"), ("a/2", "1"), ("b/1", "1"), ("summary.json", "1")];
@@ -234,7 +253,7 @@ fn steps() -> usize {
         asked.set(asked.get() + 1);
         false
     };
-    place(&old_set().out(), &files(&NEW), &|_| true, &halt).unwrap();
+    place(&old_set().out(), &files(&NEW), Run::Whole, &halt).unwrap();
     asked.get()
 }
 
@@ -295,7 +314,7 @@ fn a_run_that_is_stopped_at_any_step_undoes_all() {
             asked.set(asked.get() + 1);
             asked.get() >= step
         };
-        let error = place(&made.out(), &files(&NEW), &|_| true, &halt).unwrap_err();
+        let error = place(&made.out(), &files(&NEW), Run::Whole, &halt).unwrap_err();
         assert!(error.to_string().starts_with("stopped: "), "{error}");
         assert_eq!(made.all(), before, "step {step}");
         assert_eq!(made.hidden(), ["files.json", "lock"]);
@@ -306,7 +325,7 @@ fn a_run_that_is_stopped_at_any_step_undoes_all() {
 fn a_first_run_that_is_stopped_leaves_nothing() {
     let made = Made::new();
     let out = made.0.path().join("deep/er/made");
-    let error = place(&out, &files(&NEW), &|_| true, &|| true).unwrap_err();
+    let error = place(&out, &files(&NEW), Run::Whole, &|| true).unwrap_err();
     assert!(error.to_string().starts_with("stopped: "), "{error}");
     assert_eq!(fs::read_dir(made.0.path()).unwrap().count(), 0);
 }
@@ -357,7 +376,7 @@ fn a_run_that_is_alive_is_left_alone() {
     lock.lock().unwrap();
     assert_eq!(mend(&made.out()).unwrap(), []);
     assert_eq!(made.all(), before);
-    let error = place(&made.out(), &files(&NEW), &|_| true, &|| true).unwrap_err();
+    let error = place(&made.out(), &files(&NEW), Run::Whole, &|| true).unwrap_err();
     assert!(error.to_string().starts_with("stopped: "), "{error}");
     assert_eq!(made.all(), before);
 }

@@ -6,9 +6,9 @@ use rayon::prelude::*;
 
 use crate::carry::{Assessment, judge};
 use crate::cutting::{self, Budget};
-use crate::holder::{Finding, Holder, Level, build};
+use crate::holder::{Finding, Holder, Level, build, look_over};
 use crate::inputs::Inputs;
-use crate::reading::{Beside, Noted, Problem, Source};
+use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::router;
 use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
 use crate::style::{HolderFile, Library};
@@ -77,8 +77,9 @@ pub fn work_out_again(
     before: Option<&Worked>,
     doing: &(dyn Fn(Doing<'_>) + Sync),
 ) -> Result<Worked, Vec<Problem>> {
-    let bench = Workshop::new(inputs, before).map_err(|p| vec![p])?;
-    let files: Vec<_> = inputs.holder_files().into_iter().collect();
+    let (bench, mut wrong) = Workshop::new(inputs, before);
+    let files = wrong.keep(inputs.holder_files()).unwrap_or_default();
+    let files: Vec<_> = files.into_iter().collect();
     let worked: Vec<_> = files
         .par_iter()
         .map(|(name, source)| {
@@ -86,24 +87,23 @@ pub fn work_out_again(
             bench.holder(name, source)
         })
         .collect();
-    let (mut holders, mut problems) = (Vec::new(), Vec::new());
+    let mut holders = Vec::new();
     for holder in worked {
-        match holder {
-            Ok(holder) => holders.push(holder),
-            Err(problem) => problems.push(problem),
-        }
+        holders.extend(wrong.keep(holder).flatten());
     }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
+    let shop = match bench.shop.clone() {
+        Some(shop) if wrong.is_empty() => shop,
+        _ => return Err(wrong.into()),
+    };
     let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
-    let plans = bench.plans(&holders, budget, doing);
-    Ok(Worked { shop: bench.shop, shop_text: bench.shop_text, holders, plans })
+    let plans = bench.plans(&shop, &holders, budget, doing);
+    Ok(Worked { shop, shop_text: bench.shop_text, holders, plans })
 }
 
 /// What all holders are worked out with.
 struct Workshop<'w> {
-    shop: Arc<Shop>,
+    /// `None` where the shop file is wrong.
+    shop: Option<Arc<Shop>>,
     shop_text: Source,
     library: Library,
     beside: Arc<dyn Beside>,
@@ -111,31 +111,36 @@ struct Workshop<'w> {
 }
 
 impl<'w> Workshop<'w> {
-    fn new(inputs: &Inputs, before: Option<&'w Worked>) -> Result<Self, Problem> {
+    /// The workshop, and what is wrong in the shop file.
+    fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
         let built_in = || Source::new("the built-in shop", DEFAULT_SHOP);
         let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
         // What was worked out in another shop is of no use.
         let before = before.filter(|before| before.shop_text.text() == shop_text.text());
+        let mut wrong = Problems::default();
         let shop = match before {
-            Some(before) => Arc::clone(&before.shop),
-            None => Arc::new(read_shop(&shop_text)?),
+            Some(before) => Some(Arc::clone(&before.shop)),
+            None => wrong.keep(read_shop(&shop_text)).map(Arc::new),
         };
         let library = Library::with(inputs);
-        Ok(Self { shop, shop_text, library, beside: inputs.beside(), before })
+        (Self { shop, shop_text, library, beside: inputs.beside(), before }, wrong)
     }
 
-    fn holder(&self, name: &str, source: &Source) -> Result<Arc<WorkedHolder>, Problem> {
+    /// The holder worked out; `None` where the shop is wrong and nothing else.
+    fn holder(&self, name: &str, source: &Source) -> Result<Option<Arc<WorkedHolder>>, Problems> {
         let noted = Arc::new(Noted::new(Arc::clone(&self.beside)));
         let beside: Arc<dyn Beside> = noted.clone();
         let file =
             HolderFile::read(source.served_by(&beside), name, &self.library.served_by(&beside))?;
+        let Some(shop) = &self.shop else { return look_over(&file).or(None) };
         let texts = texts(&file);
         if let Some(before) = self.unchanged(name, &texts) {
-            return Ok(before);
+            return Ok(Some(before));
         }
-        let mut holder = build(&file, &self.shop)?;
-        let carried = judge(&mut holder, &file, &self.shop);
-        Ok(Arc::new(WorkedHolder { holder: Arc::new(holder), carried, texts, beside: noted }))
+        let mut holder = build(&file, shop)?;
+        let carried = judge(&mut holder, &file, shop);
+        let holder = Arc::new(holder);
+        Ok(Some(Arc::new(WorkedHolder { holder, carried, texts, beside: noted })))
     }
 
     /// The holder as it was worked out before, if all its texts are the same.
@@ -147,6 +152,7 @@ impl<'w> Workshop<'w> {
 
     fn plans(
         &self,
+        shop: &Shop,
         holders: &[Arc<WorkedHolder>],
         budget: Budget,
         doing: &dyn Fn(Doing<'_>),
@@ -162,8 +168,8 @@ impl<'w> Workshop<'w> {
         }
         doing(Doing::Plans);
         let holders: Vec<Arc<Holder>> = holders.iter().map(|h| Arc::clone(&h.holder)).collect();
-        let router = router::plan(&holders, &self.shop);
-        let cutting = cutting::plan(&holders, &self.shop, &router, budget);
+        let router = router::plan(&holders, shop);
+        let cutting = cutting::plan(&holders, shop, &router, budget);
         Arc::new(Plans { router, cutting, steps: budget.steps })
     }
 }

@@ -306,7 +306,7 @@ fn wrong_input_is_told_with_file_line_and_key() {
             &["there is no style \"../slotted-shelf\""],
         ),
         (sash("style = \"slotted-shelf\"\n", ""), 1, &["style"]),
-        (sash("\"slotted-shelf\"", "3"), 1, &["string"]),
+        (sash("\"slotted-shelf\"", "3"), 1, &["style: 3 is given where a text is needed"]),
         (sash("count = 6", "count = 6\ncount = 7"), 13, &["count"]),
         (sash("count = 6", "count = = 6"), 12, &[]),
         (sash("count = 6", "count = { a = 1 }"), 12, &["a figure such as"]),
@@ -407,6 +407,66 @@ fn every_holders_fault_is_told_in_one_run() {
     status(&output, 2);
     let told = one_line(&said(&output));
     assert!(says(&told, "a.toml, line 12") && says(&told, "b.toml, line 12"), "{told}");
+}
+
+/// Shop, holders and keys that are wrong in several ways: each is told, and each once.
+#[test]
+fn every_fault_of_a_project_is_told_in_one_run() {
+    let shop = DEFAULT_SHOP
+        .replace("kerf = \"1/8\"", "kerf = 0")
+        .replace("wood = \"hard maple\"", "wood = \"hard mapel\"")
+        .replace("overlap = \"3/8\"", "overlap = \"9 in\"");
+    let sash = SASH
+        .replace("bar_thickness", "bar_thicknes")
+        .replace("\"30\"", "\"300\"")
+        .replace("count = 6", "count = 6.5\npitch = \"head_width +\"");
+    let other = SASH.replace("[choices]", "[choices]\nsheeet = \"ply\"");
+    let files =
+        [("shop.toml", shop.as_str()), ("holders/a.toml", &sash), ("holders/b.toml", &other)];
+    let output = Project::new(&files).run("make", &[]);
+    status(&output, 2);
+    let said = said(&output);
+    let told = one_line(&said);
+    for words in [
+        "saw.kerf: 0 in is out of range",
+        "did you mean \"hard maple\"?",
+        "printer.overlap: 9 in is out of range",
+        "measures.bar_thicknes",
+        "measures.tool_length: 300 in is out of range",
+        "choices.count: 6.5 is not a whole number",
+        "choices.pitch: the formula can't be read",
+        "choices.sheeet",
+    ] {
+        assert!(says(&told, words), "{words:?} is not in: {said}");
+    }
+    assert_eq!(said.matches('×').count(), 8, "{said}");
+}
+
+/// A folder is called what the file is called, whatever else there is.
+#[test]
+fn names_of_any_script_keep_their_letters() {
+    let few = Project::new(&[("holders/Küche.toml", SASH), ("holders/Пилы.toml", SASH)]);
+    status(&few.run("make", &["--quiet"]), 0);
+    for name in ["Küche", "Пилы"] {
+        assert!(few.made().contains_key(&Path::new(name).join("shelf.svg")), "{name}");
+    }
+    let folders = |project: &Project| {
+        let made = project.made();
+        let names = made.keys().filter_map(|file| file.parent()?.to_str().map(str::to_owned));
+        names.collect::<std::collections::BTreeSet<String>>()
+    };
+    let before = folders(&few);
+    for name in ["holders/a: b.toml", "holders/a_ b.toml", "holders/con.toml", "holders/aa.toml"] {
+        few.write(name, SASH);
+    }
+    status(&few.run("make", &["--quiet"]), 0);
+    let after = folders(&few);
+    assert!(after.is_superset(&before), "{before:?} {after:?}");
+    assert!(!after.contains("con") && after.len() == before.len() + 4, "{after:?}");
+    few.write("holders/küche.toml", SASH);
+    let output = few.run("make", &["--quiet"]);
+    status(&output, 2);
+    assert!(says(&one_line(&said(&output)), "take these two names for one"), "{}", said(&output));
 }
 
 /// Words a person might write, full of what means something to XML, DXF, PDF, Markdown or a path.

@@ -4,11 +4,11 @@ use super::assess::checks;
 use super::check::{Check, Question};
 use super::judge::NEAR;
 use crate::formula::Value;
-use crate::holder::{Holder, Level, Values, build};
+use crate::holder::{Holder, Level, Values, build, stock_kind};
 use crate::length::{Quantity, Units};
 use crate::reading::Entry;
 use crate::shop::{Screw, Shop, StockKind};
-use crate::style::{ChoiceKind, HolderFile};
+use crate::style::HolderFile;
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
 /// Common practice, no source.
@@ -192,15 +192,6 @@ fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
     let thicker = Screw::new(f64::from(wall.screw.number()) + 2.0).ok().map(Change::WallScrew);
     let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * WIDER));
     more.into_iter().chain(thicker).chain(wider)
-}
-
-fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {
-    match kind {
-        ChoiceKind::Sheet => Some(StockKind::Sheet),
-        ChoiceKind::Board => Some(StockKind::Board),
-        ChoiceKind::Dowel => Some(StockKind::Dowel),
-        _ => None,
-    }
 }
 
 /// The shop's other stock of a kind.

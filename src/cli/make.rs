@@ -11,7 +11,7 @@ use super::folder::{Opened, open};
 use super::{Done, MakeArgs, Outcome, ProjectArgs, print, signals};
 use crate::holder::{Finding, Level};
 use crate::place::{Kept, PlacedFiles, Run, mend, place};
-use crate::reading::Problem;
+use crate::reading::{Problem, shown};
 use crate::render::{FileError, Options, render};
 use crate::work_out::{About, Doing, Worked, work_out_again};
 
@@ -127,7 +127,7 @@ fn line(finding: &Finding) -> String {
 
 fn tell(text: &str) {
     // Nobody is left to tell when the terminal is gone.
-    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+    let _ = std::io::stderr().lock().write_all(shown(text).as_bytes());
 }
 
 /// A line that shows what is being worked out; only on a terminal.

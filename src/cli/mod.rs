@@ -12,7 +12,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::export::dxf;
 use crate::length::Units;
-use crate::reading::Problem;
+use crate::reading::{Problem, shown};
 use crate::render::Options;
 use crate::shop::{DEFAULT_SHOP, Paper};
 use crate::style::{self, Library};
@@ -191,7 +191,7 @@ fn library(folders: &[PathBuf]) -> Result<Library, Vec<Problem>> {
 fn tell_styles(name: Option<&str>, folders: &[PathBuf]) -> Done {
     let library = library(folders)?;
     let text = match name {
-        None => style::list(&library).map_err(|p| vec![p])?,
+        None => style::list(&library)?,
         Some(name) => style::guide(&find(&library, name)?),
     };
     print(&text)
@@ -207,7 +207,7 @@ fn start(name: &str, folders: &[PathBuf]) -> Done {
 }
 
 fn find(library: &Library, name: &str) -> Result<style::Style, Vec<Problem>> {
-    let found = library.style(name).map_err(|p| vec![p])?;
+    let found = library.style(name)?;
     found.ok_or_else(|| {
         let message = format!("there is no style \"{name}\"");
         vec![Problem::plain(message).with_help(library.advice(name))]
@@ -220,7 +220,7 @@ fn find(library: &Library, name: &str) -> Result<style::Style, Vec<Problem>> {
 /// When it can't be written, as on a full disk.
 fn print(text: &str) -> Done {
     let mut out = std::io::stdout().lock();
-    written(out.write_all(text.as_bytes()).and_then(|()| out.flush()))?;
+    written(out.write_all(shown(text).as_bytes()).and_then(|()| out.flush()))?;
     Ok(Outcome::Done)
 }
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::tables::finish;
+use super::tables::Table;
 use std::collections::BTreeMap;
 
 use crate::cutting::{Buy, CuttingPlan, PieceIndex, millimeters};
@@ -14,8 +14,8 @@ use crate::router::RouterPlan;
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
-    let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record([
+    let mut table = Table::new();
+    table.row([
         "letter",
         "holder",
         "part",
@@ -37,7 +37,7 @@ pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
             size.map_or([String::new(), String::new()], |s| s.map(|mm| format!("{mm:.1}")));
         let (sheet, cut) = plan.freed(PieceIndex(index)).unwrap_or_default();
         let how = if piece.blank.is_some() { "saw" } else { "router" };
-        table.write_record([
+        table.row([
             piece.letter.as_str(),
             &piece.part.holder().name,
             &piece.part.name,
@@ -52,7 +52,7 @@ pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
             &cut.map_or(String::new(), |cut| cut.to_string()),
         ])?;
     }
-    finish(table)
+    table.finish()
 }
 
 /// What to buy, with prices where the shop file names them.
@@ -60,16 +60,16 @@ pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
-    let mut table = csv::Writer::from_writer(Vec::new());
+    let mut table = Table::new();
     let head =
         ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
-    table.write_record(head)?;
+    table.row(head)?;
     for buy in &plan.shopping {
         let Buy { quantity, price, .. } = *buy;
         let why =
             if buy.planned { "the plan is sawn from it" } else { "the stock at hand is short" };
         let money = |amount: Option<f64>| amount.map_or(String::new(), |a| format!("{a:.2}"));
-        table.write_record([
+        table.row([
             buy.stock.as_str(),
             buy.kind.word(),
             &quantity.to_string(),
@@ -81,7 +81,7 @@ pub fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
             why,
         ])?;
     }
-    finish(table)
+    table.finish()
 }
 
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape

@@ -1,5 +1,7 @@
 //! The tables of a run as CSV: what to cut and what to buy.
 
+use std::borrow::Cow;
+
 use super::cut_tables::letters;
 use super::words;
 use crate::cutting::CuttingPlan;
@@ -12,8 +14,8 @@ use crate::holder::{Hardware, Holder};
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>> {
-    let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record([
+    let mut table = Table::new();
+    table.row([
         "holder",
         "part",
         "quantity",
@@ -35,7 +37,7 @@ pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>>
             let sizes = [part.stock.thickness, part.length(), part.width()];
             let [thickness, length, width] = sizes.map(|mm| units.length(mm));
             let [thickness_mm, length_mm, width_mm] = sizes.map(|mm| format!("{mm:.1}"));
-            table.write_record([
+            table.row([
                 holder.name.as_str(),
                 &part.name,
                 &part.quantity().to_string(),
@@ -53,7 +55,7 @@ pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>>
             ])?;
         }
     }
-    finish(table)
+    table.finish()
 }
 
 /// The hardware of all holders together: a row for each item and size, with the bits it wants.
@@ -71,8 +73,8 @@ pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
         }
     }
     totals.sort_by_cached_key(|total| words::item(total.first));
-    let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record([
+    let mut table = Table::new();
+    table.row([
         "item",
         "size",
         "quantity",
@@ -86,7 +88,7 @@ pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
         let [item, size] = words::item(total.first);
         let [clearance, pilot, countersink] = total.bits.map(|bits| bits.join(" or "));
         let boxes = if clearance.is_empty() { String::new() } else { boxes(total.quantity) };
-        table.write_record([
+        table.row([
             item.as_str(),
             &size,
             &total.quantity.to_string(),
@@ -97,7 +99,7 @@ pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
             &total.holders.join(", "),
         ])?;
     }
-    finish(table)
+    table.finish()
 }
 
 /// What all holders want of one item and size.
@@ -151,13 +153,53 @@ fn boxes(quantity: usize) -> String {
     [large.as_str(), small].into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" + ")
 }
 
-pub(super) fn finish(table: csv::Writer<Vec<u8>>) -> csv::Result<Vec<u8>> {
-    table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
+/// A table in the making.
+pub(super) struct Table(csv::Writer<Vec<u8>>);
+
+impl Table {
+    pub fn new() -> Self {
+        Self(csv::Writer::from_writer(Vec::new()))
+    }
+
+    /// # Errors
+    /// When it can't be written (out of memory).
+    pub fn row<'c>(&mut self, cells: impl IntoIterator<Item = &'c str>) -> csv::Result<()> {
+        self.0.write_record(cells.into_iter().map(harmless).map(|cell| cell.into_owned()))
+    }
+
+    /// # Errors
+    /// When it can't be written (out of memory).
+    pub fn finish(self) -> csv::Result<Vec<u8>> {
+        self.0.into_inner().map_err(|e| csv::Error::from(e.into_error()))
+    }
+}
+
+/// A cell that a spreadsheet would take for a formula, with an apostrophe before it, which says that
+/// it is a text. A plain negative number stays a number.
+fn harmless(cell: &str) -> Cow<'_, str> {
+    let runs = cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠']);
+    let number = cell.strip_prefix('-').is_some_and(|rest| {
+        rest.starts_with(|c: char| c.is_ascii_digit())
+            && rest.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+            && rest.parse::<f64>().is_ok()
+    });
+    if runs && !number { Cow::Owned(format!("'{cell}")) } else { Cow::Borrowed(cell) }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::boxes;
+    use super::{boxes, harmless};
+
+    /// What spreadsheets run: OWASP, "CSV injection".
+    #[test]
+    fn what_a_spreadsheet_would_run_is_a_text() {
+        for cell in ["=1+1", "+1", "-2+3", "@sum(a1)", "\t=1", "\r=1", "-", "--1", "-1e3", "＝1"] {
+            assert_eq!(harmless(cell), format!("'{cell}"));
+        }
+        for cell in ["-3.5", "-12", "3/4 in", "", "a=b", "1-2", "Küche"] {
+            assert_eq!(harmless(cell), cell);
+        }
+    }
 
     #[test]
     fn screws_come_in_boxes() {

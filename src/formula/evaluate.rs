@@ -77,7 +77,11 @@ impl Node {
                     truth(&a.evaluate(names)?, "\"or\"")? || truth(&b.evaluate(names)?, "\"or\"")?;
                 Ok(Value::Truth(either))
             }
-            Self::Two(operator, a, b) => two(*operator, &a.evaluate(names)?, &b.evaluate(names)?),
+            Self::Two(operator, a, b) => {
+                let (left, right) = (a.evaluate(names)?, b.evaluate(names)?);
+                two(*operator, &left, &right)
+                    .map_err(|error| error.with_bare(bare(a, &right).or_else(|| bare(b, &left))))
+            }
             Self::If(condition, yes, no) => {
                 let holds = truth(&condition.evaluate(names)?, "\"if\"")?;
                 if holds { yes.evaluate(names) } else { no.evaluate(names) }
@@ -235,7 +239,37 @@ fn alike(
 }
 
 fn mixed(verb: &'static str, left: &Value, right: &Value) -> FormulaError {
-    FormulaError::Mixed { verb, left: left.describe(), right: right.describe() }
+    FormulaError::Mixed { verb, left: left.describe(), right: right.describe(), bare: None }
+}
+
+impl FormulaError {
+    fn with_bare(mut self, number: Option<(f64, Dimension)>) -> Self {
+        if let Self::Mixed { bare, .. } = &mut self {
+            *bare = number;
+        }
+        self
+    }
+}
+
+/// The number of `node`, written without a unit beside a figure that has one.
+fn bare(node: &Node, beside: &Value) -> Option<(f64, Dimension)> {
+    let Value::Figure(other) = beside else { return None };
+    let number = written(node)?;
+    (other.dimension != Dimension::NUMBER).then_some((number, other.dimension))
+}
+
+/// A number as it stands in the text of a formula: `7`, or `1/8`.
+fn written(node: &Node) -> Option<f64> {
+    match node {
+        Node::Value(Value::Figure(number)) if number.dimension == Dimension::NUMBER => {
+            Some(number.value)
+        }
+        Node::Two(Operator::Divide, above, below) => {
+            let (above, below) = (written(above)?, written(below)?);
+            (below != 0.0).then_some(above / below)
+        }
+        _ => None,
+    }
 }
 
 fn figure(value: &Value, what: &str) -> Result<Quantity, FormulaError> {

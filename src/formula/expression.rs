@@ -5,7 +5,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::parse::parse;
-use super::{FormulaError, Value};
+use super::{FormulaError, Misread, Value};
 
 /// A formula, with the text it was read from.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +44,14 @@ pub(super) enum Operator {
 }
 
 impl Formula {
+    /// Reads a formula, and tells where in `text` it can't be read.
+    ///
+    /// # Errors
+    /// When it is no formula.
+    pub fn read(text: &str) -> Result<Self, Misread> {
+        Ok(Self { text: text.trim().to_owned(), root: parse(text)? })
+    }
+
     /// The formula as it was written.
     pub fn text(&self) -> &str {
         &self.text
@@ -74,7 +82,7 @@ impl FromStr for Formula {
     type Err = FormulaError;
 
     fn from_str(text: &str) -> Result<Self, FormulaError> {
-        Ok(Self { text: text.trim().to_owned(), root: parse(text)? })
+        Self::read(text).map_err(|misread| misread.error)
     }
 }
 

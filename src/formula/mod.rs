@@ -36,6 +36,14 @@ pub use value::Value;
 
 use crate::length::{Dimension, ReadingError};
 
+/// A text that is no formula, and where in it that shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Misread {
+    pub error: FormulaError,
+    /// In bytes of the text; empty at its end where something lacks.
+    pub at: std::ops::Range<usize>,
+}
+
 /// What is wrong with a formula.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum FormulaError {
@@ -58,7 +66,13 @@ pub enum FormulaError {
     #[error("{function} takes {wanted}, not {given}")]
     Arguments { function: String, wanted: &'static str, given: usize },
     #[error("can't {verb} {left} and {right}")]
-    Mixed { verb: &'static str, left: String, right: String },
+    Mixed {
+        verb: &'static str,
+        left: String,
+        right: String,
+        /// The bare number that stands where a figure of the other's dimension belongs.
+        bare: Option<(f64, Dimension)>,
+    },
     #[error("{what} needs {wanted}, not {given}")]
     Kind { what: String, wanted: &'static str, given: String },
     #[error("entry {wanted} of a list was asked for, and it has {size}")]
@@ -73,6 +87,9 @@ pub enum FormulaError {
     Root(Dimension),
     #[error("{0} depends on itself")]
     Circle(String),
+    /// A name whose value is wrong, which was told where it is given.
+    #[error("a value it uses is wrong")]
+    Told,
     /// A figure that the shop cannot supply: not the formula's fault.
     #[error("no drill or forstner bit of the shop is at least {least_mm:.2} mm")]
     NoBit { least_mm: f64 },

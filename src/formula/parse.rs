@@ -1,8 +1,8 @@
 //! Tokens to a tree: `if … then … else …`, or, and, not, comparison, sum, product, sign.
 
 use super::expression::{Node, Operator};
-use super::token::{Token, tokens};
-use super::{FormulaError, Value};
+use super::token::{Placed, Token, tokens};
+use super::{FormulaError, Misread, Value};
 
 /// Deep enough for any formula a person writes, shallow enough for any stack.
 const DEEPEST: usize = 64;
@@ -10,24 +10,21 @@ const DEEPEST: usize = 64;
 /// A sum of many terms is a deep tree too, so that a formula's length has a limit as well.
 const MOST_TOKENS: usize = 256;
 
-pub(super) fn parse(text: &str) -> Result<Node, FormulaError> {
+pub(super) fn parse(text: &str) -> Result<Node, Misread> {
+    let whole = |error| Misread { error, at: 0..text.len() };
     let tokens = tokens(text)?;
     if tokens.is_empty() {
-        return Err(FormulaError::Empty);
+        return Err(whole(FormulaError::Empty));
     }
     if tokens.len() > MOST_TOKENS {
-        return Err(FormulaError::TooDeep);
+        return Err(whole(FormulaError::TooDeep));
     }
     let mut parser = Parser { tokens, at: 0, depth: 0 };
-    let node = parser.whole()?;
-    match parser.peek() {
-        None => Ok(node),
-        Some(_) => Err(parser.unexpected("an operator such as + or *, or the end")),
-    }
+    parser.to_the_end().map_err(|error| Misread { at: parser.place(text, &error), error })
 }
 
 struct Parser {
-    tokens: Vec<Token>,
+    tokens: Vec<Placed>,
     at: usize,
     depth: usize,
 }
@@ -51,6 +48,24 @@ const OR: Level = &[("or", Operator::Or)];
 type Parsed = Result<Node, FormulaError>;
 
 impl Parser {
+    fn to_the_end(&mut self) -> Parsed {
+        let node = self.whole()?;
+        match self.peek() {
+            None => Ok(node),
+            Some(_) => Err(self.unexpected("an operator such as + or *, or the end")),
+        }
+    }
+
+    /// Where in `text` the parser came to a stop; past the last sign where the end was not expected.
+    fn place(&self, text: &str, error: &FormulaError) -> std::ops::Range<usize> {
+        let end = text.trim_end().len();
+        match (self.tokens.get(self.at), error) {
+            (_, FormulaError::TooDeep) => 0..text.len(),
+            (Some((_, at)), _) => at.clone(),
+            (None, _) => end..end,
+        }
+    }
+
     fn whole(&mut self) -> Parsed {
         self.depth += 1;
         if self.depth > DEEPEST {
@@ -161,7 +176,7 @@ impl Parser {
     }
 
     fn peek(&self) -> Option<&Token> {
-        self.tokens.get(self.at)
+        self.tokens.get(self.at).map(|(token, _)| token)
     }
 
     fn is_next(&self, text: &str) -> bool {

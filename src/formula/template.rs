@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use super::{Formula, FormulaError, Names};
+use super::{Formula, FormulaError, Misread, Names};
 use crate::length::Units;
 
 /// A text whose `{formulas}` are replaced by their values.
@@ -42,20 +42,36 @@ impl Template {
     }
 }
 
+impl Template {
+    /// Reads a text with formulas in braces, and tells where in `text` one can't be read.
+    ///
+    /// # Errors
+    /// When a brace is not closed or holds no formula.
+    pub fn read(text: &str) -> Result<Self, Misread> {
+        let mut pieces = Vec::new();
+        let mut at = 0;
+        while let Some(open) = text[at..].find('{').map(|open| at + open) {
+            let Some(close) = text[open..].find('}').map(|close| open + close) else {
+                let error = FormulaError::OpenBrace(text.to_owned());
+                return Err(Misread { error, at: open..open + 1 });
+            };
+            let formula = Formula::read(&text[open + 1..close]).map_err(|misread| {
+                let Misread { error, at } = misread;
+                Misread { error, at: open + 1 + at.start..open + 1 + at.end }
+            })?;
+            pieces.push(Piece::Text(text[at..open].to_owned()));
+            pieces.push(Piece::Formula(formula));
+            at = close + 1;
+        }
+        pieces.push(Piece::Text(text[at..].to_owned()));
+        Ok(Self { pieces })
+    }
+}
+
 impl FromStr for Template {
     type Err = FormulaError;
 
     fn from_str(text: &str) -> Result<Self, FormulaError> {
-        let mut pieces = Vec::new();
-        let mut rest = text;
-        while let Some(open) = rest.find('{') {
-            let (plain, braced) = rest.split_at(open);
-            let close = braced.find('}').ok_or_else(|| FormulaError::OpenBrace(text.to_owned()))?;
-            pieces.push(Piece::Text(plain.to_owned()));
-            pieces.push(Piece::Formula(braced[1..close].parse()?));
-            rest = &braced[close + 1..];
-        }
-        pieces.push(Piece::Text(rest.to_owned()));
-        Ok(Self { pieces })
+        Self::read(text).map_err(|misread| misread.error)
     }
 }

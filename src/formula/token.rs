@@ -1,7 +1,9 @@
 //! Cutting a formula's text into tokens.
 
-use super::FormulaError;
-use crate::length::{Dimension, Quantity, Reading};
+use std::ops::Range;
+
+use super::{FormulaError, Misread};
+use crate::length::{Dimension, Quantity, Reading, has_vulgar, starts_figure};
 
 /// The smallest pieces of a formula.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,19 +32,37 @@ impl Token {
 /// Longer signs first, so that `<=` is not read as `<`.
 const SIGNS: [&str; 13] = ["<=", ">=", "!=", "<", ">", "=", "+", "-", "*", "/", "(", ")", ","];
 
-pub fn tokens(text: &str) -> Result<Vec<Token>, FormulaError> {
+/// Signs as a keyboard or word processor may write them.
+const TYPED_OTHERWISE: [(char, &str); 9] = [
+    ('×', "*"),
+    ('·', "*"),
+    ('÷', "/"),
+    ('∕', "/"),
+    ('−', "-"),
+    ('–', "-"),
+    ('≤', "<="),
+    ('≥', ">="),
+    ('≠', "!="),
+];
+
+/// A token and the bytes of the text it was cut from.
+pub type Placed = (Token, Range<usize>);
+
+pub fn tokens(text: &str) -> Result<Vec<Placed>, Misread> {
     let mut found = Vec::new();
-    let mut rest = text.trim_start();
-    while let Some(first) = rest.chars().next() {
-        let (token, used) = next(rest, first)?;
-        found.push(token);
-        rest = rest[used..].trim_start();
+    let mut at = text.len() - text.trim_start().len();
+    while let Some(first) = text[at..].chars().next() {
+        let (token, used) = next(&text[at..], first)
+            .map_err(|error| Misread { error, at: at..at + first.len_utf8() })?;
+        found.push((token, at..at + used));
+        at += used;
+        at += text[at..].len() - text[at..].trim_start().len();
     }
     Ok(found)
 }
 
 fn next(rest: &str, first: char) -> Result<(Token, usize), FormulaError> {
-    if first.is_ascii_digit() || first == '.' {
+    if starts_figure(first) {
         return figure(rest);
     }
     if first.is_alphabetic() {
@@ -54,6 +74,9 @@ fn next(rest: &str, first: char) -> Result<(Token, usize), FormulaError> {
         let end = quoted.find('\'').ok_or(FormulaError::OpenQuote)?;
         return Ok((Token::Word(quoted[..end].to_owned()), end + 2));
     }
+    if let Some((_, sign)) = TYPED_OTHERWISE.iter().find(|(typed, _)| *typed == first) {
+        return Ok((Token::Sign(sign), first.len_utf8()));
+    }
     let sign = SIGNS.iter().find(|sign| rest.starts_with(**sign));
     sign.map(|sign| (Token::Sign(sign), sign.len())).ok_or(FormulaError::Letter(first))
 }
@@ -63,7 +86,8 @@ fn next(rest: &str, first: char) -> Result<(Token, usize), FormulaError> {
 fn figure(rest: &str) -> Result<(Token, usize), FormulaError> {
     let reading = Reading::at_start_of(rest)
         .map_err(|why| FormulaError::Reading { text: rest.to_owned(), why })?;
-    if reading.quantity.dimension != Dimension::NUMBER {
+    let tape = has_vulgar(&rest[..reading.used]);
+    if tape || reading.quantity.dimension != Dimension::NUMBER {
         return Ok((Token::Figure(reading.quantity), reading.used));
     }
     let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());

@@ -19,8 +19,8 @@ use super::values::Values;
 use super::{Holder, clash, crossing, fit};
 use crate::formula::Value;
 use crate::length::Units;
-use crate::reading::Problem;
-use crate::shop::Shop;
+use crate::reading::{Problems, Source};
+use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
 use crate::style::{HolderFile, Space, Style};
 
 /// Builds the holder that `file` asks for from what `shop` has.
@@ -30,7 +30,7 @@ use crate::style::{HolderFile, Space, Style};
 ///
 /// # Errors
 /// When the holder file or its style is wrong.
-pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problem> {
+pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> {
     let mut findings = Vec::new();
     let values = told(Values::new(file, shop))?.tell(&mut findings);
     let made = match &values {
@@ -39,6 +39,12 @@ pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problem> {
     };
     let values = values.iter().flat_map(Values::all).map(|(name, value)| (name.to_owned(), value));
     Ok(holder(file, shop, values.collect(), made, findings))
+}
+
+/// What is wrong in `file` as far as that can be told where the shop itself is wrong.
+pub(crate) fn look_over(file: &HolderFile) -> Problems {
+    let default = Source::new("the built-in shop", DEFAULT_SHOP);
+    read_shop(&default).map_or_else(|wrong| wrong, |shop| Values::look_over(file, &shop))
 }
 
 /// All that a holder has besides names and values; nothing where it can't be worked out.
@@ -55,7 +61,7 @@ fn made(
     shop: &Shop,
     style: &Style,
     findings: &mut Vec<Finding>,
-) -> Result<Made, Problem> {
+) -> Result<Made, Problems> {
     let benches = told(benches(values, shop, style))?.tell(findings);
     let Some(benches) = benches else { return Ok(Made::default()) };
     findings.extend(checks(&benches)?);

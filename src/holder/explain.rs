@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use crate::kernel::{CutError, JoinError, OffsetError, ReliefError, ShapeError, Unsound};
 use crate::length::Units;
-use crate::tolerance::COORDINATE;
+use crate::tolerance::{COORDINATE, REACH};
 
 /// A fault that can be told to a woodworker.
 pub trait Explain {
@@ -48,12 +48,23 @@ impl Explain for ShapeError {
                 length(needs),
                 units.length(needs - long)
             ),
-            Self::OutOfReach { .. }
-            | Self::TooFewCorners { .. }
-            | Self::Flat
-            | Self::SelfCrossing { .. } => {
-                format!("{self}. Look at the measures and choices its outline is worked out from.")
+            Self::SelfCrossing { at } => format!(
+                "its outline crosses or touches itself at {}. Look at the measures and choices that \
+                 its corners are worked out from.",
+                place(*at, units)
+            ),
+            Self::OutOfReach { what, value } => format!(
+                "{what} comes to {}; everything lies within {}. Look at the measures and choices it \
+                 is worked out from.",
+                length(value),
+                length(&REACH)
+            ),
+            Self::TooFewCorners { count } => {
+                format!("its outline has {count} corners and needs three. Give it more corners.")
             }
+            Self::Flat => "its outline encloses nothing. Look at the measures and choices its \
+                           corners are worked out from."
+                .to_owned(),
         }
     }
 }
@@ -81,9 +92,11 @@ impl Explain for CutError {
                     place(*at, units)
                 )
             }
-            Self::OutOfReach => {
-                format!("{self}. Look at the measures and choices it is worked out from.")
-            }
+            Self::OutOfReach => format!(
+                "a cut lies more than {} away. Look at the measures and choices it is worked out \
+                 from.",
+                units.length(REACH)
+            ),
         }
     }
 }
@@ -122,9 +135,20 @@ impl Explain for ReliefError {
                 length(diameter)
             ),
             Self::Cut { error, .. } => error.explain(units),
-            Self::NoBit { .. } | Self::TooAcute { .. } | Self::NotOpened { .. } => {
-                format!("{self}. Make it by hand, or change the opening.")
+            Self::NoBit { bit } => {
+                format!("{} is no diameter of a router bit. Write the bit's own.", length(bit))
             }
+            Self::TooAcute { at, degrees } => format!(
+                "the inside corner at {} has {degrees:.0}°: no round bit clears less than 60°. Make \
+                 it by hand, or the corner wider.",
+                place(*at, units)
+            ),
+            Self::NotOpened { at, depth } => format!(
+                "the seat at {} lies {} inside the wood, where no relief reaches. Make it by hand, or \
+                 the cut deeper.",
+                place(*at, units),
+                length(depth)
+            ),
         }
     }
 }
@@ -148,8 +172,11 @@ impl Explain for OffsetError {
                 length(bit),
                 place(*at, units)
             ),
-            Self::NoBit { .. } | Self::TooLarge { .. } => {
-                format!("{self}. Use a usual router bit.")
+            Self::NoBit { bit } => {
+                format!("{} is no diameter of a router bit. Write the bit's own.", length(bit))
+            }
+            Self::TooLarge { .. } => {
+                format!("the bit's path lies more than {} away. Use a usual bit.", length(&REACH))
             }
         }
     }
@@ -187,12 +214,24 @@ impl Explain for Unsound {
                 place(*at, units),
                 units.length(diameter / 2.0 - room)
             ),
-            Self::Flat { .. }
-            | Self::SelfCrossing { .. }
-            | Self::Crossing { .. }
-            | Self::OpeningOutside { .. }
-            | Self::OpeningInOpening { .. } => {
-                format!("{self}. Its cuts collide: widen the pitch or the margins.")
+            Self::SelfCrossing { at, .. } => format!(
+                "an edge crosses or touches itself at {}. Widen the pitch or the margins.",
+                place(*at, units)
+            ),
+            Self::Crossing { at, .. } => format!(
+                "two cuts or edges cross or touch at {}. Widen the pitch or the margins.",
+                place(*at, units)
+            ),
+            Self::OpeningOutside { at, .. } => format!(
+                "an opening at {} lies outside the outline. Move it inward or make the part larger.",
+                place(*at, units)
+            ),
+            Self::Flat { .. } => {
+                "an edge encloses next to nothing. Make the opening larger, or leave it out."
+                    .to_owned()
+            }
+            Self::OpeningInOpening { .. } => {
+                "one opening lies inside another. Widen the pitch, or leave one out.".to_owned()
             }
         }
     }

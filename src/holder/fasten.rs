@@ -17,7 +17,7 @@ use super::shaped::Shaped;
 use super::told::{Told, told};
 use crate::kernel::Contour;
 use crate::length::{MM_PER_INCH, Units};
-use crate::reading::{Kind, Problem};
+use crate::reading::{Kind, Problems};
 use crate::shop::{Bit, Screw, find_wood};
 use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
 use crate::tolerance::COORDINATE;
@@ -52,7 +52,7 @@ pub(super) struct Fastened {
 pub(super) fn fastened(
     benches: &[Bench<'_>],
     Shaped { parts, blanks }: Shaped,
-) -> Result<Told<Fastened>, Problem> {
+) -> Result<Told<Fastened>, Problems> {
     let mut fastened = Fastened { parts, blanks, ..Fastened::default() };
     let mut findings = Vec::new();
     let (own, shared) = benches.split_at(benches.len().min(1));

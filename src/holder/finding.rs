@@ -1,7 +1,8 @@
 //! What a check has to say.
 
 use crate::formula::FormulaError;
-use crate::reading::Problem;
+use crate::length::{Dimension, Quantity, Units};
+use crate::reading::{Problem, Problems};
 use crate::style::Level;
 
 /// One thing a check found, with the figures and the way out.
@@ -31,14 +32,20 @@ impl Finding {
 #[derive(Debug)]
 pub enum Refusal {
     /// The input is wrong: nothing is made.
-    Input(Problem),
+    Input(Problems),
     /// The design can't be made.
     Design(Finding),
 }
 
 impl From<Problem> for Refusal {
     fn from(problem: Problem) -> Self {
-        Self::Input(problem)
+        Self::Input(problem.into())
+    }
+}
+
+impl From<Problems> for Refusal {
+    fn from(problems: Problems) -> Self {
+        Self::Input(problems)
     }
 }
 
@@ -54,7 +61,7 @@ pub(super) fn refuse(
     source: &crate::reading::Source,
     span: std::ops::Range<usize>,
     what: &str,
-    units: crate::length::Units,
+    units: Units,
 ) -> Refusal {
     if let FormulaError::NoBit { least_mm } = error {
         let message = format!(
@@ -64,11 +71,33 @@ pub(super) fn refuse(
         );
         return Refusal::Design(Finding::stop("no-bit", message));
     }
+    if *error == FormulaError::Told {
+        return Problems::default().into();
+    }
     if *error == FormulaError::NoRouter {
         return Refusal::Design(no_router());
     }
     let place = if what.is_empty() { String::new() } else { format!("{what}: ") };
-    Refusal::Input(source.problem(span, format!("{place}{error}")))
+    source.problem(span, format!("{place}{error}")).with_help(advice(error, units)).into()
+}
+
+/// What to write in the place of a number that has no unit, or that is divided by.
+fn advice(error: &FormulaError, units: Units) -> String {
+    match error {
+        FormulaError::Mixed { bare: Some((number, dimension)), .. } => {
+            let value =
+                if *dimension == Dimension::LENGTH { number * units.in_mm() } else { *number };
+            format!("write {}", units.quantity(Quantity { value, dimension: *dimension }))
+        }
+        FormulaError::Mixed { verb, .. } => {
+            format!(
+                "{verb} like and like: a plain number becomes a length by * 1 {}",
+                units.symbol()
+            )
+        }
+        FormulaError::DivisionByZero => "divide by a figure that is not 0".to_owned(),
+        _ => String::new(),
+    }
 }
 
 /// Something is to be made by a router that the shop does not have.

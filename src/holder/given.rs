@@ -6,11 +6,11 @@ use std::ops::Range;
 use indexmap::IndexMap;
 
 use super::finding::Finding;
-use crate::formula::{Formula, Value};
+use crate::formula::{Formula, Misread, Value};
 use crate::length::{Quantity, read};
-use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
+use crate::reading::{Entry, FORMULA, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 use crate::shop::{Shop, StockKind, StockRow};
-use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Layer, Many};
+use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Layer, Many, Measure};
 
 /// Everything that is given for a holder, before anything is worked out.
 #[derive(Default)]
@@ -22,6 +22,8 @@ pub(super) struct Given<'a> {
     pub files: BTreeMap<&'a str, NamedFile<'a>>,
     /// The first stock that the shop does not have.
     pub no_stock: Option<Finding>,
+    /// What can't be read.
+    pub wrong: Problems,
 }
 
 /// How a name gets its value.
@@ -41,6 +43,8 @@ pub(super) enum Origin {
     /// The value itself, and where each of its entries stands.
     Given(Value, Vec<Range<usize>>),
     Formula(Formula),
+    /// None, for what the holder file gives is wrong; that is told already.
+    Wrong,
 }
 
 /// The kind of a figure, the least and the most it may be.
@@ -62,15 +66,24 @@ pub(super) struct NamedFile<'a> {
 /// Reads one value of the holder file that stands under a key.
 type ReadEntry<'a> = dyn Fn(&str, &Spanned<Entry>) -> Result<Value, Problem> + 'a;
 
-/// Takes in what the holder file gives.
-///
-/// # Errors
-/// When a measure is missing, or a value is unreadable or of the wrong kind.
-pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop) -> Result<Given<'a>, Problem> {
-    let mut given = Given::default();
-    take_measures(&mut given, holder)?;
+/// What stock is picked from.
+#[derive(Clone, Copy)]
+pub(super) enum Stocks {
+    /// What the holder file names, of what the shop has.
+    AsNamed,
+    /// The first of each kind, whatever is named: the shop only stands in.
+    StandIn,
+}
+
+/// Takes in what the holder file gives; what can't be read is kept as wrong.
+pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) -> Given<'a> {
+    let mut given = Given { wrong: holder.wrong.clone(), ..Given::default() };
+    take_measures(&mut given, holder);
     for (name, choice, layer) in holder.style.choices() {
-        take_choice(&mut given, (name, choice, layer), holder, shop)?;
+        match stock_kind(choice.kind) {
+            Some(kind) => take_stock(&mut given, name, kind, holder, (shop, stocks)),
+            None => take_choice(&mut given, (name, choice, layer), holder),
+        }
     }
     let workings =
         holder.style.named(|f| f.workings.iter().map(|(k, v)| (k.get_ref().as_str(), v)));
@@ -78,7 +91,7 @@ pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop) -> Result<Given<
         let working = Definition::of(expr, Many::One, layer, name.to_owned());
         given.definitions.entry(name).or_insert(working);
     }
-    Ok(given)
+    given
 }
 
 impl<'a> Definition<'a> {
@@ -90,52 +103,85 @@ impl<'a> Definition<'a> {
     }
 }
 
-fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) -> Result<(), Problem> {
+fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
     for (name, measure, layer) in holder.style.measures() {
         let key = format!("measures.{name}");
-        let Some((_, entry)) = holder.measures.iter().find(|(k, _)| k.get_ref() == name) else {
-            let span = holder.style_span.clone();
-            let message = format!("{key} is missing: {}", measure.ask);
-            let help = format!("under [measures] write {name} = …, {}", measure.kind.example());
-            return Err(holder.source.problem(span, message).with_help(help));
-        };
+        let entry = holder.measures.iter().find(|(k, _)| k.get_ref() == name).map(|(_, v)| v);
         let (kind, many, source) = (measure.kind, measure.many(), &holder.source);
         let limits = Some(Limits { kind, range: &measure.range, source: &layer.source });
-        let origin = entries(&key, entry, many, &reader(kind, holder))?;
-        let measure = Definition { origin, many, source, span: entry.span(), key, limits };
+        let origin = entry.ok_or_else(|| missing(name, measure, holder));
+        let origin = origin.and_then(|entry| entries(&key, entry, many, &reader(kind, holder)));
+        let origin = given.wrong.keep(origin).unwrap_or(Origin::Wrong);
+        let span = entry.map_or_else(|| holder.style_span.clone(), Spanned::span);
+        let measure = Definition { origin, many, source, span, key, limits };
         given.definitions.insert(name, measure);
     }
-    Ok(())
 }
 
+fn missing(name: &str, measure: &Measure, holder: &HolderFile) -> Problem {
+    let message = format!("measures.{name} is missing: {}", measure.ask);
+    let help = format!("under [measures] write {name} = …, {}", measure.kind.example());
+    holder.source.problem(holder.style_span.clone(), message).with_help(help)
+}
+
+/// What the holder file says for a choice.
+fn entry_of<'a>(name: &str, holder: &'a HolderFile) -> Option<&'a Spanned<Entry>> {
+    holder.choices.iter().find(|(k, _)| k.get_ref() == name).map(|(_, v)| v)
+}
+
+/// The first stock of the kind stands in for one that is wrong or not looked at.
+fn take_stock<'a>(
+    given: &mut Given<'a>,
+    name: &'a str,
+    kind: StockKind,
+    holder: &HolderFile,
+    (shop, stocks): (&'a Shop, Stocks),
+) {
+    let key = format!("choices.{name}");
+    let found = match stocks {
+        Stocks::AsNamed => stock(&key, kind, entry_of(name, holder), &holder.source, shop),
+        Stocks::StandIn => stock(&key, kind, None, &holder.source, shop),
+    };
+    let row = match given.wrong.keep(found) {
+        Some(Ok(row)) => Some(row),
+        Some(Err(finding)) => {
+            given.no_stock.get_or_insert(finding);
+            None
+        }
+        None => shop.of_kind(kind).next(),
+    };
+    row.map(|row| given.stocks.insert(name, row));
+}
+
+/// A choice that is no stock.
 fn take_choice<'a>(
     given: &mut Given<'a>,
     (name, choice, layer): (&'a str, &'a Choice, &'a Layer),
     holder: &'a HolderFile,
-    shop: &'a Shop,
-) -> Result<(), Problem> {
-    let entry = holder.choices.iter().find(|(k, _)| k.get_ref() == name).map(|(_, v)| v);
+) {
     let key = format!("choices.{name}");
-    if let Some(kind) = stock_kind(choice.kind) {
-        match stock(&key, kind, entry, &holder.source, shop)? {
-            Ok(row) => drop(given.stocks.insert(name, row)),
-            Err(finding) => drop(given.no_stock.get_or_insert(finding)),
-        }
-        return Ok(());
-    }
-    let definition = match (entry, &choice.default) {
+    let read = match (entry_of(name, holder), &choice.default) {
         (entry, _) if choice.kind == ChoiceKind::File => {
-            let file = named_file(&key, choice, name, entry, holder)?;
-            let definition = Definition::file(&file, key);
-            given.files.insert(name, file);
-            definition
+            named_file(&key, choice, name, entry, holder).map(|file| {
+                let definition = Definition::file(&file, key.clone());
+                given.files.insert(name, file);
+                definition
+            })
         }
-        (Some(entry), _) => chosen(key, choice, layer, entry, holder)?,
-        (None, Some(expr)) => Definition::of(expr, choice.many(), layer, key),
-        (None, None) => return Ok(()),
+        (Some(entry), _) => chosen(key.clone(), choice, layer, entry, holder),
+        (None, Some(expr)) => Ok(Definition::of(expr, choice.many(), layer, key.clone())),
+        (None, None) => return,
     };
+    let wrong = Definition {
+        origin: Origin::Wrong,
+        many: choice.many(),
+        source: &holder.source,
+        span: holder.style_span.clone(),
+        key,
+        limits: None,
+    };
+    let definition = given.wrong.keep(read).unwrap_or(wrong);
     given.definitions.insert(name, definition);
-    Ok(())
 }
 
 impl<'a> Definition<'a> {
@@ -182,7 +228,7 @@ fn chosen<'a>(
     };
     let limits = choice.range.as_ref();
     let limits = limits.map(|range| Limits { kind, range, source: &layer.source });
-    let origin = match formula(entry) {
+    let origin = match formula(&key, entry, kind, source)? {
         Some(formula) => Origin::Formula(formula),
         None => entries(&key, entry, many, &reader(kind, holder))?,
     };
@@ -190,11 +236,36 @@ fn chosen<'a>(
 }
 
 /// A text that is no plain figure but a formula.
-fn formula(entry: &Spanned<Entry>) -> Option<Formula> {
-    match entry.get_ref() {
-        Entry::Text(text) if read(text).is_err() => text.parse().ok(),
-        _ => None,
+///
+/// # Errors
+/// When it is meant as a formula and can't be read as one.
+fn formula(
+    key: &str,
+    entry: &Spanned<Entry>,
+    kind: Kind,
+    source: &Source,
+) -> Result<Option<Formula>, Problem> {
+    let Entry::Text(text) = entry.get_ref() else { return Ok(None) };
+    if read(text).is_ok() {
+        return Ok(None);
     }
+    match Formula::read(text) {
+        Ok(formula) => Ok(Some(formula)),
+        Err(Misread { error, at }) if is_meant_as_formula(text) => {
+            let message = format!("{key}: {FORMULA}{error}");
+            let help = format!("write {}, or a formula of the style's names", kind.example());
+            let part = source.part_of(entry.span(), text, at);
+            Err(source.problem(part, message).with_help(help))
+        }
+        Err(_) => Ok(None),
+    }
+}
+
+/// Whether a text that is neither a figure nor a formula is the latter gone wrong.
+fn is_meant_as_formula(text: &str) -> bool {
+    text.trim_start().starts_with(|c: char| c.is_alphabetic() || c == '(')
+        || text.contains(['+', '*', '(', ')', '<', '>', '='])
+        || [" - ", " / "].iter().any(|sign| text.contains(sign))
 }
 
 /// Reads figures of `kind`.
@@ -260,7 +331,8 @@ fn stock<'a>(
     })
 }
 
-fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {
+/// The stock that a choice of `kind` picks.
+pub(crate) fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {
     match kind {
         ChoiceKind::Sheet => Some(StockKind::Sheet),
         ChoiceKind::Board => Some(StockKind::Board),

@@ -16,7 +16,7 @@ use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::formula::Value;
 use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
-use crate::reading::Problem;
+use crate::reading::Problems;
 use crate::style::{Edge, JointSpec, Space};
 use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
 
@@ -50,7 +50,7 @@ pub(super) struct Joined {
 ///
 /// # Errors
 /// When the style is wrong.
-pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<Joined>, Problem> {
+pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<Joined>, Problems> {
     let Fastened { mut parts, mut blanks, screws, hardware } = fastened;
     let (mut joints, mut findings) = (Vec::new(), Vec::new());
     let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks };

@@ -5,7 +5,7 @@ use super::finding::Refusal;
 use super::part::Part;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
-use crate::reading::{Kind, Problem};
+use crate::reading::{Kind, Problems};
 use crate::style::{
     BearerModel, BearerSpec, CantileverSpec, HookSpec, Runs, ScrewedSpec, SpanSpec, StyleFile,
     WeightSpec,
@@ -67,7 +67,7 @@ pub(super) fn loaded(
     benches: &[Bench<'_>],
     parts: &[Part],
     screws: &[ScrewJoint],
-) -> Result<Told<Loaded>, Problem> {
+) -> Result<Told<Loaded>, Problems> {
     let (mut loaded, mut findings) = (Loaded::default(), Vec::new());
     for bench in benches {
         for spec in &bench.layer.file.weights {

@@ -4,14 +4,14 @@ use super::bench::Bench;
 use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind};
 use super::told::{Told, told};
-use crate::reading::Problem;
+use crate::reading::Problems;
 use crate::style::{CheckSpec, HardwareSpec, StepSpec};
 
 /// What the style's checks find.
 ///
 /// # Errors
 /// When a check is wrong.
-pub(super) fn checks(benches: &[Bench<'_>]) -> Result<Vec<Finding>, Problem> {
+pub(super) fn checks(benches: &[Bench<'_>]) -> Result<Vec<Finding>, Problems> {
     let mut findings = Vec::new();
     for bench in benches {
         for check in &bench.layer.file.checks {
@@ -36,7 +36,7 @@ fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refu
 ///
 /// # Errors
 /// When a step is wrong.
-pub(super) fn steps(benches: &[Bench<'_>]) -> Result<Told<Vec<String>>, Problem> {
+pub(super) fn steps(benches: &[Bench<'_>]) -> Result<Told<Vec<String>>, Problems> {
     let (mut early, mut later, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     for bench in benches {
         for spec in &bench.layer.file.steps {

@@ -8,7 +8,7 @@ use super::told::{Told, told};
 use super::{bit, landing, stock};
 use crate::kernel::Contour;
 use crate::length::Units;
-use crate::reading::Problem;
+use crate::reading::Problems;
 
 /// Parts that are shaped and placed, not yet joined to one another.
 #[derive(Default)]
@@ -22,7 +22,7 @@ pub(super) struct Shaped {
 ///
 /// # Errors
 /// When the style is wrong.
-pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problem> {
+pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problems> {
     let (mut shaped, mut findings) = (Shaped::default(), Vec::new());
     for bench in benches {
         for spec in &bench.layer.file.parts {

@@ -1,7 +1,7 @@
 //! Values with what there is to say about how they came about.
 
 use super::finding::{Finding, Refusal};
-use crate::reading::Problem;
+use crate::reading::Problems;
 
 /// A value, and findings on the way to it.
 pub(super) struct Told<T> {
@@ -21,10 +21,10 @@ impl<T> Told<T> {
 ///
 /// # Errors
 /// When the input is wrong.
-pub(super) fn told<T>(worked: Result<T, Refusal>) -> Result<Told<Option<T>>, Problem> {
+pub(super) fn told<T>(worked: Result<T, Refusal>) -> Result<Told<Option<T>>, Problems> {
     match worked {
         Ok(value) => Ok(Told { value: Some(value), findings: Vec::new() }),
         Err(Refusal::Design(finding)) => Ok(Told { value: None, findings: vec![finding] }),
-        Err(Refusal::Input(problem)) => Err(problem),
+        Err(Refusal::Input(problems)) => Err(problems),
     }
 }

@@ -4,22 +4,26 @@ use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::finding::{Refusal, refuse};
-use super::given::{Definition, Given, Limits, NamedFile, Origin, entry_key, given};
-use crate::formula::{FormulaError, Names, Value};
+use super::finding::{Finding, Refusal, refuse};
+use super::given::{Definition, Given, Limits, NamedFile, Origin, Stocks, entry_key, given};
+use crate::formula::{Formula, FormulaError, Names, Value};
 use crate::length::{Dimension, Quantity, Units};
-use crate::reading::{Kind, Problem, Source, nearest};
+use crate::reading::{Kind, Problem, Problems, Source, nearest};
 use crate::shop::{Shop, StockRow};
 use crate::style::{Expr, HolderFile, Many, Say};
 
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub(crate) struct Values<'a> {
     shop: &'a Shop,
+    /// The holder file: the person's own text.
+    own: &'a Source,
     units: Units,
     given: Given<'a>,
     /// Names whose value differs from round to round.
     varying: BTreeSet<&'a str>,
     known: RefCell<BTreeMap<String, Value>>,
+    /// Names whose value is wrong, which is told already.
+    bad: RefCell<BTreeSet<String>>,
     /// The names being worked out just now, to catch one that depends on itself.
     busy: RefCell<Vec<String>>,
     /// The innermost formula that failed.
@@ -42,24 +46,40 @@ impl<'a> Values<'a> {
     /// When a measure is missing, a value is unreadable, of the wrong kind or out of range, a
     /// formula fails, or the shop lacks a stock or bit.
     pub fn new(holder: &'a HolderFile, shop: &'a Shop) -> Result<Self, Refusal> {
-        let mut given = given(holder, shop)?;
-        let no_stock = given.no_stock.take();
-        let values = Self {
+        let mut values = Self::of(holder, shop, Stocks::AsNamed);
+        let problems = std::mem::take(&mut values.given.wrong);
+        let mut wrong = Wrong { problems, design: values.given.no_stock.take() };
+        values.check_given(&mut wrong);
+        if wrong.design.is_none() {
+            values.work_out(&mut wrong);
+        }
+        wrong.or(values)
+    }
+
+    /// What is wrong in the holder file as far as that can be told without its shop: `stand_in` is
+    /// any.
+    pub fn look_over(holder: &'a HolderFile, stand_in: &'a Shop) -> Problems {
+        let mut values = Self::of(holder, stand_in, Stocks::StandIn);
+        let problems = std::mem::take(&mut values.given.wrong);
+        let mut wrong = Wrong { problems, design: None };
+        values.check_given(&mut wrong);
+        wrong.problems
+    }
+
+    fn of(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) -> Self {
+        let given = given(holder, shop, stocks);
+        Self {
             shop,
+            own: &holder.source,
             units: holder.units.unwrap_or(shop.units),
             varying: varying(&given),
             given,
             known: RefCell::default(),
+            bad: RefCell::default(),
             busy: RefCell::default(),
             fault: RefCell::default(),
             round: Cell::default(),
-        };
-        values.check_given()?;
-        if let Some(finding) = no_stock {
-            return Err(finding.into());
         }
-        values.work_out()?;
-        Ok(values)
     }
 
     /// What lengths are written in.
@@ -94,7 +114,12 @@ impl<'a> Values<'a> {
         expr.formula.evaluate(self).map_err(|error| {
             let inner = self.fault.borrow_mut().take();
             inner.unwrap_or_else(|| {
-                refuse(&error, source, expr.span.clone(), expr.formula.text(), self.units)
+                self.refused(
+                    &error,
+                    &expr.formula,
+                    source,
+                    (expr.span.clone(), expr.formula.text()),
+                )
             })
         })
     }
@@ -111,9 +136,15 @@ impl<'a> Values<'a> {
                 || kind.fits(Quantity::number(v.round())) && (v - v.round()).abs() < 1e-9
         };
         fits.filter(whole).ok_or_else(|| {
-            let (text, given) = (expr.formula.text(), value.describe());
-            let message = format!("\"{text}\" comes to {given}, where {} is needed", needed(kind));
-            source.problem(expr.span.clone(), message).into()
+            let text = expr.formula.text();
+            let same = value.figure(kind.dimension()).is_some();
+            let given = if same { value.write(self.units) } else { value.describe() };
+            let why = format!("comes to {given}, where {} is needed", needed(kind));
+            let blamed = self.blamed(&expr.formula, source, |_| true).filter(|_| same);
+            blamed.map_or_else(
+                || source.problem(expr.span.clone(), format!("\"{text}\" {why}")).into(),
+                |blamed| self.spoiled(blamed, text, source, &why),
+            )
         })
     }
 
@@ -150,7 +181,7 @@ impl<'a> Values<'a> {
     /// # Errors
     /// At a name that nothing has. Figures of the shop and of stock pass: they may be lacking.
     pub fn knows(&self, say: &Say, source: &Source) -> Result<(), Problem> {
-        let mut names = say.template.formulas().flat_map(crate::formula::Formula::names);
+        let mut names = say.template.formulas().flat_map(Formula::names);
         let unknown = |name: &&str| {
             *name != ROUND && !name.contains('.') && !self.given.definitions.contains_key(name)
         };
@@ -158,6 +189,72 @@ impl<'a> Values<'a> {
             Some(name) => Err(source.problem(say.span.clone(), self.unknown(name).to_string())),
             None => Ok(()),
         }
+    }
+
+    /// Why the formula `what` of the file `source` could not be worked out. A value that the holder
+    /// file gives and that does not go with the style's formulas is the holder file's to mend.
+    fn refused(
+        &self,
+        error: &FormulaError,
+        formula: &Formula,
+        source: &Source,
+        (span, what): (Range<usize>, &str),
+    ) -> Refusal {
+        let of_values = matches!(
+            error,
+            FormulaError::DivisionByZero | FormulaError::NotFinite | FormulaError::NoEntry { .. }
+        );
+        let likely = |definition: &Definition<'_>| {
+            *error != FormulaError::DivisionByZero || definition.origin.has_nought()
+        };
+        match self.blamed(formula, source, likely).filter(|_| of_values) {
+            Some(blamed) => {
+                self.spoiled(blamed, what, source, &format!("can't be worked out: {error}"))
+            }
+            None => refuse(error, source, span, what, self.units),
+        }
+    }
+
+    /// The value that the holder file gives and that `formula` of a style's file uses, by itself or
+    /// through others: the first that is `likely`, or just the first.
+    fn blamed(
+        &self,
+        formula: &Formula,
+        source: &Source,
+        likely: impl Fn(&Definition<'_>) -> bool,
+    ) -> Option<&Definition<'a>> {
+        let is_own = |source: &Source| source.name() == self.own.name();
+        let mut open: Vec<&str> = formula.names().into_iter().collect();
+        let (mut seen, mut found) = (BTreeSet::new(), Vec::new());
+        while let Some(name) = open.pop() {
+            let Some(definition) = self.given.definitions.get(name) else { continue };
+            if !seen.insert(name) {
+                continue;
+            }
+            if is_own(definition.source) {
+                found.push(definition);
+            }
+            if let Origin::Formula(formula) = &definition.origin {
+                open.extend(formula.names());
+            }
+        }
+        found.sort_by_key(|definition| definition.span.start);
+        let first = found.iter().find(|definition| likely(definition)).or(found.first());
+        first.copied().filter(|_| !is_own(source))
+    }
+
+    /// A value of the holder file does not go with the formula `what` of the style's file `source`.
+    fn spoiled(
+        &self,
+        Definition { key, span, .. }: &Definition<'_>,
+        what: &str,
+        source: &Source,
+        why: &str,
+    ) -> Refusal {
+        let written = self.own.text().get(span.clone()).unwrap_or_default();
+        let message = format!("{key}: with {written} the style's \"{what}\" {why}");
+        let help = format!("change this value; the style is {}", source.name());
+        self.own.problem(span.clone(), message).with_help(help).into()
     }
 
     /// `value` with as many entries as it must have: a single one stands for all.
@@ -190,7 +287,10 @@ impl<'a> Values<'a> {
     /// The fault behind `error`, which came out of working out a name.
     fn failed(&self, error: &FormulaError) -> Refusal {
         let inner = self.fault.borrow_mut().take();
-        inner.unwrap_or_else(|| Problem::plain(error.to_string()).into())
+        inner.unwrap_or_else(|| match error {
+            FormulaError::Told => Problems::default().into(),
+            _ => Problem::plain(error.to_string()).into(),
+        })
     }
 
     /// Does `work` with the number of the round known to formulas as `n`.
@@ -202,40 +302,82 @@ impl<'a> Values<'a> {
     }
 
     /// Whether what the holder file gives is within range, and as much as is wanted.
-    fn check_given(&self) -> Result<(), Refusal> {
+    fn check_given(&self, wrong: &mut Wrong) {
         for (name, definition) in &self.given.definitions {
             let Origin::Given(value, spans) = &definition.origin else { continue };
-            for (i, (entry, span)) in value.entries().iter().zip(spans).enumerate() {
-                let list = matches!(value, Value::List(_));
-                let key = if list { entry_key(&definition.key, i) } else { definition.key.clone() };
-                if let (Value::Figure(figure), Some(limits)) = (entry, definition.limits) {
-                    self.in_range(*figure, limits, (&key, span.clone(), definition.source))?;
-                }
-            }
-            Names::value(self, name).map_err(|error| self.failed(&error))?;
+            let checked = self.entries_in_range(definition, value, spans);
+            let worked = Names::value(self, name).map_err(|error| self.failed(&error));
+            self.settle(name, checked.and(worked.map(drop)), wrong);
         }
-        Ok(())
     }
 
-    /// Works out every formula, so that a faulty one is found whether or not a part uses it.
-    fn work_out(&self) -> Result<(), Refusal> {
-        for (name, definition) in &self.given.definitions {
-            let Origin::Formula(formula) = &definition.origin else { continue };
-            if self.varying.contains(name) {
-                continue;
-            }
-            let value = Names::value(self, name).map_err(|error| self.failed(&error))?;
-            let Some(limits) = definition.limits else { continue };
-            let Definition { key, span, source, .. } = definition;
-            for entry in value.entries() {
-                let Value::Figure(quantity) = entry else { continue };
-                if quantity.dimension != limits.kind.dimension() {
-                    let message = format!("{key}: \"{formula}\" comes to {}", quantity.dimension);
-                    let help = format!("write {}", limits.kind.example());
-                    return Err(source.problem(span.clone(), message).with_help(help).into());
+    fn entries_in_range(
+        &self,
+        definition: &Definition<'_>,
+        value: &Value,
+        spans: &[Range<usize>],
+    ) -> Result<(), Refusal> {
+        let mut wrong = Problems::default();
+        for (i, (entry, span)) in value.entries().iter().zip(spans).enumerate() {
+            let list = matches!(value, Value::List(_));
+            let key = if list { entry_key(&definition.key, i) } else { definition.key.clone() };
+            if let (Value::Figure(figure), Some(limits)) = (entry, definition.limits) {
+                match self.in_range(*figure, limits, (&key, span.clone(), definition.source)) {
+                    Err(Refusal::Input(problems)) => wrong.add(problems),
+                    other => other?,
                 }
-                self.in_range(*quantity, limits, (key, span.clone(), source))?;
             }
+        }
+        Ok(wrong.or(())?)
+    }
+
+    /// Keeps what is wrong with `name`, and that it is.
+    fn settle(&self, name: &str, worked: Result<(), Refusal>, wrong: &mut Wrong) {
+        if wrong.keep(worked).is_none() {
+            self.known.borrow_mut().remove(name);
+            self.bad.borrow_mut().insert(name.to_owned());
+        }
+    }
+
+    /// Works out every formula, so that a faulty one is found whether or not a part uses it: all of
+    /// the holder file's, then the style's as far as the first that fails.
+    fn work_out(&self, wrong: &mut Wrong) {
+        let formulas = |own: bool| {
+            let all = self.given.definitions.iter();
+            all.filter(move |(name, definition)| {
+                let is_own = definition.source.name() == self.own.name();
+                let formula = matches!(definition.origin, Origin::Formula(_));
+                formula && is_own == own && !self.varying.contains(*name)
+            })
+        };
+        for (name, definition) in formulas(true) {
+            self.settle(name, self.ranged(name, definition), wrong);
+        }
+        for (name, definition) in formulas(false) {
+            let worked = self.ranged(name, definition);
+            let follows = matches!(&worked, Err(Refusal::Input(told)) if told.is_empty());
+            if wrong.keep(worked).is_none() && !follows {
+                return;
+            }
+        }
+    }
+
+    /// Works a formula out, and whether it comes to what is within range.
+    fn ranged(&self, name: &str, definition: &Definition<'_>) -> Result<(), Refusal> {
+        let value = Names::value(self, name).map_err(|error| self.failed(&error))?;
+        let Definition { key, span, source, .. } = definition;
+        let (Some(limits), Origin::Formula(formula)) = (definition.limits, &definition.origin)
+        else {
+            return Ok(());
+        };
+        for entry in value.entries() {
+            let Value::Figure(quantity) = entry else { continue };
+            if quantity.dimension != limits.kind.dimension() {
+                let message = format!("{key}: \"{formula}\" comes to {}", quantity.dimension);
+                let help = format!("write {}", limits.kind.example());
+                return Err(source.problem(span.clone(), message).with_help(help).into());
+            }
+            self.in_range(*quantity, limits, (key, span.clone(), source))?;
         }
         Ok(())
     }
@@ -255,7 +397,7 @@ impl<'a> Values<'a> {
         }
         let write = |v: f64| self.units.quantity(Quantity { value: v, dimension: value.dimension });
         let message = format!("{key}: {} is out of range", write(value.value));
-        let help = format!("it goes from {} to {}", write(least), write(most));
+        let help = format!("write a figure from {} to {}", write(least), write(most));
         Err(source.problem(span, message).with_help(help).into())
     }
 
@@ -294,9 +436,10 @@ impl<'a> Values<'a> {
         let worked = match &definition.origin {
             Origin::Given(value, _) => Ok(value.clone()),
             Origin::Formula(formula) => formula.evaluate(self),
+            Origin::Wrong => Err(FormulaError::Told),
         };
-        if let Err(error) = &worked {
-            let fault = || refuse(error, source, span.clone(), name, self.units);
+        if let (Err(error), Origin::Formula(formula)) = (&worked, &definition.origin) {
+            let fault = || self.faulty(error, name, definition, formula);
             self.fault.borrow_mut().get_or_insert_with(fault);
         }
         Some(worked.and_then(|value| {
@@ -306,6 +449,25 @@ impl<'a> Values<'a> {
                 FormulaError::Entries(name.to_owned())
             })
         }))
+    }
+
+    /// Why the formula of `name` could not be worked out.
+    fn faulty(
+        &self,
+        error: &FormulaError,
+        name: &str,
+        definition: &Definition<'_>,
+        formula: &Formula,
+    ) -> Refusal {
+        let Definition { key, span, source, limits, .. } = definition;
+        let Some(limits) = limits.filter(|_| source.name() == self.own.name()) else {
+            return self.refused(error, formula, source, (span.clone(), name));
+        };
+        if !matches!(error, FormulaError::UnknownName { .. }) {
+            return refuse(error, source, span.clone(), key, self.units);
+        }
+        let help = format!("write {}, or a formula of the style's names", limits.kind.example());
+        source.problem(span.clone(), format!("{key}: {error}")).with_help(help).into()
     }
 
     fn unknown(&self, name: &str) -> FormulaError {
@@ -327,6 +489,9 @@ impl Names for Values<'_> {
     fn value(&self, name: &str) -> Result<Value, FormulaError> {
         if let (ROUND, Some(round)) = (name, self.round.get()) {
             return Ok(Quantity::number(round as f64).into());
+        }
+        if self.bad.borrow().contains(name) {
+            return Err(FormulaError::Told);
         }
         if let Some(value) = self.known.borrow().get(name) {
             return Ok(value.clone());
@@ -363,7 +528,7 @@ fn varying<'a>(given: &Given<'a>) -> BTreeSet<&'a str> {
     let mut varying: BTreeSet<&'a str> = BTreeSet::new();
     loop {
         let uses = |definition: &Definition<'_>| match &definition.origin {
-            Origin::Given(..) => false,
+            Origin::Given(..) | Origin::Wrong => false,
             Origin::Formula(formula) => {
                 formula.names().iter().any(|name| *name == ROUND || varying.contains(name))
             }
@@ -374,6 +539,38 @@ fn varying<'a>(given: &Given<'a>) -> BTreeSet<&'a str> {
             return varying;
         }
         varying = more;
+    }
+}
+
+/// What is wrong so far.
+struct Wrong {
+    problems: Problems,
+    /// The first thing that the shop lacks.
+    design: Option<Finding>,
+}
+
+impl Wrong {
+    fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
+        match read {
+            Ok(value) => return Some(value),
+            Err(Refusal::Input(problems)) => self.problems.add(problems),
+            Err(Refusal::Design(finding)) => drop(self.design.get_or_insert(finding)),
+        }
+        None
+    }
+
+    /// Wrong input before what the shop lacks: the one may come from the other.
+    fn or<T>(self, value: T) -> Result<T, Refusal> {
+        let value = self.problems.or(value)?;
+        self.design.map_or(Ok(value), |finding| Err(finding.into()))
+    }
+}
+
+impl Origin {
+    /// Whether a figure of it is 0.
+    fn has_nought(&self) -> bool {
+        let Self::Given(value, _) = self else { return false };
+        value.entries().iter().any(|entry| matches!(entry, Value::Figure(q) if q.value == 0.0))
     }
 }
 

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use naming::named;
 pub(crate) use naming::{CUTTING_FOLDER, ROUTER_FOLDER};
 
-use crate::reading::{Beside, Source};
+use crate::reading::{Beside, Problem, Source};
 
 /// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `holders/NAME.toml`,
 /// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name.
@@ -77,8 +77,11 @@ impl Inputs {
         self.texts.get(SHOP)
     }
 
-    /// The holder files by name, in order.
-    pub(crate) fn holder_files(&self) -> BTreeMap<String, &Source> {
+    /// The holder files by the names of their folders, in order.
+    ///
+    /// # Errors
+    /// At two that have one name on some systems.
+    pub(crate) fn holder_files(&self) -> Result<BTreeMap<String, &Source>, Problem> {
         named(self.toml_in(HOLDERS))
     }
 

@@ -9,6 +9,8 @@ pub use quantity::{Dimension, Quantity};
 pub use reading::{Reading, ReadingError, read, read_unit};
 pub use writing::Units;
 
+pub(crate) use reading::{has_vulgar, starts_figure};
+
 /// Millimetres in an inch, exactly (SVG 1.1 and the international inch agree).
 pub const MM_PER_INCH: f64 = 25.4;
 

@@ -57,6 +57,16 @@ impl Units {
         }
     }
 
+    /// The next round length down from `mm`, in mm: sixteenths of an inch, whole mm.
+    pub fn round_down(self, mm: f64) -> f64 {
+        let step = match self {
+            Self::Inches => MM_PER_INCH / 16.0,
+            Self::Millimetres => 1.0,
+        };
+        // What is on a mark stays there, whatever its last binary digit says.
+        (mm / step + 1e-9).floor() * step
+    }
+
     /// A force of `newtons`: `120 N`, `27 lb` (pounds-force).
     pub fn force(self, newtons: f64) -> String {
         match self {

@@ -2,7 +2,8 @@
 
 use kurbo::{Rect, Size, Vec2};
 
-use super::{Printer, furniture, seam};
+use super::{Printer, furniture};
+use crate::shop::LEAST_WIDTH;
 
 /// A page of a printer, upright or turned.
 ///
@@ -45,13 +46,12 @@ pub fn frames(printer: &Printer) -> Result<[Frame; 2], PrinterError> {
     check_scale(printer.scale_x)?;
     check_scale(printer.scale_y)?;
     check_margin(printer)?;
-    let frames = [false, true].map(|turned| frame(printer, turned));
-    let sides = frames.iter().flat_map(|f| [f.room.width(), f.room.height()]);
-    let (least, most) = (seam::LEAST_OVERLAP, sides.fold(f64::INFINITY, f64::min) / 2.0);
-    if !(least..=most).contains(&printer.overlap) {
+    let fits = printer.overlaps();
+    if !fits.contains(&printer.overlap) {
+        let (least, most) = fits.into_inner();
         return Err(PrinterError::Overlap { overlap: printer.overlap, least, most });
     }
-    Ok(frames)
+    Ok([false, true].map(|turned| frame(printer, turned)))
 }
 
 fn check_scale(scale: f64) -> Result<(), PrinterError> {
@@ -65,14 +65,12 @@ fn check_scale(scale: f64) -> Result<(), PrinterError> {
 
 /// The short side is what the margin must leave enough of.
 fn check_margin(printer: &Printer) -> Result<(), PrinterError> {
-    let need = furniture::LEAST_WIDTH;
-    let scale = printer.scale_x.min(printer.scale_y);
-    let short = printer.paper.size().width;
-    let most = (short - need / scale) / 2.0;
+    let (need, most) = (LEAST_WIDTH, printer.most_margin());
     if (0.0..=most).contains(&printer.margin) {
         return Ok(());
     }
-    let left = ((short - 2.0 * printer.margin) * scale).max(0.0);
+    let scale = printer.scale_x.min(printer.scale_y);
+    let left = ((printer.paper.size().width - 2.0 * printer.margin) * scale).max(0.0);
     Err(PrinterError::Margin { margin: printer.margin, left, need, most })
 }
 

@@ -7,12 +7,9 @@ use kurbo::{Affine, Point, Rect, Vec2};
 use super::map::Map;
 use crate::drawing::{Anchor, Item, Line, Path, Text, text_width};
 use crate::length::MM_PER_INCH;
+use crate::shop::{FOOT_STRIP as FOOT, LEAST_WIDTH, LEFT_STRIP as LEFT};
 use crate::tolerance;
 
-/// Height of the strip at the foot, in mm.
-const FOOT: f64 = 24.5;
-/// Width of the strip at the left, in mm.
-const LEFT: f64 = 13.0;
 /// Height of an end tick of a bar, in mm; its label stands beside it.
 const TICK: f64 = 4.0;
 /// From one bar to the next, in mm.
@@ -27,8 +24,8 @@ const SMALL: f64 = 2.2;
 const PLAIN: f64 = 3.0;
 const TITLE: f64 = 4.2;
 
-/// The least printable width the foot fits in, in mm.
-pub const LEAST_WIDTH: f64 = NAMES + 35.0 + MAP.x;
+// Bars, names and map fit in the least width a printer may have.
+const _: () = assert!(NAMES + 35.0 + MAP.x <= LEAST_WIDTH);
 
 /// Height of the title line above a pattern that shares its page, in mm.
 pub const CAPTION: f64 = 5.0;

@@ -7,12 +7,13 @@ use kurbo::{Point, Rect, Vec2};
 use super::grid::{Grid, page_name};
 use crate::drawing::{Anchor, Item, Line, Path, Text, cap_height};
 use crate::kernel::{Contour, Vertex};
+use crate::shop::LEAST_OVERLAP;
 
 /// Half a diamond's diagonal, in mm.
 const DIAMOND: f64 = 2.5;
 
-/// The least two pages must have in common, in mm, for a diamond to stand whole on both.
-pub const LEAST_OVERLAP: f64 = 2.0 * DIAMOND + 1.0;
+// A diamond stands whole on both of two pages that have the least in common.
+const _: () = assert!(2.0 * DIAMOND + 1.0 <= LEAST_OVERLAP);
 
 /// About how far apart the diamonds of a seam stand, in mm.
 const SPACING: f64 = 60.0;

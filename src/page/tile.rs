@@ -10,6 +10,8 @@ use super::seam;
 use super::shelf::Shelves;
 use super::{Printer, PrinterError};
 use crate::drawing::{Drawing, Item};
+use crate::holder::Explain;
+use crate::length::Units;
 
 /// The most pages one pattern may take.
 pub const MOST_PAGES: usize = 500;
@@ -67,6 +69,32 @@ pub enum PageError {
          pages"
     )]
     TooLarge { title: String, width: f64, height: f64 },
+}
+
+impl Explain for PageError {
+    fn explain(&self, units: Units) -> String {
+        let length = |mm: &f64| units.length(*mm);
+        match self {
+            Self::Printer(PrinterError::Margin { margin, most, .. }) => format!(
+                "printer.margin: {} leaves no room for the bars and names of a page on this paper. \
+                 Make it at most {}.",
+                length(margin),
+                length(&units.round_down(*most))
+            ),
+            Self::Printer(PrinterError::Overlap { overlap, least, most }) => format!(
+                "printer.overlap: {} does not serve on this paper. Make it {} to {}.",
+                length(overlap),
+                length(&-units.round_down(-least)),
+                length(&units.round_down(*most))
+            ),
+            Self::TooLarge { title, width, height } => format!(
+                "\"{title}\", {} × {}, takes more than {MOST_PAGES} pages. Name a larger paper.",
+                length(width),
+                length(height)
+            ),
+            Self::Printer(PrinterError::Scale { .. }) | Self::Size { .. } => self.to_string(),
+        }
+    }
 }
 
 /// Lays `patterns` out on the paper of `printer`, in their order.

@@ -134,8 +134,10 @@ pub fn figure(
             return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
         }
     };
-    let quantity = with_units(quantity, kind, units)
-        .ok_or_else(|| wrong(format!("{value} has no unit")).with_help(bare_length_help(value)))?;
+    let quantity = with_units(quantity, kind, units).ok_or_else(|| {
+        let unitless = wrong(format!("{value} has no unit"));
+        unitless.with_help(bare_length_help(value)).of_topic(UNITS)
+    })?;
     if !quantity.value.is_finite() {
         return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
     }
@@ -157,6 +159,9 @@ fn with_units(quantity: Quantity, kind: Kind, units: Option<Units>) -> Option<Qu
         (true, None) => None,
     }
 }
+
+/// The key that says what bare figures are in.
+pub(super) const UNITS: &str = "units";
 
 fn wanted(kind: Kind) -> String {
     format!("write {}", kind.example())

@@ -4,14 +4,19 @@
 mod beside;
 mod entry;
 mod file_name;
+mod parse;
 mod problem;
+mod shown;
 mod source;
 mod svg_path;
+mod syntax;
 
 pub use beside::Beside;
 pub(crate) use beside::Noted;
 pub use entry::{Entry, Kind, figure};
-pub use file_name::file_name;
-pub use problem::{Problem, nearest};
+pub use file_name::{alike, file_name, folder_name};
+pub use parse::{FORMULA, TEXT};
+pub use problem::{Problem, Problems, nearest, nearest_name};
+pub use shown::shown;
 pub use source::{Source, Spanned};
 pub use svg_path::{SvgError, svg_path};

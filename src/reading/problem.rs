@@ -3,28 +3,31 @@
 use std::fmt;
 use std::ops::Range;
 use std::path::Path;
+use std::sync::Arc;
 
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 
-use super::Source;
+use super::{Source, shown};
 
 /// One thing that is wrong with the input: names file, line and key, says what is wrong and what
 /// would be right. The file's line is shown below the message.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Problem {
     inner: Box<Inner>,
 }
 
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Inner {
     message: String,
     help: Option<String>,
     place: Option<Place>,
+    /// What mends it; of several in one file with the same, the first is told.
+    topic: Option<String>,
 }
 
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Place {
-    source: NamedSource<String>,
+    source: NamedSource<Arc<str>>,
     span: Range<usize>,
     line: usize,
 }
@@ -32,7 +35,8 @@ struct Place {
 impl Problem {
     /// A problem that lies in no file.
     pub fn plain(message: impl Into<String>) -> Self {
-        Self { inner: Box::new(Inner { message: message.into(), help: None, place: None }) }
+        let message = in_a_line(&message.into());
+        Self { inner: Box::new(Inner { message, help: None, place: None, topic: None }) }
     }
 
     /// A problem in `source` at the bytes `span`.
@@ -41,7 +45,7 @@ impl Problem {
         let start = floor_boundary(text, span.start);
         let end = floor_boundary(text, span.end).max(start);
         let line = text[..start].matches('\n').count() + 1;
-        let named = NamedSource::new(source.name(), text.to_owned());
+        let named = NamedSource::new(in_a_line(source.name()), source.safe());
         let mut problem = Self::plain(message);
         problem.inner.place = Some(Place { source: named, span: start..end, line });
         problem
@@ -65,9 +69,26 @@ impl Problem {
     /// The same problem with advice on what would be right.
     #[must_use]
     pub fn with_help(mut self, help: impl Into<String>) -> Self {
-        let help = help.into();
+        let help = in_a_line(&help.into());
         self.inner.help = (!help.is_empty()).then_some(help);
         self
+    }
+
+    /// The same problem as one of those that mending the key `topic` does away with: of a file only
+    /// the first is told.
+    #[must_use]
+    pub fn of_topic(mut self, topic: impl Into<String>) -> Self {
+        self.inner.topic = Some(topic.into());
+        self
+    }
+
+    /// Whether who mends this need not be told `other`.
+    fn covers(&self, other: &Self) -> bool {
+        let file = |problem: &Self| {
+            problem.inner.place.as_ref().map(|place| place.source.name().to_owned())
+        };
+        let topic = self.inner.topic.is_some() && self.inner.topic == other.inner.topic;
+        topic && file(self) == file(other) || self.to_string() == other.to_string()
     }
 }
 
@@ -98,17 +119,112 @@ impl Diagnostic for Problem {
     }
 }
 
+/// A message is one line, whatever names in it hold.
+fn in_a_line(text: &str) -> String {
+    shown(text).replace(['\n', '\r', '\t'], " ")
+}
+
+/// Everything that was found wrong, each thing once; of very many the first.
+#[derive(Debug, Clone, Default)]
+pub struct Problems {
+    told: Vec<Problem>,
+    /// How many there are beyond.
+    more: usize,
+}
+
+/// More than a person mends between two runs.
+const MOST_TOLD: usize = 100;
+
+impl Problems {
+    /// Takes in more of them.
+    pub fn add(&mut self, more: impl Into<Self>) {
+        let Self { told, more } = more.into();
+        self.more += more;
+        for problem in told {
+            if self.told.len() >= MOST_TOLD {
+                self.more += 1;
+            } else if !self.told.iter().any(|known| known.covers(&problem)) {
+                self.told.push(problem);
+            }
+        }
+    }
+
+    /// What was read, or `None` with the problem taken in.
+    pub fn keep<T>(&mut self, read: Result<T, impl Into<Self>>) -> Option<T> {
+        read.map_err(|problem| self.add(problem)).ok()
+    }
+
+    /// `value` if nothing is wrong; else the problems, those of one file in the order of its lines.
+    ///
+    /// # Errors
+    /// When there is a problem.
+    pub fn or<T>(mut self, value: T) -> Result<T, Self> {
+        let line = |problem: &Problem| problem.inner.place.as_ref().map(|place| place.line);
+        let file = |problem: &Problem| {
+            problem.inner.place.as_ref().map(|place| place.source.name().to_owned())
+        };
+        self.told.sort_by_key(|problem| (file(problem), line(problem)));
+        if self.told.is_empty() { Ok(value) } else { Err(self) }
+    }
+
+    /// Whether nothing is wrong.
+    pub fn is_empty(&self) -> bool {
+        self.told.is_empty()
+    }
+
+    /// Each of them.
+    pub fn iter(&self) -> std::slice::Iter<'_, Problem> {
+        self.told.iter()
+    }
+}
+
+impl From<Problem> for Problems {
+    fn from(problem: Problem) -> Self {
+        Self { told: vec![problem], more: 0 }
+    }
+}
+
+impl From<Problems> for Vec<Problem> {
+    fn from(problems: Problems) -> Self {
+        let Problems { mut told, more } = problems;
+        if more > 0 {
+            told.push(Problem::plain(format!("{more} more are told once these are mended")));
+        }
+        told
+    }
+}
+
+impl From<Vec<Problem>> for Problems {
+    fn from(problems: Vec<Problem>) -> Self {
+        let mut each_once = Self::default();
+        problems.into_iter().for_each(|problem| each_once.add(problem));
+        each_once
+    }
+}
+
+impl fmt::Display for Problems {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let told: Vec<String> = self.told.iter().map(Problem::to_string).collect();
+        f.write_str(&told.join("\n"))
+    }
+}
+
+impl std::error::Error for Problems {}
+
+/// The known name nearest to `unknown`, if one is near enough to be meant.
+pub fn nearest_name<'a>(unknown: &str, known: &[&'a str]) -> Option<&'a str> {
+    let unknown = unknown.to_lowercase();
+    let likeness = |name: &str| strsim::jaro_winkler(&unknown, &name.to_lowercase());
+    let best = known.iter().map(|name| (likeness(name), *name)).max_by(|a, b| a.0.total_cmp(&b.0));
+    best.filter(|(score, _)| *score >= 0.8).map(|(_, name)| name)
+}
+
 /// Advice for an unknown name: the nearest known one, or the list of them.
 pub fn nearest(unknown: &str, known: &[&str]) -> String {
-    let unknown = unknown.to_lowercase();
-    let best = known
-        .iter()
-        .map(|name| (strsim::jaro_winkler(&unknown, &name.to_lowercase()), *name))
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    match best {
-        Some((score, name)) if score >= 0.8 => format!("did you mean \"{name}\"?"),
-        Some(_) => format!("known here: {}", known.join(", ")),
-        None => String::new(),
+    match nearest_name(unknown, known) {
+        Some(name) => format!("did you mean \"{name}\"?"),
+        None if known.is_empty() => String::new(),
+        None => format!("known here: {}", known.join(", ")),
     }
 }
 

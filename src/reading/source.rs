@@ -7,7 +7,9 @@ use std::sync::Arc;
 use serde::de::DeserializeOwned;
 
 use super::beside::Beside;
-use super::problem::{Problem, nearest};
+use super::parse::parse;
+use super::problem::{Problem, Problems};
+use super::shown;
 
 /// A value with the bytes of the file it was read from.
 pub type Spanned<T> = toml::Spanned<T>;
@@ -17,6 +19,8 @@ pub type Spanned<T> = toml::Spanned<T>;
 pub struct Source {
     name: Arc<str>,
     text: Arc<str>,
+    /// The text as it may be shown, byte for byte as long.
+    safe: Arc<str>,
     /// Where the file lies, empty or ending in `/`; `None` for a text that is built in.
     folder: Option<Arc<str>>,
     /// Who hands in the files that it names.
@@ -26,7 +30,10 @@ pub struct Source {
 impl Source {
     /// A text that is called `name` in messages.
     pub fn new(name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> Self {
-        Self { name: name.into(), text: text.into(), folder: None, beside: None }
+        let text = text.into();
+        let safe = shown(&text);
+        let safe = if *safe == *text { Arc::clone(&text) } else { safe.into() };
+        Self { name: name.into(), text, safe, folder: None, beside: None }
     }
 
     /// The same text, of a file that lies in `folder`, a path parted by `/`; the files that it names lie there or
@@ -53,6 +60,11 @@ impl Source {
         &self.text
     }
 
+    /// The text as it may be shown.
+    pub(super) fn safe(&self) -> Arc<str> {
+        Arc::clone(&self.safe)
+    }
+
     /// The text of the file `name`, which the value of `key` at `span` of this file names. It lies
     /// in this file's folder or below.
     ///
@@ -75,38 +87,54 @@ impl Source {
     /// The text as a `T`.
     ///
     /// # Errors
-    /// A [`Problem`] at the offending line when it is not TOML, a key is unknown (the nearest
-    /// known one is suggested) or missing, or a value is of the wrong kind.
-    pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problem> {
-        toml::from_str(&self.text).map_err(|e| self.explain(&e))
+    /// Each a [`Problem`] at its line: it is not TOML, a key is unknown (the nearest known one is
+    /// suggested) or missing, or a value is of the wrong kind.
+    pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problems> {
+        match parse(self) {
+            (Some(read), problems) => problems.or(read),
+            (None, problems) => Err(problems),
+        }
+    }
+
+    /// The text as a `T`, as far as it can be read once what is wrong is left out; with what is
+    /// wrong. Without a problem there always is a `T`.
+    pub fn parse_all<T: DeserializeOwned>(&self) -> (Option<T>, Problems) {
+        parse(self)
+    }
+
+    /// Where the bytes `at` of `text` stand in this file, whose value at `span` reads so; the whole
+    /// value where it is written in another way.
+    pub fn part_of(&self, span: Range<usize>, text: &str, at: Range<usize>) -> Range<usize> {
+        let raw = self.text.get(span.clone()).unwrap_or_default();
+        let quotes = raw.len().saturating_sub(raw.trim_start_matches(['"', '\'']).len());
+        let Some(inner) = raw.get(quotes..).filter(|_| quotes > 0) else { return span };
+        let (Some(start), Some(end)) =
+            (written(inner, text, at.start), written(inner, text, at.end))
+        else {
+            return span;
+        };
+        span.start + quotes + start..span.start + quotes + end
     }
 
     /// Something wrong in this file at `span`.
     pub fn problem(&self, span: Range<usize>, message: impl Into<String>) -> Problem {
         Problem::at(self, span, message)
     }
+}
 
-    fn explain(&self, error: &toml::de::Error) -> Problem {
-        let span = error.span().unwrap_or(0..0);
-        let message = error.message().trim();
-        // serde lists the known keys and words itself; reading them back keeps them in one place.
-        let mut quoted = message.split('`').skip(1).step_by(2);
-        let first = quoted.next().unwrap_or_default();
-        let known: Vec<&str> = quoted.collect();
-        if message.starts_with("unknown field ") {
-            return self
-                .problem(span, format!("the key \"{first}\" is not known here"))
-                .with_help(nearest(first, &known));
-        }
-        if message.starts_with("unknown variant ") {
-            let help = format!("write one of these: {}", known.join(", "));
-            return self.problem(span, format!("\"{first}\" is not known here")).with_help(help);
-        }
-        if message.starts_with("missing field ") {
-            return self
-                .problem(span, format!("the key \"{first}\" is missing"))
-                .with_help(format!("write {first} = …"));
-        }
-        self.problem(span, message.replace(" as i128", ""))
+/// Where the byte `at` of `text` stands in `raw`, which is how the file writes it: a backslash and
+/// what follows it is one character.
+fn written(raw: &str, text: &str, at: usize) -> Option<usize> {
+    let before = text.get(..at)?.chars();
+    let mut place = 0;
+    for c in before {
+        let next = raw[place..].chars().next()?;
+        let escaped = raw[place..].strip_prefix('\\').and_then(|rest| rest.chars().next());
+        place += match escaped {
+            Some('"' | '\\' | 'n' | 't' | 'r') => 2,
+            None if next == c => c.len_utf8(),
+            _ => return None,
+        };
     }
+    Some(place)
 }

@@ -9,7 +9,7 @@ use crate::drawing::{self, Drawing, pattern};
 use crate::export::{self, cut_tables, dxf, load, steps, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
-use crate::page::{lay_out, pdf};
+use crate::page::{PageError, lay_out, pdf};
 use crate::reading::Problem;
 use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
@@ -167,7 +167,8 @@ impl Desk<'_> {
         patterns: &[Drawing],
         printer: &Printer,
     ) -> Result<Vec<u8>, Problem> {
-        let pages = lay_out(patterns, printer).map_err(failed)?;
+        let told = |error: PageError| Problem::plain(error.explain(self.shop.units));
+        let pages = lay_out(patterns, printer).map_err(told)?;
         pdf::write(&holder.title, &pages, patterns).map_err(failed)
     }
 

@@ -1,5 +1,7 @@
 //! Reading `shop.toml`.
 
+use std::cell::RefCell;
+
 use serde::Deserialize;
 
 use super::printer::{Paper, Printer};
@@ -8,14 +10,33 @@ use super::stock::{
     Bit, BitKind, CleatStrip, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
 };
 use super::wall::Wall;
-use crate::length::{Quantity, Units};
-use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
+use super::wood::wood_advice;
+use crate::length::{MM_PER_INCH, Quantity, Units};
+use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 
 /// The shop that serves when there is no shop file; also what a new shop file begins as.
 pub const DEFAULT_SHOP: &str = include_str!("default.toml");
 
-/// The widest cut that a circular saw's blade makes, in mm: 1/4 in. Common practice, no source.
-const WIDEST_KERF: f64 = 6.35;
+/// The most of a thing that a small shop has, in inches and, where a file is in mm, in mm: in each
+/// a round figure. Common practice, no source.
+type Limit = [f64; 2];
+
+/// What a circular saw's blade cuts wide.
+const KERF: Limit = [0.25, 6.5];
+/// Lengths and widths of stock.
+const STOCK: Limit = [480.0, 12_000.0];
+const THICKNESS: Limit = [12.0, 300.0];
+/// Bits and dowels.
+const ROUND: Limit = [6.0, 150.0];
+const ROUTER_BIT: Limit = [3.0, 75.0];
+const CLEAT_WIDTH: Limit = [24.0, 600.0];
+/// What is trimmed, left as a margin or covers a wall.
+const TRIM: Limit = [4.0, 100.0];
+const NARROW: Limit = [20.0, 500.0];
+const SHORT: Limit = [40.0, 1000.0];
+const NOTHING: Limit = [0.0, 0.0];
+/// More than 0, however little.
+const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -49,8 +70,7 @@ struct SheetRow {
     quantity: Option<Figure>,
     #[serde(default)]
     grain: bool,
-    #[serde(default)]
-    wood: String,
+    wood: Option<Spanned<String>>,
     price: Option<Figure>,
 }
 
@@ -62,8 +82,7 @@ struct BoardRow {
     width: Figure,
     length: Figure,
     quantity: Option<Figure>,
-    #[serde(default)]
-    wood: String,
+    wood: Option<Spanned<String>>,
     price: Option<Figure>,
 }
 
@@ -74,8 +93,7 @@ struct DowelRow {
     diameter: Figure,
     length: Figure,
     quantity: Option<Figure>,
-    #[serde(default)]
-    wood: String,
+    wood: Option<Spanned<String>>,
     price: Option<Figure>,
 }
 
@@ -134,7 +152,7 @@ struct Cleat {
 struct WallTable {
     stud_spacing: Option<Figure>,
     covering: Option<Figure>,
-    wood: Option<String>,
+    wood: Option<Spanned<String>>,
     screw: Option<Figure>,
     screws: Option<Figure>,
     screw_length: Option<Figure>,
@@ -154,100 +172,135 @@ struct PrinterTable {
 /// taken from the default shop; stock and the router itself are only what the file names.
 ///
 /// # Errors
-/// A [`Problem`] at the line of the first thing that is wrong.
-pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
+/// A [`Problem`] at the line of each thing that is wrong.
+pub fn read_shop(source: &Source) -> Result<Shop, Problems> {
     let default = Source::new("the default shop", DEFAULT_SHOP);
     let fallback = if source.text() == default.text() { None } else { Some(read_shop(&default)?) };
-    let file: ShopFile = source.parse()?;
-    let reader = Reader { source, units: file.units };
-    let stock = reader.stock(&file)?;
-    let offcuts = reader.offcuts(&file.offcut, &stock)?;
-    let bits = match &file.bits {
-        Some(bits) => reader.bits(bits)?,
-        None => fallback.as_ref().map(|f| reader.told(&f.bits)).unwrap_or_default(),
-    };
-    let router = file.router.as_ref();
-    Ok(Shop {
-        units: file.units.unwrap_or_default(),
-        kerf: match &file.saw {
-            Some(saw) => reader.kerf(&saw.kerf)?,
-            None => fallback.as_ref().map_or(0.0, |f| f.kerf),
-        },
-        saw: reader.saw(file.saw.as_ref(), fallback.as_ref().map(|f| f.saw))?,
-        bits,
-        router_bit: router.map(|r| reader.size(&r.bit, "router.bit")).transpose()?,
-        router_sheets: reader.router_sheets(router, fallback.as_ref().map(|f| f.router_sheets))?,
-        cleat: reader.cleat(file.cleat.as_ref(), &stock, fallback.as_ref().map(|f| &f.cleat))?,
-        wall: reader.wall(file.wall.as_ref())?,
-        printer: reader.printer(file.printer.as_ref(), fallback.as_ref().map(|f| &f.printer))?,
-        stock,
-        offcuts,
-    })
+    let (file, problems) = source.parse_all::<ShopFile>();
+    let Some(file) = file else { return Err(problems) };
+    let whole = problems.is_empty();
+    let reader = Reader { source, units: file.units, wrong: RefCell::new(problems), whole };
+    let shop = reader.shop(&file, fallback.as_ref());
+    reader.wrong.into_inner().or(shop)
 }
 
+/// Reads on past what is wrong and keeps it: what is returned then stands in for the rest.
 struct Reader<'a> {
     source: &'a Source,
     units: Option<Units>,
+    wrong: RefCell<Problems>,
+    /// Whether every row could be read: else a stock may only seem to lack.
+    whole: bool,
 }
 
 impl Reader<'_> {
+    fn shop(&self, file: &ShopFile, fallback: Option<&Shop>) -> Shop {
+        let stock = self.stock(file);
+        let router = file.router.as_ref();
+        let bits = match &file.bits {
+            Some(bits) => self.bits(bits),
+            None => fallback.map(|f| self.told_bits(&f.bits)).unwrap_or_default(),
+        };
+        Shop {
+            units: file.units.unwrap_or_default(),
+            kerf: match &file.saw {
+                Some(saw) => self.kerf(&saw.kerf),
+                None => fallback.map_or(0.0, |f| f.kerf),
+            },
+            saw: self.saw(file.saw.as_ref(), fallback.map(|f| f.saw)),
+            bits,
+            router_bit: router.map(|r| self.size(&r.bit, "router.bit", ROUTER_BIT)),
+            router_sheets: self.router_sheets(router, fallback.map(|f| f.router_sheets)),
+            cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
+            wall: self.wall(file.wall.as_ref()),
+            printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
+            offcuts: self.offcuts(&file.offcut, &stock),
+            stock,
+        }
+    }
+
+    /// What was read, or `otherwise` with the problem kept.
+    fn keep<T>(&self, otherwise: T, read: Result<T, Problem>) -> T {
+        self.wrong.borrow_mut().keep(read).unwrap_or(otherwise)
+    }
+
+    /// Keeps a problem of `entry`.
+    fn told<T>(&self, entry: &Spanned<T>, message: impl Into<String>, help: impl Into<String>) {
+        let problem = self.source.problem(entry.span(), message).with_help(help);
+        self.wrong.borrow_mut().add(problem);
+    }
+
+    /// In mm.
+    fn limit(&self, [inches, mm]: Limit) -> f64 {
+        match self.units {
+            Some(Units::Inches) => inches * MM_PER_INCH,
+            _ => mm,
+        }
+    }
+
+    /// A figure of `kind` as the file writes it.
+    fn write(&self, value: f64, kind: Kind) -> String {
+        let units = self.units.unwrap_or(Units::Millimetres);
+        units.quantity(Quantity { value, dimension: kind.dimension() })
+    }
+
     /// A length greater than 0, in mm.
-    fn size(&self, entry: &Figure, key: &str) -> Result<f64, Problem> {
-        self.within(entry, Kind::Length, key, f64::MIN_POSITIVE, 100_000.0)
+    fn size(&self, entry: &Figure, key: &str, most: Limit) -> f64 {
+        self.length(entry, key, [ABOVE_NOTHING, most])
+    }
+
+    /// A length in mm, between limits.
+    fn length(&self, entry: &Figure, key: &str, range: [Limit; 2]) -> f64 {
+        self.within(entry, Kind::Length, key, range.map(|limit| self.limit(limit)))
     }
 
     /// A figure from `least` to `most`, both included.
-    fn within(
-        &self,
-        entry: &Figure,
-        kind: Kind,
-        key: &str,
-        least: f64,
-        most: f64,
-    ) -> Result<f64, Problem> {
-        let value = figure(entry, kind, self.units, key, self.source)?;
-        if (least..=most).contains(&value) {
-            return Ok(value);
+    fn within(&self, entry: &Figure, kind: Kind, key: &str, [least, most]: [f64; 2]) -> f64 {
+        let read = figure(entry, kind, self.units, key, self.source);
+        let value = self.keep(least, read);
+        // A figure on the limit passes whichever unit it was written in.
+        let near = crate::tolerance::COORDINATE;
+        if value >= least && value <= most + near {
+            return value;
         }
-        let units = self.units.unwrap_or(Units::Millimetres);
-        let write = |value| units.quantity(Quantity { value, dimension: kind.dimension() });
-        let range = if least == f64::MIN_POSITIVE {
-            format!("write a figure above 0, at most {}", write(most))
+        let range = if least > 0.0 && least < f64::EPSILON {
+            format!("write a figure above 0, at most {}", self.write(most, kind))
         } else {
-            format!("write a figure from {} to {}", write(least), write(most))
+            format!("write a figure from {} to {}", self.write(least, kind), self.write(most, kind))
         };
-        let message = format!("{key}: {} is out of range", entry.get_ref());
-        Err(self.source.problem(entry.span(), message).with_help(range))
+        self.told(entry, format!("{key}: {} is out of range", self.write(value, kind)), range);
+        value
     }
 
     /// How many are at hand; where it is left out, what is needed is bought.
-    fn quantity(&self, entry: Option<&Figure>, key: &str) -> Result<Option<usize>, Problem> {
-        let Some(entry) = entry else { return Ok(None) };
-        let value = figure(entry, Kind::Count, self.units, key, self.source)?;
-        if (0.0..=10_000.0).contains(&value) {
-            return Ok(Some(value as usize));
+    fn quantity(&self, entry: Option<&Figure>, key: &str) -> Option<usize> {
+        let entry = entry?;
+        let value = self.keep(0.0, figure(entry, Kind::Count, self.units, key, self.source));
+        if !(0.0..=10_000.0).contains(&value) {
+            let help = "write how many are at hand, from 0 to 10000; leave quantity out where what \
+                        is needed is bought";
+            self.told(entry, format!("{key}: {} is out of range", entry.get_ref()), help);
         }
-        let message = format!("{key}: {} is out of range", entry.get_ref());
-        let help = "write how many are at hand, from 0 to 10000; leave quantity out where what is \
-                    needed is bought";
-        Err(self.source.problem(entry.span(), message).with_help(help))
+        Some(value as usize)
     }
 
-    fn kerf(&self, entry: &Figure) -> Result<f64, Problem> {
-        let value = self.size(entry, "saw.kerf")?;
-        if value <= WIDEST_KERF {
-            return Ok(value);
+    fn kerf(&self, entry: &Figure) -> f64 {
+        let value =
+            self.keep(0.0, figure(entry, Kind::Length, self.units, "saw.kerf", self.source));
+        let most = self.limit(KERF);
+        if value <= 0.0 || value > most + crate::tolerance::COORDINATE {
+            let message = format!("saw.kerf: {} is out of range", self.write(value, Kind::Length));
+            let help = format!(
+                "write how wide the blade cuts, above 0 and at most {}: saw into a scrap and measure \
+                 the groove",
+                self.write(most, Kind::Length)
+            );
+            self.told(entry, message, help);
         }
-        let units = self.units.unwrap_or_default();
-        let message = format!("saw.kerf: a cut {} wide is no saw's", units.length(value));
-        let help = format!(
-            "write how wide the blade cuts, at most {}: saw into a scrap and measure the groove",
-            units.length(WIDEST_KERF)
-        );
-        Err(self.source.problem(entry.span(), message).with_help(help))
+        value
     }
 
-    fn saw(&self, saw: Option<&Saw>, fallback: Option<SawRules>) -> Result<SawRules, Problem> {
+    fn saw(&self, saw: Option<&Saw>, fallback: Option<SawRules>) -> SawRules {
         let none = SawRules {
             edge_trim: 0.0,
             trim: 0.0,
@@ -258,16 +311,16 @@ impl Reader<'_> {
             keep_offcut: [0.0; 2],
         };
         let mut rules = fallback.unwrap_or(none);
-        let Some(saw) = saw else { return Ok(rules) };
+        let Some(saw) = saw else { return rules };
         let lengths = [
-            (&saw.edge_trim, &mut rules.edge_trim, "saw.edge_trim", 100.0),
-            (&saw.trim, &mut rules.trim, "saw.trim", 100.0),
-            (&saw.narrowest_rip, &mut rules.narrowest_rip, "saw.narrowest_rip", 500.0),
-            (&saw.shortest_rip, &mut rules.shortest_rip, "saw.shortest_rip", 1000.0),
+            (&saw.edge_trim, &mut rules.edge_trim, "saw.edge_trim", TRIM),
+            (&saw.trim, &mut rules.trim, "saw.trim", TRIM),
+            (&saw.narrowest_rip, &mut rules.narrowest_rip, "saw.narrowest_rip", NARROW),
+            (&saw.shortest_rip, &mut rules.shortest_rip, "saw.shortest_rip", SHORT),
         ];
         for (entry, slot, key, most) in lengths {
             if let Some(entry) = entry {
-                *slot = self.within(entry, Kind::Length, key, 0.0, most)?;
+                *slot = self.length(entry, key, [NOTHING, most]);
             }
         }
         let limits = [
@@ -276,123 +329,136 @@ impl Reader<'_> {
         ];
         for (entry, slot, key) in limits {
             if let Some(entry) = entry {
-                *slot = Some(self.within(entry, Kind::Length, key, 50.0, 100_000.0)?);
+                *slot = Some(self.length(entry, key, [[2.0, 50.0], STOCK]));
             }
         }
         if let (Some(entry), Some(widest)) = (&saw.widest_rip, rules.widest_rip)
             && widest < rules.narrowest_rip
         {
-            let narrowest = self.units.unwrap_or_default().length(rules.narrowest_rip);
-            let message = format!("saw.widest_rip is less than saw.narrowest_rip, {narrowest}");
-            let help = "write how far the fence goes from the blade";
-            return Err(self.source.problem(entry.span(), message).with_help(help));
+            let [widest, narrowest] =
+                [widest, rules.narrowest_rip].map(|v| self.write(v, Kind::Length));
+            let message =
+                format!("saw.widest_rip: {widest} is less than saw.narrowest_rip, {narrowest}");
+            self.told(entry, message, "write how far the fence goes from the blade");
         }
         if let Some(list) = &saw.keep_offcut {
-            rules.keep_offcut = self.keep_offcut(list)?;
+            rules.keep_offcut = self.keep_offcut(list);
         }
-        Ok(rules)
+        rules
     }
 
-    fn keep_offcut(&self, list: &Spanned<Vec<Figure>>) -> Result<[f64; 2], Problem> {
+    fn keep_offcut(&self, list: &Spanned<Vec<Figure>>) -> [f64; 2] {
         let [a, b] = list.get_ref().as_slice() else {
-            let message = "saw.keep_offcut: two lengths are wanted";
+            let message =
+                format!("saw.keep_offcut: {} where two lengths are needed", list.get_ref().len());
             let help =
                 "write the least length and width worth keeping, such as [\"12 in\", \"4 in\"]";
-            return Err(self.source.problem(list.span(), message).with_help(help));
+            self.told(list, message, help);
+            return [0.0; 2];
         };
-        let read = |e: &Figure| self.within(e, Kind::Length, "saw.keep_offcut", 0.0, 100_000.0);
-        let (a, b) = (read(a)?, read(b)?);
-        Ok([a.max(b), a.min(b)])
+        let [a, b] = [a, b].map(|e| self.length(e, "saw.keep_offcut", [NOTHING, STOCK]));
+        [a.max(b), a.min(b)]
     }
 
-    fn price(&self, entry: Option<&Figure>, key: &str) -> Result<Option<f64>, Problem> {
-        entry.map(|e| self.within(e, Kind::Number, key, 0.0, 1e9)).transpose()
+    fn price(&self, entry: Option<&Figure>, key: &str) -> Option<f64> {
+        entry.map(|entry| self.within(entry, Kind::Number, key, [0.0, 1e9]))
     }
 
-    fn stock(&self, file: &ShopFile) -> Result<Vec<StockRow>, Problem> {
+    /// The wood a stock or the studs are of; empty where the file does not say.
+    fn wood(&self, name: Option<&Spanned<String>>, key: &str) -> String {
+        let Some(name) = name.filter(|name| !name.get_ref().trim().is_empty()) else {
+            return String::new();
+        };
+        if let Some(advice) = wood_advice(name.get_ref()) {
+            self.told(name, format!("{key}: no wood here is named \"{}\"", name.get_ref()), advice);
+        }
+        name.get_ref().clone()
+    }
+
+    fn stock(&self, file: &ShopFile) -> Vec<StockRow> {
         let sheets = file.sheet.iter().map(|row| self.sheet(row));
         let boards = file.board.iter().map(|row| self.board(row));
         let dowels = file.dowel.iter().map(|row| self.dowel(row));
-        let rows: Vec<StockRow> = sheets.chain(boards).chain(dowels).collect::<Result<_, _>>()?;
+        let rows = sheets.chain(boards).chain(dowels).collect();
         let names = file.sheet.iter().map(|r| &r.name);
         let names = names.chain(file.board.iter().map(|r| &r.name));
-        let names = names.chain(file.dowel.iter().filter_map(|r| r.name.as_ref()));
+        self.stock_names(names.chain(file.dowel.iter().filter_map(|r| r.name.as_ref())));
+        rows
+    }
+
+    fn stock_names<'n>(&self, names: impl Iterator<Item = &'n Spanned<String>>) {
         let mut seen: Vec<&str> = Vec::new();
         for name in names {
             if name.get_ref().trim().is_empty() || name.get_ref().contains(char::is_control) {
                 let message =
                     "the name of a stock is empty or holds a line break or control character";
-                let help = "write the name in one line, such as \"plywood 3/4\"";
-                return Err(self.source.problem(name.span(), message).with_help(help));
-            }
-            if seen.contains(&name.get_ref().as_str()) {
+                self.told(name, message, "write the name in one line, such as \"plywood 3/4\"");
+            } else if seen.contains(&name.get_ref().as_str()) {
                 let message = format!("two kinds of stock are named \"{}\"", name.get_ref());
-                let help = "give each stock a name of its own";
-                return Err(self.source.problem(name.span(), message).with_help(help));
+                self.told(name, message, "give each stock a name of its own");
             }
             seen.push(name.get_ref());
         }
-        Ok(rows)
     }
 
-    fn sheet(&self, row: &SheetRow) -> Result<StockRow, Problem> {
-        Ok(StockRow {
+    fn sheet(&self, row: &SheetRow) -> StockRow {
+        StockRow {
             name: row.name.get_ref().clone(),
             kind: StockKind::Sheet,
-            thickness: self.size(&row.thickness, "sheet.thickness")?,
-            length: self.size(&row.length, "sheet.length")?,
-            width: self.size(&row.width, "sheet.width")?,
-            quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity")?,
+            thickness: self.size(&row.thickness, "sheet.thickness", THICKNESS),
+            length: self.size(&row.length, "sheet.length", STOCK),
+            width: self.size(&row.width, "sheet.width", STOCK),
+            quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity"),
             grain: row.grain,
-            wood: row.wood.clone(),
-            price: self.price(row.price.as_ref(), "sheet.price")?,
-        })
+            wood: self.wood(row.wood.as_ref(), "sheet.wood"),
+            price: self.price(row.price.as_ref(), "sheet.price"),
+        }
     }
 
-    fn board(&self, row: &BoardRow) -> Result<StockRow, Problem> {
-        Ok(StockRow {
+    fn board(&self, row: &BoardRow) -> StockRow {
+        StockRow {
             name: row.name.get_ref().clone(),
             kind: StockKind::Board,
-            thickness: self.size(&row.thickness, "board.thickness")?,
-            length: self.size(&row.length, "board.length")?,
-            width: self.size(&row.width, "board.width")?,
-            quantity: self.quantity(row.quantity.as_ref(), "board.quantity")?,
+            thickness: self.size(&row.thickness, "board.thickness", THICKNESS),
+            length: self.size(&row.length, "board.length", STOCK),
+            width: self.size(&row.width, "board.width", STOCK),
+            quantity: self.quantity(row.quantity.as_ref(), "board.quantity"),
             grain: true,
-            wood: row.wood.clone(),
-            price: self.price(row.price.as_ref(), "board.price")?,
-        })
+            wood: self.wood(row.wood.as_ref(), "board.wood"),
+            price: self.price(row.price.as_ref(), "board.price"),
+        }
     }
 
-    fn dowel(&self, row: &DowelRow) -> Result<StockRow, Problem> {
-        let diameter = self.size(&row.diameter, "dowel.diameter")?;
+    fn dowel(&self, row: &DowelRow) -> StockRow {
+        let diameter = self.size(&row.diameter, "dowel.diameter", ROUND);
         let units = self.units.unwrap_or_default();
         let name = row.name.as_ref().map(|name| name.get_ref().clone());
-        Ok(StockRow {
+        StockRow {
             name: name.unwrap_or_else(|| format!("dowel {}", units.length(diameter))),
             kind: StockKind::Dowel,
             thickness: diameter,
-            length: self.size(&row.length, "dowel.length")?,
+            length: self.size(&row.length, "dowel.length", STOCK),
             width: diameter,
-            quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity")?,
+            quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity"),
             grain: true,
-            wood: row.wood.clone(),
-            price: self.price(row.price.as_ref(), "dowel.price")?,
-        })
+            wood: self.wood(row.wood.as_ref(), "dowel.wood"),
+            price: self.price(row.price.as_ref(), "dowel.price"),
+        }
     }
 
-    fn offcuts(&self, rows: &[OffcutRow], stock: &[StockRow]) -> Result<Vec<Offcut>, Problem> {
+    fn offcuts(&self, rows: &[OffcutRow], stock: &[StockRow]) -> Vec<Offcut> {
         let read = |row: &OffcutRow| {
-            self.named(&row.of, "offcut.of", stock)?;
-            Ok(Offcut {
+            self.named(&row.of, "offcut.of", stock);
+            Offcut {
                 of: row.of.get_ref().clone(),
-                length: self.size(&row.length, "offcut.length")?,
-                width: self.size(&row.width, "offcut.width")?,
-            })
+                length: self.size(&row.length, "offcut.length", STOCK),
+                width: self.size(&row.width, "offcut.width", STOCK),
+            }
         };
         rows.iter().map(read).collect()
     }
 
-    fn bits(&self, bits: &Bits) -> Result<Vec<Bit>, Problem> {
+    fn bits(&self, bits: &Bits) -> Vec<Bit> {
         let kinds = [
             (BitKind::Drill, &bits.drill, "bits.drill"),
             (BitKind::Forstner, &bits.forstner, "bits.forstner"),
@@ -400,15 +466,15 @@ impl Reader<'_> {
         let mut read = Vec::new();
         for (kind, entries, key) in kinds {
             for entry in entries {
-                let diameter = self.size(entry, key)?;
+                let diameter = self.size(entry, key, ROUND);
                 read.push(Bit { kind, diameter, units: self.units.unwrap_or_default() });
             }
         }
-        Ok(read)
+        read
     }
 
     /// The same bits, told as this shop tells lengths.
-    fn told(&self, bits: &[Bit]) -> Vec<Bit> {
+    fn told_bits(&self, bits: &[Bit]) -> Vec<Bit> {
         let units = self.units.unwrap_or_default();
         bits.iter().map(|bit| Bit { units, ..*bit }).collect()
     }
@@ -417,7 +483,7 @@ impl Reader<'_> {
         &self,
         router: Option<&Router>,
         fallback: Option<RouterSheets>,
-    ) -> Result<RouterSheets, Problem> {
+    ) -> RouterSheets {
         let none = RouterSheets {
             margin: 0.0,
             hold_down: 0.0,
@@ -426,23 +492,24 @@ impl Reader<'_> {
             bridge_width: 0.0,
         };
         let mut sheets = fallback.unwrap_or(none);
-        let Some(router) = router else { return Ok(sheets) };
+        let Some(router) = router else { return sheets };
+        let (hold_down, width) = ([NOTHING, NARROW], [[1.0 / 32.0, 0.5], TRIM]);
         let lengths = [
-            (&router.margin, &mut sheets.margin, "router.margin", 0.0, 100.0),
-            (&router.hold_down, &mut sheets.hold_down, "router.hold_down", 0.0, 500.0),
-            (&router.bridge_width, &mut sheets.bridge_width, "router.bridge_width", 0.5, 100.0),
+            (&router.margin, &mut sheets.margin, "router.margin", [NOTHING, TRIM]),
+            (&router.hold_down, &mut sheets.hold_down, "router.hold_down", hold_down),
+            (&router.bridge_width, &mut sheets.bridge_width, "router.bridge_width", width),
         ];
-        for (entry, slot, key, least, most) in lengths {
+        for (entry, slot, key, range) in lengths {
             if let Some(entry) = entry {
-                *slot = self.within(entry, Kind::Length, key, least, most)?;
+                *slot = self.length(entry, key, range);
             }
         }
         if let Some(entry) = &router.bridges {
-            let count = self.within(entry, Kind::Count, "router.bridges", 0.0, 20.0)?;
+            let count = self.within(entry, Kind::Count, "router.bridges", [0.0, 20.0]);
             sheets.bridges = count as usize;
         }
         sheets.fill_openings = router.fill_openings.unwrap_or(sheets.fill_openings);
-        Ok(sheets)
+        sheets
     }
 
     fn cleat(
@@ -450,89 +517,76 @@ impl Reader<'_> {
         cleat: Option<&Cleat>,
         stock: &[StockRow],
         fallback: Option<&CleatStrip>,
-    ) -> Result<CleatStrip, Problem> {
+    ) -> CleatStrip {
         let none = Cleat { from: None, thickness: None, width: None, bevel: None };
         let cleat = cleat.unwrap_or(&none);
-        let from =
-            cleat.from.as_ref().map(|name| self.named(name, "cleat.from", stock)).transpose()?;
+        let from = cleat.from.as_ref().and_then(|name| self.named(name, "cleat.from", stock));
         let thickness = match (&cleat.thickness, from) {
-            (Some(entry), _) => self.size(entry, "cleat.thickness")?,
+            (Some(entry), _) => self.size(entry, "cleat.thickness", THICKNESS),
             (None, Some(row)) => row.thickness,
             (None, None) => fallback.map_or(0.0, |f| f.thickness),
         };
         if let (Some(row), Some(entry)) = (from, &cleat.thickness)
             && (row.thickness - thickness).abs() > crate::tolerance::COORDINATE
         {
-            let units = self.units.unwrap_or_default();
-            let (stock, own) = (units.length(row.thickness), units.length(thickness));
+            let [stock, own] = [row.thickness, thickness].map(|v| self.write(v, Kind::Length));
             let message =
-                format!("cleat.thickness is {own}, but \"{}\" is {stock} thick", row.name);
+                format!("cleat.thickness: {own} is given, and \"{}\" is {stock} thick", row.name);
             let help = "leave the thickness out, or name the stock it is really ripped from";
-            return Err(self.source.problem(entry.span(), message).with_help(help));
+            self.told(entry, message, help);
         }
-        let width = cleat.width.as_ref().map(|w| self.size(w, "cleat.width")).transpose()?;
+        let width = cleat.width.as_ref().map(|w| self.size(w, "cleat.width", CLEAT_WIDTH));
         let bevel = cleat.bevel.as_ref();
-        let bevel =
-            bevel.map(|b| self.within(b, Kind::Angle, "cleat.bevel", 15.0, 60.0)).transpose()?;
-        Ok(CleatStrip {
+        let bevel = bevel.map(|b| self.within(b, Kind::Angle, "cleat.bevel", [15.0, 60.0]));
+        CleatStrip {
             from: from.map_or_else(|| "cleat strip".to_owned(), |row| row.name.clone()),
             thickness,
             width: width.or(fallback.map(|f| f.width)).unwrap_or_default(),
             bevel: bevel.or(fallback.map(|f| f.bevel)).unwrap_or_default(),
             wood: from.map_or_else(String::new, |row| row.wood.clone()),
-        })
+        }
     }
 
-    fn wall(&self, table: Option<&WallTable>) -> Result<Wall, Problem> {
+    fn wall(&self, table: Option<&WallTable>) -> Wall {
         let mut wall = Wall::default();
-        let Some(table) = table else { return Ok(wall) };
+        let Some(table) = table else { return wall };
+        let (spacing, screw) = ([[4.0, 100.0], [60.0, 1500.0]], [[1.0, 25.0], [8.0, 200.0]]);
         let lengths = [
-            (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", 100.0, 1500.0),
-            (&table.covering, &mut wall.covering, "wall.covering", 0.0, 100.0),
-            (&table.screw_length, &mut wall.screw_length, "wall.screw_length", 25.0, 200.0),
+            (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", spacing),
+            (&table.covering, &mut wall.covering, "wall.covering", [NOTHING, TRIM]),
+            (&table.screw_length, &mut wall.screw_length, "wall.screw_length", screw),
         ];
-        for (entry, slot, key, least, most) in lengths {
+        for (entry, slot, key, range) in lengths {
             if let Some(entry) = entry {
-                *slot = self.within(entry, Kind::Length, key, least, most)?;
+                *slot = self.length(entry, key, range);
             }
         }
         if let Some(entry) = &table.screw {
-            let number = figure(entry, Kind::Count, None, "wall.screw", self.source)?;
-            wall.screw = Screw::new(number).map_err(|e| {
-                let message = format!("wall.screw: {e}");
-                self.source.problem(entry.span(), message)
-            })?;
+            wall.screw = self.keep(wall.screw, self.wall_screw(entry));
         }
         if let Some(entry) = &table.screws {
-            wall.screws = self.within(entry, Kind::Count, "wall.screws", 1.0, 2.0)? as usize;
+            wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;
         }
-        wall.wood = table.wood.clone().unwrap_or(wall.wood);
-        Ok(wall)
+        let wood = self.wood(table.wood.as_ref(), "wall.wood");
+        if !wood.is_empty() {
+            wall.wood = wood;
+        }
+        wall
     }
 
-    fn printer(
-        &self,
-        table: Option<&PrinterTable>,
-        fallback: Option<&Printer>,
-    ) -> Result<Printer, Problem> {
+    fn wall_screw(&self, entry: &Figure) -> Result<Screw, Problem> {
+        let number = figure(entry, Kind::Count, None, "wall.screw", self.source)?;
+        Screw::new(number).map_err(|e| {
+            let message = format!("wall.screw: {e}");
+            self.source.problem(entry.span(), message)
+        })
+    }
+
+    fn printer(&self, table: Option<&PrinterTable>, fallback: Option<&Printer>) -> Printer {
         let mut printer = fallback.copied().unwrap_or_default();
-        let Some(table) = table else { return Ok(printer) };
+        let Some(table) = table else { return printer };
         if let Some(paper) = &table.paper {
-            printer.paper =
-                paper.get_ref().parse().map_err(|e: super::printer::UnknownPaper| {
-                    let help = format!("write one of: {}", Paper::ALL.map(Paper::name).join(", "));
-                    let message = format!("printer.paper: there is no paper \"{}\"", e.name);
-                    self.source.problem(paper.span(), message).with_help(help)
-                })?;
-        }
-        let lengths = [
-            (&table.margin, &mut printer.margin, "printer.margin"),
-            (&table.overlap, &mut printer.overlap, "printer.overlap"),
-        ];
-        for (entry, slot, key) in lengths {
-            if let Some(entry) = entry {
-                *slot = self.within(entry, Kind::Length, key, 0.0, 50.0)?;
-            }
+            printer.paper = self.keep(printer.paper, self.paper(paper));
         }
         let scales = [
             (&table.scale_x, &mut printer.scale_x, "printer.scale_x"),
@@ -540,10 +594,46 @@ impl Reader<'_> {
         ];
         for (entry, slot, key) in scales {
             if let Some(entry) = entry {
-                *slot = self.within(entry, Kind::Number, key, 0.9, 1.1)?;
+                *slot = self.within(entry, Kind::Number, key, [0.9, 1.1]).clamp(0.9, 1.1);
             }
         }
-        Ok(printer)
+        let paper = printer.paper.name();
+        if let Some(entry) = &table.margin {
+            let margin =
+                self.on_paper(entry, "printer.margin", [0.0, printer.most_margin()], paper);
+            printer.margin = margin.unwrap_or(printer.margin);
+        }
+        if let Some(entry) = &table.overlap {
+            let (least, most) = printer.overlaps().into_inner();
+            let overlap = self.on_paper(entry, "printer.overlap", [least, most], paper);
+            printer.overlap = overlap.unwrap_or(printer.overlap);
+        }
+        printer
+    }
+
+    fn paper(&self, paper: &Spanned<String>) -> Result<Paper, Problem> {
+        paper.get_ref().parse().map_err(|e: super::printer::UnknownPaper| {
+            let help = format!("write one of: {}", Paper::ALL.map(Paper::name).join(", "));
+            let message = format!("printer.paper: there is no paper \"{}\"", e.name);
+            self.source.problem(paper.span(), message).with_help(help)
+        })
+    }
+
+    /// A length that pages of `paper` have room for; `None` when they have not.
+    fn on_paper(&self, entry: &Figure, key: &str, range: [f64; 2], paper: &str) -> Option<f64> {
+        let read = figure(entry, Kind::Length, self.units, key, self.source);
+        let value = self.wrong.borrow_mut().keep(read)?;
+        let [least, most] = range;
+        if (least..=most).contains(&value) {
+            return Some(value);
+        }
+        let message = format!("{key}: {} is out of range", self.write(value, Kind::Length));
+        let units = self.units.unwrap_or(Units::Millimetres);
+        let round = [-units.round_down(-least), units.round_down(most)];
+        let [least, most] = round.map(|v| self.write(v, Kind::Length));
+        let help = format!("write a figure from {least} to {most}, for {paper} paper");
+        self.told(entry, message, help);
+        None
     }
 
     /// The stock called `name`.
@@ -552,12 +642,14 @@ impl Reader<'_> {
         name: &Spanned<String>,
         key: &str,
         stock: &'s [StockRow],
-    ) -> Result<&'s StockRow, Problem> {
+    ) -> Option<&'s StockRow> {
         let wanted = name.get_ref();
-        stock.iter().find(|row| row.name == *wanted).ok_or_else(|| {
+        let found = stock.iter().find(|row| row.name == *wanted);
+        if found.is_none() && self.whole {
             let known: Vec<&str> = stock.iter().map(|row| row.name.as_str()).collect();
             let message = format!("{key}: no stock here is named \"{wanted}\"");
-            self.source.problem(name.span(), message).with_help(nearest(wanted, &known))
-        })
+            self.told(name, message, nearest(wanted, &known));
+        }
+        found
     }
 }

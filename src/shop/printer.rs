@@ -1,5 +1,6 @@
 //! The paper and the printer.
 
+use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use kurbo::Size;
@@ -91,5 +92,32 @@ impl Default for Printer {
             scale_x: 1.0,
             scale_y: 1.0,
         }
+    }
+}
+
+/// The least printable width that the foot of a page takes, in mm.
+pub(crate) const LEAST_WIDTH: f64 = 180.0;
+/// Width of the strip at the left of a page, in mm.
+pub(crate) const LEFT_STRIP: f64 = 13.0;
+/// Height of the strip at the foot of a page, in mm.
+pub(crate) const FOOT_STRIP: f64 = 24.5;
+/// The least two pages must have in common for the marks of a seam, in mm.
+pub(crate) const LEAST_OVERLAP: f64 = 6.0;
+
+impl Printer {
+    /// The widest margin that leaves room for the foot of a page on the paper's short side, in mm.
+    pub fn most_margin(&self) -> f64 {
+        (self.paper.size().width - LEAST_WIDTH / self.scale_x.min(self.scale_y)) / 2.0
+    }
+
+    /// How much pages may overlap, in mm: enough for the marks of a seam, at most half the room on a
+    /// page, upright or turned. Empty where the margin leaves no room.
+    pub fn overlaps(&self) -> RangeInclusive<f64> {
+        let (paper, margins) = (self.paper.size(), 2.0 * self.margin);
+        let short = (paper.width - margins) * self.scale_x;
+        let long = (paper.height - margins) * self.scale_y;
+        let rooms =
+            [short, long].into_iter().flat_map(|side| [side - LEFT_STRIP, side - FOOT_STRIP]);
+        LEAST_OVERLAP..=rooms.fold(f64::INFINITY, f64::min) / 2.0
     }
 }

@@ -125,6 +125,13 @@ pub struct FoundWood {
 /// Finds a wood by what a person calls it: the row with the longest name that occurs in `name` as
 /// whole words, a panel's name before a solid wood's (so that maple plywood is plywood).
 pub fn find_wood(name: &str) -> FoundWood {
+    let wood = named_wood(name);
+    let known = wood.is_some_and(|wood| !wood.careful);
+    FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
+}
+
+/// The wood or kind of wood that `name` names; `None` when it names none.
+fn named_wood(name: &str) -> Option<&'static Wood> {
     let words = |text: &str| {
         let text = text.to_lowercase();
         let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
@@ -136,9 +143,55 @@ pub fn find_wood(name: &str) -> FoundWood {
         met.map(|known| (wood.kind.is_panel(), known.len())).max().map(|rank| (rank, wood))
     };
     let best = woods().iter().filter_map(longest).max_by_key(|(rank, _)| *rank);
-    let wood = best.map(|(_, wood)| wood);
-    let known = wood.is_some_and(|wood| !wood.careful);
-    FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
+    best.map(|(_, wood)| wood)
+}
+
+/// What to write where `name` is misspelled or no wood known here; `None` where it is one.
+pub(crate) fn wood_advice(name: &str) -> Option<String> {
+    const OTHER: &str = "For a wood not listed write \"hardwood\" or \"softwood\"";
+    let all: Vec<&str> = woods().iter().flat_map(|w| &w.names).map(String::as_str).collect();
+    match mended(name, &all).or_else(|| like(name, &all)) {
+        Some(meant) if named_wood(name).is_none() || mended(name, &all).is_some() => {
+            Some(format!("did you mean \"{meant}\"? {OTHER}"))
+        }
+        None if named_wood(name).is_none() => {
+            Some(format!("write a wood such as \"hard maple\". {OTHER}"))
+        }
+        _ => None,
+    }
+}
+
+/// The name of `all` that most of the letters of `name` stand for.
+fn like(name: &str, all: &[&str]) -> Option<String> {
+    let name = name.to_lowercase();
+    let likeness = |known: &str| strsim::normalized_damerau_levenshtein(&name, known);
+    let best = all.iter().map(|known| (likeness(known), *known)).max_by(|a, b| a.0.total_cmp(&b.0));
+    best.filter(|(score, _)| *score >= 0.7).map(|(_, known)| known.to_owned())
+}
+
+/// `name` with the word put right that is a slip for a word of the names `all`.
+fn mended(name: &str, all: &[&str]) -> Option<String> {
+    let known: Vec<&str> = all.iter().flat_map(|name| name.split(' ')).collect();
+    let lower = name.to_lowercase();
+    let mut words =
+        lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !known.contains(word));
+    words.find_map(|word| {
+        let meant = known.iter().find(|known| is_slip(word, known))?;
+        Some(lower.replacen(word, meant, 1))
+    })
+}
+
+/// Whether `word` is `known` with one letter wrong, lacking, too many, or two changed about. Short
+/// words are told apart by one letter, and what goes on after a known word is an ending.
+fn is_slip(word: &str, known: &str) -> bool {
+    let letters = |word: &str| {
+        let mut letters: Vec<char> = word.chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    let long = word.chars().count() > 4 || letters(word) == letters(known);
+    let ending = word.starts_with(known) || known.starts_with(word);
+    long && !ending && strsim::osa_distance(word, known) == 1
 }
 
 /// The row of lowest figures for a kind of wood; for panels the weakest panel of that kind.
@@ -160,7 +213,7 @@ pub fn density(name: &str) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{WoodKind, careful, density, find_wood, woods};
+    use super::{WoodKind, careful, density, find_wood, wood_advice, woods};
 
     #[test]
     fn woods_are_known_by_name() {
@@ -201,6 +254,31 @@ mod tests {
             for name in &wood.names {
                 assert_eq!(find_wood(name).wood.name(), wood.name(), "{name}");
             }
+        }
+    }
+
+    #[test]
+    fn a_misspelled_wood_is_told_with_the_one_meant() {
+        let slips = [
+            ("birhc plywood", "birch plywood"),
+            ("hard mapel", "hard maple"),
+            ("Red Oka", "red oak"),
+            ("spruce-pien-fir", "spruce-pine-fir"),
+            ("Duoglas fir", "douglas fir"),
+            ("plywod", "plywood"),
+            ("walnutt", "walnut"),
+        ];
+        for (slip, meant) in slips {
+            let advice = wood_advice(slip).unwrap_or_default();
+            assert!(advice.contains(&format!("did you mean \"{meant}\"?")), "{slip}: {advice}");
+        }
+        for strange in ["driftwood", "Birke", "???", "ipe"] {
+            assert!(wood_advice(strange).is_some_and(|advice| advice.contains("hardwood")));
+        }
+        let right =
+            ["Douglas-fir, clear", "baltic birch ply, B/BB", "boards of oak", "stud grade fir"];
+        for name in woods().iter().flat_map(|w| &w.names).map(String::as_str).chain(right) {
+            assert_eq!(wood_advice(name), None, "{name}");
         }
     }
 

@@ -4,13 +4,13 @@ use std::fmt::Write;
 
 use super::library::{Library, Style};
 use super::spec::{Choice, ChoiceKind, Many, Measure};
-use crate::reading::{Kind, Problem};
+use crate::reading::{Kind, Problems};
 
 /// The styles at hand, a line each.
 ///
 /// # Errors
 /// When a style's file is wrong.
-pub fn list(library: &Library) -> Result<String, Problem> {
+pub fn list(library: &Library) -> Result<String, Problems> {
     let mut text = String::new();
     for name in library.names() {
         if let Some(style) = library.style(name)? {

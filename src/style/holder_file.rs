@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::library::{Library, Style};
 use crate::length::Units;
-use crate::reading::{Entry, Problem, Source, Spanned, nearest};
+use crate::reading::{Entry, Problem, Problems, Source, Spanned, nearest, nearest_name};
 
 /// What one holder file says.
 #[derive(Debug, Clone)]
@@ -24,6 +24,8 @@ pub struct HolderFile {
     pub choices: Entries,
     /// Where a missing measure is asked for: the line of the style.
     pub style_span: std::ops::Range<usize>,
+    /// What is wrong with its keys; told together with what is wrong with its values.
+    pub wrong: Problems,
 }
 
 /// Values by name, as they stand in the file.
@@ -42,21 +44,38 @@ struct Raw {
 }
 
 impl HolderFile {
-    /// Reads a holder file called `name`.
+    /// Reads a holder file called `name`. A measure or choice that is not one of the style's is kept
+    /// in `wrong`; what is under a misspelled name is read as the one it is nearest to.
     ///
     /// # Errors
-    /// When a key or the style is unknown, or a measure or choice is not one of the style's.
-    pub fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problem> {
-        let raw: Raw = source.parse()?;
+    /// When it is no TOML, or there is no such style.
+    pub fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problems> {
+        let (raw, mut wrong) = source.parse_all::<Raw>();
+        let Some(mut raw) = raw else { return Err(wrong) };
         let style_name = raw.style.get_ref();
-        let style = library.style(style_name)?.ok_or_else(|| {
+        let style = wrong.keep(library.style(style_name)).map(|style| {
             let message = format!("style: there is no style \"{style_name}\"");
-            source.problem(raw.style.span(), message).with_help(library.advice(style_name))
-        })?;
+            let none = source.problem(raw.style.span(), message);
+            style.ok_or_else(|| none.with_help(library.advice(style_name)))
+        });
+        let Some(style) = style.and_then(|style| wrong.keep(style)) else { return Err(wrong) };
         let measures: Vec<&str> = style.measures().map(|(name, _, _)| name).collect();
         let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
-        known(&source, "measures", &raw.measures, &measures, &choices)?;
-        known(&source, "choices", &raw.choices, &choices, &measures)?;
+        let mut strays = Entries::new();
+        for (table, entries, own, other) in [
+            ("measures", &mut raw.measures, &measures, &choices),
+            ("choices", &mut raw.choices, &choices, &measures),
+        ] {
+            let (kept, more) =
+                sort(&source, table, std::mem::take(entries), [own, other], &mut wrong);
+            *entries = kept;
+            strays.extend(more);
+        }
+        for (name, entry) in strays {
+            let measure = measures.contains(&name.get_ref().as_str());
+            let table = if measure { &mut raw.measures } else { &mut raw.choices };
+            table.entry(name).or_insert(entry);
+        }
         Ok(Self {
             name: name.to_owned(),
             title: one_line(&raw.title.unwrap_or_else(|| style.own().title.clone())),
@@ -65,6 +84,7 @@ impl HolderFile {
             measures: raw.measures,
             choices: raw.choices,
             style_span: raw.style.span(),
+            wrong,
             source,
         })
     }
@@ -91,26 +111,47 @@ fn one_line(title: &str) -> String {
     words.join(" ")
 }
 
-fn known(
+/// The entries of `table` under the names that are meant, and those that belong in the other table.
+fn sort(
     source: &Source,
     table: &str,
-    entries: &Entries,
-    names: &[&str],
-    elsewhere: &[&str],
-) -> Result<(), Problem> {
-    for name in entries.keys() {
+    entries: Entries,
+    [names, elsewhere]: [&[&str]; 2],
+    wrong: &mut Problems,
+) -> (Entries, Entries) {
+    let given: Vec<String> = entries.keys().map(|name| name.get_ref().clone()).collect();
+    let (mut kept, mut strays) = (Entries::new(), Entries::new());
+    for (name, entry) in entries {
         let text = name.get_ref().as_str();
         if names.contains(&text) {
+            kept.insert(name, entry);
             continue;
         }
-        let message = format!("{table}.{text}: this style has no such name among its {table}");
-        let other = if table == "measures" { "choices" } else { "measures" };
-        let help = if elsewhere.contains(&text) {
-            format!("it is one of the {other}: move it under [{other}]")
-        } else {
-            nearest(text, names)
-        };
-        return Err(source.problem(name.span(), message).with_help(help));
+        wrong.add(unknown(source, table, &name, [names, elsewhere]));
+        if elsewhere.contains(&text) {
+            strays.insert(name, entry);
+        } else if let Some(meant) = nearest_name(text, names)
+            && !given.iter().any(|given| given == meant)
+        {
+            kept.insert(Spanned::new(name.span(), meant.to_owned()), entry);
+        }
     }
-    Ok(())
+    (kept, strays)
+}
+
+fn unknown(
+    source: &Source,
+    table: &str,
+    name: &Spanned<String>,
+    [names, elsewhere]: [&[&str]; 2],
+) -> Problem {
+    let text = name.get_ref().as_str();
+    let message = format!("{table}.{text}: this style has no such name among its {table}");
+    let other = if table == "measures" { "choices" } else { "measures" };
+    let help = if elsewhere.contains(&text) {
+        format!("it is one of the {other}: move it under [{other}]")
+    } else {
+        nearest(text, names)
+    };
+    source.problem(name.span(), message).with_help(help)
 }

@@ -9,7 +9,7 @@ use include_dir::{Dir, include_dir};
 use super::spec::{Choice, Expr, Measure, StyleFile};
 use super::validate::validate;
 use crate::inputs::Inputs;
-use crate::reading::{Beside, Problem, Source, nearest};
+use crate::reading::{Beside, Problem, Problems, Source, Spanned, nearest};
 
 static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 
@@ -83,23 +83,31 @@ impl Library {
     /// [`Library::advice`].
     ///
     /// # Errors
-    /// When the style's file or one that it includes is wrong.
-    pub fn style(&self, name: &str) -> Result<Option<Style>, Problem> {
+    /// What is wrong in the style's file and those that it includes.
+    pub fn style(&self, name: &str) -> Result<Option<Style>, Problems> {
         let Some(source) = self.styles.get(name) else { return Ok(None) };
-        let file: StyleFile = source.parse()?;
+        let (file, mut wrong) = source.parse_all::<StyleFile>();
+        let Some(file) = file else { return Err(wrong) };
         let mut layers = vec![Layer { source: source.clone(), file }];
-        let wanted: Vec<_> = layers[0].file.include.clone();
-        for group in wanted {
-            let text = self.groups.get(group.get_ref()).ok_or_else(|| {
-                let known: Vec<&str> = self.groups.keys().map(String::as_str).collect();
-                let message = format!("include: there is no group \"{}\"", group.get_ref());
-                source.problem(group.span(), message).with_help(nearest(group.get_ref(), &known))
-            })?;
-            layers.push(Layer { source: text.clone(), file: text.parse()? });
+        for group in layers[0].file.include.clone() {
+            let Some(text) = wrong.keep(self.group(source, &group)) else { continue };
+            let (file, more) = text.parse_all();
+            wrong.add(more);
+            layers.extend(file.map(|file| Layer { source: text.clone(), file }));
         }
-        let style = Style { name: name.to_owned(), layers };
+        // What was left out is missed wherever it is used: that is no fault of its own.
+        let style = wrong.or(Style { name: name.to_owned(), layers })?;
         validate(&style)?;
         Ok(Some(style))
+    }
+
+    /// The text of a group that `source` includes.
+    fn group(&self, source: &Source, group: &Spanned<String>) -> Result<&Source, Problem> {
+        self.groups.get(group.get_ref()).ok_or_else(|| {
+            let known: Vec<&str> = self.groups.keys().map(String::as_str).collect();
+            let message = format!("include: there is no group \"{}\"", group.get_ref());
+            source.problem(group.span(), message).with_help(nearest(group.get_ref(), &known))
+        })
     }
 
     /// What to say when there is no style `name`.

@@ -10,7 +10,7 @@ use super::flat::{FlatCheck, FlatCut, FlatSlot};
 use super::load_spec::{BearerSpec, MendSpec, WeightSpec};
 use super::words::{Edge, Face, Grain, Level, Looks, Purpose};
 use crate::formula::{Formula, Template};
-use crate::reading::{Entry, Kind, Spanned};
+use crate::reading::{Entry, FORMULA, Kind, Spanned, TEXT};
 
 /// A formula and where it stands in its file.
 #[derive(Debug, Clone)]
@@ -576,7 +576,7 @@ impl<'de> Deserialize<'de> for Expr {
             Entry::Text(text) => text.clone(),
             other => other.to_string(),
         };
-        let formula = text.parse().map_err(|e| D::Error::custom(format!("\"{text}\": {e}")))?;
+        let formula = text.parse().map_err(|e| D::Error::custom(format!("{FORMULA}{e}")))?;
         Ok(Self { formula, span: entry.span() })
     }
 }
@@ -584,7 +584,8 @@ impl<'de> Deserialize<'de> for Expr {
 impl<'de> Deserialize<'de> for Say {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = Spanned::<String>::deserialize(deserializer)?;
-        let template = text.get_ref().parse().map_err(D::Error::custom)?;
+        let template =
+            text.get_ref().parse().map_err(|e| D::Error::custom(format!("{TEXT}{e}")))?;
         Ok(Self { template, span: text.span() })
     }
 }

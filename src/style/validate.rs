@@ -8,55 +8,67 @@ use super::load_spec::{BearerModel, BearerSpec};
 use super::spec::{Choice, ChoiceKind, Many, PartSpec};
 use super::uses::names_used;
 use crate::length::read_unit;
-use crate::reading::{Problem, Spanned, nearest};
+use crate::reading::{Problem, Problems, Spanned, nearest};
 
 /// Words that formulas keep for themselves, and the shop's own names.
 const RESERVED: [&str; 13] =
     ["n", "if", "then", "else", "and", "or", "not", "yes", "no", "cleat", "saw", "router", "wall"];
 
 /// # Errors
-/// At the first thing in the style's files that does not hold.
-pub fn validate(style: &Style) -> Result<(), Problem> {
+/// Each thing in the style's files that does not hold.
+pub fn validate(style: &Style) -> Result<(), Problems> {
     let parts: Vec<&str> = style
         .layers
         .iter()
         .flat_map(|layer| layer.file.parts.iter().map(|part| part.name.get_ref().as_str()))
         .collect();
-    let lists = lists(style);
+    let mut wrong = Problems::default();
     for layer in &style.layers {
-        names(layer)?;
-        for per in pers(layer) {
-            if !lists.contains(&per.get_ref().as_str()) {
-                let message = format!("per: there is no list named \"{}\"", per.get_ref());
-                let help = nearest(per.get_ref(), &lists);
-                return Err(layer.source.problem(per.span(), message).with_help(help));
-            }
-        }
-        for (name, choice) in &layer.file.choices {
-            check_choice(layer, name, choice)?;
-        }
+        check_values(style, layer, &mut wrong);
         for part in &layer.file.parts {
-            check_part(style, layer, part, &parts)?;
+            wrong.keep(check_part(style, layer, part, &parts));
         }
-        for screw in &layer.file.screws {
-            known_part(layer, &screw.through, &parts)?;
-            if let Some(into) = screw.into.as_ref().filter(|into| into.get_ref() != "wall") {
-                known_part(layer, into, &parts)?;
-            }
-        }
-        for joint in &layer.file.joints {
-            known_part(layer, &joint.tabs, &parts)?;
-            known_part(layer, &joint.into, &parts)?;
-        }
-        for bearer in &layer.file.bears {
-            check_bearer(style, layer, bearer, &parts)?;
-        }
-        for mend in &layer.file.mends {
-            let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
-            known(layer, &mend.choice, "choice", &choices)?;
+        check_ties(style, layer, &parts, &mut wrong);
+    }
+    wrong.keep(used(style));
+    wrong.or(())
+}
+
+/// Measures, choices and workings.
+fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
+    wrong.keep(names(layer));
+    let lists = lists(style);
+    for per in pers(layer) {
+        if !lists.contains(&per.get_ref().as_str()) {
+            let message = format!("per: there is no list named \"{}\"", per.get_ref());
+            let help = nearest(per.get_ref(), &lists);
+            wrong.add(layer.source.problem(per.span(), message).with_help(help));
         }
     }
-    used(style)
+    for (name, choice) in &layer.file.choices {
+        wrong.keep(check_choice(layer, name, choice));
+    }
+}
+
+/// What refers to parts and choices: screws, joints, bearers and mends.
+fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems) {
+    for screw in &layer.file.screws {
+        wrong.keep(known_part(layer, &screw.through, parts));
+        if let Some(into) = screw.into.as_ref().filter(|into| into.get_ref() != "wall") {
+            wrong.keep(known_part(layer, into, parts));
+        }
+    }
+    for joint in &layer.file.joints {
+        wrong.keep(known_part(layer, &joint.tabs, parts));
+        wrong.keep(known_part(layer, &joint.into, parts));
+    }
+    for bearer in &layer.file.bears {
+        wrong.keep(check_bearer(style, layer, bearer, parts));
+    }
+    let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
+    for mend in &layer.file.mends {
+        wrong.keep(known(layer, &mend.choice, "choice", &choices));
+    }
 }
 
 /// The measures and choices that are lists of a length of their own.

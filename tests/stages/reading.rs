@@ -53,6 +53,27 @@ fn lengths_read_as_the_tape_does() {
         ("−19 mm", -19.0),
         ("  2″ ", 2.0 * IN),
         ("0 mm", 0.0),
+        // As a word processor or a phone's keyboard writes them.
+        ("40½ in", 40.5 * IN),
+        ("40 ½ in", 40.5 * IN),
+        ("½\"", 0.5 * IN),
+        ("1⅜”", 1.375 * IN),
+        ("4’ 6½”", 54.5 * IN),
+        ("4‘ 6“", 54.0 * IN),
+        ("6''", 6.0 * IN),
+        ("4' 6''", 54.0 * IN),
+        ("1\u{a0}3/8\u{202f}in", 1.375 * IN),
+        ("1\u{2009}3/8\u{2009}in", 1.375 * IN),
+        ("19\u{a0}mm", 19.0),
+        ("1–3/8 in", 1.375 * IN),
+        ("1‑3/8 in", 1.375 * IN),
+        ("1 3⁄8 in", 1.375 * IN),
+        ("3∕4 in", 0.75 * IN),
+        ("–3/4 in", -0.75 * IN),
+        ("3 IN", 3.0 * IN),
+        ("19 MM", 19.0),
+        ("3/4 in.", 0.75 * IN),
+        ("19 millimeters", 19.0),
     ];
     for (text, wanted) in table {
         assert!((mm(text) - wanted).abs() < 1e-9, "{text}: {}, not {wanted}", mm(text));
@@ -66,6 +87,13 @@ fn masses_angles_and_counts() {
         ("850 g", Quantity::kg(0.85)),
         ("4 lb", Quantity::kg(4.0 * 0.453_592_37)),
         ("8 oz", Quantity::kg(0.5 * 0.453_592_37)),
+        ("4 lbs", Quantity::kg(4.0 * 0.453_592_37)),
+        ("1 pound", Quantity::kg(0.453_592_37)),
+        ("4 lb 6 oz", Quantity::kg(4.375 * 0.453_592_37)),
+        ("2.1 Kg", Quantity::kg(2.1)),
+        ("2½ lbs.", Quantity::kg(2.5 * 0.453_592_37)),
+        ("30 degrees", Quantity::degrees(30.0)),
+        ("7½", Quantity::number(7.5)),
         ("2 1/2 lb", Quantity::kg(2.5 * 0.453_592_37)),
         ("15 deg", Quantity::degrees(15.0)),
         ("7.5°", Quantity::degrees(7.5)),
@@ -92,12 +120,15 @@ fn what_is_no_figure_says_why() {
         ("2 3/0 in", E::ZeroDenominator("3/0".into())),
         ("1 3/8 mm", E::MixedUnit("mm".into())),
         ("3 furlong", E::UnknownUnit("furlong".into())),
-        ("3 IN", E::UnknownUnit("IN".into())),
         ("3 in 4", E::LeftOver("4".into())),
         ("1.2.3 in", E::LeftOver(".3 in".into())),
         ("3 in in", E::LeftOver("in".into())),
         ("1e3 mm", E::LeftOver("e3 mm".into())),
-        ("1,5 mm", E::LeftOver(",5 mm".into())),
+        ("1,5 mm", E::Comma("1.5 mm".into())),
+        ("40,5", E::Comma("40.5".into())),
+        ("1,250 mm", E::Comma("1.250 mm or 1250 mm".into())),
+        ("2 stone", E::UnknownUnit("stone".into())),
+        ("1 3 / 8 in", E::LeftOver("3 / 8 in".into())),
     ];
     for (text, wanted) in table {
         assert_eq!(read(text), Err(wanted), "{text}");
@@ -453,6 +484,39 @@ fn functions() {
     near(worked("tan(45 deg)").value, 1.0);
     assert_eq!(worked("bit_at_least(bar)"), Quantity::mm(12.7));
     assert!(matches!(work("bit_at_least(1 in)"), Err(FormulaError::NoBit { .. })));
+}
+
+/// The very part is marked at which reading stops.
+#[test]
+fn what_is_no_formula_says_where() {
+    let table = [
+        ("bar + ", 5..5),
+        ("(bar + 1 in", 11..11),
+        ("bar count + 1", 4..9),
+        ("bar + $ 2", 6..7),
+        ("bar + 1/0 in", 6..7),
+        ("½ in + then", 8..12),
+    ];
+    for (text, at) in table {
+        assert_eq!(Formula::read(text).expect_err(text).at, at, "{text}");
+    }
+    assert_eq!(Template::read("ä {bar +} b").expect_err("no formula").at, 9..9);
+    assert_eq!(Template::read("ä {bar").expect_err("no formula").at, 3..4);
+}
+
+#[test]
+fn signs_of_a_word_processor_are_signs() {
+    for (typed, plain) in [
+        ("bar × 2", "bar * 2"),
+        ("bar ÷ 2", "bar / 2"),
+        ("bar − 1 mm", "bar - 1 mm"),
+        ("bar – 1 mm", "bar - 1 mm"),
+        ("2½ in + bar", "2 1/2 in + bar"),
+        ("2 * ½", "2 * 0.5"),
+    ] {
+        assert_eq!(worked(typed), worked(plain), "{typed}");
+    }
+    assert_eq!(work("bar ≤ 1 in and bar ≥ 1 mm and bar ≠ 2 mm"), Ok(Value::Truth(true)));
 }
 
 /// What goes wrong names both sides.

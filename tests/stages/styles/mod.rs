@@ -16,7 +16,7 @@ mod wrong;
 
 use crate::holder::{Finding, Holder, Level, Part, build};
 use crate::length::Dimension;
-use crate::reading::{Problem, Source};
+use crate::reading::{Problems, Source};
 use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
 use crate::style::{HolderFile, Library};
 
@@ -38,7 +38,7 @@ fn text(style: &str, measures: &str, choices: &str) -> String {
     )
 }
 
-fn try_made(text: &str, shop: &Shop) -> Result<Holder, Problem> {
+fn try_made(text: &str, shop: &Shop) -> Result<Holder, Problems> {
     let source = Source::new("holder.toml", text);
     build(&HolderFile::read(source, "holder", &Library::built_in())?, shop)
 }

@@ -3,20 +3,19 @@
 use super::expression::{Node, Operator};
 use super::token::{Token, tokens};
 use super::{FormulaError, Value};
-
-/// Deep enough for any formula a person writes, shallow enough for any stack.
-const DEEPEST: usize = 64;
-
-/// A sum of many terms is a deep tree too, so that a formula's length has a limit as well.
-const MOST_TOKENS: usize = 256;
+use crate::limits;
 
 pub(super) fn parse(text: &str) -> Result<Node, FormulaError> {
+    let letters = text.chars().count();
+    if letters > limits::TEXT {
+        return Err(FormulaError::TooLong(letters));
+    }
     let tokens = tokens(text)?;
     if tokens.is_empty() {
         return Err(FormulaError::Empty);
     }
-    if tokens.len() > MOST_TOKENS {
-        return Err(FormulaError::TooDeep);
+    if tokens.len() > limits::TOKENS {
+        return Err(FormulaError::TooMany(tokens.len()));
     }
     let mut parser = Parser { tokens, at: 0, depth: 0 };
     let node = parser.whole()?;
@@ -53,7 +52,7 @@ type Parsed = Result<Node, FormulaError>;
 impl Parser {
     fn whole(&mut self) -> Parsed {
         self.depth += 1;
-        if self.depth > DEEPEST {
+        if self.depth > limits::NESTING {
             return Err(FormulaError::TooDeep);
         }
         let node = if self.take("if") { self.condition() } else { self.alternatives() };
@@ -146,7 +145,7 @@ impl Parser {
 
     fn nested(&mut self, inner: impl Fn(&mut Self) -> Parsed) -> Parsed {
         self.depth += 1;
-        if self.depth > DEEPEST {
+        if self.depth > limits::NESTING {
             return Err(FormulaError::TooDeep);
         }
         let node = inner(self);

@@ -7,6 +7,7 @@ use std::path::Path;
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 
 use super::Source;
+use super::excerpt::{can_be_shown, short};
 
 /// One thing that is wrong with the input: names file, line and key, says what is wrong and what
 /// would be right. The file's line is shown below the message.
@@ -25,6 +26,8 @@ struct Inner {
 #[derive(Debug)]
 struct Place {
     source: NamedSource<String>,
+    /// Whether the lines there are short enough to be shown.
+    shown: bool,
     span: Range<usize>,
     line: usize,
 }
@@ -32,7 +35,8 @@ struct Place {
 impl Problem {
     /// A problem that lies in no file.
     pub fn plain(message: impl Into<String>) -> Self {
-        Self { inner: Box::new(Inner { message: message.into(), help: None, place: None }) }
+        let message = short(message.into());
+        Self { inner: Box::new(Inner { message, help: None, place: None }) }
     }
 
     /// A problem in `source` at the bytes `span`.
@@ -41,9 +45,11 @@ impl Problem {
         let start = floor_boundary(text, span.start);
         let end = floor_boundary(text, span.end).max(start);
         let line = text[..start].matches('\n').count() + 1;
-        let named = NamedSource::new(source.name(), text.to_owned());
+        let shown = can_be_shown(text, &(start..end));
+        let text = if shown { text.to_owned() } else { String::new() };
+        let source = NamedSource::new(source.name(), text);
         let mut problem = Self::plain(message);
-        problem.inner.place = Some(Place { source: named, span: start..end, line });
+        problem.inner.place = Some(Place { source, shown, span: start..end, line });
         problem
     }
 
@@ -65,7 +71,7 @@ impl Problem {
     /// The same problem with advice on what would be right.
     #[must_use]
     pub fn with_help(mut self, help: impl Into<String>) -> Self {
-        let help = help.into();
+        let help = short(help.into());
         self.inner.help = (!help.is_empty()).then_some(help);
         self
     }
@@ -88,11 +94,12 @@ impl Diagnostic for Problem {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.inner.place.as_ref().map(|p| &p.source as &dyn SourceCode)
+        let shown = self.inner.place.as_ref().filter(|place| place.shown);
+        shown.map(|place| &place.source as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let place = self.inner.place.as_ref()?;
+        let place = self.inner.place.as_ref().filter(|place| place.shown)?;
         let label = LabeledSpan::underline(place.span.clone());
         Some(Box::new(std::iter::once(label)))
     }

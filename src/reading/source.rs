@@ -7,7 +7,9 @@ use std::sync::Arc;
 use serde::de::DeserializeOwned;
 
 use super::beside::Beside;
+use super::bounded::beyond;
 use super::problem::{Problem, nearest};
+use crate::limits;
 
 /// A value with the bytes of the file it was read from.
 pub type Spanned<T> = toml::Spanned<T>;
@@ -69,15 +71,24 @@ impl Source {
             let help = "what is built in has no folder: name the file in your holder file, or copy the style into the project's folder \"styles\"";
             return Err(wrong(format!("there is no \"{name}\" beside it")).with_help(help));
         };
-        beside.text(&format!("{folder}{name}")).map_err(wrong)
+        let text = beside.text(&format!("{folder}{name}")).map_err(wrong)?;
+        if text.len() as u64 <= limits::SVG_BYTES {
+            return Ok(text);
+        }
+        let (has, most) = (text.len() as f64 / 1e6, limits::SVG_BYTES as f64 / 1e6);
+        Err(wrong(format!("{name} has {has:.1} MB, and may have {most} MB")))
     }
 
     /// The text as a `T`.
     ///
     /// # Errors
     /// A [`Problem`] at the offending line when it is not TOML, a key is unknown (the nearest
-    /// known one is suggested) or missing, or a value is of the wrong kind.
+    /// known one is suggested) or missing, a value is of the wrong kind, or a text or list is too
+    /// long.
     pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problem> {
+        if let Some(problem) = beyond(self) {
+            return Err(problem);
+        }
         toml::from_str(&self.text).map_err(|e| self.explain(&e))
     }
 
@@ -101,6 +112,9 @@ impl Source {
         if message.starts_with("unknown variant ") {
             let help = format!("write one of these: {}", known.join(", "));
             return self.problem(span, format!("\"{first}\" is not known here")).with_help(help);
+        }
+        if message.contains("recurs") {
+            return self.problem(span, "more than 80 lists or tables stand within one another");
         }
         if message.starts_with("missing field ") {
             return self

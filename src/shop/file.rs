@@ -9,6 +9,7 @@ use super::stock::{
 };
 use super::wall::Wall;
 use crate::length::{Quantity, Units};
+use crate::limits;
 use crate::reading::{Entry, Kind, Problem, Source, Spanned, figure, nearest};
 
 /// The shop that serves when there is no shop file; also what a new shop file begins as.
@@ -160,6 +161,7 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problem> {
     let fallback = if source.text() == default.text() { None } else { Some(read_shop(&default)?) };
     let file: ShopFile = source.parse()?;
     let reader = Reader { source, units: file.units };
+    reader.bounded(&file)?;
     let stock = reader.stock(&file)?;
     let offcuts = reader.offcuts(&file.offcut, &stock)?;
     let bits = match &file.bits {
@@ -231,6 +233,36 @@ impl Reader<'_> {
         let help = "write how many are at hand, from 0 to 10000; leave quantity out where what is \
                     needed is bought";
         Err(self.source.problem(entry.span(), message).with_help(help))
+    }
+
+    /// That no more kinds of stock, offcuts and bits are listed than can be looked through.
+    fn bounded(&self, file: &ShopFile) -> Result<(), Problem> {
+        let stocks = file.sheet.len() + file.board.len() + file.dowel.len();
+        let bits = file.bits.as_ref().map_or(0, |bits| bits.drill.len() + bits.forstner.len());
+        let lists = [
+            (stocks, limits::STOCKS, "kinds of sheet, board and dowel"),
+            (file.offcut.len(), limits::OFFCUTS, "offcuts"),
+            (bits, limits::BITS, "bits"),
+        ];
+        for (has, most, what) in lists.into_iter().filter(|(has, most, _)| has > most) {
+            let message = format!("{has} {what}, and {most} are the most for one shop");
+            let help = "list those that you would use first";
+            return Err(self.source.problem(0..0, message).with_help(help));
+        }
+        let wall = file.wall.as_ref().and_then(|wall| wall.wood.as_ref());
+        let woods =
+            file.sheet.iter().map(|row| &row.wood).chain(file.board.iter().map(|row| &row.wood));
+        let woods = woods.chain(file.dowel.iter().map(|row| &row.wood)).chain(wall);
+        match woods.map(|wood| wood.chars().count()).find(|has| *has > limits::NAME) {
+            Some(has) => {
+                let message = format!(
+                    "the name of a wood has {has} characters, and {} are the most",
+                    limits::NAME
+                );
+                Err(self.source.problem(0..0, message))
+            }
+            None => Ok(()),
+        }
     }
 
     fn kerf(&self, entry: &Figure) -> Result<f64, Problem> {
@@ -324,6 +356,14 @@ impl Reader<'_> {
                     "the name of a stock is empty or holds a line break or control character";
                 let help = "write the name in one line, such as \"plywood 3/4\"";
                 return Err(self.source.problem(name.span(), message).with_help(help));
+            }
+            let letters = name.get_ref().chars().count();
+            if letters > limits::FILE_NAME {
+                let message = format!(
+                    "the name of a stock has {letters} characters, and {} are the most",
+                    limits::FILE_NAME
+                );
+                return Err(self.source.problem(name.span(), message));
             }
             if seen.contains(&name.get_ref().as_str()) {
                 let message = format!("two kinds of stock are named \"{}\"", name.get_ref());

@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::library::{Library, Style};
 use crate::length::Units;
+use crate::limits;
 use crate::reading::{Entry, Problem, Source, Spanned, nearest};
 
 /// What one holder file says.
@@ -33,7 +34,7 @@ pub type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
 #[serde(deny_unknown_fields)]
 struct Raw {
     style: Spanned<String>,
-    title: Option<String>,
+    title: Option<Spanned<String>>,
     units: Option<Units>,
     #[serde(default)]
     measures: Entries,
@@ -53,13 +54,23 @@ impl HolderFile {
             let message = format!("style: there is no style \"{style_name}\"");
             source.problem(raw.style.span(), message).with_help(library.advice(style_name))
         })?;
+        if let Some(title) = &raw.title {
+            let letters = title.get_ref().chars().count();
+            if letters > limits::NAME {
+                let message = format!(
+                    "title: it has {letters} characters, and {} are the most",
+                    limits::NAME
+                );
+                return Err(source.problem(title.span(), message));
+            }
+        }
         let measures: Vec<&str> = style.measures().map(|(name, _, _)| name).collect();
         let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
         known(&source, "measures", &raw.measures, &measures, &choices)?;
         known(&source, "choices", &raw.choices, &choices, &measures)?;
         Ok(Self {
             name: name.to_owned(),
-            title: one_line(&raw.title.unwrap_or_else(|| style.own().title.clone())),
+            title: one_line(raw.title.as_ref().map_or(&style.own().title, |title| title.get_ref())),
             units: raw.units,
             style: Arc::new(style),
             measures: raw.measures,

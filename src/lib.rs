@@ -25,6 +25,8 @@ mod carry;
 #[cfg(feature = "cli")]
 pub mod cli;
 mod cutting;
+#[cfg(any(test, fuzzing))]
+pub mod doors;
 mod drawing;
 mod export;
 mod formula;
@@ -32,6 +34,7 @@ mod holder;
 mod inputs;
 mod kernel;
 mod length;
+mod limits;
 mod page;
 #[cfg(feature = "cli")]
 mod place;

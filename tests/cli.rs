@@ -13,6 +13,9 @@ use resvg::usvg;
 use serde_json::Value as Json;
 use tempfile::TempDir;
 
+#[path = "cli/odd.rs"]
+mod odd;
+
 const SHED: &str = "samples/boat-shed";
 const DEFAULT_SHOP: &str = include_str!("../src/shop/default.toml");
 

@@ -4,10 +4,11 @@ use super::assess::checks;
 use super::check::{Check, Question};
 use super::judge::NEAR;
 use crate::formula::Value;
-use crate::holder::{Holder, Level, Values, build, stock_kind};
+use crate::holder::{Holder, Level, Part, Values, build, stock_kind};
 use crate::length::{Quantity, Units};
+use crate::limits;
 use crate::reading::Entry;
-use crate::shop::{Screw, Shop, StockKind};
+use crate::shop::{Screw, Shop, StockKind, StockRow};
 use crate::style::HolderFile;
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
@@ -107,7 +108,9 @@ impl Mend {
 pub(super) fn mend(file: &HolderFile, shop: &Shop, holder: &Holder) -> Option<Mend> {
     let tries = tries(file, shop, holder);
     let tried = |changes: Vec<Change>| tried(file, shop, holder, changes);
-    let singles: Vec<Mend> = tries.iter().filter_map(|one| tried(vec![one.clone()])).collect();
+    let most = most_tries(holder);
+    let singles = tries.iter().take(most);
+    let singles: Vec<Mend> = singles.filter_map(|one| tried(vec![one.clone()])).collect();
     if let Some(mend) = cheapest(&singles, NEAR) {
         return Some(mend);
     }
@@ -115,8 +118,19 @@ pub(super) fn mend(file: &HolderFile, shop: &Shop, holder: &Holder) -> Option<Me
         let others = tries[i + 1..].iter().filter(|other| other.key() != one.key());
         others.map(move |other| vec![one.clone(), other.clone()])
     });
-    let pairs: Vec<Mend> = pairs.filter_map(tried).collect();
+    let pairs: Vec<Mend> = pairs.take(most).filter_map(tried).collect();
     cheapest(&pairs, NEAR).or_else(|| cheapest(&singles, 1.0)).or_else(|| cheapest(&pairs, 1.0))
+}
+
+/// How many changes are tried: fewer of a holder that takes long to build, which goes with the square
+/// of what its parts have to be drawn. Counted and not timed, so that a file always says the same.
+fn most_tries(holder: &Holder) -> usize {
+    let drawn = |part: &Part| {
+        let corners: usize = part.region.contours().map(|c| c.vertices().len()).sum();
+        corners + part.drillings.len() + part.marks.len() + part.places.len()
+    };
+    let drawn: usize = holder.parts.iter().map(drawn).sum();
+    (limits::MENDS_DRAWN / (drawn * drawn).max(1)).clamp(1, limits::MENDS_TRIED)
 }
 
 fn cheapest(mends: &[Mend], most: f64) -> Option<Mend> {
@@ -194,11 +208,17 @@ fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
     more.into_iter().chain(thicker).chain(wider)
 }
 
-/// The shop's other stock of a kind.
+/// The shop's other stock of a kind, nearest in thickness where there is very much of it.
 fn other_stock(shop: &Shop, values: &Values<'_>, choice: &str, kind: StockKind) -> Vec<Entry> {
     let chosen = values.stock(choice);
     let others = shop.of_kind(kind).filter(|row| chosen.is_none_or(|c| c.name != row.name));
-    others.map(|row| Entry::Text(row.name.clone())).collect()
+    let mut others: Vec<&StockRow> = others.collect();
+    if others.len() > limits::STOCKS_TRIED {
+        let off = |row: &StockRow| chosen.map_or(0.0, |c| (row.thickness - c.thickness).abs());
+        others.sort_by(|a, b| off(a).total_cmp(&off(b)));
+        others.truncate(limits::STOCKS_TRIED);
+    }
+    others.into_iter().map(|row| Entry::Text(row.name.clone())).collect()
 }
 
 /// A value as a holder file would say it.

@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::plain_file::plain_text;
 use crate::inputs::Inputs;
+use crate::limits;
 use crate::reading::{Beside, Problem, Source, nearest};
 
 /// What a person named on the command line, read.
@@ -62,7 +64,7 @@ struct Texts {
 
 impl Texts {
     fn add(&mut self, path: &str, file: &Path) {
-        match read(file) {
+        match plain_text(file, limits::FILE_BYTES) {
             Ok(text) => {
                 let folder = file.parent().unwrap_or(Path::new(""));
                 let source = Source::new(file.display().to_string(), text)
@@ -109,17 +111,8 @@ struct OnDisk;
 
 impl Beside for OnDisk {
     fn text(&self, path: &str) -> Result<String, String> {
-        read(Path::new(path)).map_err(|problem| problem.to_string())
+        plain_text(Path::new(path), limits::SVG_BYTES).map_err(|problem| problem.to_string())
     }
-}
-
-fn read(path: &Path) -> Result<String, Problem> {
-    let bytes = std::fs::read(path).map_err(|e| Problem::io("read", path, &e))?;
-    String::from_utf8(bytes).map_err(|e| {
-        let at = e.utf8_error().valid_up_to();
-        Problem::plain(format!("{}: byte {at} is not UTF-8 text", path.display()))
-            .with_help("save the file as plain text in UTF-8")
-    })
 }
 
 /// The name of a file that was listed in a folder.
@@ -132,6 +125,11 @@ fn file_name(file: &Path) -> String {
 fn holder_files(path: &Path) -> Result<(PathBuf, Vec<PathBuf>), Problem> {
     if path.is_file() {
         return Ok((root_of(path), vec![path.to_path_buf()]));
+    }
+    if path.exists() && !path.is_dir() {
+        let message = format!("can't read {}: it is a device or a pipe", path.display());
+        let help = "name a project's folder or a holder file";
+        return Err(Problem::plain(message).with_help(help));
     }
     let folder = path.join("holders");
     if path.is_dir() && !folder.is_dir() {
@@ -172,6 +170,11 @@ fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
         if toml && !hidden && !file.is_dir() {
             files.push(file);
         }
+    }
+    if files.len() > limits::FILES {
+        let (has, most) = (files.len(), limits::FILES);
+        let message = format!("{}: {has} files, and {most} are the most", folder.display());
+        return Err(Problem::plain(message).with_help("share them between two projects"));
     }
     files.sort();
     Ok(files)

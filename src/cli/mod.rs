@@ -2,6 +2,7 @@
 
 mod folder;
 mod make;
+mod plain_file;
 mod signals;
 
 use std::io::{ErrorKind, Write};

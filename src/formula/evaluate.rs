@@ -161,7 +161,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
             let slope = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
             finite(slope.atan().to_degrees(), Dimension::ANGLE)
         }
-        "list" => Ok(list::of(given)),
+        "list" => list::of(given),
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "size" => list::size(given),

@@ -4,10 +4,15 @@ use super::evaluate::{Worked, two};
 use super::expression::Operator;
 use super::{FormulaError, Value};
 use crate::length::{Dimension, Quantity};
+use crate::limits;
 
 /// `list(a, b, …)`: the values in a list; lists among them are taken in entry by entry.
-pub(super) fn of(given: &[Value]) -> Value {
-    Value::List(given.iter().flat_map(Value::entries).cloned().collect())
+pub(super) fn of(given: &[Value]) -> Worked {
+    let entries = given.iter().flat_map(Value::entries);
+    if entries.clone().count() > limits::LIST {
+        return Err(FormulaError::TooManyEntries);
+    }
+    Ok(Value::List(entries.cloned().collect()))
 }
 
 /// `item(list, n)`: its entry `n`.

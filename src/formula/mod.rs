@@ -35,6 +35,7 @@ pub use template::Template;
 pub use value::Value;
 
 use crate::length::{Dimension, ReadingError};
+use crate::limits;
 
 /// A text that is no formula, and where in it that shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,8 +58,21 @@ pub enum FormulaError {
     OpenQuote,
     #[error("expected {wanted} but found {found}")]
     Unexpected { wanted: &'static str, found: String },
-    #[error("the formula is too long or nested too deeply")]
+    #[error("a formula of {0} characters, and {most} are the most", most = limits::TEXT)]
+    TooLong(usize),
+    #[error("a formula of {0} figures, names and signs, and {most} are the most", most = limits::TOKENS)]
+    TooMany(usize),
+    #[error(
+        "the formula is nested too deeply: more than {} levels, or more than {} names that lean \
+             on one another",
+        limits::NESTING,
+        limits::CHAIN
+    )]
     TooDeep,
+    #[error("a list of more than {most} entries", most = limits::LIST)]
+    TooManyEntries,
+    #[error("with its formulas worked out the text has more than {most} characters", most = limits::SAID)]
+    SaysTooMuch,
     #[error("no value is named \"{name}\"{hint}")]
     UnknownName { name: String, hint: String },
     #[error("no function is named \"{0}\"; known are {known}", known = evaluate::FUNCTIONS.join(", "))]

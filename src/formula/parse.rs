@@ -3,21 +3,20 @@
 use super::expression::{Node, Operator};
 use super::token::{Placed, Token, tokens};
 use super::{FormulaError, Misread, Value};
-
-/// Deep enough for any formula a person writes, shallow enough for any stack.
-const DEEPEST: usize = 64;
-
-/// A sum of many terms is a deep tree too, so that a formula's length has a limit as well.
-const MOST_TOKENS: usize = 256;
+use crate::limits;
 
 pub(super) fn parse(text: &str) -> Result<Node, Misread> {
     let whole = |error| Misread { error, at: 0..text.len() };
+    let letters = text.chars().count();
+    if letters > limits::TEXT {
+        return Err(whole(FormulaError::TooLong(letters)));
+    }
     let tokens = tokens(text)?;
     if tokens.is_empty() {
         return Err(whole(FormulaError::Empty));
     }
-    if tokens.len() > MOST_TOKENS {
-        return Err(whole(FormulaError::TooDeep));
+    if tokens.len() > limits::TOKENS {
+        return Err(whole(FormulaError::TooMany(tokens.len())));
     }
     let mut parser = Parser { tokens, at: 0, depth: 0 };
     parser.to_the_end().map_err(|error| Misread { at: parser.place(text, &error), error })
@@ -68,7 +67,7 @@ impl Parser {
 
     fn whole(&mut self) -> Parsed {
         self.depth += 1;
-        if self.depth > DEEPEST {
+        if self.depth > limits::NESTING {
             return Err(FormulaError::TooDeep);
         }
         let node = if self.take("if") { self.condition() } else { self.alternatives() };
@@ -161,7 +160,7 @@ impl Parser {
 
     fn nested(&mut self, inner: impl Fn(&mut Self) -> Parsed) -> Parsed {
         self.depth += 1;
-        if self.depth > DEEPEST {
+        if self.depth > limits::NESTING {
             return Err(FormulaError::TooDeep);
         }
         let node = inner(self);

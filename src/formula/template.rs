@@ -4,6 +4,7 @@ use std::str::FromStr;
 
 use super::{Formula, FormulaError, Misread, Names};
 use crate::length::Units;
+use crate::limits;
 
 /// A text whose `{formulas}` are replaced by their values.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +29,9 @@ impl Template {
             match piece {
                 Piece::Text(plain) => text.push_str(plain),
                 Piece::Formula(formula) => text.push_str(&formula.evaluate(names)?.write(units)),
+            }
+            if text.len() > limits::SAID {
+                return Err(FormulaError::SaysTooMuch);
             }
         }
         Ok(text)

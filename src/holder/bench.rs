@@ -8,15 +8,13 @@ use super::finding::{Finding, Refusal, no_router};
 use super::part::MadeBy;
 use super::values::Values;
 use crate::formula::Value;
+use crate::limits;
 use crate::reading::Kind;
 use crate::shop::{Bit, Shop};
 use crate::style::{Expr, Layer, Pair, Say, Style};
 
 /// Two bits closer than this are one, in mm.
 const SAME_BIT: f64 = 0.05;
-
-/// More of one thing than any wall holds.
-const MOST_REPEATS: f64 = 1000.0;
 
 /// One file of a style, with the values of its holder and the shop. Formulas are those of the file.
 #[derive(Clone, Copy)]
@@ -103,8 +101,26 @@ impl<'a> Bench<'a> {
         expr.map_or(Ok(0.0), |expr| self.figure(expr, Kind::Angle))
     }
 
+    /// How many times something is there.
     pub fn count(&self, expr: &Expr) -> Result<usize, Refusal> {
-        Ok(self.figure(expr, Kind::Count)?.round().min(MOST_REPEATS) as usize)
+        let count = self.figure(expr, Kind::Count)?.round();
+        self.at_most(count, limits::REPEATS, &format!("are asked for by \"{}\"", expr.formula))
+    }
+
+    /// `count` as a whole number, if it is at most `most`.
+    ///
+    /// # Errors
+    /// A stop that begins with the figure and `what` it counts, and says how many can be had.
+    pub fn at_most(&self, count: f64, most: usize, what: &str) -> Result<usize, Refusal> {
+        if count <= most as f64 {
+            return Ok(count as usize);
+        }
+        let whose = if self.name.is_empty() { String::new() } else { format!("{}: ", self.name) };
+        let message = format!(
+            "{whose}{count} {what}, and {most} are the most: make fewer, or share them between two \
+             holders."
+        );
+        Err(Finding::stop("too-many", message).into())
     }
 
     /// A point in mm.

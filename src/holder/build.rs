@@ -19,9 +19,10 @@ use super::values::Values;
 use super::{Holder, clash, crossing, fit};
 use crate::formula::Value;
 use crate::length::Units;
+use crate::limits;
 use crate::reading::{Problems, Source};
 use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
-use crate::style::{HolderFile, Space, Style};
+use crate::style::{HolderFile, Level, Space, Style};
 
 /// Builds the holder that `file` asks for from what `shop` has.
 ///
@@ -116,10 +117,21 @@ fn holder(
     }
 }
 
-/// Worst first, each thing said once.
+/// Worst first, each thing said once, and of very many alike only the first.
 fn tidy(mut findings: Vec<Finding>) -> Vec<Finding> {
     let mut seen = HashSet::new();
     findings.retain(|finding| seen.insert((finding.code.clone(), finding.message.clone())));
+    let mut alike: IndexMap<(Level, String), usize> = IndexMap::new();
+    findings.retain(|finding| {
+        let count = alike.entry((finding.level, finding.code.clone())).or_default();
+        *count += 1;
+        *count <= limits::TOLD
+    });
+    let untold = alike.into_iter().filter(|(_, count)| *count > limits::TOLD);
+    findings.extend(untold.map(|((level, code), count)| {
+        let message = format!("At least {} more like these ({code}).", count - limits::TOLD);
+        Finding { level, code, message }
+    }));
     findings.sort_by_key(|finding| finding.level);
     findings
 }

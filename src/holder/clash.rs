@@ -6,6 +6,7 @@ use super::finding::Finding;
 use super::part::Part;
 use super::placement::Placement;
 use crate::length::Units;
+use crate::limits;
 use crate::style::{Purpose, Space};
 use crate::tolerance::COORDINATE;
 
@@ -23,6 +24,9 @@ pub(super) fn clashes(parts: &[Part], units: Units) -> Vec<Finding> {
     for (i, (part, place)) in pieces.iter().enumerate() {
         for (other, beside) in &pieces[i + 1..] {
             let Some((middle, depth)) = shared(place, beside) else { continue };
+            if findings.len() == limits::FAULTS {
+                return findings;
+            }
             if is_wood(part, place, middle) && is_wood(other, beside, middle) {
                 let message = format!(
                     "{} and {} would fill the same space, {} deep: make the holder larger there, or \

@@ -17,6 +17,7 @@ use super::shaped::Shaped;
 use super::told::{Told, told};
 use crate::kernel::Contour;
 use crate::length::{MM_PER_INCH, Units};
+use crate::limits;
 use crate::reading::{Kind, Problems};
 use crate::shop::{Bit, Screw, find_wood};
 use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
@@ -94,9 +95,13 @@ fn join(
     let parts = &holder.parts;
     let stand = |at: Point| Stand::new(spec, through, at, parts);
     let mut rows: Vec<Vec<Stand>> = Vec::new();
+    let pieces = parts[through].places.len();
+    let mut screws: usize = holder.screws.iter().map(|joint| joint.screws.len()).sum();
     for row in &spec.rows {
         rows.extend(bench.rounds(row.repeat.as_ref(), |[x, y]: [f64; 2]| {
             let points = spread(bench, row)?;
+            screws += points.len() * pieces;
+            bench.at_most(screws as f64, limits::SCREWS, "screws hold it")?;
             Ok(points.iter().map(|point| stand(*point + Vec2::new(x, y))).collect())
         })?);
     }
@@ -220,15 +225,17 @@ fn spread(bench: &Bench<'_>, row: &ScrewRow) -> Result<Vec<Point>, Refusal> {
     }
     if let Some(every) = &row.every {
         let every = bench.size(every)?;
-        let count = (run.hypot() / every + 1e-9).floor() as usize;
+        let count = (run.hypot() / every + 1e-9).floor();
+        let count = bench.at_most(count, limits::REPEATS, "screws stand in one row")?;
         let step = run / run.hypot() * every;
-        return Ok((0..=count.min(1000)).map(|i| from + step * i as f64).collect());
+        return Ok((0..=count).map(|i| from + step * i as f64).collect());
     }
     let gaps = match &row.at_most {
-        Some(at_most) => (run.hypot() / bench.size(at_most)? - 1e-9).ceil().clamp(1.0, 1000.0),
+        Some(at_most) => (run.hypot() / bench.size(at_most)? - 1e-9).ceil().max(1.0),
         None => 1.0,
     };
-    Ok((0..=gaps as usize).map(|i| from + run * (i as f64 / gaps)).collect())
+    let count = bench.at_most(gaps, limits::REPEATS, "screws stand in one row")?;
+    Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
 }
 
 /// The length of the screws, in mm: as long as bites well and pokes through nowhere; `None` where

@@ -9,13 +9,14 @@ use super::fasten::Fastened;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::Hardware;
-use super::outline::OVERRUN;
+use super::outline::{OVERRUN, SEATS_ARE};
 use super::part::{MadeBy, MarkKind, Part, Row};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::formula::Value;
 use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
+use crate::limits;
 use crate::reading::Problems;
 use crate::style::{Edge, JointSpec, Space};
 use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
@@ -101,6 +102,7 @@ fn one(
         .iter()
         .flat_map(|place| tabs.iter().map(|tab| in_space(place, *tab)))
         .collect();
+    bench.at_most(boxes.len() as f64, limits::REPEATS, "tabs are on its pieces")?;
     if let Some(edge) = spec.edge {
         grow(bench, bodies, tabbed, edge, &tabs, relief)?;
     }
@@ -268,6 +270,7 @@ fn grow(
         seats.extend(roots(edge, *tab));
     }
     if part.made_by == MadeBy::Router {
+        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
         region =
             relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
     }
@@ -378,6 +381,7 @@ fn open(
         seats.extend(corners.into_iter().filter(|corner| bounds.contains(*corner)));
     }
     if part.made_by == MadeBy::Router {
+        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
         region =
             relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
     }

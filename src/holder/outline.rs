@@ -11,6 +11,7 @@ use crate::kernel::{
     Contour, Region, Relief, ShapeError, closed_slot, eased_slot, open_slot, polygon, rectangle,
     relieve, tapered_slot,
 };
+use crate::limits;
 use crate::style::{
     CutShape, CutSpec, Edge, Face, HoleSpec, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotCourse,
     SlotMouth, SlotSpec, TracedSpec, WindowSpec,
@@ -19,6 +20,9 @@ use crate::style::{
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
 /// never taken for one.
 pub(super) const OVERRUN: f64 = 5.0;
+
+/// What inside corners are told as where there are too many.
+pub(super) const SEATS_ARE: &str = "inside corners are to seat square wood";
 
 /// What shaping a part comes to.
 pub(super) struct Outlined {
@@ -69,6 +73,7 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Outlined, Refu
     }
     if bench.made_by == MadeBy::Router && !seats.is_empty() {
         let bit = bench.router_bit()?;
+        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
         shaped.region =
             relieve(&shaped.region, &seats, Relief::Corner, bit).map_err(|e| bench.unmade(&e))?;
     }
@@ -88,6 +93,8 @@ fn cut_away(
         let (cutter, step) = (cutter(bench, &cut.shape, bounds)?, Vec2::new(x, y));
         let moved = cutter.contour.transformed(kurbo::Affine::translate(step));
         shaped.region = shaped.region.cut(&moved).map_err(|e| bench.unmade(&e))?;
+        let corners: usize = shaped.region.contours().map(|c| c.vertices().len()).sum();
+        bench.at_most(corners as f64, limits::CORNERS, "corners and arcs are in its edges")?;
         seats.extend(cutter.seats.iter().map(|seat| *seat + step));
         if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by) {
             saw_and_drill(bench, slot, step, shaped);

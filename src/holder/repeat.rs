@@ -2,6 +2,7 @@
 
 use super::bench::Bench;
 use super::finding::Refusal;
+use crate::limits;
 use crate::style::{Expr, RepeatSpec};
 
 impl Bench<'_> {
@@ -25,6 +26,8 @@ impl Bench<'_> {
             *length = self.length(expr)?;
         }
         let count = self.count(&repeat.count)?;
+        let in_all = self.values.count_rounds(count);
+        self.at_most(in_all as f64, limits::ROUNDS, "rounds come of all repeats together")?;
         let round = |i: usize| self.values.in_round(i + 1, || work(step.map(|s| s * i as f64)));
         (0..count).map(round).collect()
     }

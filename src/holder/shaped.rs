@@ -8,6 +8,7 @@ use super::told::{Told, told};
 use super::{bit, landing, stock};
 use crate::kernel::Contour;
 use crate::length::Units;
+use crate::limits;
 use crate::reading::Problems;
 
 /// Parts that are shaped and placed, not yet joined to one another.
@@ -36,6 +37,13 @@ pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problems> {
             findings.extend(lacking(&part, bench.values.units()));
             shaped.parts.push(part);
             shaped.blanks.push(blank);
+        }
+    }
+    let pieces: usize = shaped.parts.iter().map(|part| part.places.len()).sum();
+    if let Some(whole) = benches.first() {
+        let few = whole.at_most(pieces as f64, limits::PIECES, "pieces are in it");
+        if told(few)?.tell(&mut findings).is_none() {
+            return Ok(Told { value: Shaped::default(), findings });
         }
     }
     for bench in benches {

@@ -7,6 +7,7 @@ use super::finding::Finding;
 use super::part::{Drilling, MadeBy, Part};
 use crate::kernel::{Contour, Rules, Unsound, check};
 use crate::length::Units;
+use crate::limits;
 use crate::shop::Shop;
 use crate::style::Purpose;
 use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
@@ -34,10 +35,10 @@ pub(super) fn soundness(part: &Part, blank: &Contour, shop: &Shop, units: Units)
 fn collisions(part: &Part, units: Units) -> Vec<Finding> {
     let holes: Vec<&Drilling> =
         part.drillings.iter().filter(|d| d.purpose != Purpose::Countersink).collect();
-    let mut found = Vec::new();
+    let mut found: Vec<Finding> = Vec::new();
     for (i, one) in holes.iter().enumerate() {
         let met = holes[i + 1..].iter().filter_map(|other| collision(part, one, other, units));
-        found.extend(met);
+        found.extend(met.take(limits::FAULTS - found.len()));
     }
     found
 }

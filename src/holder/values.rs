@@ -7,10 +7,13 @@ use std::ops::Range;
 use super::finding::{Finding, Refusal, refuse};
 use super::given::{Definition, Given, Limits, NamedFile, Origin, Stocks, entry_key, given};
 use crate::formula::{Formula, FormulaError, Names, Value};
+use crate::kernel::Contour;
 use crate::length::{Dimension, Quantity, Units};
+use crate::limits;
 use crate::reading::{Kind, Problem, Problems, Source, nearest};
 use crate::shop::{Shop, StockRow};
 use crate::style::{Expr, HolderFile, Many, Say};
+use crate::tolerance::REACH;
 
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub(crate) struct Values<'a> {
@@ -30,14 +33,18 @@ pub(crate) struct Values<'a> {
     fault: RefCell<Option<Refusal>>,
     /// The number of the round of the repeat being worked out just now, counted from 1.
     round: Cell<Option<usize>>,
+    /// The values in that round of names that vary.
+    known_in_round: RefCell<BTreeMap<String, Value>>,
+    /// How many rounds there were so far.
+    rounds: Cell<usize>,
+    traced: RefCell<BTreeMap<Traced, Contour>>,
 }
+
+/// A traced outline: the file that names it, its own name, and which of its paths is meant.
+type Traced = (String, String, Option<String>);
 
 /// The name of the number of a round in formulas.
 const ROUND: &str = "n";
-
-/// How many names may lean on one another in a row: more than any style needs, few enough for any
-/// stack.
-const LONGEST_CHAIN: usize = 64;
 
 impl<'a> Values<'a> {
     /// Takes in what the holder file gives and works out every name of its style.
@@ -79,6 +86,9 @@ impl<'a> Values<'a> {
             busy: RefCell::default(),
             fault: RefCell::default(),
             round: Cell::default(),
+            known_in_round: RefCell::default(),
+            rounds: Cell::default(),
+            traced: RefCell::default(),
         }
     }
 
@@ -135,7 +145,7 @@ impl<'a> Values<'a> {
             kind != Kind::Count
                 || kind.fits(Quantity::number(v.round())) && (v - v.round()).abs() < 1e-9
         };
-        fits.filter(whole).ok_or_else(|| {
+        let found = fits.filter(whole).ok_or_else(|| {
             let text = expr.formula.text();
             let same = value.figure(kind.dimension()).is_some();
             let given = if same { value.write(self.units) } else { value.describe() };
@@ -145,7 +155,20 @@ impl<'a> Values<'a> {
                 || source.problem(expr.span.clone(), format!("\"{text}\" {why}")).into(),
                 |blamed| self.spoiled(blamed, text, source, &why),
             )
-        })
+        })?;
+        if found.abs() <= most(kind) { Ok(found) } else { Err(self.too_large(found, expr, kind)) }
+    }
+
+    fn too_large(&self, found: f64, expr: &Expr, kind: Kind) -> Refusal {
+        let write = |value| self.units.quantity(Quantity { value, dimension: kind.dimension() });
+        let message = format!(
+            "{} is what \"{}\" comes to, and {} is the most that is worked with: look at the figures \
+             it is worked out from.",
+            write(found),
+            expr.formula,
+            write(most(kind))
+        );
+        Finding::stop("too-large", message).into()
     }
 
     /// Works out whether something holds; what is left out holds.
@@ -296,9 +319,31 @@ impl<'a> Values<'a> {
     /// Does `work` with the number of the round known to formulas as `n`.
     pub(super) fn in_round<T>(&self, round: usize, work: impl FnOnce() -> T) -> T {
         let outer = self.round.replace(Some(round));
+        let outer_known = self.known_in_round.take();
         let done = work();
         self.round.set(outer);
+        self.known_in_round.replace(outer_known);
         done
+    }
+
+    /// A traced outline, which is read once however often it is cut.
+    pub(super) fn traced(
+        &self,
+        named: Traced,
+        read: impl FnOnce() -> Result<Contour, Problem>,
+    ) -> Result<Contour, Problem> {
+        if let Some(known) = self.traced.borrow().get(&named) {
+            return Ok(known.clone());
+        }
+        let contour = read()?;
+        self.traced.borrow_mut().insert(named, contour.clone());
+        Ok(contour)
+    }
+
+    /// Counts `more` rounds in and tells how many that makes in all.
+    pub(super) fn count_rounds(&self, more: usize) -> usize {
+        self.rounds.set(self.rounds.get().saturating_add(more));
+        self.rounds.get()
     }
 
     /// Whether what the holder file gives is within range, and as much as is wanted.
@@ -493,7 +538,8 @@ impl Names for Values<'_> {
         if self.bad.borrow().contains(name) {
             return Err(FormulaError::Told);
         }
-        if let Some(value) = self.known.borrow().get(name) {
+        let known = if self.varying.contains(name) { &self.known_in_round } else { &self.known };
+        if let Some(value) = known.borrow().get(name) {
             return Ok(value.clone());
         }
         if let Some(value) = self.property(name) {
@@ -505,16 +551,14 @@ impl Names for Values<'_> {
         if self.busy.borrow().iter().any(|busy| busy == name) {
             return Err(FormulaError::Circle(name.to_owned()));
         }
-        if self.busy.borrow().len() >= LONGEST_CHAIN {
+        if self.busy.borrow().len() >= limits::CHAIN {
             return Err(FormulaError::TooDeep);
         }
         self.busy.borrow_mut().push(name.to_owned());
         let worked = self.defined(name);
         self.busy.borrow_mut().pop();
         let value = worked.ok_or_else(|| self.unknown(name))??;
-        if !self.varying.contains(name) {
-            self.known.borrow_mut().insert(name.to_owned(), value.clone());
-        }
+        known.borrow_mut().insert(name.to_owned(), value.clone());
         Ok(value)
     }
 
@@ -525,20 +569,32 @@ impl Names for Values<'_> {
 
 /// The names whose formulas use the number of the round, by themselves or through others.
 fn varying<'a>(given: &Given<'a>) -> BTreeSet<&'a str> {
+    let formulas = given.definitions.iter().filter_map(|(name, definition)| {
+        let Origin::Formula(formula) = &definition.origin else { return None };
+        Some((*name, formula.names()))
+    });
+    let mut steady: Vec<(&'a str, BTreeSet<&str>)> = formulas.collect();
     let mut varying: BTreeSet<&'a str> = BTreeSet::new();
     loop {
-        let uses = |definition: &Definition<'_>| match &definition.origin {
-            Origin::Given(..) | Origin::Wrong => false,
-            Origin::Formula(formula) => {
-                formula.names().iter().any(|name| *name == ROUND || varying.contains(name))
-            }
+        let varies = |names: &BTreeSet<&str>| {
+            names.iter().any(|name| *name == ROUND || varying.contains(name))
         };
-        let more = given.definitions.iter().filter(|(_, definition)| uses(definition));
-        let more: BTreeSet<&'a str> = more.map(|(name, _)| *name).collect();
-        if more.len() == varying.len() {
+        let (more, rest): (Vec<_>, Vec<_>) =
+            steady.into_iter().partition(|(_, names)| varies(names));
+        if more.is_empty() {
             return varying;
         }
-        varying = more;
+        varying.extend(more.into_iter().map(|(name, _)| name));
+        steady = rest;
+    }
+}
+
+/// The largest figure that is worked with: in mm, kg, degrees, or a plain number.
+fn most(kind: Kind) -> f64 {
+    match kind {
+        Kind::Length => REACH,
+        Kind::Mass => limits::MASS,
+        Kind::Angle | Kind::Count | Kind::Number => f64::MAX,
     }
 }
 

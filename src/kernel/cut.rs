@@ -6,6 +6,7 @@ use super::align::aligned;
 use super::boolean::{common, difference, union};
 use super::contact::{contacts, self_contact};
 use super::{Contour, Region};
+use crate::tolerance::COORDINATE;
 
 /// Why a cut can't be made. Places and areas in mm and mm².
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -96,6 +97,10 @@ impl Hole {
     fn merge(cutter: &Contour, openings: &[Contour]) -> Option<Self> {
         let mut hole = Self { edge: cutter.clone(), islands: Vec::new(), untouched: Vec::new() };
         for opening in openings {
+            if are_apart(&hole.edge, opening) {
+                hole.untouched.push(opening.clone());
+                continue;
+            }
             let pieces = union(&hole.edge, opening)?;
             let [edge] = pieces.solid.as_slice() else {
                 hole.untouched.push(opening.clone());
@@ -110,6 +115,12 @@ impl Hole {
         }
         Some(hole)
     }
+}
+
+/// Whether the boxes round two contours do not even touch.
+fn are_apart(a: &Contour, b: &Contour) -> bool {
+    let (a, b) = (a.bounds().inflate(COORDINATE, COORDINATE), b.bounds());
+    a.x1 < b.x0 || b.x1 < a.x0 || a.y1 < b.y0 || b.y1 < a.y0
 }
 
 /// An error if the ring holds wood of the part; `None` if that can't be told.
@@ -133,5 +144,5 @@ fn only_piece(mut solid: Vec<Contour>) -> Result<Contour, CutError> {
 
 /// The area of a strip along half the cutter as wide as a coordinate is exact.
 pub(super) fn sliver_area(cutter: &Contour) -> f64 {
-    crate::tolerance::COORDINATE * cutter.perimeter() / 2.0
+    COORDINATE * cutter.perimeter() / 2.0
 }

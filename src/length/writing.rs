@@ -145,10 +145,11 @@ fn inches(inches: f64) -> String {
     let total = (inches.abs() * f64::from(parts)).round();
     let minus = if inches < 0.0 && total > 0.0 { "-" } else { "" };
     let whole = (total / f64::from(parts)).floor();
-    let (above, below) = lowest(total as u64 - whole as u64 * parts as u64, parts as u64);
-    match (whole as u64, above) {
+    // A whole number of any size: more than an integer holds.
+    let (above, below) = lowest((total - whole * f64::from(parts)) as u64, parts as u64);
+    match (whole, above) {
         (whole, 0) => format!("{sign}{minus}{whole}"),
-        (0, above) => format!("{sign}{minus}{above}/{below}"),
+        (0.0, above) => format!("{sign}{minus}{above}/{below}"),
         (whole, above) => format!("{sign}{minus}{whole} {above}/{below}"),
     }
 }

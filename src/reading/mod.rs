@@ -2,7 +2,9 @@
 //! SVG file, and one clear message where something is wrong.
 
 mod beside;
+mod bounded;
 mod entry;
+mod excerpt;
 mod file_name;
 mod parse;
 mod problem;

@@ -9,6 +9,7 @@ use toml::Spanned;
 use toml::de::{DeArray, DeString, DeTable, DeValue, Deserializer};
 
 use super::Source;
+use super::bounded::beyond;
 use super::entry::UNITS;
 use super::problem::{Problem, Problems, nearest, nearest_name};
 use super::syntax::syntax;
@@ -26,6 +27,9 @@ const MOST_PROBLEMS: usize = 50;
 type Span = Range<usize>;
 
 pub(super) fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
+    if let Some(problem) = beyond(source) {
+        return (None, problem.into());
+    }
     let mut problems = Problems::default();
     let mut tree = match DeTable::parse(source.text()) {
         Ok(tree) => tree,

@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 
+use super::excerpt::{can_be_shown, short};
 use super::{Source, shown};
 
 /// One thing that is wrong with the input: names file, line and key, says what is wrong and what
@@ -28,6 +29,8 @@ struct Inner {
 #[derive(Debug, Clone)]
 struct Place {
     source: NamedSource<Arc<str>>,
+    /// Whether the lines there are short enough to be shown.
+    shown: bool,
     span: Range<usize>,
     line: usize,
 }
@@ -35,7 +38,7 @@ struct Place {
 impl Problem {
     /// A problem that lies in no file.
     pub fn plain(message: impl Into<String>) -> Self {
-        let message = in_a_line(&message.into());
+        let message = short(in_a_line(&message.into()));
         Self { inner: Box::new(Inner { message, help: None, place: None, topic: None }) }
     }
 
@@ -45,9 +48,11 @@ impl Problem {
         let start = floor_boundary(text, span.start);
         let end = floor_boundary(text, span.end).max(start);
         let line = text[..start].matches('\n').count() + 1;
-        let named = NamedSource::new(in_a_line(source.name()), source.safe());
+        let shown = can_be_shown(text, &(start..end));
+        let text = if shown { source.safe() } else { Arc::from("") };
+        let source = NamedSource::new(in_a_line(source.name()), text);
         let mut problem = Self::plain(message);
-        problem.inner.place = Some(Place { source: named, span: start..end, line });
+        problem.inner.place = Some(Place { source, shown, span: start..end, line });
         problem
     }
 
@@ -69,7 +74,7 @@ impl Problem {
     /// The same problem with advice on what would be right.
     #[must_use]
     pub fn with_help(mut self, help: impl Into<String>) -> Self {
-        let help = in_a_line(&help.into());
+        let help = short(in_a_line(&help.into()));
         self.inner.help = (!help.is_empty()).then_some(help);
         self
     }
@@ -109,11 +114,12 @@ impl Diagnostic for Problem {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.inner.place.as_ref().map(|p| &p.source as &dyn SourceCode)
+        let shown = self.inner.place.as_ref().filter(|place| place.shown);
+        shown.map(|place| &place.source as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let place = self.inner.place.as_ref()?;
+        let place = self.inner.place.as_ref().filter(|place| place.shown)?;
         let label = LabeledSpan::underline(place.span.clone());
         Some(Box::new(std::iter::once(label)))
     }

@@ -10,6 +10,7 @@ use super::beside::Beside;
 use super::parse::parse;
 use super::problem::{Problem, Problems};
 use super::shown;
+use crate::limits;
 
 /// A value with the bytes of the file it was read from.
 pub type Spanned<T> = toml::Spanned<T>;
@@ -81,7 +82,12 @@ impl Source {
             let help = "what is built in has no folder: name the file in your holder file, or copy the style into the project's folder \"styles\"";
             return Err(wrong(format!("there is no \"{name}\" beside it")).with_help(help));
         };
-        beside.text(&format!("{folder}{name}")).map_err(wrong)
+        let text = beside.text(&format!("{folder}{name}")).map_err(wrong)?;
+        if text.len() as u64 <= limits::SVG_BYTES {
+            return Ok(text);
+        }
+        let (has, most) = (text.len() as f64 / 1e6, limits::SVG_BYTES as f64 / 1e6);
+        Err(wrong(format!("{name} has {has:.1} MB, and may have {most} MB")))
     }
 
     /// The text as a `T`.

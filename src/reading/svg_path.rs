@@ -12,6 +12,7 @@ use svgtypes::{
     ViewBox,
 };
 
+use crate::limits;
 use crate::tolerance::{CLOSING, COORDINATE, REACH};
 
 /// Why an SVG file gives no path. Lines are those of the SVG file.
@@ -42,13 +43,21 @@ pub enum SvgError {
     Open { line: u32, gap: f64 },
     #[error("line {line}: the path's numbers are too large")]
     TooLarge { line: u32 },
+    #[error("more than {most} attributes in one element", most = limits::SVG_ATTRIBUTES)]
+    Attributes,
+    #[error("line {line}: more than {most} groups stand within one another", most = limits::SVG_NESTING)]
+    Nested { line: u32 },
+    #[error("line {line}: more than {most} points, lines and curves in one path", most = limits::SVG_STEPS)]
+    Steps { line: u32 },
 }
 
 impl SvgError {
     /// What would be right.
     pub fn advice(&self) -> String {
         match self {
-            Self::Xml(_) | Self::NotSvg(_) => "save the drawing as plain SVG".to_owned(),
+            Self::Xml(_) | Self::NotSvg(_) | Self::Attributes => {
+                "save the drawing as plain SVG".to_owned()
+            }
             Self::NoSize => "set the page size of the drawing in in or mm".to_owned(),
             Self::Attribute { .. } => "mend it, or save the drawing again as plain SVG".to_owned(),
             Self::NotFollowed { .. } => "turn it into a path in your drawing program".to_owned(),
@@ -65,6 +74,8 @@ impl SvgError {
             Self::Loops { .. } => "break the path apart and leave the outer loop".to_owned(),
             Self::Open { .. } => "join the ends of the path in your drawing program".to_owned(),
             Self::TooLarge { .. } => "everything lies within 100 m".to_owned(),
+            Self::Nested { .. } => "ungroup the outline in your drawing program".to_owned(),
+            Self::Steps { .. } => "smooth the path in your drawing program".to_owned(),
         }
     }
 }
@@ -79,9 +90,6 @@ const SHAPES: [&str; 7] = ["path", "rect", "circle", "ellipse", "polygon", "poly
 /// Elements that would bring in outlines from elsewhere or scale them anew.
 const NOT_FOLLOWED: [&str; 2] = ["use", "svg"];
 
-/// More elements than any drawing of one outline has.
-const MOST_NODES: u32 = 200_000;
-
 /// The one path that is drawn in the SVG file `text`, or in its element named `id`: closed, in mm,
 /// y up, anywhere in the plane. Rectangles, circles, ellipses and polygons are paths too. Arcs are
 /// drawn as cubics that are exact to a millionth of a millimetre.
@@ -89,20 +97,46 @@ const MOST_NODES: u32 = 200_000;
 /// # Errors
 /// When the file is no SVG, does not say how large it is, or does not hold exactly one closed path.
 pub fn svg_path(text: &str, id: Option<&str>) -> Result<BezPath, SvgError> {
+    if !are_few_attributes(text) {
+        return Err(SvgError::Attributes);
+    }
     // Drawing programs write a document type; entities that expand without end are refused.
-    let options =
-        ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
+    let options = ParsingOptions {
+        allow_dtd: true,
+        nodes_limit: limits::SVG_NODES,
+        ..ParsingOptions::default()
+    };
     let document = Document::parse_with_options(text, options)
         .map_err(|error| SvgError::Xml(error.to_string()))?;
     let root = document.root_element();
     if root.tag_name().name() != "svg" {
         return Err(SvgError::NotSvg(root.tag_name().name().to_owned()));
     }
+    shallow(root)?;
     let shape = only_shape(root, id)?;
     let map = to_millimetres(root)? * transforms(shape)?;
     let scale = map.as_coeffs()[..4].iter().map(|c| c * c).sum::<f64>().sqrt();
     let path = map * outline(shape, CLOSING / scale.max(f64::MIN_POSITIVE))?;
     one_loop(&path, line_of(shape))
+}
+
+/// Whether no element has so many attributes that its reader would be long about it. Counted is what
+/// looks like one since the last "<", wherever it stands.
+fn are_few_attributes(text: &str) -> bool {
+    text.split('<').all(|element| {
+        let values = element.split('=').skip(1);
+        values.filter(|v| v.trim_start().starts_with(['"', '\''])).count() <= limits::SVG_ATTRIBUTES
+    })
+}
+
+/// That nothing lies too deep to look at what is round each element.
+fn shallow(root: Node<'_, '_>) -> Result<(), SvgError> {
+    let most = limits::SVG_NESTING + 2;
+    let deep = |node: &Node<'_, '_>| node.ancestors().take(most + 1).count() > most;
+    match root.descendants().find(deep) {
+        Some(node) => Err(SvgError::Nested { line: line_of(node) }),
+        None => Ok(()),
+    }
 }
 
 /// The path's only loop, closed. Points that nothing is drawn from do not count.
@@ -293,8 +327,8 @@ fn outline(shape: Node<'_, '_>, tolerance: f64) -> Result<BezPath, SvgError> {
             let rect = Rect::from_origin_size((number("x")?, number("y")?), size);
             rounded(rect, radii, tolerance)
         }
-        "polygon" => points(shape, true),
-        "polyline" => points(shape, false),
+        "polygon" => points(shape, true)?,
+        "polyline" => points(shape, false)?,
         "line" => {
             let mut path = BezPath::new();
             path.move_to((number("x1")?, number("y1")?));
@@ -321,9 +355,16 @@ fn rounded(rect: Rect, (rx, ry): (f64, f64), tolerance: f64) -> BezPath {
     stretch * RoundedRect::from_rect(tall, rx).to_path(fine(rx, tolerance * (rx / ry).min(1.0)))
 }
 
-fn points(shape: Node<'_, '_>, closed: bool) -> BezPath {
+/// An error once a path has too many steps, before all of them are read.
+fn few(path: &BezPath, shape: Node<'_, '_>) -> Result<(), SvgError> {
+    let steps = path.elements().len();
+    if steps <= limits::SVG_STEPS { Ok(()) } else { Err(SvgError::Steps { line: line_of(shape) }) }
+}
+
+fn points(shape: Node<'_, '_>, closed: bool) -> Result<BezPath, SvgError> {
     let mut path = BezPath::new();
     for (x, y) in PointsParser::from(shape.attribute("points").unwrap_or_default()) {
+        few(&path, shape)?;
         // Not `is_empty`, which asks for segments: a path that has only begun has none.
         let begun = !path.elements().is_empty();
         if begun { path.line_to((x, y)) } else { path.move_to((x, y)) }
@@ -331,7 +372,7 @@ fn points(shape: Node<'_, '_>, closed: bool) -> BezPath {
     if closed && !path.is_empty() {
         path.close_path();
     }
-    path
+    Ok(path)
 }
 
 fn drawn(shape: Node<'_, '_>, tolerance: f64) -> Result<BezPath, SvgError> {
@@ -340,6 +381,7 @@ fn drawn(shape: Node<'_, '_>, tolerance: f64) -> Result<BezPath, SvgError> {
         Pen { path: BezPath::new(), start: Point::ORIGIN, at: Point::ORIGIN, control: None };
     for segment in PathParser::from(data) {
         pen.draw(segment.map_err(|_| unreadable(shape, "d", data))?, tolerance);
+        few(&pen.path, shape)?;
     }
     Ok(pen.path)
 }

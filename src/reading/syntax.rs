@@ -11,6 +11,9 @@ pub(super) fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
         let message = format!("the key \"{key}\" stands here a second time");
         return source.problem(span, message).with_help("leave one of the two out");
     }
+    if message.contains("recurs") {
+        return source.problem(span, "more than 80 lists or tables stand within one another");
+    }
     let line = line_at(source.text(), span.start);
     let (message, help) = meant(line).unwrap_or_else(|| {
         let help = if message.contains("array") {

@@ -12,6 +12,7 @@ use super::stock::{
 use super::wall::Wall;
 use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
+use crate::limits;
 use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 
 /// The shop that serves when there is no shop file; also what a new shop file begins as.
@@ -180,6 +181,7 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problems> {
     let Some(file) = file else { return Err(problems) };
     let whole = problems.is_empty();
     let reader = Reader { source, units: file.units, wrong: RefCell::new(problems), whole };
+    reader.bounded(&file)?;
     let shop = reader.shop(&file, fallback.as_ref());
     reader.wrong.into_inner().or(shop)
 }
@@ -282,6 +284,25 @@ impl Reader<'_> {
             self.told(entry, format!("{key}: {} is out of range", entry.get_ref()), help);
         }
         Some(value as usize)
+    }
+
+    /// That no more kinds of stock, offcuts and bits are listed than can be looked through.
+    fn bounded(&self, file: &ShopFile) -> Result<(), Problem> {
+        let stocks = file.sheet.len() + file.board.len() + file.dowel.len();
+        let bits = file.bits.as_ref().map_or(0, |bits| bits.drill.len() + bits.forstner.len());
+        let lists = [
+            (stocks, limits::STOCKS, "kinds of sheet, board and dowel"),
+            (file.offcut.len(), limits::OFFCUTS, "offcuts"),
+            (bits, limits::BITS, "bits"),
+        ];
+        match lists.into_iter().find(|(has, most, _)| has > most) {
+            Some((has, most, what)) => {
+                let message = format!("{has} {what}, and {most} are the most for one shop");
+                let help = "list those that you would use first";
+                Err(self.source.problem(0..0, message).with_help(help))
+            }
+            None => Ok(()),
+        }
     }
 
     fn kerf(&self, entry: &Figure) -> f64 {

@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::library::{Library, Style};
 use crate::length::Units;
+use crate::limits;
 use crate::reading::{Entry, Problem, Problems, Source, Spanned, nearest, nearest_name};
 
 /// What one holder file says.
@@ -35,7 +36,7 @@ pub type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
 #[serde(deny_unknown_fields)]
 struct Raw {
     style: Spanned<String>,
-    title: Option<String>,
+    title: Option<Spanned<String>>,
     units: Option<Units>,
     #[serde(default)]
     measures: Entries,
@@ -59,6 +60,16 @@ impl HolderFile {
             style.ok_or_else(|| none.with_help(library.advice(style_name)))
         });
         let Some(style) = style.and_then(|style| wrong.keep(style)) else { return Err(wrong) };
+        if let Some(title) = &raw.title {
+            let letters = title.get_ref().chars().count();
+            if letters > limits::NAME {
+                let message = format!(
+                    "title: it has {letters} characters, and {} are the most",
+                    limits::NAME
+                );
+                wrong.add(source.problem(title.span(), message));
+            }
+        }
         let measures: Vec<&str> = style.measures().map(|(name, _, _)| name).collect();
         let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
         let mut strays = Entries::new();
@@ -78,7 +89,7 @@ impl HolderFile {
         }
         Ok(Self {
             name: name.to_owned(),
-            title: one_line(&raw.title.unwrap_or_else(|| style.own().title.clone())),
+            title: one_line(raw.title.as_ref().map_or(&style.own().title, |title| title.get_ref())),
             units: raw.units,
             style: Arc::new(style),
             measures: raw.measures,

@@ -8,6 +8,7 @@ use super::load_spec::{BearerModel, BearerSpec};
 use super::spec::{Choice, ChoiceKind, Many, PartSpec};
 use super::uses::names_used;
 use crate::length::read_unit;
+use crate::limits;
 use crate::reading::{Problem, Problems, Spanned, nearest};
 
 /// Words that formulas keep for themselves, and the shop's own names.
@@ -23,7 +24,9 @@ pub fn validate(style: &Style) -> Result<(), Problems> {
         .flat_map(|layer| layer.file.parts.iter().map(|part| part.name.get_ref().as_str()))
         .collect();
     let mut wrong = Problems::default();
+    wrong.keep(few_parts(style));
     for layer in &style.layers {
+        wrong.keep(labels(layer));
         check_values(style, layer, &mut wrong);
         for part in &layer.file.parts {
             wrong.keep(check_part(style, layer, part, &parts));
@@ -69,6 +72,41 @@ fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems
     for mend in &layer.file.mends {
         wrong.keep(known(layer, &mend.choice, "choice", &choices));
     }
+}
+
+/// That a style has no more parts than can be looked at against one another.
+fn few_parts(style: &Style) -> Result<(), Problem> {
+    let mut parts = style.layers.iter().flat_map(|l| l.file.parts.iter().map(move |p| (l, p)));
+    match parts.nth(limits::PARTS) {
+        Some((layer, part)) => {
+            let message = format!("more than {} kinds of part in one style", limits::PARTS);
+            Err(layer.source.problem(part.name.span(), message))
+        }
+        None => Ok(()),
+    }
+}
+
+/// That what is written onto drawings and into lists is short enough for them.
+fn labels(layer: &Layer) -> Result<(), Problem> {
+    let file = &layer.file;
+    let of_parts = file.parts.iter().flat_map(|part| {
+        let marks = part.marks.iter().map(|mark| &mark.say);
+        marks.chain(part.edges.values()).chain([&part.about, part.name.get_ref()])
+    });
+    let of_hardware = file.hardware.iter().flat_map(|h| [&h.item, &h.size, &h.used_for]);
+    let words = file.choices.values().flat_map(|choice| &choice.options);
+    let all = of_parts.chain(of_hardware).chain(words).chain([&file.title]);
+    let mut all = all.chain(file.screws.iter().map(|screw| &screw.about));
+    let Some(long) = all.find(|text| text.chars().count() > limits::LABEL) else { return Ok(()) };
+    let begin: String = long.chars().take(20).collect();
+    let message = format!(
+        "\"{begin}…\" has {} characters, and {} are the most for a title, a name or a label",
+        long.chars().count(),
+        limits::LABEL
+    );
+    // Where it stands: no text that long is there by chance.
+    let at = layer.source.text().find(long.as_str()).unwrap_or(0);
+    Err(layer.source.problem(at..at, message))
 }
 
 /// The measures and choices that are lists of a length of their own.
@@ -136,6 +174,14 @@ fn check_part(
         && name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
     if !plain {
         return wrong(format!("the part name \"{name}\" is also a file name: use a-z, 0-9 and -"));
+    }
+    if name.len() > limits::FILE_NAME {
+        let (has, most) = (name.len(), limits::FILE_NAME);
+        return wrong(format!("the part name has {has} characters, and {most} are the most"));
+    }
+    if part.lands.len() > limits::PARTS {
+        let (has, most) = (part.lands.len(), limits::PARTS);
+        return wrong(format!("{has} parts land on \"{name}\", and {most} are the most"));
     }
     if parts.iter().filter(|other| *other == name).count() > 1 {
         return wrong(format!("two parts are named \"{name}\""));

@@ -55,7 +55,7 @@ impl Purpose {
 }
 
 /// How much what a check says matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
     /// It can't be made, or is unsafe.
     Stop,

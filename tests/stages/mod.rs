@@ -7,6 +7,7 @@ mod dxf_parts;
 mod flat_parts;
 mod folder;
 mod kernel;
+mod odd;
 mod pages;
 mod parts;
 mod pattern;

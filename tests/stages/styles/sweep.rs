@@ -194,18 +194,23 @@ fn faults(holder: &Holder, shop: &Shop) -> Vec<String> {
     faults
 }
 
-/// Cases for each style and way of making; PROPTEST_CASES asks for more.
-fn cases() -> u32 {
+/// Cases for each style and way of making, unless PROPTEST_CASES asks for more.
+const CASES: u32 = 96;
+
+/// The same for the long run: 10,000 for each style, half by hand and half by router.
+const LONG: u32 = 5_000;
+
+fn cases(usual: u32) -> u32 {
     let asked = std::env::var("PROPTEST_CASES").ok();
-    asked.and_then(|cases| cases.parse().ok()).unwrap_or(96)
+    asked.and_then(|cases| cases.parse().ok()).unwrap_or(usual)
 }
 
 /// Sweeps one style and tells how much of what it was asked could be made.
-fn swept(name: &str, made_by: &str) -> usize {
+fn swept(name: &str, made_by: &str, cases: u32) -> usize {
     let style = Library::built_in().style(name).unwrap().unwrap();
     let good = std::cell::Cell::new(0_usize);
     let mut runner =
-        TestRunner::new(Config { cases: cases(), failure_persistence: None, ..Config::default() });
+        TestRunner::new(Config { cases, failure_persistence: None, ..Config::default() });
     let swept = runner.run(&asked(&style), |(measures, choices, shop)| {
         let mut text = file(&style, &shop, &measures, &choices);
         let made_by = format!("made_by = \"{made_by}\"");
@@ -238,15 +243,27 @@ fn swept(name: &str, made_by: &str) -> usize {
 
 #[test]
 fn every_style_by_hand_and_by_router() {
+    sweep(cases(CASES));
+}
+
+/// `cargo test --lib ten_thousand -- --ignored` takes an hour or so.
+#[test]
+#[ignore = "it takes an hour or so"]
+fn ten_thousand_of_every_style() {
+    sweep(cases(LONG));
+}
+
+fn sweep(cases: u32) {
     let library = Library::built_in();
     std::thread::scope(|scope| {
         for made_by in ["hand", "router"] {
             let names: Vec<&str> = library.names().collect();
             scope.spawn(move || {
                 for name in names {
-                    let good = swept(name, made_by);
+                    let good = swept(name, made_by, cases);
+                    println!("{name} by {made_by}: {good} of {cases} made");
                     // A sweep of what can't be made shows little.
-                    assert!(good * 10 >= cases() as usize, "{name} by {made_by}: {good} made");
+                    assert!(good * 10 >= cases as usize, "{name} by {made_by}: {good} made");
                 }
             });
         }

@@ -74,12 +74,6 @@ impl Library {
         Self { styles: served(&self.styles), groups: served(&self.groups) }
     }
 
-    /// Takes in one style by its text.
-    #[cfg(any(test, fuzzing))]
-    pub fn add(&mut self, name: &str, source: Source) {
-        self.styles.insert(name.to_owned(), source);
-    }
-
     /// The names of the styles, in order.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.styles.keys().map(String::as_str)

@@ -11,6 +11,7 @@ use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
 use std::os::unix::process::{CommandExt, ExitStatusExt};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitStatus, Output, Stdio};
+use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 use rustix::process::{Pid, Signal, geteuid, kill_process};
@@ -65,27 +66,22 @@ pitch = "1"
 /// Two projects of two holders each, one that stops, and a folder to make them into.
 struct Bench {
     folder: TempDir,
-    /// What each of the two makes in an empty folder, by name.
-    sets: [BTreeMap<PathBuf, Vec<u8>>; 2],
+    sets: &'static [BTreeMap<PathBuf, Vec<u8>>; 2],
 }
+
+/// What each of the two projects makes in an empty folder, by name.
+static SETS: OnceLock<[BTreeMap<PathBuf, Vec<u8>>; 2]> = OnceLock::new();
 
 impl Bench {
     fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         // The folder is open to any user, for some runs are another's.
         fs::set_permissions(folder.path(), Permissions::from_mode(0o755)).unwrap();
-        let mut bench = Self { folder, sets: Default::default() };
-        bench.write("0/holders/spring.toml", SPRING);
-        bench.write("0/holders/screws.toml", SCREWS);
-        bench.write("1/holders/spring.toml", &SPRING.replace("count = 6", "count = 7"));
-        bench.write("1/holders/fairing.toml", &SCREWS.replace("Hand", "Fairing"));
-        bench.write("stopped/holders/sash.toml", STOPPED);
-        for which in [0, 1] {
-            let out = bench.at(&format!("set-{which}"));
-            status(&run(bench.make(which, &out)), 0);
-            bench.sets[which] = bytes(&out);
+        for (name, text) in projects() {
+            write(&folder.path().join(name), &text);
         }
-        bench
+        let sets = SETS.get_or_init(|| ["0", "1"].map(|which| set(folder.path(), which)));
+        Self { folder, sets }
     }
 
     fn at(&self, name: &str) -> PathBuf {
@@ -138,10 +134,33 @@ impl Bench {
     fn in_use(&self, name: &str) -> PathBuf {
         let out = self.at(name);
         own_things(&out);
-        status(&run(self.make(0, &out)), 0);
+        for (name, bytes) in &self.sets[0] {
+            fs::create_dir_all(out.join(name).parent().unwrap()).unwrap();
+            fs::write(out.join(name), bytes).unwrap();
+        }
         write(&out.join("spring/my notes.txt"), "oak, not pine");
         out
     }
+}
+
+/// The files of all projects.
+fn projects() -> [(&'static str, String); 5] {
+    [
+        ("0/holders/spring.toml", SPRING.to_owned()),
+        ("0/holders/screws.toml", SCREWS.to_owned()),
+        ("1/holders/spring.toml", SPRING.replace("count = 6", "count = 7")),
+        ("1/holders/fairing.toml", SCREWS.replace("Hand", "Fairing")),
+        ("stopped/holders/sash.toml", STOPPED.to_owned()),
+    ]
+}
+
+/// What a project makes in an empty folder.
+fn set(folder: &Path, which: &str) -> BTreeMap<PathBuf, Vec<u8>> {
+    let out = folder.join("empty");
+    status(&run(make(&folder.join(which), &out)), 0);
+    let made = bytes(&out);
+    fs::remove_dir_all(out).unwrap();
+    made
 }
 
 /// What must stay as it is of a file, folder or link.

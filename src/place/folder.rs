@@ -18,6 +18,9 @@ pub(super) const HIDDEN: &str = ".cleatwright";
 /// What to do where a folder can't be written into.
 const ELSEWHERE: &str = "name another folder with --out";
 
+/// What a disk says that can't sync a folder.
+const WITHOUT: [ErrorKind; 2] = [ErrorKind::InvalidInput, ErrorKind::Unsupported];
+
 /// How many files are synced at once.
 const SYNCS: usize = 8;
 
@@ -208,7 +211,7 @@ impl Folder {
         let opened = OpenOptions::new().read(for_reading).write(!for_reading).open(&real);
         match opened.and_then(|file| file.sync_all()) {
             // Elsewhere a folder can't be opened, and here some disks can't do it for folders.
-            Err(e) if !is_folder || (cfg!(unix) && e.kind() != ErrorKind::InvalidInput) => {
+            Err(e) if !is_folder || (cfg!(unix) && !WITHOUT.contains(&e.kind())) => {
                 Err(refused("write", &self.shown.join(path), &e))
             }
             _ => Ok(()),

@@ -119,7 +119,7 @@ impl Walk<'_> {
     fn start(&mut self, best: &Best, round: u64) -> Strategy {
         let sizes = self.search.sizes;
         match &best.strategy {
-            Some(liked) if round % 4 > 0 => (0..KICKS)
+            Some(liked) if !round.is_multiple_of(4) => (0..KICKS)
                 .fold(liked.clone(), |strategy, _| strategy.neighbor(sizes, &mut self.rng)),
             _ => Strategy::random(sizes, round, &mut self.rng),
         }

@@ -19,12 +19,12 @@ struct StripSheet {
 struct RipStrip {
     width: i64,
     used: i64,
-    runs: Vec<Run>,
+    runs: Vec<StripRun>,
 }
 
 /// A length of a strip; where it is not one piece, it is ripped once more.
 #[derive(Debug, Clone)]
-struct Run {
+struct StripRun {
     length: i64,
     used: i64,
     rows: Vec<StripRow>,
@@ -40,7 +40,7 @@ struct StripRow {
 
 /// Where a piece may go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Spot {
+enum PieceSpot {
     Row { sheet: usize, strip: usize, run: usize, row: usize },
     Beside { sheet: usize, strip: usize, run: usize },
     Along { sheet: usize, strip: usize },
@@ -105,7 +105,7 @@ impl StripPacker<'_> {
 
     /// Places for a piece of `size`, with what counts against each: first by kind, then by the
     /// room wasted.
-    fn spots(&self, size: [i64; 2]) -> Vec<((i64, i64), Spot)> {
+    fn spots(&self, size: [i64; 2]) -> Vec<((i64, i64), PieceSpot)> {
         let [length, width] = size;
         let known = self.widths.contains(&width);
         let rip = if known { 0 } else { self.strategy.weights.new_width };
@@ -117,12 +117,12 @@ impl StripPacker<'_> {
                     let score =
                         if strip.width == width { 0 } else { self.strategy.weights.wider + rip };
                     let waste = (strip.width - width) * 1000 + spare;
-                    spots.push(((score, waste), Spot::Along { sheet: s, strip: t }));
+                    spots.push(((score, waste), PieceSpot::Along { sheet: s, strip: t }));
                 }
                 for (r, run) in strip.runs.iter().enumerate().filter(|(_, r)| r.length >= length) {
                     let spare = strip.width - run.used - width;
                     if spare >= 0 {
-                        let spot = Spot::Beside { sheet: s, strip: t, run: r };
+                        let spot = PieceSpot::Beside { sheet: s, strip: t, run: r };
                         // Where the length is not the same, it is crosscut once more.
                         let again =
                             if run.length == length { 0 } else { self.strategy.weights.again };
@@ -132,7 +132,7 @@ impl StripPacker<'_> {
                     for (i, row) in run.rows.iter().enumerate().filter(|(_, r)| r.width == width) {
                         let spare = run.length - row.used - length;
                         if spare >= 0 {
-                            let spot = Spot::Row { sheet: s, strip: t, run: r, row: i };
+                            let spot = PieceSpot::Row { sheet: s, strip: t, run: r, row: i };
                             spots.push(((self.strategy.weights.again, spare), spot));
                         }
                     }
@@ -143,7 +143,7 @@ impl StripPacker<'_> {
                 // Offcuts first.
                 let free = sheet.stock.of(self.problem).is_some_and(|s| s.cost == 0);
                 let score = if free { 0 } else { self.strategy.weights.strip + rip };
-                spots.push(((score, spare), Spot::Strip { sheet: s }));
+                spots.push(((score, spare), PieceSpot::Strip { sheet: s }));
             }
         }
         spots.extend(self.fresh(size));
@@ -151,7 +151,7 @@ impl StripPacker<'_> {
     }
 
     /// A new panel, when there is one the piece fits on: the cheapest.
-    fn fresh(&self, size: [i64; 2]) -> Option<((i64, i64), Spot)> {
+    fn fresh(&self, size: [i64; 2]) -> Option<((i64, i64), PieceSpot)> {
         let used = |stock: usize| {
             self.sheets.iter().filter(|sheet| sheet.stock == StockIndex(stock)).count()
         };
@@ -162,42 +162,42 @@ impl StripPacker<'_> {
                 && row.quantity.is_none_or(|quantity| used(*i) < quantity)
         });
         let (stock, row) = there.min_by_key(|(_, row)| row.cost)?;
-        Some(((1_000_000, row.cost), Spot::Sheet { stock: StockIndex(stock) }))
+        Some(((1_000_000, row.cost), PieceSpot::Sheet { stock: StockIndex(stock) }))
     }
 
-    fn put(&mut self, spot: Spot, piece: Slab) -> Option<()> {
+    fn put(&mut self, spot: PieceSpot, piece: Slab) -> Option<()> {
         let kerf = self.problem.kerf;
         let [length, width] = piece.size;
         if !self.widths.contains(&width) {
             self.widths.push(width);
         }
         let row = StripRow { width, used: length + kerf, pieces: vec![piece.clone()] };
-        let run = Run { length, used: width + kerf, rows: vec![row.clone()] };
+        let run = StripRun { length, used: width + kerf, rows: vec![row.clone()] };
         match spot {
-            Spot::Row { sheet, strip, run, row } => {
+            PieceSpot::Row { sheet, strip, run, row } => {
                 let strip = self.sheets.get_mut(sheet)?.strips.get_mut(strip)?;
                 let row = strip.runs.get_mut(run)?.rows.get_mut(row)?;
                 row.used += length + kerf;
                 row.pieces.push(piece);
             }
-            Spot::Beside { sheet, strip, run } => {
+            PieceSpot::Beside { sheet, strip, run } => {
                 let run = self.sheets.get_mut(sheet)?.strips.get_mut(strip)?.runs.get_mut(run)?;
                 run.used += width + kerf;
                 run.rows.push(row);
             }
-            Spot::Along { sheet, strip } => {
+            PieceSpot::Along { sheet, strip } => {
                 let strip = self.sheets.get_mut(sheet)?.strips.get_mut(strip)?;
                 strip.used += length + kerf;
                 strip.runs.push(run);
             }
-            Spot::Strip { sheet } => {
+            PieceSpot::Strip { sheet } => {
                 let sheet = self.sheets.get_mut(sheet)?;
                 sheet.used += width + kerf;
                 sheet.strips.push(RipStrip { width, used: length + kerf, runs: vec![run] });
             }
-            Spot::Sheet { stock } => {
+            PieceSpot::Sheet { stock } => {
                 let sheet = self.open(stock)?;
-                return self.put(Spot::Strip { sheet }, piece);
+                return self.put(PieceSpot::Strip { sheet }, piece);
             }
         }
         Some(())
@@ -220,7 +220,7 @@ impl RipStrip {
     }
 }
 
-impl Run {
+impl StripRun {
     fn into_slab(self, width: i64) -> Slab {
         let length = self.length;
         let rows = self.rows.into_iter();

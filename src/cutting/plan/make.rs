@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::super::index::{PieceIndex, RowIndex};
 use super::super::layout::{LaidGroup, lay};
 use super::super::least::{Budget, OutOfRange};
-use super::super::stock::{CleatBlank, CleatStrip, StockGroup, Supply, pieces};
+use super::super::stock::{CleatBlank, SawnStrip, StockGroup, Supply, pieces};
 use super::super::work::{SawLimits, SetupCount};
 use super::join::Work;
 use super::verdict::Verdict;
@@ -101,6 +101,6 @@ impl CuttingPlan {
 }
 
 fn strip_pieces(blank: &CleatBlank) -> Vec<Vec<PieceIndex>> {
-    let pieces = |strip: &CleatStrip| strip.pieces.iter().map(|(_, piece)| *piece).collect();
+    let pieces = |strip: &SawnStrip| strip.pieces.iter().map(|(_, piece)| *piece).collect();
     blank.strips().map(pieces).collect()
 }

@@ -10,13 +10,13 @@ pub(crate) struct CleatBlank {
     /// As it is sawn square: length and width.
     pub size: [i64; 2],
     pub kind: CleatKind,
-    pub first: CleatStrip,
-    pub second: Option<CleatStrip>,
+    pub first: SawnStrip,
+    pub second: Option<SawnStrip>,
 }
 
 /// A cleat strip, before it is crosscut.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(crate) struct CleatStrip {
+pub(crate) struct SawnStrip {
     /// Length and position of each piece, one behind the other.
     pub pieces: Vec<(i64, PieceIndex)>,
     /// Of all, with the kerfs between them.
@@ -25,7 +25,7 @@ pub(crate) struct CleatStrip {
 
 impl CleatBlank {
     /// Its strips, one or two.
-    pub fn strips(&self) -> impl Iterator<Item = &CleatStrip> {
+    pub fn strips(&self) -> impl Iterator<Item = &SawnStrip> {
         std::iter::once(&self.first).chain(&self.second)
     }
 }
@@ -119,8 +119,8 @@ pub(super) fn fewest_strips(
 }
 
 /// The strip that `panel` stands for, its pieces taken out of `pieces`.
-fn taken(panel: &Panel, problem: &PanelProblem, pieces: &mut Vec<(i64, PieceIndex)>) -> CleatStrip {
-    let mut strip = CleatStrip::default();
+fn taken(panel: &Panel, problem: &PanelProblem, pieces: &mut Vec<(i64, PieceIndex)>) -> SawnStrip {
+    let mut strip = SawnStrip::default();
     panel.each_item(&mut |item| {
         let length = problem.items.get(item.0).map(|item| item.size[0]);
         let piece = pieces.iter().position(|(own, _)| Some(*own) == length);
@@ -132,7 +132,7 @@ fn taken(panel: &Panel, problem: &PanelProblem, pieces: &mut Vec<(i64, PieceInde
     strip
 }
 
-impl CleatStrip {
+impl SawnStrip {
     fn add(&mut self, length: i64, piece: PieceIndex, kerf: i64) {
         self.length += if self.pieces.is_empty() { length } else { kerf + length };
         self.pieces.push((length, piece));
@@ -146,13 +146,13 @@ fn longest_first(pieces: &[(i64, PieceIndex)]) -> Vec<(i64, PieceIndex)> {
 }
 
 /// The longest pieces first, each in the strip where it leaves least.
-fn best_fit(pieces: &[(i64, PieceIndex)], kerf: i64, limit: i64) -> Vec<CleatStrip> {
-    let mut strips: Vec<CleatStrip> = Vec::new();
+fn best_fit(pieces: &[(i64, PieceIndex)], kerf: i64, limit: i64) -> Vec<SawnStrip> {
+    let mut strips: Vec<SawnStrip> = Vec::new();
     for &(length, piece) in pieces {
         let fits = strips.iter_mut().filter(|strip| strip.length + kerf + length <= limit);
         match fits.max_by_key(|strip| strip.length) {
             Some(strip) => strip.add(length, piece, kerf),
-            None => strips.push(CleatStrip { pieces: vec![(length, piece)], length }),
+            None => strips.push(SawnStrip { pieces: vec![(length, piece)], length }),
         }
     }
     strips.sort_by_key(|strip| -strip.length);
@@ -161,7 +161,7 @@ fn best_fit(pieces: &[(i64, PieceIndex)], kerf: i64, limit: i64) -> Vec<CleatStr
 
 /// Two strips of like length to a blank, unless two blanks take less wood.
 fn paired(
-    strips: Vec<CleatStrip>,
+    strips: Vec<SawnStrip>,
     kind: CleatKind,
     fits: &dyn Fn([i64; 2]) -> bool,
 ) -> Vec<CleatBlank> {
@@ -170,7 +170,7 @@ fn paired(
     let mut strips = strips.into_iter().peekable();
     while let Some(first) = strips.next() {
         let length = first.length;
-        let saves = |other: &CleatStrip| {
+        let saves = |other: &SawnStrip| {
             length * double <= (length + other.length) * width && fits([length, double])
         };
         let second = strips.next_if(saves);
@@ -221,7 +221,7 @@ mod tests {
         let longest = 1_000_000;
         assert_eq!(best_fit(&longest_first(&pieces), 0, longest).len(), 3);
         let blanks = fewest_strips(&pieces, kind, longest, &|_| true, Budget::default()).unwrap();
-        let strips: Vec<&CleatStrip> = blanks.iter().flat_map(CleatBlank::strips).collect();
+        let strips: Vec<&SawnStrip> = blanks.iter().flat_map(CleatBlank::strips).collect();
         assert_eq!(strips.iter().map(|strip| strip.length).collect::<Vec<_>>(), [longest; 2]);
         let mut made: Vec<(i64, PieceIndex)> =
             strips.iter().flat_map(|strip| strip.pieces.clone()).collect();

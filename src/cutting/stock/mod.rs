@@ -6,7 +6,7 @@ mod growth;
 mod piece;
 mod supply;
 
-pub(super) use cleat::{CleatBlank, CleatStrip};
+pub(super) use cleat::{CleatBlank, SawnStrip};
 #[cfg(test)]
 pub(crate) use cleat::{double_width, narrow_face};
 pub use group::BlankUse;

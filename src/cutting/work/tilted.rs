@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::super::index::{BlankIndex, SheetIndex};
 use super::super::least::CutWay;
-use super::super::stock::{BlankUse, CleatBlank, CleatStrip};
+use super::super::stock::{BlankUse, CleatBlank, SawnStrip};
 use super::care::care;
 use super::cut::{Area, Content, Cut, CutSide, Fence, Setup, WorkName, Workpiece, next_number};
 use super::limits::SawLimits;
@@ -99,7 +99,7 @@ fn rip(
     limits: &SawLimits,
 ) -> Cut {
     let width = work.blank.kind.width;
-    let mut free = |name: WorkName, strip: &CleatStrip| {
+    let mut free = |name: WorkName, strip: &SawnStrip| {
         let size = [work.area.size[0], width];
         let slab = slab(strip, size, blanks);
         let area = Area { at: work.area.at, size };
@@ -130,7 +130,7 @@ fn rip(
     cut
 }
 
-fn slab(strip: &CleatStrip, size: [i64; 2], blanks: &mut Vec<BlankUse>) -> Slab<BlankIndex> {
+fn slab(strip: &SawnStrip, size: [i64; 2], blanks: &mut Vec<BlankUse>) -> Slab<BlankIndex> {
     let pieces = strip.pieces.iter().map(|(length, piece)| {
         blanks.push(BlankUse::Piece(*piece));
         Slab::blank([*length, size[1]], BlankIndex(blanks.len() - 1), false)

@@ -25,6 +25,7 @@ mod carry;
 #[cfg(feature = "cli")]
 pub mod cli;
 mod cutting;
+mod document;
 mod drawing;
 mod export;
 mod formula;

@@ -3,8 +3,8 @@
 use std::borrow::Cow;
 
 use super::cut_tables::letters;
-use super::words;
 use crate::cutting::CuttingPlan;
+use crate::document::words;
 use crate::holder::caution::SMALL_PART;
 use crate::holder::{Hardware, Holder};
 

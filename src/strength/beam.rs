@@ -14,7 +14,7 @@ pub const SHEAR_OF_STIFFNESS: f64 = 1.0 / 16.0;
 
 /// A cross-section, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Section {
+pub enum CrossSection {
     /// `height` is measured along the load.
     Rectangle {
         width: f64,
@@ -32,7 +32,7 @@ pub enum Section {
     },
 }
 
-impl Section {
+impl CrossSection {
     /// In mm².
     pub fn area(self) -> f64 {
         match self {
@@ -137,7 +137,7 @@ pub struct Stretch {
     pub from: f64,
     /// In mm.
     pub to: f64,
-    pub section: Section,
+    pub section: CrossSection,
 }
 
 /// A load at one place.
@@ -173,7 +173,7 @@ pub struct Worst {
 
 impl Beam {
     /// A beam of one section.
-    pub fn uniform(support: Support, length: f64, section: Section) -> Self {
+    pub fn uniform(support: Support, length: f64, section: CrossSection) -> Self {
         let stretches = vec![Stretch { from: 0.0, to: length, section }];
         Self { support, length, stretches, loads: Vec::new(), spread: 0.0 }
     }
@@ -199,7 +199,7 @@ impl Beam {
     /// section.
     pub fn worst(&self) -> Result<Worst, Wrong> {
         let mut worst = Worst { bending: 0.0, bending_at: 0.0, shear: 0.0, shear_at: 0.0 };
-        for Piece { from, to, section } in self.pieces(&[])? {
+        for BeamPiece { from, to, section } in self.pieces(&[])? {
             let (start, end) = (self.shear(from, After), self.shear(to, Before));
             // The moment peaks where the shear, straight between loads, goes through 0.
             let crossing = from + (to - from) * start / (start - end);
@@ -238,7 +238,7 @@ impl Beam {
             ..*self
         };
         let [mut bent, mut sheared] = [0.0; 2];
-        for Piece { from, to, section } in self.pieces(&[at])? {
+        for BeamPiece { from, to, section } in self.pieces(&[at])? {
             let middle = f64::midpoint(from, to);
             let places = [(from, After, 1.0), (middle, After, 4.0), (to, Before, 1.0)];
             for (x, side, weight) in places {
@@ -267,7 +267,7 @@ impl Beam {
     }
 
     /// Shear force at `x` in N, just before or after any load there.
-    fn shear(&self, x: f64, side: Side) -> f64 {
+    fn shear(&self, x: f64, side: ShearSide) -> f64 {
         let beyond = |load: &PointLoad| match side {
             Before => load.at >= x - COORDINATE,
             After => load.at > x + COORDINATE,
@@ -284,7 +284,7 @@ impl Beam {
     }
 
     /// The length cut at every end of a stretch, every load and the places of `also`.
-    fn pieces(&self, also: &[f64]) -> Result<Vec<Piece>, Wrong> {
+    fn pieces(&self, also: &[f64]) -> Result<Vec<BeamPiece>, Wrong> {
         self.check()?;
         let ends = self.stretches.iter().flat_map(|s| [s.from, s.to]);
         let loads = self.loads.iter().map(|l| l.at);
@@ -297,9 +297,9 @@ impl Beam {
         let piece = |(from, to): (&f64, &f64)| {
             let middle = f64::midpoint(*from, *to);
             let covering = self.stretches.iter().filter(|s| s.from <= middle && middle <= s.to);
-            let weaker = |a: &Section, b: &Section| a.modulus().total_cmp(&b.modulus());
+            let weaker = |a: &CrossSection, b: &CrossSection| a.modulus().total_cmp(&b.modulus());
             let section = covering.map(|s| s.section).min_by(weaker);
-            Ok(Piece {
+            Ok(BeamPiece {
                 from: *from,
                 to: *to,
                 section: section.ok_or(Wrong::NoSection { at: *from })?,
@@ -329,19 +329,19 @@ impl Beam {
 }
 
 /// Part of the length with one section and no load within.
-struct Piece {
+struct BeamPiece {
     from: f64,
     to: f64,
-    section: Section,
+    section: CrossSection,
 }
 
 /// On which side of a place a shear force is meant.
 #[derive(Clone, Copy)]
-enum Side {
+enum ShearSide {
     Before,
     After,
 }
-use Side::{After, Before};
+use ShearSide::{After, Before};
 
 /// Bearing stress in N/mm² of `force` N on `area` mm².
 ///

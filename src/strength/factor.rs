@@ -5,14 +5,14 @@ pub const END_GRAIN_LATERAL: f64 = 0.67;
 
 /// What a fastener's length lies in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Grain {
+pub enum ScrewGrain {
     /// It stands across the grain: through a face or a long edge of a board. A panel's faces.
     Side,
     /// It runs along the grain, as into the end of a board.
     End,
 }
 
-impl Grain {
+impl ScrewGrain {
     /// The end grain factor for lateral loads (NDS-2018 12.5.2.2).
     pub fn lateral(self) -> f64 {
         match self {

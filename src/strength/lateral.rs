@@ -56,7 +56,7 @@ pub fn group(count: usize, one: f64) -> f64 {
 
 /// The wood a screw bears on in one of the two pieces.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Layer {
+pub struct BearingWood {
     /// Length of screw that bears, in mm.
     pub length: f64,
     /// Dowel bearing strength in N/mm².
@@ -88,9 +88,9 @@ pub struct LateralJoint {
     /// Bending yield strength in N/mm².
     pub bending_yield: f64,
     /// The near piece, under the head.
-    pub side: Layer,
+    pub side: BearingWood,
     /// The far piece, in which the thread bites.
-    pub main: Layer,
+    pub main: BearingWood,
     /// What lies between the two and bears nothing, as wallboard, in mm: it is counted as air, so
     /// that the screw bends on a longer arm.
     pub gap: f64,
@@ -130,8 +130,11 @@ impl LateralJoint {
         Ok(Self {
             root: screw.root(),
             bending_yield: screw.bending_yield(),
-            side: Layer { length: thickness, bearing: dowel_bearing(near)? },
-            main: Layer { length: penetration - screw.point() / 2.0, bearing: dowel_bearing(far)? },
+            side: BearingWood { length: thickness, bearing: dowel_bearing(near)? },
+            main: BearingWood {
+                length: penetration - screw.point() / 2.0,
+                bearing: dowel_bearing(far)?,
+            },
             gap,
         })
     }

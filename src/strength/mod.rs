@@ -17,17 +17,17 @@ mod wrong;
 
 pub use allowable::{Across, Allowable, across, allowable, creep};
 pub use beam::{
-    Beam, PointLoad, SHEAR_OF_STIFFNESS, Section, Stretch, Support, Worst, bearing_stress,
+    Beam, CrossSection, PointLoad, SHEAR_OF_STIFFNESS, Stretch, Support, Worst, bearing_stress,
     hankinson,
 };
 pub use combined::{combined, fastener_ratio};
-pub use factor::{END_GRAIN_LATERAL, Grain, LoadDuration};
+pub use factor::{END_GRAIN_LATERAL, LoadDuration, ScrewGrain};
 pub use free_body::{Contacts, Hook, Load, Rest, Unrest, rest};
 pub use lateral::{
-    LEAST_PENETRATION, LateralJoint, Layer, Mode, Yield, dowel_bearing, dowel_bearing_large, group,
-    small_reduction, table_penetration_factor,
+    BearingWood, LEAST_PENETRATION, LateralJoint, Mode, Yield, dowel_bearing, dowel_bearing_large,
+    group, small_reduction, table_penetration_factor,
 };
 pub use pull_through::pull_through;
-pub use screw_joint::{ScrewJoint, ScrewValues};
+pub use screw_joint::{OneScrew, ScrewValues};
 pub use withdrawal::{UltimateLoad, nds_withdrawal, ultimate_withdrawal};
 pub use wrong::Wrong;

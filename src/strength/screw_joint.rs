@@ -1,6 +1,6 @@
 //! One screw through a near piece into a far one: all that it bears, adjusted.
 
-use super::factor::{Grain, LoadDuration};
+use super::factor::{LoadDuration, ScrewGrain};
 use super::lateral::{LateralJoint, Mode};
 use super::pull_through::pull_through;
 use super::withdrawal::nds_withdrawal;
@@ -9,7 +9,7 @@ use crate::shop::{NdsGravity, Screw};
 
 /// A flat-head wood screw, its head flush with the near piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ScrewJoint {
+pub struct OneScrew {
     pub screw: Screw,
     /// Of the screw, head included, in mm.
     pub length: f64,
@@ -22,7 +22,7 @@ pub struct ScrewJoint {
     /// The far piece's gravity.
     pub far: NdsGravity,
     /// What the screw goes into there.
-    pub grain: Grain,
+    pub grain: ScrewGrain,
     pub duration: LoadDuration,
 }
 
@@ -48,7 +48,7 @@ impl ScrewValues {
     }
 }
 
-impl ScrewJoint {
+impl OneScrew {
     /// All values of one screw: [`nds_withdrawal`], [`pull_through`] and [`LateralJoint::yields`]
     /// times the load duration factor, the last times the end grain factor too. Factors for
     /// moisture and heat are 1: a dry shop below 38 °C (NDS-2018 tables 11.3.3 and 11.3.4).

@@ -1,6 +1,6 @@
 //! What pulls a wood screw out along its length.
 
-use super::factor::Grain;
+use super::factor::ScrewGrain;
 use super::wrong::{Wrong, not_negative, positive};
 use crate::length::{MM_PER_INCH, MPA_PER_PSI, NEWTONS_PER_POUND};
 use crate::shop::{HandbookGravity, NdsGravity};
@@ -24,7 +24,7 @@ pub struct UltimateLoad(pub f64);
 /// When gravity or shank are not above 0, or the thread is negative.
 pub fn nds_withdrawal(
     wood: NdsGravity,
-    grain: Grain,
+    grain: ScrewGrain,
     shank: f64,
     thread: f64,
 ) -> Result<Option<f64>, Wrong> {
@@ -32,7 +32,7 @@ pub fn nds_withdrawal(
     let inches = positive("the screw's diameter", shank)? / MM_PER_INCH;
     let depth = not_negative("the length of thread", thread)? / MM_PER_INCH;
     let value = NDS * gravity.powi(2) * inches * depth * NEWTONS_PER_POUND;
-    Ok((grain == Grain::Side).then_some(value))
+    Ok((grain == ScrewGrain::Side).then_some(value))
 }
 
 /// Load in N that draws a wood screw from the side grain of seasoned wood in tests: 15,700 G² D L

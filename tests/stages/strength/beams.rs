@@ -1,10 +1,10 @@
-use crate::strength::{Beam, Section, Stretch, Support, Wrong, bearing_stress, hankinson};
+use crate::strength::{Beam, CrossSection, Stretch, Support, Wrong, bearing_stress, hankinson};
 use proptest::prelude::*;
 
 use super::{INCH, POUND, PSI, near, seeded};
 use Support::{Cantilever, Simple};
 
-const BOARD: Section = Section::Rectangle { width: 60.0, height: 18.0 };
+const BOARD: CrossSection = CrossSection::Rectangle { width: 60.0, height: 18.0 };
 
 /// k_b and k_s of a beam under 1 N in all, from its sag: sag = k_b W L³ / E I + k_s W L / G A'.
 fn coefficients(beam: &Beam, at: f64) -> [f64; 2] {
@@ -43,7 +43,7 @@ fn coefficients_of_the_wood_handbook() {
 #[test]
 fn round_sections() {
     use std::f64::consts::PI;
-    let peg = Section::Round { diameter: 20.0 };
+    let peg = CrossSection::Round { diameter: 20.0 };
     near(peg.inertia(), PI * 20.0_f64.powi(4) / 64.0, 1e-9);
     near(peg.shear_area(), 9.0 / 40.0 * PI * 400.0, 1e-9);
     near(peg.modulus(), PI * 8000.0 / 32.0, 1e-9);
@@ -53,7 +53,7 @@ fn round_sections() {
 /// Worked out elsewhere by Wood Handbook eq. (9-2) and elementary mechanics.
 #[test]
 fn a_cantilever_in_inches() {
-    let section = Section::Rectangle { width: 0.75 * INCH, height: 3.0 * INCH };
+    let section = CrossSection::Rectangle { width: 0.75 * INCH, height: 3.0 * INCH };
     let beam = Beam::uniform(Cantilever, 12.0 * INCH, section).with_load(12.0 * INCH, 10.0 * POUND);
     near(section.inertia() / INCH.powi(4), 1.6875, 1e-9);
     near(section.modulus() / INCH.powi(3), 1.125, 1e-9);
@@ -68,7 +68,7 @@ fn a_cantilever_in_inches() {
 
 #[test]
 fn a_span_in_inches() {
-    let section = Section::Rectangle { width: 1.5 * INCH, height: 3.5 * INCH };
+    let section = CrossSection::Rectangle { width: 1.5 * INCH, height: 3.5 * INCH };
     let beam = Beam::uniform(Simple, 36.0 * INCH, section).with_load(18.0 * INCH, 100.0 * POUND);
     let [bent, sheared] = beam.sag(18.0 * INCH, 1.95e6 * PSI).unwrap();
     near(bent / INCH, 0.009_300_74, 1e-8);
@@ -81,7 +81,7 @@ fn a_span_in_inches() {
 
 #[test]
 fn beams_in_millimetres() {
-    let shelf = Section::Rectangle { width: 100.0, height: 18.0 };
+    let shelf = CrossSection::Rectangle { width: 100.0, height: 18.0 };
     let arm = Beam::uniform(Cantilever, 200.0, shelf).with_spread(50.0);
     near(shelf.inertia(), 48_600.0, 1e-9);
     let [bent, sheared] = arm.sag(200.0, 10_300.0).unwrap();
@@ -89,7 +89,7 @@ fn beams_in_millimetres() {
     near(sheared, 0.005_177_99, 1e-8);
     near(arm.worst().unwrap().bending, 0.925_926, 1e-6);
 
-    let rail = Section::Rectangle { width: 60.0, height: 19.0 };
+    let rail = CrossSection::Rectangle { width: 60.0, height: 19.0 };
     let span = Beam::uniform(Simple, 600.0, rail).with_spread(200.0);
     let [bent, sheared] = span.sag(300.0, 12_600.0).unwrap();
     near(bent, 1.301_730_78, 1e-8);
@@ -102,7 +102,7 @@ fn beams_in_millimetres() {
 /// A slot halfway out takes half the width: the stress there by hand is 2 × M / S.
 #[test]
 fn wood_lost_to_a_slot_is_found() {
-    let narrow = Section::Rectangle { width: 20.0, height: 18.0 };
+    let narrow = CrossSection::Rectangle { width: 20.0, height: 18.0 };
     let mut beam = Beam::uniform(Cantilever, 200.0, BOARD).with_load(200.0, 30.0);
     beam.stretches.push(Stretch { from: 100.0, to: 150.0, section: narrow });
     let worst = beam.worst().unwrap();
@@ -125,7 +125,7 @@ fn beams_that_say_too_little_or_too_much_are_refused() {
     assert!(matches!(beam.clone().with_load(20.0, -5.0).worst(), Err(Wrong::Negative { .. })));
     let bare = Beam { stretches: vec![Stretch { from: 0.0, to: 90.0, section: BOARD }], ..beam };
     assert!(matches!(bare.worst(), Err(Wrong::NoSection { .. })));
-    let flat = Section::Rectangle { width: 0.0, height: 18.0 };
+    let flat = CrossSection::Rectangle { width: 0.0, height: 18.0 };
     assert!(Beam::uniform(Simple, 100.0, flat).worst().is_err());
     assert!(Beam::uniform(Simple, f64::NAN, BOARD).worst().is_err());
 }
@@ -159,7 +159,7 @@ proptest! {
     ) {
         let support = if simple { Simple } else { Cantilever };
         let beam = |times: f64, length: f64, width: f64, height: f64| {
-            let bare = Beam::uniform(support, length, Section::Rectangle { width, height });
+            let bare = Beam::uniform(support, length, CrossSection::Rectangle { width, height });
             let loaded = bare.with_spread(spread * times);
             loads.iter().fold(loaded, |b, (at, n)| b.with_load(at * length, n * times))
         };
@@ -207,7 +207,7 @@ proptest! {
 #[test]
 fn a_bevelled_strip_as_slices() {
     let (thickness, solid, rise) = (18.0, 25.0, 18.0);
-    let section = Section::Bevelled { thickness, solid, rise };
+    let section = CrossSection::Bevelled { thickness, solid, rise };
     let slices = 200_000;
     let high = |i: usize| {
         let y = (i as f64 + 0.5) * (solid + rise) / slices as f64;
@@ -221,6 +221,10 @@ fn a_bevelled_strip_as_slices() {
     assert!((section.inertia() / inertia - 1.0).abs() < 1e-6);
     assert!((section.modulus() / (inertia / (solid + rise - middle)) - 1.0).abs() < 1e-6);
     // Without a rise it is a rectangle.
-    let flat = Section::Bevelled { thickness, solid, rise: 0.0 };
-    near(flat.modulus(), Section::Rectangle { width: thickness, height: solid }.modulus(), 1e-9);
+    let flat = CrossSection::Bevelled { thickness, solid, rise: 0.0 };
+    near(
+        flat.modulus(),
+        CrossSection::Rectangle { width: thickness, height: solid }.modulus(),
+        1e-9,
+    );
 }

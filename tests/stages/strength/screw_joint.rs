@@ -1,19 +1,21 @@
 use crate::shop::{NdsGravity, Screw};
-use crate::strength::{Grain, LoadDuration, Mode, ScrewJoint, ScrewValues, Wrong, fastener_ratio};
+use crate::strength::{
+    LoadDuration, Mode, OneScrew, ScrewGrain, ScrewValues, Wrong, fastener_ratio,
+};
 use proptest::prelude::*;
 
 use super::{INCH, POUND, near, seeded};
 
 /// A number 10 of 3 in through 3/4 in of G 0.50 into the same.
-fn joint() -> ScrewJoint {
-    ScrewJoint {
+fn joint() -> OneScrew {
+    OneScrew {
         screw: Screw::new(10.0).unwrap(),
         length: 3.0 * INCH,
         thickness: 0.75 * INCH,
         near: NdsGravity(0.50),
         gap: 0.0,
         far: NdsGravity(0.50),
-        grain: Grain::Side,
+        grain: ScrewGrain::Side,
         duration: LoadDuration::TenYears,
     }
 }
@@ -27,10 +29,10 @@ fn values_of_one_screw() {
     near(found.withdrawal.unwrap() / POUND, 2.0 * 135.375, 1e-6);
     near(found.lateral / POUND, 106.55, 0.006);
     assert_eq!(found.mode, Mode::IIIs);
-    let stays = ScrewJoint { duration: LoadDuration::Permanent, ..joint() }.values().unwrap();
+    let stays = OneScrew { duration: LoadDuration::Permanent, ..joint() }.values().unwrap();
     near(stays.lateral / POUND, 0.9 * 106.55, 0.006);
     near(stays.pull().unwrap(), 0.9 * found.pull().unwrap(), 1e-9);
-    let end = ScrewJoint { grain: Grain::End, ..joint() }.values().unwrap();
+    let end = OneScrew { grain: ScrewGrain::End, ..joint() }.values().unwrap();
     near(end.lateral / POUND, 0.67 * 106.55, 0.006);
     assert_eq!(end.pull(), None);
 }
@@ -38,7 +40,7 @@ fn values_of_one_screw() {
 /// A 2 in screw has 1 1/3 in of thread, of which 1 1/4 in are in the far piece.
 #[test]
 fn only_the_thread_in_the_far_piece_holds() {
-    let found = ScrewJoint { length: 2.0 * INCH, ..joint() }.values().unwrap();
+    let found = OneScrew { length: 2.0 * INCH, ..joint() }.values().unwrap();
     near(found.withdrawal.unwrap() / POUND, 1.25 * 135.375, 1e-6);
 }
 
@@ -54,11 +56,11 @@ fn the_head_may_give_first() {
 
 #[test]
 fn a_screw_too_short_counts_for_nothing() {
-    let short = ScrewJoint { length: 1.5 * INCH, ..joint() };
+    let short = OneScrew { length: 1.5 * INCH, ..joint() };
     assert!(matches!(short.values(), Err(Wrong::TooShallow { .. })));
-    let through_wallboard = ScrewJoint { length: 2.25 * INCH, gap: 0.5 * INCH, ..joint() };
+    let through_wallboard = OneScrew { length: 2.25 * INCH, gap: 0.5 * INCH, ..joint() };
     assert!(matches!(through_wallboard.values(), Err(Wrong::TooShallow { .. })));
-    let thin = ScrewJoint { thickness: 2.0, ..joint() };
+    let thin = OneScrew { thickness: 2.0, ..joint() };
     assert!(matches!(thin.values(), Err(Wrong::NotPositive { .. })));
 }
 
@@ -73,7 +75,7 @@ proptest! {
         depth in 40.0..70.0, thickness in 12.0..30.0, (near, far) in (0.36..0.7, 0.36..0.7),
         less in 0.8..1.0
     ) {
-        let at = |thickness: f64, depth: f64| ScrewJoint {
+        let at = |thickness: f64, depth: f64| OneScrew {
             screw: Screw::new(number).unwrap(),
             length: thickness + depth,
             thickness,
@@ -87,11 +89,11 @@ proptest! {
         let weaker = [
             at(thickness, depth * less),
             at(thickness * less, depth),
-            ScrewJoint { near: NdsGravity(near * less), ..all },
-            ScrewJoint { far: NdsGravity(far * less), ..all },
-            ScrewJoint { grain: Grain::End, ..all },
-            ScrewJoint { gap: 5.0, length: all.length + 5.0, ..all },
-            ScrewJoint { duration: LoadDuration::Permanent, ..all },
+            OneScrew { near: NdsGravity(near * less), ..all },
+            OneScrew { far: NdsGravity(far * less), ..all },
+            OneScrew { grain: ScrewGrain::End, ..all },
+            OneScrew { gap: 5.0, length: all.length + 5.0, ..all },
+            OneScrew { duration: LoadDuration::Permanent, ..all },
         ];
         for weaker in weaker {
             let thread_gained = weaker.screw.thread(weaker.length) > all.screw.thread(all.length);

@@ -1,12 +1,12 @@
 use crate::shop::{HandbookGravity, NdsGravity, Screw};
-use crate::strength::{Grain, LoadDuration, Wrong, nds_withdrawal, ultimate_withdrawal};
+use crate::strength::{LoadDuration, ScrewGrain, Wrong, nds_withdrawal, ultimate_withdrawal};
 use proptest::prelude::*;
 
 use super::{INCH, POUND, near, seeded};
 
 /// Pounds per inch of thread.
 fn per_inch(gravity: f64, inches: f64) -> f64 {
-    let value = nds_withdrawal(NdsGravity(gravity), Grain::Side, inches * INCH, INCH).unwrap();
+    let value = nds_withdrawal(NdsGravity(gravity), ScrewGrain::Side, inches * INCH, INCH).unwrap();
     value.unwrap() / POUND
 }
 
@@ -71,7 +71,7 @@ fn durations_on_a_withdrawal_value() {
 /// NDS 12.2.2.2: no withdrawal loads in end grain.
 #[test]
 fn end_grain_has_no_value() {
-    assert_eq!(nds_withdrawal(NdsGravity(0.5), Grain::End, 4.0, 25.0), Ok(None));
+    assert_eq!(nds_withdrawal(NdsGravity(0.5), ScrewGrain::End, 4.0, 25.0), Ok(None));
 }
 
 /// FPL-GTR-282 eq. (8-10): 15,700 G² D L in pounds and inches, 108.25 G² D L in N and mm; the two
@@ -97,11 +97,11 @@ fn ultimate_loads_of_the_wood_handbook() {
 #[test]
 fn no_sizes_are_refused() {
     let wood = NdsGravity(0.5);
-    let value = |shank, thread| nds_withdrawal(wood, Grain::Side, shank, thread);
+    let value = |shank, thread| nds_withdrawal(wood, ScrewGrain::Side, shank, thread);
     assert!(matches!(value(0.0, 20.0), Err(Wrong::NotPositive { .. })));
     assert!(matches!(value(f64::NAN, 20.0), Err(Wrong::NotPositive { .. })));
     assert!(matches!(value(4.0, -1.0), Err(Wrong::Negative { .. })));
-    assert!(nds_withdrawal(NdsGravity(f64::INFINITY), Grain::Side, 4.0, 20.0).is_err());
+    assert!(nds_withdrawal(NdsGravity(f64::INFINITY), ScrewGrain::Side, 4.0, 20.0).is_err());
 }
 
 proptest! {
@@ -113,7 +113,7 @@ proptest! {
         (g, shank, thread) in (0.31..0.73, 2.8..6.2, 5.0..60.0), less in 0.1..1.0
     ) {
         let hold = |g, shank, thread| {
-            nds_withdrawal(NdsGravity(g), Grain::Side, shank, thread).unwrap().unwrap()
+            nds_withdrawal(NdsGravity(g), ScrewGrain::Side, shank, thread).unwrap().unwrap()
         };
         let all: f64 = hold(g, shank, thread);
         for weaker in [hold(g * less, shank, thread), hold(g, shank * less, thread), hold(g, shank, thread * less)] {

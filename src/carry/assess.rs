@@ -15,7 +15,7 @@ const MOST_TIMES: f64 = 1000.0;
 
 /// What a holder carries.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Assessment {
+pub(crate) struct Assessment {
     /// In the order of the style.
     pub checks: Vec<Check>,
     /// Mass of the tools that hang on it, in kg.
@@ -51,7 +51,7 @@ fn limit(checks: &[Check]) -> Option<&Check> {
 }
 
 /// Assesses a holder that is made of sound parts.
-pub fn assess(holder: &Holder, shop: &Shop) -> Assessment {
+pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     let loading = Loading::of(holder);
     let Found { checks, failed } = all(holder, shop, loading);
     // Not from -0, which an empty sum of figures is.

@@ -6,9 +6,7 @@ use super::net::Net;
 use super::weight::{Loading, of_piece};
 use crate::holder::{Grain, Part, StockKind};
 use crate::shop::{Wood, find_wood};
-use crate::strength::{
-    Allowable, Beam, LoadDuration, PointLoad, Support, Wrong, across, allowable, creep,
-};
+use crate::strength::{Allowable, Beam, PointLoad, Support, Wrong, across, allowable, creep};
 use crate::style::{Runs, Space};
 
 /// Part of a panel's bending strength and stiffness that is left when it is bent in its own plane,
@@ -117,7 +115,7 @@ fn grounds(beam: &Beam, wood: &'static Wood, worst_at: f64) -> Grounds {
 
 /// What a part's wood may bear, bent the way it is.
 fn strength(part: &Part, wood: &Wood, net: &Net<'_>) -> Allowable {
-    let straight = allowable(wood, LoadDuration::Permanent);
+    let straight = allowable(wood);
     let with_grain = part.stock.kind == StockKind::Dowel
         || matches!((part.grain, net.along_x()), (Grain::Length, true) | (Grain::Width, false));
     let kept = match (wood.kind.is_panel(), net.flat(), with_grain) {

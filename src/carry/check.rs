@@ -7,11 +7,11 @@ use crate::length::Amount;
 const NOTHING: f64 = crate::length::MM_PER_INCH / 32.0;
 
 /// Above this part of what a place can, a second look is due. Common practice, no source.
-pub const NEAR: f64 = 0.8;
+pub(crate) const NEAR: f64 = 0.8;
 
 /// What is asked of a place in a holder, and what it can.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Check {
+pub(crate) struct Check {
     pub id: CheckId,
     /// In the question's unit.
     pub asked: f64,
@@ -23,14 +23,14 @@ pub struct Check {
 
 /// What is asked of which place. Places of one name, as the arms of a pair, may have one each.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CheckId {
+pub(crate) struct CheckId {
     pub place: CheckPlace,
     pub question: LoadQuestion,
 }
 
 /// Where something must bear.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum CheckPlace {
+pub(crate) enum CheckPlace {
     /// As the style points at it.
     Named(String),
     /// The screws between a holder's back and its hook cleat.
@@ -41,7 +41,7 @@ pub enum CheckPlace {
 
 /// What can give way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LoadQuestion {
+pub(crate) enum LoadQuestion {
     /// Stress at the outermost fibre, in N/mm².
     Bending,
     /// Along the grain, in N/mm².

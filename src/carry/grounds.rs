@@ -5,7 +5,7 @@ use crate::strength::{CrossSection, Support};
 
 /// What went into the figures of a check. Lengths in mm, forces in N, angles in degrees.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Grounds {
+pub(crate) enum Grounds {
     /// A piece that is bent.
     Bent {
         /// All that lies on it.
@@ -55,14 +55,14 @@ pub enum Grounds {
 
 /// How many screws a cleat has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CleatScrews {
+pub(crate) enum CleatScrews {
     InAll(usize),
     InEachStud(usize),
 }
 
 /// One screw's share of a load, in N.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct ScrewShare {
+pub(crate) struct ScrewShare {
     /// Along it.
     pub pull: f64,
     pub across: f64,
@@ -70,7 +70,7 @@ pub struct ScrewShare {
 
 /// What one screw can, with all factors but those of its neighbours.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ScrewCan {
+pub(crate) struct ScrewCan {
     /// Pulled out, in N; `None` in end grain.
     pub pull: Option<f64>,
     /// Loaded across, in N.

@@ -7,8 +7,7 @@ use super::weight::{Loading, centres, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
 use crate::shop::{Shop, find_wood};
 use crate::strength::{
-    Beam, CrossSection, Hook, Load, LoadDuration, Rest, ScrewGrain, Support, Unrest, Wrong,
-    allowable, rest,
+    Beam, CrossSection, Hook, Load, Rest, ScrewGrain, Support, Unrest, Wrong, allowable, rest,
 };
 
 /// What comes down on the studs.
@@ -87,7 +86,7 @@ impl Hooked<'_> {
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
         let wood = find_wood(&self.cleat.stock.wood).wood;
-        let crushing = allowable(wood, LoadDuration::Permanent).crushing;
+        let crushing = allowable(wood).crushing;
         let length = self.cleat.length();
         let stress = rest.bevel_stress(length)?;
         let grounds = Grounds::Thrust { force: rest.thrust, bevel: hook.bevel, length };
@@ -156,7 +155,7 @@ impl Hooked<'_> {
         let kept = if wood.kind.is_panel() { super::beam::PANEL_ON_EDGE } else { 1.0 };
         let on_edge = bent(CrossSection::Bevelled { thickness, solid, rise }, down)? / kept;
         let asked = on_edge + bent(flat, down * cleat.bevel.to_radians().tan())?;
-        let can = allowable(wood, LoadDuration::Permanent).bending;
+        let can = allowable(wood).bending;
         let grounds =
             Grounds::Strip { down, hook: spread, width: cleat.width, wood: wood.name(), spacing };
         let asked_and_can = [asked, can];

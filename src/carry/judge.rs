@@ -2,36 +2,48 @@
 
 use super::assess::{Assessment, assess};
 use super::check::{Check, NEAR};
+use super::close::close_screws;
 use super::mend::mend;
 use super::say;
-use crate::holder::{Holder, Level};
+use crate::holder::{Finding, Holder, Level};
 use crate::shop::Shop;
 use crate::style::HolderFile;
 
 /// Assesses a holder and adds what that finds to its findings. One that can't be made, or in which
 /// nothing hangs, is left as it is.
-pub fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Assessment> {
+pub(crate) fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Option<Assessment> {
     if holder.findings.iter().any(|f| f.level == Level::Stop) {
         return None;
     }
-    if holder.bearers.is_empty() {
-        if !holder.weights.is_empty() {
-            holder.findings.push(say::no_load_model());
-        }
-        return None;
-    }
-    let assessment = assess(holder, shop);
-    holder.findings.extend(assessment.failed.iter().map(say::not_worked_out));
-    let told = told(&assessment);
+    let assessment = (!holder.bearers.is_empty()).then(|| assess(holder, shop));
+    let mut found = match &assessment {
+        Some(assessment) => findings(assessment, holder, file, shop),
+        None if holder.weights.is_empty() => Vec::new(),
+        None => vec![say::no_load_model()],
+    };
+    found.extend(close_screws(holder).iter().map(|close| say::close_screw(close, holder.units)));
+    holder.findings.extend(found);
+    holder.findings.sort_by_key(|finding| finding.level);
+    assessment
+}
+
+/// What an assessment finds: what could not be worked out, then the checks, the worst first.
+fn findings(
+    assessment: &Assessment,
+    holder: &Holder,
+    file: &HolderFile,
+    shop: &Shop,
+) -> Vec<Finding> {
+    let mut found: Vec<Finding> = assessment.failed.iter().map(say::not_worked_out).collect();
+    let told = told(assessment);
     // The worst that a change can mend brings the advice; it holds for all.
     let mended = told.iter().position(|check| check.id.question.has_mend());
     let mend = mended.and_then(|_| mend(file, shop, holder));
-    for (index, check) in told.into_iter().enumerate() {
-        let advice = (Some(index) == mended).then_some((&assessment, mend.as_ref()));
-        holder.findings.push(say::finding(check, holder.units, advice));
-    }
-    holder.findings.sort_by_key(|finding| finding.level);
-    Some(assessment)
+    found.extend(told.into_iter().enumerate().map(|(index, check)| {
+        let advice = (Some(index) == mended).then_some((assessment, mend.as_ref()));
+        say::finding(check, holder.units, advice)
+    }));
+    found
 }
 
 /// The checks worth a finding, the worst first: one for each place and question.

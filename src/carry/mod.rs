@@ -6,6 +6,7 @@
 mod assess;
 mod beam;
 mod check;
+mod close;
 mod grounds;
 mod hook;
 mod judge;
@@ -16,6 +17,8 @@ pub(crate) mod say;
 mod screwed;
 mod weight;
 
-pub(crate) use assess::{Assessment, assess};
+pub(crate) use assess::Assessment;
+#[cfg(test)]
+pub(crate) use assess::assess;
 pub(crate) use check::{Check, LoadQuestion, NEAR};
 pub(crate) use judge::judge;

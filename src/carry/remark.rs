@@ -7,14 +7,14 @@ use crate::strength::Unrest;
 
 /// A place for which no figure could be worked out.
 #[derive(Debug, Clone, PartialEq)]
-pub struct NotWorkedOut {
+pub(crate) struct NotWorkedOut {
     pub place: CheckPlace,
     pub why: Unrest,
 }
 
 /// What a table of figures leaves unsaid.
 #[derive(Debug, Clone, PartialEq)]
-pub enum LoadRemark {
+pub(crate) enum LoadRemark {
     /// A wood of unknown strength, and the weakest of its kind, for which it is taken.
     UnknownWood { name: String, taken: &'static str },
     /// A wood for which no standard gives screws a value.

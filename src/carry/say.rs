@@ -2,6 +2,7 @@
 
 use super::assess::Assessment;
 use super::check::{Check, LoadQuestion};
+use super::close::{CloseScrew, CloseTo};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::mend::{Change, Mend};
 use super::remark::{LoadRemark, NotWorkedOut};
@@ -42,6 +43,24 @@ pub(super) fn finding(
         _ if check.ratio() > 1.0 => Finding::stop("overloaded", loaded(check, units, &advice)),
         _ => Finding::warn("near-its-limit", loaded(check, units, &advice)),
     }
+}
+
+/// A screw that stands where solid wood may split.
+pub(super) fn close_screw(close: &CloseScrew, units: Units) -> Finding {
+    let CloseScrew { part, joint, screw, to, is, least } = close;
+    let (to, fix) = match to {
+        CloseTo::End => ("the end", "Set it further in, or make the part longer."),
+        CloseTo::Edge => ("the edge", "Set it further in, or make the part wider."),
+        CloseTo::Neighbour => {
+            ("the next in one line of the grain", "Set them further apart, or off the line.")
+        }
+    };
+    let (is, least, number) = (units.length(*is), units.length(*least), screw.number());
+    let message = format!(
+        "{part}: {is} from a screw (#{number}, {joint}) to {to}; nearer than {least} solid wood may \
+         split. Bore the lead hole to its size. {fix}"
+    );
+    Finding::note("screw-may-split", message)
 }
 
 /// A check's figures: what is asked and what it can.

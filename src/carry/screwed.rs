@@ -6,7 +6,7 @@ use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, ScrewJoint, Seated, StockKind, Turn};
 use crate::shop::{NdsGravity, Screw, Shop, find_wood};
 use crate::strength::{
-    LEAST_PENETRATION, LoadDuration, OneScrew, ScrewGrain, Wrong, fastener_ratio, nds_withdrawal,
+    LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio, nds_withdrawal,
     pull_through,
 };
 
@@ -15,6 +15,7 @@ use crate::strength::{
 const PANEL_EDGE: f64 = 0.5;
 
 /// The wood a screw goes through and into.
+#[derive(Debug, Clone, Copy)]
 pub(super) struct ScrewedWood {
     pub screw: Screw,
     /// Thickness and wood of what it passes.
@@ -37,20 +38,18 @@ impl ScrewedWood {
     /// across the screw (NDS-2018 12.1.5.6), it counts as much less as it lacks: common practice, no
     /// source. One that does not reach the far wood can nothing.
     pub fn can(&self) -> Result<ScrewCan, Wrong> {
-        let Self { screw, near: (thickness, near), far: (deep, far), gap, grain, .. } = *self;
+        let Self { screw, near, far: (deep, far), gap, grain, .. } = *self;
         let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
         let diameters = deep.max(0.0) / screw.shank();
         let shallow = (diameters / LEAST_PENETRATION).min(1.0);
         let counted = deep.max(LEAST_PENETRATION * screw.shank());
-        let duration = LoadDuration::Permanent;
-        let length = thickness + gap + counted;
-        let joint = OneScrew { screw, length, thickness, near, gap, far, grain, duration };
+        let joint = LateralJoint::of_screw(screw, near, (counted, far), gap)?;
         let pull = nds_withdrawal(far, grain, screw.shank(), self.thread.max(0.0))?;
-        let head = pull_through(near, screw.head(), self.under_head - screw.head_depth())?;
+        let head = pull_through(near.1, screw.head(), self.under_head - screw.head_depth())?;
         Ok(ScrewCan {
-            pull: pull.map(|pull| pull * duration.factor() * edge),
-            across: joint.values()?.lateral * edge * shallow,
-            head: head * duration.factor(),
+            pull: pull.map(|pull| pull * LASTING * edge),
+            across: joint.yields()?.value * LASTING * grain.lateral() * edge * shallow,
+            head: head * LASTING,
             diameters,
         })
     }
@@ -263,5 +262,97 @@ pub(super) fn screwed_wood(
         grain: if along && !panel { ScrewGrain::End } else { ScrewGrain::Side },
         panel_edge: panel && into.edge.is_some(),
         under_head: through.stock.thickness,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::length::{MM_PER_INCH as INCH, NEWTONS_PER_POUND as POUND};
+
+    /// A number 10 of 3 in through 3/4 in of G 0.50 into the same.
+    fn ten() -> ScrewedWood {
+        let screw = Screw::new(10.0).unwrap();
+        ScrewedWood {
+            screw,
+            near: (0.75 * INCH, NdsGravity(0.50)),
+            far: (2.25 * INCH, NdsGravity(0.50)),
+            thread: screw.thread(3.0 * INCH),
+            gap: 0.0,
+            grain: ScrewGrain::Side,
+            panel_edge: false,
+            under_head: 0.75 * INCH,
+        }
+    }
+
+    fn near(found: f64, expected: f64, within: f64) {
+        assert!((found - expected).abs() <= within, "{found} is not {expected}");
+    }
+
+    /// NDS eq. 12.2-2 and 12.3.1 as worked out elsewhere: 135.375 lb for each inch of thread, here
+    /// 2 in; 106.55 lb across; load duration 0.9 (table 2.3.2); end grain 0.67 (12.5.2.2). Eq.
+    /// 12.2-6a by hand: 690 π D_H G² t with a head of 0.38 in and, under its cone of
+    /// 0.19 / 2 / tan 41°, 0.6407 in of wood: 131.9 lb.
+    #[test]
+    fn what_one_screw_can() {
+        let found = ten().can().unwrap();
+        near(found.pull.unwrap() / POUND, 0.9 * 2.0 * 135.375, 1e-6);
+        near(found.across / POUND, 0.9 * 106.55, 0.006);
+        let head = 690.0 * std::f64::consts::PI * 0.38 * 0.25 * 0.640_715;
+        near(found.head / POUND, 0.9 * head, 0.001);
+        let end = ScrewedWood { grain: ScrewGrain::End, ..ten() }.can().unwrap();
+        near(end.across / POUND, 0.9 * 0.67 * 106.55, 0.006);
+        assert_eq!(end.pull, None);
+        let edge = ScrewedWood { panel_edge: true, ..ten() }.can().unwrap();
+        near(edge.across / found.across, 0.5, 1e-9);
+    }
+
+    #[test]
+    fn a_screw_that_does_not_reach_can_nothing() {
+        let short = ScrewedWood { far: (-3.0, NdsGravity(0.50)), thread: -3.0, ..ten() };
+        let found = short.can().unwrap();
+        assert_eq!((found.pull, found.across), (Some(0.0), 0.0));
+        assert_eq!(found.ratio(1.0, 1.0), Ok(f64::INFINITY));
+        let thin = ScrewedWood { under_head: 2.0, ..ten() };
+        assert!(matches!(thin.can(), Err(Wrong::NotPositive { .. })));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(256))]
+
+        /// Shorter screws, thinner near pieces, lighter woods, end grain, edges and wallboard never
+        /// raise what a screw can.
+        #[test]
+        fn less_never_can_more(
+            number in prop::sample::select(vec![6.0, 8.0, 10.0, 12.0]),
+            deep in 5.0..70.0, thickness in 12.0..30.0, (near, far) in (0.36..0.7, 0.36..0.7),
+            less in 0.8..1.0
+        ) {
+            let screw = Screw::new(number).unwrap();
+            let all = ScrewedWood {
+                screw,
+                near: (thickness, NdsGravity(near)),
+                far: (deep, NdsGravity(far)),
+                thread: screw.thread(thickness + deep).min(deep),
+                under_head: thickness,
+                ..ten()
+            };
+            let takes = |wood: &ScrewedWood| wood.can().unwrap().ratio(60.0, 80.0).unwrap();
+            let weaker = [
+                ScrewedWood { far: (deep * less, NdsGravity(far)), thread: all.thread * less, ..all },
+                ScrewedWood { near: (thickness * less, NdsGravity(near)), ..all },
+                ScrewedWood { near: (thickness, NdsGravity(near * less)), ..all },
+                ScrewedWood { far: (deep, NdsGravity(far * less)), ..all },
+                ScrewedWood { gap: 5.0, ..all },
+                ScrewedWood { panel_edge: true, ..all },
+            ];
+            for weaker in weaker {
+                prop_assert!(takes(&weaker) >= takes(&all) * (1.0 - 1e-9));
+            }
+            let end = ScrewedWood { grain: ScrewGrain::End, ..all }.can().unwrap();
+            prop_assert!(end.across <= all.can().unwrap().across);
+        }
     }
 }

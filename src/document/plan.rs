@@ -4,7 +4,7 @@ use super::finding::finding;
 use super::saw::Saw;
 use super::saw::sheet_name;
 use super::tree::{Block, Chapter, Document, Listing, Phrase, many, phrase, strong};
-use crate::cutting::{SetupCount, KeptOffcut, CuttingPlan, Setup, SawnSheet, Verdict, millimeters};
+use crate::cutting::{CuttingPlan, KeptOffcut, SawnSheet, Setup, SetupCount, Verdict, millimeters};
 use crate::holder::caution;
 use crate::length::{Amount, Units};
 use crate::router::{FOLDER as ROUTER, RouterPlan};

@@ -2,8 +2,8 @@
 
 use super::tree::{Phrase, many, phrase, strong};
 use crate::cutting::{
-    Workpiece, Precaution, Cut, FARTHEST_STOP, Fence, KeptOffcut, WorkName, CutPiece, CuttingPlan, BlankUse, Setup, SawnSheet, CutSide,
-    CutWay, Content, millimeters,
+    BlankUse, Content, Cut, CutPiece, CutSide, CutWay, CuttingPlan, FARTHEST_STOP, Fence,
+    KeptOffcut, Precaution, SawnSheet, Setup, WorkName, Workpiece, millimeters,
 };
 use crate::holder::StockKind;
 use crate::length::Amount;

@@ -1,7 +1,7 @@
 //! What formulas can do with lists: one entry a tool, counted from 1.
 
-use super::evaluate::{Worked, two};
 use super::expression::Operator;
+use super::operate::{Worked, two};
 use super::{FormulaError, Value};
 use crate::length::{Dimension, Quantity};
 

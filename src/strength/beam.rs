@@ -10,11 +10,11 @@ use super::wrong::{Wrong, not_negative, positive};
 use crate::tolerance::COORDINATE;
 
 /// Shear modulus as part of the modulus of elasticity where none was measured (Wood Handbook ch. 9).
-pub const SHEAR_OF_STIFFNESS: f64 = 1.0 / 16.0;
+const SHEAR_OF_STIFFNESS: f64 = 1.0 / 16.0;
 
 /// A cross-section, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum CrossSection {
+pub(crate) enum CrossSection {
     /// `height` is measured along the load.
     Rectangle {
         width: f64,
@@ -123,7 +123,7 @@ impl CrossSection {
 
 /// How a beam is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Support {
+pub(crate) enum Support {
     /// Clamped at 0, free at its length.
     Cantilever,
     /// Rests on both ends.
@@ -132,7 +132,7 @@ pub enum Support {
 
 /// Part of a beam's length with one section: what is left of it beside slots and holes.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch {
+pub(crate) struct Stretch {
     /// In mm from the beam's 0.
     pub from: f64,
     /// In mm.
@@ -142,7 +142,7 @@ pub struct Stretch {
 
 /// A load at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PointLoad {
+pub(crate) struct PointLoad {
     /// In mm from the beam's 0.
     pub at: f64,
     /// In N, down.
@@ -151,7 +151,7 @@ pub struct PointLoad {
 
 /// A straight beam under loads that point one way.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Beam {
+pub(crate) struct Beam {
     pub support: Support,
     /// In mm.
     pub length: f64,
@@ -164,7 +164,7 @@ pub struct Beam {
 
 /// The highest stresses along a beam, in N/mm², and where they are, in mm from its 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Worst {
+pub(crate) struct Worst {
     pub bending: f64,
     pub bending_at: f64,
     pub shear: f64,
@@ -182,13 +182,6 @@ impl Beam {
     #[must_use]
     pub fn with_load(mut self, at: f64, force: f64) -> Self {
         self.loads.push(PointLoad { at, force });
-        self
-    }
-
-    /// The same beam with `force` N spread over its length.
-    #[must_use]
-    pub fn with_spread(mut self, force: f64) -> Self {
-        self.spread += force;
         self
     }
 
@@ -347,17 +340,6 @@ use ShearSide::{After, Before};
 ///
 /// # Errors
 /// When the area is not above 0 or the force negative.
-pub fn bearing_stress(force: f64, area: f64) -> Result<f64, Wrong> {
+pub(super) fn bearing_stress(force: f64, area: f64) -> Result<f64, Wrong> {
     Ok(not_negative("the force", force)? / positive("the area", area)?)
-}
-
-/// Strength at `angle` degrees to the grain between that `along` it and that `across` it, in their
-/// unit: P Q / (P sin² + Q cos²) (Hankinson; Wood Handbook eq. 8-16, NDS-2018 appendix J).
-///
-/// # Errors
-/// When a strength is not above 0.
-pub fn hankinson(along: f64, across: f64, angle: f64) -> Result<f64, Wrong> {
-    let (p, q) = (positive("the strength along", along)?, positive("the strength across", across)?);
-    let (sin, cos) = angle.to_radians().sin_cos();
-    Ok(p * q / (p * sin * sin + q * cos * cos))
 }

@@ -1,7 +1,7 @@
 //! Working a formula out, with units checked.
 
 use super::expression::{Node, Operator};
-use super::operate::{Worked, alike, figure, finite, truth, two};
+use super::operate::{Evaluated, alike, figure, finite, truth, two};
 use super::{Formula, FormulaError, Value, list};
 use crate::length::{Dimension, Quantity};
 
@@ -46,13 +46,13 @@ impl Formula {
     ///
     /// # Errors
     /// When a name is unknown, units do not agree, or the result is no usable number.
-    pub fn evaluate(&self, names: &dyn Names) -> Worked {
+    pub fn evaluate(&self, names: &dyn Names) -> Evaluated {
         self.root.evaluate(names)
     }
 }
 
 impl Node {
-    fn evaluate(&self, names: &dyn Names) -> Worked {
+    fn evaluate(&self, names: &dyn Names) -> Evaluated {
         match self {
             Self::Value(value) => Ok(value.clone()),
             Self::Name(name) => names.value(name),
@@ -89,7 +89,7 @@ impl Node {
     }
 }
 
-fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
+fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
     match function {
         "min" | "max" => extreme(function, given),
         "ceil" => whole(function, given, f64::ceil),
@@ -126,7 +126,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
 }
 
 /// Of figures, and of the entries of lists.
-fn extreme(function: &str, given: &[Value]) -> Worked {
+fn extreme(function: &str, given: &[Value]) -> Evaluated {
     let figures: Vec<Value> = given.iter().flat_map(Value::entries).cloned().collect();
     let (first, rest) = figures.split_first().ok_or_else(|| wrong_count(function, 0))?;
     rest.iter().try_fold(first.clone(), |best, next| {
@@ -136,14 +136,14 @@ fn extreme(function: &str, given: &[Value]) -> Worked {
 }
 
 /// Rounding up or down. A quotient that should be whole but for the last bits counts as whole.
-fn whole(function: &str, given: &[Value], round: fn(f64) -> f64) -> Worked {
+fn whole(function: &str, given: &[Value], round: fn(f64) -> f64) -> Evaluated {
     let number = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
     let near = number.round();
     let number = if (number - near).abs() < 1e-9 { near } else { round(number) };
     finite(number, Dimension::NUMBER)
 }
 
-fn turned(function: &str, given: &[Value], of: fn(f64) -> f64) -> Worked {
+fn turned(function: &str, given: &[Value], of: fn(f64) -> f64) -> Evaluated {
     let degrees = of_kind(function, given, Dimension::ANGLE, "an angle")?;
     finite(of(degrees.to_radians()), Dimension::NUMBER)
 }

@@ -5,10 +5,10 @@ use super::{FormulaError, Value};
 use crate::length::{Dimension, Quantity};
 
 /// What a formula, or part of one, comes to.
-pub(super) type Worked = Result<Value, FormulaError>;
+pub(super) type Evaluated = Result<Value, FormulaError>;
 
 /// Arithmetic and comparisons; `and` and `or` look at their right side only where it counts.
-pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Worked {
+pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Evaluated {
     match operator {
         Operator::Add => {
             let (a, b, dimension) = alike("add", left, right)?;
@@ -94,7 +94,7 @@ fn needs(what: &str, wanted: &'static str, value: &Value) -> FormulaError {
     FormulaError::Kind { what: what.to_owned(), wanted, given: value.describe() }
 }
 
-pub(super) fn finite(value: f64, dimension: Dimension) -> Worked {
+pub(super) fn finite(value: f64, dimension: Dimension) -> Evaluated {
     if value.is_finite() {
         Ok(Quantity { value, dimension }.into())
     } else {

@@ -25,6 +25,7 @@ mod carry;
 #[cfg(feature = "cli")]
 pub mod cli;
 mod cutting;
+mod document;
 #[cfg(any(test, fuzzing))]
 pub mod doors;
 mod drawing;

@@ -1,14 +1,12 @@
 //! Parts that are bent: arms, shelves, pegs, lips and brackets, and shelves between supports.
 
-use super::check::{Check, Question};
+use super::check::{Check, CheckPlace, LoadQuestion};
+use super::grounds::Grounds;
 use super::net::Net;
 use super::weight::{Loading, of_piece};
 use crate::holder::{Grain, Part, StockKind};
-use crate::length::Units;
 use crate::shop::{Wood, find_wood};
-use crate::strength::{
-    Allowable, Beam, LoadDuration, PointLoad, Section, Support, Wrong, across, allowable, creep,
-};
+use crate::strength::{Allowable, Beam, PointLoad, Support, Wrong, across, allowable, creep};
 use crate::style::{Runs, Space};
 
 /// Part of a panel's bending strength and stiffness that is left when it is bent in its own plane,
@@ -20,7 +18,7 @@ const SAG: f64 = 0.01;
 
 /// A piece that is bent, and by what.
 pub(super) struct Bent<'a> {
-    pub what: &'a str,
+    pub place: CheckPlace,
     pub part: &'a Part,
     pub support: Support,
     /// The way it runs in the holder (0 right, 1 up, 2 out), from where to where, in mm.
@@ -35,7 +33,7 @@ pub(super) struct Bent<'a> {
 impl<'a> Bent<'a> {
     /// Held at one end: where, its mass, and where that acts.
     pub fn cantilever(
-        what: &'a str,
+        place: CheckPlace,
         part: &'a Part,
         runs: Runs,
         (root, mass, at): (f64, f64, Option<f64>),
@@ -44,17 +42,17 @@ impl<'a> Bent<'a> {
             Runs::Out => 2,
             Runs::Up => 1,
         };
-        Self { what, part, support: Support::Cantilever, axis, from: root, to: None, mass, at }
+        Self { place, part, support: Support::Cantilever, axis, from: root, to: None, mass, at }
     }
 
     /// Held at both ends, side by side on the wall; its load spread.
-    pub fn span(what: &'a str, part: &'a Part, [from, to]: [f64; 2], mass: f64) -> Self {
+    pub fn span(place: CheckPlace, part: &'a Part, [from, to]: [f64; 2], mass: f64) -> Self {
         let (support, to) = (Support::Simple, Some(to));
-        Self { what, part, support, axis: 0, from, to, mass, at: None }
+        Self { place, part, support, axis: 0, from, to, mass, at: None }
     }
 
     /// Bending, shear and sag; nothing where the part does not reach beyond its root.
-    pub fn checks(&self, loading: Loading, units: Units) -> Result<Vec<Check>, Wrong> {
+    pub fn checks(&self, loading: Loading) -> Result<Vec<Check>, Wrong> {
         let Some(piece) = self.part.places.first() else { return Ok(Vec::new()) };
         let [u, v, w] = piece.looks.frame();
         let along_x = u[self.axis].abs() > v[self.axis].abs();
@@ -90,49 +88,34 @@ impl<'a> Bent<'a> {
             Support::Simple => length / 2.0,
         };
         let sag: f64 = beam(loading.still(self.mass)).sag(place, strength.stiffness)?.iter().sum();
-        let with = self.with(&beam_knocked, found, units, worst.bending_at);
-        let check = |question, asked, can| Check {
-            what: self.what.to_owned(),
-            question,
-            asked,
-            can,
-            with: with.clone(),
+        let grounds = grounds(&beam_knocked, found, worst.bending_at);
+        let check = |question, asked, can| {
+            Check::new(self.place.clone(), question, [asked, can], grounds.clone())
         };
         Ok(vec![
-            check(Question::Bending, worst.bending, strength.bending),
-            check(Question::Shear, worst.shear, strength.shear),
-            check(Question::Sag, sag * creep(found.kind), length * SAG),
+            check(LoadQuestion::Bending, worst.bending, strength.bending),
+            check(LoadQuestion::Shear, worst.shear, strength.shear),
+            check(LoadQuestion::Sag, sag * creep(found.kind), length * SAG),
         ])
     }
+}
 
-    fn with(&self, beam: &Beam, wood: &Wood, units: Units, at: f64) -> String {
-        let force = beam.spread + beam.loads.iter().map(|l| l.force).sum::<f64>();
-        let holds = match self.support {
-            Support::Cantilever => "held at one end",
-            Support::Simple => "held at both ends",
-        };
-        let place =
-            if at < 1.0 { "there".to_owned() } else { format!("{} from there", units.length(at)) };
-        let section = beam.stretches.iter().find(|s| (s.from..=s.to).contains(&at));
-        let section = section.map_or_else(String::new, |s| match s.section {
-            Section::Rectangle { width, height } => {
-                format!(", net {} wide and {} high", units.length(width), units.length(height))
-            }
-            Section::Round { diameter } => format!(", {} thick", units.length(diameter)),
-            Section::Bevelled { solid, .. } => format!(", {} high", units.length(solid)),
-        });
-        format!(
-            "{} in all on {} of {}, {holds}; worst {place}{section}",
-            units.force(force),
-            units.length(beam.length),
-            wood.name(),
-        )
+/// What a beam's checks came from; it is bent most at `worst_at`.
+fn grounds(beam: &Beam, wood: &'static Wood, worst_at: f64) -> Grounds {
+    let section = beam.stretches.iter().find(|s| (s.from..=s.to).contains(&worst_at));
+    Grounds::Bent {
+        force: beam.spread + beam.loads.iter().map(|l| l.force).sum::<f64>(),
+        length: beam.length,
+        wood: wood.name(),
+        support: beam.support,
+        worst_at,
+        section: section.map(|s| s.section),
     }
 }
 
 /// What a part's wood may bear, bent the way it is.
 fn strength(part: &Part, wood: &Wood, net: &Net<'_>) -> Allowable {
-    let straight = allowable(wood, LoadDuration::Permanent);
+    let straight = allowable(wood);
     let with_grain = part.stock.kind == StockKind::Dowel
         || matches!((part.grain, net.along_x()), (Grain::Length, true) | (Grain::Width, false));
     let kept = match (wood.kind.is_panel(), net.flat(), with_grain) {

@@ -1,26 +1,47 @@
 //! One line of the table: what is asked of a place and what it can.
 
-use crate::length::Units;
+use super::grounds::Grounds;
+use crate::length::Amount;
 
 /// A sag that no tape shows, in mm.
 const NOTHING: f64 = crate::length::MM_PER_INCH / 32.0;
 
+/// Above this part of what a place can, a second look is due. Common practice, no source.
+pub(crate) const NEAR: f64 = 0.8;
+
 /// What is asked of a place in a holder, and what it can.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Check {
-    /// The place, as a person would point at it.
-    pub what: String,
-    pub question: Question,
+pub(crate) struct Check {
+    pub id: CheckId,
     /// In the question's unit.
     pub asked: f64,
+    /// In the same.
     pub can: f64,
-    /// The figures that went into it, in the holder's units.
-    pub with: String,
+    /// What went into both.
+    pub grounds: Grounds,
+}
+
+/// What is asked of which place. Places of one name, as the arms of a pair, may have one each.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct CheckId {
+    pub place: CheckPlace,
+    pub question: LoadQuestion,
+}
+
+/// Where something must bear.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum CheckPlace {
+    /// As the style points at it.
+    Named(String),
+    /// The screws between a holder's back and its hook cleat.
+    HookCleat,
+    /// The wall's own cleat, under the hook.
+    WallCleat,
 }
 
 /// What can give way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Question {
+pub(crate) enum LoadQuestion {
     /// Stress at the outermost fibre, in N/mm².
     Bending,
     /// Along the grain, in N/mm².
@@ -43,7 +64,18 @@ pub enum Question {
     Strip,
 }
 
-impl Question {
+impl CheckPlace {
+    /// As a person would point at it.
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Named(words) => words,
+            Self::HookCleat => "the hook cleat on the holder's back",
+            Self::WallCleat => "the wall's cleat",
+        }
+    }
+}
+
+impl LoadQuestion {
     /// What is asked, in a few words.
     pub fn word(self) -> &'static str {
         match self {
@@ -129,13 +161,13 @@ impl Question {
         !matches!(self, Self::Sag | Self::EndGrain | Self::Strip)
     }
 
-    /// A figure of it, in a person's units.
-    pub fn write(self, value: f64, units: Units) -> String {
+    /// A figure of it with what it counts.
+    pub(crate) fn amount(self, value: f64) -> Amount {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => units.stress(value),
-            Self::Sag if value < NOTHING => format!("under {}", units.length(NOTHING)),
-            Self::Sag | Self::Staying => units.length(value),
-            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => units.force(value),
+            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => Amount::Stress(value),
+            Self::Sag if value < NOTHING => Amount::Under(NOTHING),
+            Self::Sag | Self::Staying => Amount::Length(value),
+            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => Amount::Force(value),
         }
     }
 
@@ -150,6 +182,16 @@ impl Question {
 }
 
 impl Check {
+    /// A check of `question` at `place`: asked and can, in the question's unit.
+    pub(super) fn new(
+        place: CheckPlace,
+        question: LoadQuestion,
+        [asked, can]: [f64; 2],
+        grounds: Grounds,
+    ) -> Self {
+        Self { id: CheckId { place, question }, asked, can, grounds }
+    }
+
     /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.
     pub fn ratio(&self) -> f64 {
         match (self.asked, self.can) {

@@ -1,118 +1,104 @@
 //! The whole holder, hooked on the wall's cleat: its rest, its own screws and those in the studs.
 
-use super::check::{Check, Question};
-use super::screwed::{Bite, bite, gravity};
+use super::check::{Check, CheckPlace, LoadQuestion};
+use super::grounds::{CleatScrews, Grounds, ScrewShare};
+use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::weight::{Loading, centres, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
 use crate::shop::{Shop, find_wood};
 use crate::strength::{
-    self, Beam, Hook, Load, LoadDuration, Rest, Section, Support, Unrest, Wrong, allowable, rest,
+    Beam, CrossSection, Hook, Load, Rest, ScrewGrain, Support, Unrest, Wrong, allowable, rest,
 };
 
-/// What a holder on the wall's cleat comes to.
-#[derive(Default)]
+/// What comes down on the studs.
+#[derive(Clone, Copy)]
 pub(super) struct Hung {
-    pub checks: Vec<Check>,
-    /// Why a check could not be worked out.
-    pub failed: Vec<String>,
-    /// How many studs share it.
+    /// How many studs share it: the wall's cleat runs on past the holder, so that none gets more
+    /// than what hangs within one spacing.
     pub studs: f64,
     /// What comes down on each, in N.
     pub per_stud: f64,
 }
 
+impl Hung {
+    pub fn of(holder: &Holder, shop: &Shop, cleat: &Part, loading: Loading) -> Self {
+        let studs = (cleat.length() / shop.wall.stud_spacing).max(1.0);
+        Self { studs, per_stud: down(&loads(holder, loading)) / studs }
+    }
+}
+
 /// A holder on the wall's cleat.
 pub(super) struct Hooked<'a> {
-    pub what: &'a str,
+    pub place: CheckPlace,
     pub holder: &'a Holder,
     pub shop: &'a Shop,
     pub cleat: &'a Part,
     pub screws: &'a ScrewJoint,
+    /// Height at which the wall pushes at the holder's foot, in mm.
     pub bearing: f64,
     pub loading: Loading,
 }
 
+/// Tools, and the wood piece by piece.
+fn loads(holder: &Holder, loading: Loading) -> Vec<Load> {
+    let tools = holder.weights.iter().map(|weight| Load {
+        y: 0.0,
+        z: weight.out,
+        down: loading.knocked(weight.mass),
+        out: 0.0,
+    });
+    let wood = holder.parts.iter().flat_map(|part| {
+        centres(part).map(|at| Load { y: at[1], z: at[2], down: of_piece(part), out: 0.0 })
+    });
+    tools.chain(wood).collect()
+}
+
+fn down(loads: &[Load]) -> f64 {
+    loads.iter().map(|load| load.down).sum()
+}
+
 impl Hooked<'_> {
     /// The checks; where the holder can't come to rest, the one that says so.
-    pub fn hung(&self) -> Hung {
-        let Some(piece) = self.cleat.places.first() else { return Hung::default() };
+    pub fn checks(&self) -> Vec<Result<Check, Unrest>> {
+        let Some(piece) = self.cleat.places.first() else { return Vec::new() };
         let bevel = self.cleat.bevel.map_or(self.shop.cleat.bevel, |bevel| bevel.angle);
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
-        let loads = self.loads();
-        let down: f64 = loads.iter().map(|load| load.down).sum();
-        let studs = self.studs();
-        let per_stud = down / studs;
-        let bearing = self.bearing.min(hook.low);
-        let found = match rest(hook, bearing, &loads) {
-            Ok(rest) => self.at_rest(hook, &rest, studs),
+        let loads = loads(self.holder, self.loading);
+        let mut checks = match rest(hook, self.bearing.min(hook.low), &loads) {
+            Ok(rest) => self.at_rest(hook, &rest),
             Err(Unrest::TurnsOff { reach, most }) => vec![Ok(self.staying(reach, most))],
-            Err(unrest) => vec![Err(unrest.to_string())],
+            Err(unrest) => vec![Err(unrest)],
         };
-        let strip = self.between_studs(down).map_err(|wrong| wrong.to_string()).transpose();
-        let mut hung = Hung { checks: Vec::new(), failed: Vec::new(), studs, per_stud };
-        for check in found.into_iter().chain(strip) {
-            match check {
-                Ok(check) => hung.checks.push(check),
-                Err(failed) => hung.failed.push(failed),
-            }
-        }
-        hung
+        checks.extend(self.between_studs(down(&loads)).map_err(Unrest::from).transpose());
+        checks
     }
 
-    /// Tools, and the wood piece by piece.
-    fn loads(&self) -> Vec<Load> {
-        let tools = self.holder.weights.iter().map(|weight| Load {
-            y: 0.0,
-            z: weight.out,
-            down: self.loading.knocked(weight.mass),
-            out: 0.0,
-        });
-        let wood = self.holder.parts.iter().flat_map(|part| {
-            centres(part).map(|at| Load { y: at[1], z: at[2], down: of_piece(part), out: 0.0 })
-        });
-        tools.chain(wood).collect()
-    }
-
-    /// How many studs share the load: the wall's cleat runs on past the holder, so that none gets
-    /// more than what hangs within one spacing.
-    fn studs(&self) -> f64 {
-        (self.cleat.length() / self.shop.wall.stud_spacing).max(1.0)
-    }
-
-    fn at_rest(&self, hook: Hook, rest: &Rest, studs: f64) -> Vec<Result<Check, String>> {
+    fn at_rest(&self, hook: Hook, rest: &Rest) -> Vec<Result<Check, Unrest>> {
         let checks = [
             Ok(self.staying(rest.reach, rest.most_reach)),
             self.bevel(hook, rest),
             self.own_screws(rest),
-            self.in_studs(hook, rest, studs),
+            self.in_studs(hook, rest),
         ];
-        checks.map(|check| check.map_err(|wrong| wrong.to_string())).into()
+        checks.map(|check| check.map_err(Unrest::from)).into()
     }
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
         let wood = find_wood(&self.cleat.stock.wood).wood;
-        let crushing = allowable(wood, LoadDuration::Permanent).crushing;
-        let stress = rest.bevel_stress(self.cleat.length())?;
-        let units = self.holder.units;
-        let with = format!(
-            "thrust {} at {:.0}° on {} of cleat",
-            units.force(rest.thrust),
-            hook.bevel,
-            units.length(self.cleat.length())
-        );
-        Ok(self.check(Question::Bevel, stress, crushing, with))
+        let crushing = allowable(wood).crushing;
+        let length = self.cleat.length();
+        let stress = rest.bevel_stress(length)?;
+        let grounds = Grounds::Thrust { force: rest.thrust, bevel: hook.bevel, length };
+        Ok(self.check(LoadQuestion::Bevel, [stress, crushing], grounds))
     }
 
     fn staying(&self, reach: f64, most: f64) -> Check {
-        let units = self.holder.units;
-        let with =
-            format!("all that hangs, wood too, acts {} out from the wall", units.length(reach));
-        self.check(Question::Staying, reach, most, with)
+        self.check(LoadQuestion::Staying, [reach, most], Grounds::Reach(reach))
     }
 
-    fn check(&self, question: Question, asked: f64, can: f64, with: String) -> Check {
-        Check { what: self.what.to_owned(), question, asked, can, with }
+    fn check(&self, question: LoadQuestion, asked_and_can: [f64; 2], grounds: Grounds) -> Check {
+        Check::new(self.place.clone(), question, asked_and_can, grounds)
     }
 
     /// The screws of the hook cleat, which would pry it off the back.
@@ -121,72 +107,28 @@ impl Hooked<'_> {
         let Some(first) = screws.first() else {
             return Err(Wrong::NotPositive { what: "the number of the hook's screws", value: 0.0 });
         };
-        let bite = bite(self.holder, self.shop, self.screws, first);
+        let wood = screwed_wood(self.holder, self.shop, self.screws, first);
         let (count, height) = (screws.len() as f64, first.head[1]);
         let [flush, worst] =
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
-        let told = format!("{} in all", screws.len());
-        let found = self.screwed(
-            Question::Screws,
-            &bite,
-            [flush, worst, rest.down].map(|f| f / count),
-            &told,
-        )?;
-        Ok(Check { what: "the hook cleat on the holder's back".to_owned(), ..found })
+        let forces = [flush, worst, rest.down].map(|force| force / count);
+        let ([asked, can], grounds) = drawn(&wood, forces, CleatScrews::InAll(screws.len()))?;
+        Ok(Check::new(CheckPlace::HookCleat, LoadQuestion::Screws, [asked, can], grounds))
     }
 
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are.
-    fn in_studs(&self, hook: Hook, rest: &Rest, studs: f64) -> Result<Check, Wrong> {
+    fn in_studs(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
         let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
         let foot = hook.low + cleat.rise() - cleat.width;
-        let deep = wall.screw_length - cleat.thickness - wall.covering;
-        let bite = Bite {
-            screw: wall.screw,
-            near: (cleat.thickness, gravity(cleat.wood_name())),
-            far: (deep, gravity(&wall.wood)),
-            thread: deep.min(wall.screw.thread(wall.screw_length)),
-            gap: wall.covering,
-            grain: strength::Grain::Side,
-            panel_edge: false,
-            under_head: cleat.thickness,
-        };
+        let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
         let count = studs * wall.screws as f64;
         let height = foot + cleat.screw_line(wall.screw);
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
-        let told = format!("{} in each stud", wall.screws);
-        self.screwed(Question::Studs, &bite, [flush, worst, rest.down].map(|f| f / count), &told)
-    }
-
-    fn screwed(
-        &self,
-        question: Question,
-        bite: &Bite,
-        [pull, worst, across]: [f64; 3],
-        told: &str,
-    ) -> Result<Check, Wrong> {
-        let units = self.holder.units;
-        let can = bite.can()?;
-        let ratio = can.ratio(pull, across)?.max(pull / can.head);
-        let asked = pull.hypot(across);
-        let short = if can.diameters > 0.0 { "" } else { "too short to reach the wood behind; " };
-        let with = format!(
-            "{short}#{}, {told}, {:.1} diameters deep; each has {} along it where the bevels fit face to face (can {}, its head {}), and {} across (can {}); a bevel that bears on its edge alone would draw it with {}: see that they fit",
-            bite.screw.number(),
-            can.diameters,
-            units.force(pull),
-            units.force(can.pull.unwrap_or(0.0)),
-            units.force(can.head),
-            units.force(across),
-            units.force(can.across),
-            units.force(worst)
-        );
-        Ok(self.check(
-            question,
-            asked,
-            if ratio > 0.0 { asked / ratio } else { f64::INFINITY },
-            with,
-        ))
+        let forces = [flush, worst, rest.down].map(|force| force / count);
+        let of_wall = CleatScrews::InEachStud(wall.screws);
+        let (asked_and_can, grounds) = drawn(&stud_wood(self.shop), forces, of_wall)?;
+        Ok(self.check(LoadQuestion::Studs, asked_and_can, grounds))
     }
 
     /// The wall's cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
@@ -208,22 +150,46 @@ impl Hooked<'_> {
             let beam = ends.into_iter().fold(bare, |beam, end| beam.with_load(end, force / 2.0));
             Ok::<_, Wrong>(beam.worst()?.bending)
         };
-        let flat = Section::Rectangle { width: solid + rise / 2.0, height: thickness };
+        let flat = CrossSection::Rectangle { width: solid + rise / 2.0, height: thickness };
         let wood = find_wood(cleat.wood_name()).wood;
         let kept = if wood.kind.is_panel() { super::beam::PANEL_ON_EDGE } else { 1.0 };
-        let on_edge = bent(Section::Bevelled { thickness, solid, rise }, down)? / kept;
+        let on_edge = bent(CrossSection::Bevelled { thickness, solid, rise }, down)? / kept;
         let asked = on_edge + bent(flat, down * cleat.bevel.to_radians().tan())?;
-        let can = allowable(wood, LoadDuration::Permanent).bending;
-        let units = self.holder.units;
-        let with = format!(
-            "{} down and outward at the ends of a hook {} long, on a strip {} wide of {} between studs {} apart",
-            units.force(down),
-            units.length(spread),
-            units.length(cleat.width),
-            wood.name(),
-            units.length(spacing),
-        );
-        let what = "the wall's cleat".to_owned();
-        Ok(Some(Check { what, question: Question::Strip, asked, can, with }))
+        let can = allowable(wood).bending;
+        let grounds =
+            Grounds::Strip { down, hook: spread, width: cleat.width, wood: wood.name(), spacing };
+        let asked_and_can = [asked, can];
+        Ok(Some(Check::new(CheckPlace::WallCleat, LoadQuestion::Strip, asked_and_can, grounds)))
+    }
+}
+
+/// Asked and can of one of a cleat's screws in `wood`, which is pulled, pulled at worst, and loaded
+/// across by so many N.
+fn drawn(
+    wood: &ScrewedWood,
+    [pull, worst_pull, across]: [f64; 3],
+    count: CleatScrews,
+) -> Result<([f64; 2], Grounds), Wrong> {
+    let can = wood.can()?;
+    let ratio = can.ratio(pull, across)?.max(pull / can.head);
+    let asked = pull.hypot(across);
+    let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
+    let each = ScrewShare { pull, across };
+    Ok(([asked, most], Grounds::OfCleat { screw: wood.screw, count, each, worst_pull, can }))
+}
+
+/// What a screw of the wall's cleat goes through and into.
+fn stud_wood(shop: &Shop) -> ScrewedWood {
+    let (cleat, wall) = (&shop.cleat, &shop.wall);
+    let deep = wall.screw_length - cleat.thickness - wall.covering;
+    ScrewedWood {
+        screw: wall.screw,
+        near: (cleat.thickness, gravity(cleat.wood_name())),
+        far: (deep, gravity(&wall.wood)),
+        thread: deep.min(wall.screw.thread(wall.screw_length)),
+        gap: wall.covering,
+        grain: ScrewGrain::Side,
+        panel_edge: false,
+        under_head: cleat.thickness,
     }
 }

@@ -1,15 +1,14 @@
 //! Changes that bring a holder under its limits, found by trying them.
 
 use super::assess::checks;
-use super::check::{Check, Question};
-use super::judge::NEAR;
+use super::check::{Check, LoadQuestion, NEAR};
 use crate::formula::Value;
 use crate::holder::{Holder, Level, Part, Values, build, stock_kind};
-use crate::length::{Quantity, Units};
+use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
 use crate::reading::Entry;
 use crate::shop::{Screw, Shop, StockKind, StockRow};
-use crate::style::HolderFile;
+use crate::style::{HolderFile, Layer, MendSpec};
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
 /// Common practice, no source.
@@ -26,9 +25,12 @@ const SECOND_CHANGE: f64 = 0.5;
 
 /// One thing set otherwise.
 #[derive(Debug, Clone, PartialEq)]
-enum Change {
-    /// A choice, as a holder file would say it.
-    Choice(String, Entry),
+pub(super) enum Change {
+    /// A choice.
+    Choice {
+        name: String,
+        value: NewValue,
+    },
     /// The screws of the wall's cleat in each stud.
     WallScrews(usize),
     WallScrew(Screw),
@@ -36,33 +38,53 @@ enum Change {
     CleatWidth(f64),
 }
 
+/// What a choice is set to.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum NewValue {
+    Figure(Quantity),
+    /// A word, or the name of a stock.
+    Word(String),
+}
+
+impl NewValue {
+    /// What a choice can be set to; `None` for a yes or no or a list.
+    fn of(value: Value) -> Option<Self> {
+        match value {
+            Value::Figure(quantity) => Some(Self::Figure(quantity)),
+            Value::Word(word) => Some(Self::Word(word)),
+            Value::Truth(_) | Value::List(_) => None,
+        }
+    }
+
+    /// As it stands in a holder file: as a tape reads, so that what is tried is what is advised.
+    pub fn entry(&self, units: Units) -> Entry {
+        match self {
+            Self::Figure(number) if number.dimension == Dimension::NUMBER => {
+                Entry::Number(number.value)
+            }
+            Self::Figure(quantity) => Entry::Text(units.in_file(*quantity)),
+            Self::Word(word) => Entry::Text(word.clone()),
+        }
+    }
+}
+
 impl Change {
     /// What it sets: two changes of one thing are one too many.
     fn key(&self) -> &str {
         match self {
-            Self::Choice(name, _) => name,
+            Self::Choice { name, .. } => name,
             Self::WallScrews(_) => "wall.screws",
             Self::WallScrew(_) => "wall.screw",
             Self::CleatWidth(_) => "cleat.width",
         }
     }
 
-    fn say(&self, units: Units) -> String {
+    /// The files with it, figures of the holder file in `units`.
+    fn make(&self, file: HolderFile, mut shop: Shop, units: Units) -> (HolderFile, Shop) {
         match self {
-            Self::CleatWidth(mm) => {
-                format!("width = \"{}\" under [cleat] in shop.toml", units.length(*mm))
+            Self::Choice { name, value } => {
+                return (file.with_choice(name, value.entry(units)), shop);
             }
-            Self::Choice(name, value) => format!("{name} = {value}"),
-            Self::WallScrews(count) => format!("screws = {count} under [wall] in shop.toml"),
-            Self::WallScrew(screw) => {
-                format!("screw = {} under [wall] in shop.toml", screw.number())
-            }
-        }
-    }
-
-    fn make(&self, file: HolderFile, mut shop: Shop) -> (HolderFile, Shop) {
-        match self {
-            Self::Choice(name, value) => return (file.with_choice(name, value.clone()), shop),
             Self::WallScrews(count) => shop.wall.screws = *count,
             Self::WallScrew(screw) => shop.wall.screw = *screw,
             Self::CleatWidth(mm) => shop.cleat.width = *mm,
@@ -74,7 +96,7 @@ impl Change {
     fn more_screws(&self, shop: &Shop) -> f64 {
         match self {
             Self::WallScrews(count) => *count as f64 - shop.wall.screws as f64,
-            Self::WallScrew(_) | Self::CleatWidth(_) | Self::Choice(..) => 0.0,
+            Self::WallScrew(_) | Self::CleatWidth(_) | Self::Choice { .. } => 0.0,
         }
     }
 }
@@ -82,31 +104,17 @@ impl Change {
 /// The cheapest change that serves.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Mend {
-    changes: Vec<Change>,
-    units: Units,
+    pub changes: Vec<Change>,
     /// The highest ratio of a grave check that is left.
-    ratio: f64,
+    pub ratio: f64,
     cost: f64,
-}
-
-impl Mend {
-    /// The change as advice.
-    pub fn say(&self) -> String {
-        let changes: Vec<String> =
-            self.changes.iter().map(|change| change.say(self.units)).collect();
-        format!(
-            "Tried: with {} every place is asked at most {:.2} of what it can.",
-            changes.join(" and "),
-            self.ratio
-        )
-    }
 }
 
 /// The cheapest change, in wood and screws, that brings every grave check under [`NEAR`]: one
 /// choice changed, or two where no single one serves. Where none does, one that brings them to
 /// their limits at least.
 pub(super) fn mend(file: &HolderFile, shop: &Shop, holder: &Holder) -> Option<Mend> {
-    let tries = tries(file, shop, holder);
+    let tries = tries(file, shop);
     let tried = |changes: Vec<Change>| tried(file, shop, holder, changes);
     let most = most_tries(holder);
     let singles = tries.iter().take(most);
@@ -140,9 +148,10 @@ fn cheapest(mends: &[Mend], most: f64) -> Option<Mend> {
 
 /// What a change comes to, if it makes a sound holder in which all can be worked out.
 fn tried(file: &HolderFile, shop: &Shop, holder: &Holder, changes: Vec<Change>) -> Option<Mend> {
+    let units = holder.units;
     let (changed, with) = changes
         .iter()
-        .fold((file.clone(), shop.clone()), |(file, shop), change| change.make(file, shop));
+        .fold((file.clone(), shop.clone()), |(file, shop), change| change.make(file, shop, units));
     let new = build(&changed, &with).ok()?;
     let worse = |level| {
         let count = |h: &Holder| h.findings.iter().filter(|f| f.level == level).count();
@@ -157,46 +166,49 @@ fn tried(file: &HolderFile, shop: &Shop, holder: &Holder, changes: Vec<Change>) 
     let second = SECOND_CHANGE * (changes.len() as f64 - 1.0);
     let in_studs: f64 = changes.iter().map(|change| change.more_screws(shop)).sum();
     let cost = wood + SCREW * (screws(&new) - screws(holder) + in_studs) + second;
-    Some(Mend { changes, units: holder.units, ratio, cost })
+    Some(Mend { changes, ratio, cost })
 }
 
 /// The highest ratio of a grave check; `None` where nothing is checked, a check fails, or something
 /// sags too much.
 fn worst(holder: &Holder, shop: &Shop) -> Option<f64> {
     let (checks, worked_out) = checks(holder, shop);
-    let sags = checks.iter().any(|check| check.question == Question::Sag && check.ratio() > 1.0);
-    let grave = checks.iter().filter(|check| check.question.is_grave()).map(Check::ratio);
+    let sags =
+        checks.iter().any(|check| check.id.question == LoadQuestion::Sag && check.ratio() > 1.0);
+    let grave = checks.iter().filter(|check| check.id.question.is_grave()).map(Check::ratio);
     let worst = grave.max_by(f64::total_cmp)?;
     (worked_out && !sags).then_some(worst)
 }
 
 /// Every change the style offers, the least of each choice first.
-fn tries(file: &HolderFile, shop: &Shop, holder: &Holder) -> Vec<Change> {
+fn tries(file: &HolderFile, shop: &Shop) -> Vec<Change> {
     let Ok(values) = Values::new(file, shop) else { return Vec::new() };
-    let mut tries = Vec::new();
-    for layer in &file.style.layers {
-        for mend in &layer.file.mends {
-            let name = mend.choice.get_ref();
-            let holds = values.holds(mend.when.as_ref(), &layer.source).unwrap_or(false);
-            let Some(kind) = file.style.choices().find(|(n, ..)| n == name).map(|c| c.1.kind)
-            else {
-                continue;
-            };
-            if !holds {
-                continue;
-            }
-            let found: Vec<Entry> = match stock_kind(kind) {
-                Some(kind) => other_stock(shop, &values, name, kind),
-                None => {
-                    let worked = mend.tries.iter().map(|expr| values.work(expr, &layer.source));
-                    worked.filter_map(|value| entry(&value.ok()?, holder.units)).collect()
-                }
-            };
-            tries.extend(found.into_iter().map(|value| Change::Choice(name.clone(), value)));
-        }
+    let layers = file.style.layers.iter();
+    let mends = layers.flat_map(|layer| layer.file.mends.iter().map(move |mend| (layer, mend)));
+    let offered = mends.flat_map(|(layer, mend)| {
+        let name = mend.choice.get_ref();
+        let found = to_try(file, shop, &values, (layer, mend));
+        found.into_iter().map(|value| Change::Choice { name: name.clone(), value })
+    });
+    offered.chain(wall(shop)).collect()
+}
+
+/// What one mend of the style tries, if it holds for this holder.
+fn to_try(
+    file: &HolderFile,
+    shop: &Shop,
+    values: &Values<'_>,
+    (layer, mend): (&Layer, &MendSpec),
+) -> Vec<NewValue> {
+    let name = mend.choice.get_ref();
+    let choice = file.style.choices().find(|(known, ..)| known == name);
+    let holds = values.holds(mend.when.as_ref(), &layer.source).unwrap_or(false);
+    let Some((_, choice, _)) = choice.filter(|_| holds) else { return Vec::new() };
+    if let Some(kind) = stock_kind(choice.kind) {
+        return other_stock(shop, values, name, kind);
     }
-    tries.extend(wall(shop));
-    tries
+    let worked = mend.tries.iter().map(|expr| values.work(expr, &layer.source));
+    worked.filter_map(|value| NewValue::of(value.ok()?)).collect()
 }
 
 /// More or thicker screws in the studs, wider cleats.
@@ -209,7 +221,7 @@ fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
 }
 
 /// The shop's other stock of a kind, nearest in thickness where there is very much of it.
-fn other_stock(shop: &Shop, values: &Values<'_>, choice: &str, kind: StockKind) -> Vec<Entry> {
+fn other_stock(shop: &Shop, values: &Values<'_>, choice: &str, kind: StockKind) -> Vec<NewValue> {
     let chosen = values.stock(choice);
     let others = shop.of_kind(kind).filter(|row| chosen.is_none_or(|c| c.name != row.name));
     let mut others: Vec<&StockRow> = others.collect();
@@ -218,20 +230,5 @@ fn other_stock(shop: &Shop, values: &Values<'_>, choice: &str, kind: StockKind) 
         others.sort_by(|a, b| off(a).total_cmp(&off(b)));
         others.truncate(limits::STOCKS_TRIED);
     }
-    others.into_iter().map(|row| Entry::Text(row.name.clone())).collect()
-}
-
-/// A value as a holder file would say it.
-fn entry(value: &Value, units: Units) -> Option<Entry> {
-    match value {
-        Value::Figure(quantity) if quantity.dimension == Quantity::number(0.0).dimension => {
-            Some(Entry::Number(quantity.value))
-        }
-        Value::Figure(quantity) => {
-            let text = units.quantity(*quantity);
-            Some(Entry::Text(text.trim_start_matches("≈ ").replace('°', " deg")))
-        }
-        Value::Word(word) => Some(Entry::Text(word.clone())),
-        _ => None,
-    }
+    others.into_iter().map(|row| NewValue::Word(row.name.clone())).collect()
 }

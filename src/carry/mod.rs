@@ -6,13 +6,19 @@
 mod assess;
 mod beam;
 mod check;
+mod close;
+mod grounds;
 mod hook;
 mod judge;
 mod mend;
 mod net;
+mod remark;
+pub(crate) mod say;
 mod screwed;
 mod weight;
 
-pub use assess::{Assessment, assess};
-pub use check::{Check, Question};
-pub use judge::{NEAR, judge};
+pub(crate) use assess::Assessment;
+#[cfg(test)]
+pub(crate) use assess::assess;
+pub(crate) use check::{Check, LoadQuestion, NEAR};
+pub(crate) use judge::judge;

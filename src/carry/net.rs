@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use crate::holder::{Part, Purpose};
 use crate::kernel::Contour;
-use crate::strength::{Section, Stretch};
+use crate::strength::{CrossSection, Stretch};
 
 /// How many stretches a beam is looked at in.
 const STRETCHES: usize = 64;
@@ -50,9 +50,9 @@ impl<'a> Net<'a> {
         let stretch = |i: usize| {
             let places =
                 [0.01, 0.5, 0.99].map(|share| from + run * (i as f64 + share) / STRETCHES as f64);
-            let weaker = |a: &Section, b: &Section| a.modulus().total_cmp(&b.modulus());
+            let weaker = |a: &CrossSection, b: &CrossSection| a.modulus().total_cmp(&b.modulus());
             let section = places.into_iter().map(|at| self.section(at)).min_by(weaker);
-            let section = section.unwrap_or(Section::Round { diameter: f64::MIN_POSITIVE });
+            let section = section.unwrap_or(CrossSection::Round { diameter: f64::MIN_POSITIVE });
             Stretch { from: step * i as f64, to: step * (i + 1) as f64, section }
         };
         (0..STRETCHES).map(stretch).collect()
@@ -60,19 +60,19 @@ impl<'a> Net<'a> {
 
     /// The wood across the beam at one place. Between openings each strip of wood bends by itself
     /// when the load is in the part's plane: the widest counts. Square to it they share.
-    fn section(&self, at: f64) -> Section {
+    fn section(&self, at: f64) -> CrossSection {
         let thickness = self.part.stock.thickness;
         if self.part.is_round() {
-            return Section::Round { diameter: thickness };
+            return CrossSection::Round { diameter: thickness };
         }
         let chords = self.chords(at);
         // Nothing is left at the very tip of a rounded nose, where nothing is asked either.
         let some = |size: f64| size.max(crate::tolerance::COORDINATE);
         if self.flat {
-            Section::Rectangle { width: some(chords.iter().sum()), height: thickness }
+            CrossSection::Rectangle { width: some(chords.iter().sum()), height: thickness }
         } else {
             let widest = chords.into_iter().fold(0.0, f64::max);
-            Section::Rectangle { width: thickness, height: some(widest) }
+            CrossSection::Rectangle { width: thickness, height: some(widest) }
         }
     }
 

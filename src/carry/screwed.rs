@@ -1,33 +1,22 @@
 //! Screws that hold one part on another: how a load shares itself among them, and what each can.
 
-use super::check::{Check, Question};
+use super::check::{Check, CheckPlace, LoadQuestion};
+use super::grounds::{Grounds, ScrewCan, ScrewShare};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, ScrewJoint, Seated, StockKind, Turn};
-use crate::length::Units;
 use crate::shop::{NdsGravity, Screw, Shop, find_wood};
 use crate::strength::{
-    self, LEAST_PENETRATION, LoadDuration, Wrong, fastener_ratio, nds_withdrawal, pull_through,
+    LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio, nds_withdrawal,
+    pull_through,
 };
 
 /// Withdrawal from the edge of a panel as part of that from its face, and the same across the
 /// screw: the thread stands between layers. Common practice, no source.
 const PANEL_EDGE: f64 = 0.5;
 
-/// What one screw can, with all factors but those of its neighbours.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Can {
-    /// Pulled out, in N; `None` in end grain.
-    pub pull: Option<f64>,
-    /// Loaded across, in N.
-    pub across: f64,
-    /// Its head pulled through, in N.
-    pub head: f64,
-    /// How deep it goes in, in diameters.
-    pub diameters: f64,
-}
-
 /// The wood a screw goes through and into.
-pub(super) struct Bite {
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ScrewedWood {
     pub screw: Screw,
     /// Thickness and wood of what it passes.
     pub near: (f64, NdsGravity),
@@ -37,39 +26,36 @@ pub(super) struct Bite {
     pub thread: f64,
     /// What lies between and holds nothing, in mm.
     pub gap: f64,
-    pub grain: strength::Grain,
+    pub grain: ScrewGrain,
     /// Whether it goes into a panel's edge.
     pub panel_edge: bool,
     /// Wood of the piece under its head, in mm.
     pub under_head: f64,
 }
 
-impl Bite {
+impl ScrewedWood {
     /// What the screw can under a load that stays. Below 6 diameters, where the NDS has no value
     /// across the screw (NDS-2018 12.1.5.6), it counts as much less as it lacks: common practice, no
     /// source. One that does not reach the far wood can nothing.
-    pub fn can(&self) -> Result<Can, Wrong> {
-        let Self { screw, near: (thickness, near), far: (deep, far), gap, grain, .. } = *self;
+    pub fn can(&self) -> Result<ScrewCan, Wrong> {
+        let Self { screw, near, far: (deep, far), gap, grain, .. } = *self;
         let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
         let diameters = deep.max(0.0) / screw.shank();
         let shallow = (diameters / LEAST_PENETRATION).min(1.0);
         let counted = deep.max(LEAST_PENETRATION * screw.shank());
-        let duration = LoadDuration::Permanent;
-        let length = thickness + gap + counted;
-        let joint =
-            strength::ScrewJoint { screw, length, thickness, near, gap, far, grain, duration };
+        let joint = LateralJoint::of_screw(screw, near, (counted, far), gap)?;
         let pull = nds_withdrawal(far, grain, screw.shank(), self.thread.max(0.0))?;
-        let head = pull_through(near, screw.head(), self.under_head - screw.head_depth())?;
-        Ok(Can {
-            pull: pull.map(|pull| pull * duration.factor() * edge),
-            across: joint.values()?.lateral * edge * shallow,
-            head: head * duration.factor(),
+        let head = pull_through(near.1, screw.head(), self.under_head - screw.head_depth())?;
+        Ok(ScrewCan {
+            pull: pull.map(|pull| pull * LASTING * edge),
+            across: joint.yields()?.value * LASTING * grain.lateral() * edge * shallow,
+            head: head * LASTING,
             diameters,
         })
     }
 }
 
-impl Can {
+impl ScrewCan {
     /// What part of its strength a pull and a load across take, 1 being all; infinite where a load
     /// meets nothing that may be counted on. In end grain the pull is told apart.
     pub fn ratio(&self, pull: f64, across: f64) -> Result<f64, Wrong> {
@@ -83,13 +69,6 @@ impl Can {
     }
 }
 
-/// One screw's share of a load, in N.
-#[derive(Debug, Clone, Copy, Default)]
-struct Share {
-    pull: f64,
-    across: f64,
-}
-
 /// What some screws share: see [`crate::holder::Model::Screws`].
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Shared {
@@ -98,9 +77,17 @@ pub(super) struct Shared {
     pub middle: Option<f64>,
 }
 
+/// What comes on one screw, what it can, and what part of that is taken.
+#[derive(Debug, Clone, Copy)]
+struct Loaded {
+    share: ScrewShare,
+    can: ScrewCan,
+    ratio: f64,
+}
+
 /// The checks of some rows of screws that share a mass.
 pub(super) fn checks(
-    what: &str,
+    place: &CheckPlace,
     (holder, shop): (&Holder, &Shop),
     joints: &[usize],
     shared: Shared,
@@ -113,76 +100,41 @@ pub(super) fn checks(
     let mut each = Vec::new();
     for (index, (joint, seated)) in screws.iter().enumerate() {
         let share = share(holder, &screws, index, load, shared)?;
-        let can = bite(holder, shop, joint, seated).can()?;
-        each.push((can.ratio(share.pull, share.across)?, share, can));
+        let can = screwed_wood(holder, shop, joint, seated).can()?;
+        each.push(Loaded { share, can, ratio: can.ratio(share.pull, share.across)? });
     }
-    let by = |of: fn(&(f64, Share, Can)) -> f64| {
-        each.iter().max_by(|a, b| of(a).total_cmp(&of(b))).copied()
+    let most = |of: fn(&Loaded) -> f64| each.iter().max_by(|a, b| of(a).total_cmp(&of(b)));
+    let worst = most(|screw| screw.ratio).zip(most(|screw| screw.share.pull / screw.can.head));
+    let Some((most, on_head)) = worst else { return Ok(Vec::new()) };
+    let grounds = Grounds::SharedByScrews {
+        load,
+        count: screws.len(),
+        screw: joints.first().map(|joint| (joint.screw, joint.length)),
+        most: most.share,
+        can: most.can,
     };
-    let worst = by(|(ratio, ..)| *ratio).zip(by(|(_, share, can)| share.pull / can.head));
-    let Some((most, head)) = worst else { return Ok(Vec::new()) };
-    let first = joints.first().map(|joint| (joint.screw, joint.length));
-    let with = with(holder.units, (load, screws.len()), first, most.1, most.2);
-    Ok(told(what, &with, most, head))
+    Ok(lines(place, &grounds, most, on_head))
 }
 
 /// The lines of the table: for the screw that has most to bear, and the one whose head has.
-fn told(
-    what: &str,
-    with: &str,
-    (ratio, share, can): (f64, Share, Can),
-    (_, on_head, head): (f64, Share, Can),
-) -> Vec<Check> {
-    let check = |question, asked, can| Check {
-        what: what.to_owned(),
-        question,
-        asked,
-        can,
-        with: with.to_owned(),
-    };
+fn lines(place: &CheckPlace, grounds: &Grounds, most: &Loaded, on_head: &Loaded) -> Vec<Check> {
+    let check =
+        |question, asked, can| Check::new(place.clone(), question, [asked, can], grounds.clone());
+    let Loaded { share, can, ratio } = most;
     let mut checks = Vec::new();
     if can.pull.is_none() {
-        checks.push(check(Question::Screws, share.across, can.across));
+        checks.push(check(LoadQuestion::Screws, share.across, can.across));
         if share.pull > 0.0 {
-            checks.push(check(Question::EndGrain, share.pull, 0.0));
+            checks.push(check(LoadQuestion::EndGrain, share.pull, 0.0));
         }
-    } else if ratio > 0.0 {
+    } else if *ratio > 0.0 {
         let asked = share.pull.hypot(share.across);
-        checks.push(check(Question::Screws, asked, asked / ratio));
+        checks.push(check(LoadQuestion::Screws, asked, asked / ratio));
     }
-    if on_head.pull > 0.0 {
-        checks.push(check(Question::Heads, on_head.pull, head.head));
+    if on_head.share.pull > 0.0 {
+        checks.push(check(LoadQuestion::Heads, on_head.share.pull, on_head.can.head));
     }
     checks
-}
-
-fn with(
-    units: Units,
-    (load, count): (f64, usize),
-    first: Option<(Screw, f64)>,
-    share: Share,
-    can: Can,
-) -> String {
-    let size = first.map_or_else(String::new, |(screw, length)| {
-        format!("#{} × {}", screw.number(), units.length(length))
-    });
-    let force = |newtons: Option<f64>| newtons.map_or("nothing".to_owned(), |n| units.force(n));
-    let shallow = if can.diameters < LEAST_PENETRATION {
-        format!(
-            "; {:.1} diameters deep, less than the {LEAST_PENETRATION} of the NDS, so across it counts as much less",
-            can.diameters
-        )
-    } else {
-        String::new()
-    };
-    format!(
-        "{} on {count} screws {size}; the worst has {} along it (can {}) and {} across (can {}){shallow}",
-        units.force(load),
-        units.force(share.pull),
-        force(can.pull),
-        units.force(share.across),
-        units.force(can.across)
-    )
 }
 
 /// The weight of the wood the screws carry, in N: the parts they end in where they point out from
@@ -214,10 +166,10 @@ fn share(
     index: usize,
     load: f64,
     Shared { turn, middle, .. }: Shared,
-) -> Result<Share, Wrong> {
+) -> Result<ScrewShare, Wrong> {
     let part = leaning(screws, index, middle);
     let across = load * part;
-    let Some(turn) = turn else { return Ok(Share { pull: 0.0, across }) };
+    let Some(turn) = turn else { return Ok(ScrewShare { pull: 0.0, across }) };
     let (joint, seated) = screws[index];
     let down = seated.ahead[1].abs() > 0.5;
     let lever = |(joint, s): &(&ScrewJoint, &Seated)| {
@@ -243,7 +195,7 @@ fn share(
         });
     }
     let pull = if moment > 0.0 { moment * own / squares * part * screws.len() as f64 } else { 0.0 };
-    Ok(Share { pull, across: if down { 0.0 } else { across } })
+    Ok(ScrewShare { pull, across: if down { 0.0 } else { across } })
 }
 
 /// What part of a load at `middle` one of some supports in a row gets, the beam on them being stiff:
@@ -268,19 +220,24 @@ pub(super) fn gravity(wood: &str) -> NdsGravity {
 }
 
 /// The wood one screw of a holder goes through and into.
-pub(super) fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Seated) -> Bite {
+pub(super) fn screwed_wood(
+    holder: &Holder,
+    shop: &Shop,
+    joint: &ScrewJoint,
+    seated: &Seated,
+) -> ScrewedWood {
     let through = &holder.parts[joint.through];
     let near = (seated.passed, gravity(&through.stock.wood));
     let thread = |deep: f64| deep.min(joint.screw.thread(joint.length));
     let Some(into) = seated.into else {
         let deep = joint.length - seated.passed - shop.wall.covering;
-        return Bite {
+        return ScrewedWood {
             screw: joint.screw,
             near,
             far: (deep, gravity(&shop.wall.wood)),
             thread: thread(deep),
             gap: shop.wall.covering,
-            grain: strength::Grain::Side,
+            grain: ScrewGrain::Side,
             panel_edge: false,
             under_head: through.stock.thickness,
         };
@@ -296,14 +253,106 @@ pub(super) fn bite(holder: &Holder, shop: &Shop, joint: &ScrewJoint, seated: &Se
         };
         fibres > 0.5 || part.stock.kind == StockKind::Dowel
     });
-    Bite {
+    ScrewedWood {
         screw: joint.screw,
         near,
         far: (deep, gravity(&part.stock.wood)),
         thread: thread(deep),
         gap: 0.0,
-        grain: if along && !panel { strength::Grain::End } else { strength::Grain::Side },
+        grain: if along && !panel { ScrewGrain::End } else { ScrewGrain::Side },
         panel_edge: panel && into.edge.is_some(),
         under_head: through.stock.thickness,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::length::{MM_PER_INCH as INCH, NEWTONS_PER_POUND as POUND};
+
+    /// A number 10 of 3 in through 3/4 in of G 0.50 into the same.
+    fn ten() -> ScrewedWood {
+        let screw = Screw::new(10.0).unwrap();
+        ScrewedWood {
+            screw,
+            near: (0.75 * INCH, NdsGravity(0.50)),
+            far: (2.25 * INCH, NdsGravity(0.50)),
+            thread: screw.thread(3.0 * INCH),
+            gap: 0.0,
+            grain: ScrewGrain::Side,
+            panel_edge: false,
+            under_head: 0.75 * INCH,
+        }
+    }
+
+    fn near(found: f64, expected: f64, within: f64) {
+        assert!((found - expected).abs() <= within, "{found} is not {expected}");
+    }
+
+    /// NDS eq. 12.2-2 and 12.3.1 as worked out elsewhere: 135.375 lb for each inch of thread, here
+    /// 2 in; 106.55 lb across; load duration 0.9 (table 2.3.2); end grain 0.67 (12.5.2.2). Eq.
+    /// 12.2-6a by hand: 690 π D_H G² t with a head of 0.38 in and, under its cone of
+    /// 0.19 / 2 / tan 41°, 0.6407 in of wood: 131.9 lb.
+    #[test]
+    fn what_one_screw_can() {
+        let found = ten().can().unwrap();
+        near(found.pull.unwrap() / POUND, 0.9 * 2.0 * 135.375, 1e-6);
+        near(found.across / POUND, 0.9 * 106.55, 0.006);
+        let head = 690.0 * std::f64::consts::PI * 0.38 * 0.25 * 0.640_715;
+        near(found.head / POUND, 0.9 * head, 0.001);
+        let end = ScrewedWood { grain: ScrewGrain::End, ..ten() }.can().unwrap();
+        near(end.across / POUND, 0.9 * 0.67 * 106.55, 0.006);
+        assert_eq!(end.pull, None);
+        let edge = ScrewedWood { panel_edge: true, ..ten() }.can().unwrap();
+        near(edge.across / found.across, 0.5, 1e-9);
+    }
+
+    #[test]
+    fn a_screw_that_does_not_reach_can_nothing() {
+        let short = ScrewedWood { far: (-3.0, NdsGravity(0.50)), thread: -3.0, ..ten() };
+        let found = short.can().unwrap();
+        assert_eq!((found.pull, found.across), (Some(0.0), 0.0));
+        assert_eq!(found.ratio(1.0, 1.0), Ok(f64::INFINITY));
+        let thin = ScrewedWood { under_head: 2.0, ..ten() };
+        assert!(matches!(thin.can(), Err(Wrong::NotPositive { .. })));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(256))]
+
+        /// Shorter screws, thinner near pieces, lighter woods, end grain, edges and wallboard never
+        /// raise what a screw can.
+        #[test]
+        fn less_never_can_more(
+            number in prop::sample::select(vec![6.0, 8.0, 10.0, 12.0]),
+            deep in 5.0..70.0, thickness in 12.0..30.0, (near, far) in (0.36..0.7, 0.36..0.7),
+            less in 0.8..1.0
+        ) {
+            let screw = Screw::new(number).unwrap();
+            let all = ScrewedWood {
+                screw,
+                near: (thickness, NdsGravity(near)),
+                far: (deep, NdsGravity(far)),
+                thread: screw.thread(thickness + deep).min(deep),
+                under_head: thickness,
+                ..ten()
+            };
+            let takes = |wood: &ScrewedWood| wood.can().unwrap().ratio(60.0, 80.0).unwrap();
+            let weaker = [
+                ScrewedWood { far: (deep * less, NdsGravity(far)), thread: all.thread * less, ..all },
+                ScrewedWood { near: (thickness * less, NdsGravity(near)), ..all },
+                ScrewedWood { near: (thickness, NdsGravity(near * less)), ..all },
+                ScrewedWood { far: (deep, NdsGravity(far * less)), ..all },
+                ScrewedWood { gap: 5.0, ..all },
+                ScrewedWood { panel_edge: true, ..all },
+            ];
+            for weaker in weaker {
+                prop_assert!(takes(&weaker) >= takes(&all) * (1.0 - 1e-9));
+            }
+            let end = ScrewedWood { grain: ScrewGrain::End, ..all }.can().unwrap();
+            prop_assert!(end.across <= all.can().unwrap().across);
+        }
     }
 }

@@ -127,9 +127,3 @@ fn down(mm: f64, units: Units) -> String {
 fn one_line(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
-
-/// Letters of all pieces of one part, for the cut list of the whole project.
-pub fn letters(plan: &CuttingPlan, holder: &str, part: &str) -> String {
-    let own = plan.pieces.iter().filter(|p| p.part.holder().name == holder && p.part.name == part);
-    own.map(|piece| piece.letter.as_str()).collect::<Vec<_>>().join(" ")
-}

@@ -16,6 +16,7 @@
 mod codes;
 mod entity;
 mod file;
+mod handle;
 mod layer;
 mod marks;
 mod notes;

@@ -2,9 +2,9 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use super::words;
-use crate::carry::{Assessment, Check};
+use crate::carry::{Assessment, Check, say};
 use crate::cutting::{self, millimeters};
+use crate::document::words;
 use crate::drawing;
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
@@ -50,7 +50,7 @@ fn holder(worked: &WorkedHolder) -> Json {
         "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
         "carries": carried.map(carries),
-        "checks": carried.iter().flat_map(|c| &c.checks).map(check).collect::<Vec<_>>(),
+        "checks": carried.iter().flat_map(|c| &c.checks).map(|c| check(c, holder.units)).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(|h| hardware(h, holder.units)).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
     })
@@ -90,24 +90,27 @@ fn carries(carried: &Assessment) -> Json {
         "live_load": carried.live,
         "studs": round(carried.studs),
         "per_stud_n": round(carried.per_stud),
-        "limit": carried.limit().map(|check| format!("{}: {}", check.what, check.question.word())),
-        "not_worked_out": carried.failed,
-        "remarks": carried.remarks,
+        "limit": carried.limit().map(|check| {
+            format!("{}: {}", check.id.place.words(), check.id.question.word())
+        }),
+        "not_worked_out": carried.failed.iter().map(say::failure).collect::<Vec<_>>(),
+        "remarks": carried.remarks.iter().map(say::remark).collect::<Vec<_>>(),
     })
 }
 
-fn check(check: &Check) -> Json {
+fn check(check: &Check, units: Units) -> Json {
+    let question = check.id.question;
     let ratio = check.ratio();
     json!({
-        "what": check.what,
-        "question": check.question.word(),
+        "what": check.id.place.words(),
+        "question": question.word(),
         "asked": round(check.asked),
         "can": round(check.can),
-        "unit": check.question.unit(),
+        "unit": question.unit(),
         "ratio": if ratio.is_finite() { round(ratio) } else { Json::Null },
-        "formula": check.question.formula(),
-        "source": check.question.source(),
-        "with": check.with,
+        "formula": question.formula(),
+        "source": question.source(),
+        "with": say::grounds(&check.grounds, units),
     })
 }
 

@@ -2,9 +2,8 @@
 
 use std::borrow::Cow;
 
-use super::cut_tables::letters;
-use super::words;
 use crate::cutting::CuttingPlan;
+use crate::document::words;
 use crate::holder::caution::SMALL_PART;
 use crate::holder::{Hardware, Holder};
 
@@ -56,6 +55,12 @@ pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>>
         }
     }
     table.finish()
+}
+
+/// Letters of all pieces of one part, for the cut list of the whole project.
+fn letters(plan: &CuttingPlan, holder: &str, part: &str) -> String {
+    let own = plan.pieces.iter().filter(|p| p.part.holder().name == holder && p.part.name == part);
+    own.map(|piece| piece.letter.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// The hardware of all holders together: a row for each item and size, with the bits it wants.

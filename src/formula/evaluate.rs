@@ -1,6 +1,7 @@
 //! Working a formula out, with units checked.
 
 use super::expression::{Node, Operator};
+use super::operate::{Evaluated, alike, figure, finite, truth, two};
 use super::{Formula, FormulaError, Value, list};
 use crate::length::{Dimension, Quantity};
 
@@ -40,20 +41,18 @@ pub(super) const FUNCTIONS: [&str; 17] = [
     "sum",
 ];
 
-pub(super) type Worked = Result<Value, FormulaError>;
-
 impl Formula {
     /// Works the formula out.
     ///
     /// # Errors
     /// When a name is unknown, units do not agree, or the result is no usable number.
-    pub fn evaluate(&self, names: &dyn Names) -> Worked {
+    pub fn evaluate(&self, names: &dyn Names) -> Evaluated {
         self.root.evaluate(names)
     }
 }
 
 impl Node {
-    fn evaluate(&self, names: &dyn Names) -> Worked {
+    fn evaluate(&self, names: &dyn Names) -> Evaluated {
         match self {
             Self::Value(value) => Ok(value.clone()),
             Self::Name(name) => names.value(name),
@@ -90,56 +89,7 @@ impl Node {
     }
 }
 
-pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Worked {
-    match operator {
-        Operator::Add => {
-            let (a, b, dimension) = alike("add", left, right)?;
-            finite(a + b, dimension)
-        }
-        Operator::Subtract => {
-            let (a, b, dimension) = alike("subtract", left, right)?;
-            finite(a - b, dimension)
-        }
-        Operator::Multiply => {
-            let (a, b) = (figure(left, "*")?, figure(right, "*")?);
-            finite(a.value * b.value, a.dimension.times(b.dimension))
-        }
-        Operator::Divide => {
-            let (a, b) = (figure(left, "/")?, figure(right, "/")?);
-            if b.value == 0.0 {
-                return Err(FormulaError::DivisionByZero);
-            }
-            finite(a.value / b.value, a.dimension.per(b.dimension))
-        }
-        _ => compare(operator, left, right).map(Value::Truth),
-    }
-}
-
-/// Comparisons. Lengths closer than the coordinate tolerance count as equal, so that a figure
-/// that is right on the limit passes whichever unit it was written in.
-fn compare(operator: Operator, left: &Value, right: &Value) -> Result<bool, FormulaError> {
-    let equality = matches!(operator, Operator::Equal | Operator::Unequal);
-    if equality && !matches!((left, right), (Value::Figure(_), Value::Figure(_))) {
-        let same_kind = std::mem::discriminant(left) == std::mem::discriminant(right);
-        if !same_kind {
-            return Err(mixed("compare", left, right));
-        }
-        return Ok((left == right) == (operator == Operator::Equal));
-    }
-    let (a, b, dimension) = alike("compare", left, right)?;
-    let near = if dimension == Dimension::LENGTH { crate::tolerance::COORDINATE } else { 1e-9 };
-    let equal = (a - b).abs() <= near;
-    Ok(match operator {
-        Operator::Less => a < b && !equal,
-        Operator::LessOrEqual => a < b || equal,
-        Operator::Greater => a > b && !equal,
-        Operator::GreaterOrEqual => a > b || equal,
-        Operator::Unequal => !equal,
-        _ => equal,
-    })
-}
-
-fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
+fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
     match function {
         "min" | "max" => extreme(function, given),
         "ceil" => whole(function, given, f64::ceil),
@@ -176,7 +126,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Worked {
 }
 
 /// Of figures, and of the entries of lists.
-fn extreme(function: &str, given: &[Value]) -> Worked {
+fn extreme(function: &str, given: &[Value]) -> Evaluated {
     let figures: Vec<Value> = given.iter().flat_map(Value::entries).cloned().collect();
     let (first, rest) = figures.split_first().ok_or_else(|| wrong_count(function, 0))?;
     rest.iter().try_fold(first.clone(), |best, next| {
@@ -186,14 +136,14 @@ fn extreme(function: &str, given: &[Value]) -> Worked {
 }
 
 /// Rounding up or down. A quotient that should be whole but for the last bits counts as whole.
-fn whole(function: &str, given: &[Value], round: fn(f64) -> f64) -> Worked {
+fn whole(function: &str, given: &[Value], round: fn(f64) -> f64) -> Evaluated {
     let number = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
     let near = number.round();
     let number = if (number - near).abs() < 1e-9 { near } else { round(number) };
     finite(number, Dimension::NUMBER)
 }
 
-fn turned(function: &str, given: &[Value], of: fn(f64) -> f64) -> Worked {
+fn turned(function: &str, given: &[Value], of: fn(f64) -> f64) -> Evaluated {
     let degrees = of_kind(function, given, Dimension::ANGLE, "an angle")?;
     finite(of(degrees.to_radians()), Dimension::NUMBER)
 }
@@ -223,25 +173,6 @@ fn wrong_count(function: &str, given: usize) -> FormulaError {
     FormulaError::Arguments { function: function.to_owned(), wanted: "one figure", given }
 }
 
-/// Two figures of one dimension. A plain 0 goes with any.
-fn alike(
-    verb: &'static str,
-    left: &Value,
-    right: &Value,
-) -> Result<(f64, f64, Dimension), FormulaError> {
-    if let (Value::Figure(a), Value::Figure(b)) = (left, right) {
-        let dimension = if left.figure(b.dimension).is_some() { b.dimension } else { a.dimension };
-        if let (Some(a), Some(b)) = (left.figure(dimension), right.figure(dimension)) {
-            return Ok((a, b, dimension));
-        }
-    }
-    Err(mixed(verb, left, right))
-}
-
-fn mixed(verb: &'static str, left: &Value, right: &Value) -> FormulaError {
-    FormulaError::Mixed { verb, left: left.describe(), right: right.describe(), bare: None }
-}
-
 impl FormulaError {
     fn with_bare(mut self, number: Option<(f64, Dimension)>) -> Self {
         if let Self::Mixed { bare, .. } = &mut self {
@@ -269,31 +200,5 @@ fn written(node: &Node) -> Option<f64> {
             (below != 0.0).then_some(above / below)
         }
         _ => None,
-    }
-}
-
-fn figure(value: &Value, what: &str) -> Result<Quantity, FormulaError> {
-    match value {
-        Value::Figure(quantity) => Ok(*quantity),
-        _ => Err(needs(what, "a figure", value)),
-    }
-}
-
-fn truth(value: &Value, what: &str) -> Result<bool, FormulaError> {
-    match value {
-        Value::Truth(truth) => Ok(*truth),
-        _ => Err(needs(what, "a yes or no", value)),
-    }
-}
-
-fn needs(what: &str, wanted: &'static str, value: &Value) -> FormulaError {
-    FormulaError::Kind { what: what.to_owned(), wanted, given: value.describe() }
-}
-
-fn finite(value: f64, dimension: Dimension) -> Worked {
-    if value.is_finite() {
-        Ok(Quantity { value, dimension }.into())
-    } else {
-        Err(FormulaError::NotFinite)
     }
 }

@@ -1,13 +1,13 @@
 //! What formulas can do with lists: one entry a tool, counted from 1.
 
-use super::evaluate::{Worked, two};
 use super::expression::Operator;
+use super::operate::{Evaluated, two};
 use super::{FormulaError, Value};
 use crate::length::{Dimension, Quantity};
 use crate::limits;
 
 /// `list(a, b, …)`: the values in a list; lists among them are taken in entry by entry.
-pub(super) fn of(given: &[Value]) -> Worked {
+pub(super) fn of(given: &[Value]) -> Evaluated {
     let entries = given.iter().flat_map(Value::entries);
     if entries.clone().count() > limits::LIST {
         return Err(FormulaError::TooManyEntries);
@@ -16,21 +16,21 @@ pub(super) fn of(given: &[Value]) -> Worked {
 }
 
 /// `item(list, n)`: its entry `n`.
-pub(super) fn item(given: &[Value]) -> Worked {
+pub(super) fn item(given: &[Value]) -> Evaluated {
     let (entries, n) = list_and_count("item", given)?;
     let entry = (n >= 1.0).then(|| entries.get(n as usize - 1)).flatten();
     entry.cloned().ok_or(FormulaError::NoEntry { wanted: n, size: entries.len() })
 }
 
 /// `so_far(list, n)`: the sum of its first `n` entries.
-pub(super) fn so_far(given: &[Value]) -> Worked {
+pub(super) fn so_far(given: &[Value]) -> Evaluated {
     let (entries, n) = list_and_count("so_far", given)?;
     let first = (n >= 0.0).then(|| entries.get(..n as usize)).flatten();
     sum(first.ok_or(FormulaError::NoEntry { wanted: n, size: entries.len() })?)
 }
 
 /// `size(list)`: how many entries it has.
-pub(super) fn size(given: &[Value]) -> Worked {
+pub(super) fn size(given: &[Value]) -> Evaluated {
     match given {
         [list] => Ok(Quantity::number(list.entries().len() as f64).into()),
         _ => Err(arguments("size", "one list", given)),
@@ -38,7 +38,7 @@ pub(super) fn size(given: &[Value]) -> Worked {
 }
 
 /// The sum of `entries`; a plain 0, which is nought in every unit, when there are none.
-pub(super) fn sum(entries: &[Value]) -> Worked {
+pub(super) fn sum(entries: &[Value]) -> Evaluated {
     let nought = Value::from(Quantity::number(0.0));
     entries.iter().try_fold(nought, |sum, entry| two(Operator::Add, &sum, entry))
 }

@@ -22,6 +22,7 @@
 mod evaluate;
 mod expression;
 mod list;
+mod operate;
 mod parse;
 mod template;
 mod token;

@@ -1,10 +1,12 @@
 //! Readings and figures: lengths as a tape reads, masses, angles and counts, and how they are
 //! written back.
 
+mod amount;
 mod quantity;
 mod reading;
 mod writing;
 
+pub(crate) use amount::Amount;
 pub use quantity::{Dimension, Quantity};
 pub use reading::{Reading, ReadingError, read, read_unit};
 pub use writing::Units;

@@ -110,6 +110,21 @@ impl Units {
     }
 }
 
+impl Units {
+    /// Any quantity as a person would write it into a file: `2 1/2 in`, `2.1 kg`, `15 deg`, `7`. A
+    /// length is what the nearest mark of the tape says.
+    pub(crate) fn in_file(self, quantity: Quantity) -> String {
+        let value = quantity.value;
+        match (quantity.dimension, self) {
+            (Dimension::LENGTH, Self::Inches) => {
+                format!("{} {}", fraction(value / MM_PER_INCH).1, self.symbol())
+            }
+            (Dimension::ANGLE, _) => format!("{} deg", decimal(value, 1)),
+            _ => self.quantity(quantity),
+        }
+    }
+}
+
 /// `mm` rounded to 0.1, halves up whichever way the sum that gave it was rounded: 3/4 in is
 /// 19.05 mm and reads 19.1, be it 19.049 999 999 999 997 inside.
 fn tenths(mm: f64) -> f64 {
@@ -131,27 +146,28 @@ fn figures(value: f64) -> String {
 
 /// `inches` as a tape reads, without the unit.
 fn inches(inches: f64) -> String {
+    let (exact, text) = fraction(inches);
+    if exact { text } else { format!("≈ {text}") }
+}
+
+/// The nearest mark of a tape, and whether it is on it.
+fn fraction(inches: f64) -> (bool, String) {
     let exact = |parts: f64| {
         let off = (inches * parts).round() / parts - inches;
         off.abs() * MM_PER_INCH <= crate::tolerance::COORDINATE
     };
-    let (parts, sign) = if exact(32.0) {
-        (32, "")
-    } else if exact(64.0) {
-        (64, "")
-    } else {
-        (64, "≈ ")
-    };
+    let parts = if exact(32.0) { 32 } else { 64 };
     let total = (inches.abs() * f64::from(parts)).round();
     let minus = if inches < 0.0 && total > 0.0 { "-" } else { "" };
     let whole = (total / f64::from(parts)).floor();
     // A whole number of any size: more than an integer holds.
     let (above, below) = lowest((total - whole * f64::from(parts)) as u64, parts as u64);
-    match (whole, above) {
-        (whole, 0) => format!("{sign}{minus}{whole}"),
-        (0.0, above) => format!("{sign}{minus}{above}/{below}"),
-        (whole, above) => format!("{sign}{minus}{whole} {above}/{below}"),
-    }
+    let text = match (whole, above) {
+        (whole, 0) => format!("{minus}{whole}"),
+        (0.0, above) => format!("{minus}{above}/{below}"),
+        (whole, above) => format!("{minus}{whole} {above}/{below}"),
+    };
+    (exact(f64::from(parts)), text)
 }
 
 fn lowest(mut above: u64, mut below: u64) -> (u64, u64) {

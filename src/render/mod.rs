@@ -5,8 +5,9 @@ mod sink;
 use rayon::prelude::*;
 
 use crate::cutting;
+use crate::document;
 use crate::drawing::{self, Drawing, pattern};
-use crate::export::{self, cut_tables, dxf, load, steps, summary, svg, tables};
+use crate::export::{cut_tables, dxf, md, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
 use crate::page::{PageError, lay_out, pdf};
@@ -101,7 +102,8 @@ impl Run<'_> {
             let drawing = drawing::sawn(plan, index, units);
             self.put(name(&format!("{}.svg", sheet.file)), svg::write(&drawing))?;
         }
-        self.put(name("plan.md"), export::cutting::write(plan, &plans.router, units))?;
+        let order = document::plan(plan, &plans.router, units);
+        self.put(name("plan.md"), md::write(&order))?;
         self.put(name("cut-list.csv"), cut_tables::cut_list(plan, units).map_err(failed)?)?;
         self.put(name("shopping.csv"), cut_tables::shopping(plan, units).map_err(failed)?)?;
         self.put(name("offcuts.toml"), cut_tables::offcuts(plan, &plans.router, units))
@@ -144,9 +146,10 @@ impl Desk<'_> {
             files.push((name(&format!("{}.dxf", part.name)), outline.into_bytes()));
             patterns.push(drawing);
         }
-        files.push((name("steps.md"), steps::write(holder).into_bytes()));
+        files.push((name("steps.md"), md::write(&document::steps(holder)).into_bytes()));
         if let Some(carried) = &worked.carried {
-            files.push((name("load.md"), load::write(holder, carried).into_bytes()));
+            let sheet = document::load(holder, carried);
+            files.push((name("load.md"), md::write(&sheet).into_bytes()));
         }
         if !patterns.is_empty() {
             let printer = self.printer();

@@ -10,7 +10,7 @@ mod wood;
 pub use file::{DEFAULT_SHOP, read_shop};
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
 pub use printer::{Paper, Printer, UnknownPaper};
-pub use screw::{Bears, Screw, UnknownScrew};
+pub use screw::{Screw, UnknownScrew};
 pub use stock::{
     Bit, BitKind, CleatStrip, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
 };

@@ -23,15 +23,6 @@ const ROOTS: [(u8, f64); 7] =
 const BENDING_YIELD: [(f64, f64); 4] =
     [(0.142, 100_000.0), (0.177, 90_000.0), (0.236, 80_000.0), (0.273, 70_000.0)];
 
-/// What a screw's hole is bored for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Bears {
-    /// A pull along the screw.
-    Withdrawal,
-    /// A load across it.
-    Lateral,
-}
-
 /// A flat-head wood screw of one number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Screw {
@@ -92,35 +83,15 @@ impl Screw {
         2.0 * self.shank()
     }
 
-    /// Diameter of the lead hole for the thread that the NDS asks for in a wood, in mm; `None`
-    /// where it asks for none.
-    ///
-    /// NDS-2018 12.1.5.2 for withdrawal (90 % of the root above a gravity of 0.6, 70 % above 0.5)
-    /// and 12.1.5.3 for lateral loads (the root above 0.6, else 7/8 of it). The fractions 90 and
-    /// 70 % agree with FPL-GTR-190 ch. 8, p. 8-10; the limits of gravity and the lateral rule are
-    /// from memory.
-    pub fn nds_lead_hole(self, wood: NdsGravity, bears: Bears) -> Option<f64> {
-        let of_root = match bears {
-            Bears::Lateral if wood.0 > 0.6 => 1.0,
-            Bears::Lateral => 0.875,
-            Bears::Withdrawal if wood.0 > 0.6 => 0.9,
-            Bears::Withdrawal if wood.0 > 0.5 => 0.7,
-            Bears::Withdrawal => return None,
-        };
-        Some(self.root() * of_root)
-    }
-
-    /// Diameter of the hole that the NDS asks for around the bare shank under lateral load, in mm:
-    /// the shank above a gravity of 0.6, else 7/8 of it (NDS-2018 12.1.5.3, from memory).
-    pub fn nds_shank_hole(self, wood: NdsGravity) -> f64 {
-        if wood.0 > 0.6 { self.shank() } else { self.shank() * 0.875 }
-    }
-
     /// Diameter of the pilot to bore for a screw that is both pulled and loaded across, in mm: the
-    /// withdrawal hole, which is the smaller, and 70 % of the root in woods that need none, so that
-    /// narrow pieces don't split (FPL-GTR-190 ch. 8, p. 8-10, for softwoods).
+    /// lead hole for withdrawal, which is the smaller, 90 % of the root above a gravity of 0.6 and
+    /// 70 % below. In woods up to 0.5 the NDS asks for none; it is bored all the same, so that narrow
+    /// pieces don't split.
+    ///
+    /// NDS-2018 12.1.5.2. The fractions agree with FPL-GTR-190 ch. 8, p. 8-10; the limit of gravity
+    /// is from memory.
     pub fn pilot(self, wood: NdsGravity) -> f64 {
-        self.nds_lead_hole(wood, Bears::Withdrawal).unwrap_or(self.root() * 0.7)
+        self.root() * if wood.0 > 0.6 { 0.9 } else { 0.7 }
     }
 
     /// Least distance from a screw's middle to the edge beside it, in mm, where holes are bored:
@@ -129,10 +100,10 @@ impl Screw {
         2.5 * self.shank()
     }
 
-    /// Least distance to an end toward which the screw is loaded, in mm: 10 diameters (same table;
-    /// 5 where it is loaded away from it).
-    pub fn end_distance(self) -> f64 {
-        10.0 * self.shank()
+    /// Least distances to an end, in mm: toward which the screw is loaded, 10 diameters, and away
+    /// from which it is, 5 (same table).
+    pub fn end_distances(self) -> [f64; 2] {
+        [10.0 * self.shank(), 5.0 * self.shank()]
     }
 
     /// Least distance between screws along and across the grain, in mm: 10 and 5 diameters (same

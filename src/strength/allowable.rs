@@ -8,9 +8,9 @@
 //! | weakest of 20 pieces: 1 - 1.645 × coefficient of variation (FPL-GTR-190 table 5-6) | 0.737 | 0.770 | none |
 //! | divided by, for safety and ten years of load (ASTM D245 table 8) | 2.1, hardwood 2.3 | 2.1, hardwood 2.3 | 1.67, hardwood 1.67 |
 //! | grain that runs out up to 1 in 12, sawn wood only (ASTM D245) | 0.69 | 1 | 1 |
-//! | load duration (NDS-2018 table 2.3.2) | C_D | C_D | none |
+//! | load that stays (NDS-2018 table 2.3.2) | 0.9 | 0.9 | none |
 
-use super::factor::LoadDuration;
+use super::factor::LASTING;
 use crate::shop::{Wood, WoodKind};
 
 /// How many standard deviations below the average one in twenty lies.
@@ -34,7 +34,7 @@ const SLOPING_GRAIN: f64 = 0.69;
 
 /// Allowable stresses in N/mm², and the stiffness to work sag out with.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Allowable {
+pub(crate) struct Allowable {
     /// Bending, with the fibres or the strong way of a panel along the piece.
     pub bending: f64,
     /// Shear along the grain; between the layers of a panel.
@@ -45,19 +45,16 @@ pub struct Allowable {
     pub stiffness: f64,
 }
 
-/// What a wood may bear for a duration of load: its averages lowered as the table at the head of
+/// What a wood may bear under a load that stays: its averages lowered as the table at the head of
 /// this file says. For a piece free of knots where it is stressed most.
-pub fn allowable(wood: &Wood, duration: LoadDuration) -> Allowable {
+pub(crate) fn allowable(wood: &Wood) -> Allowable {
     let safety = match wood.kind {
         WoodKind::Hardwood => SAFETY_HARDWOOD,
         _ => SAFETY_SOFTWOOD,
     };
     let grain = if wood.kind.is_panel() { 1.0 } else { SLOPING_GRAIN };
-    let lasting = match (wood.kind, duration) {
-        (WoodKind::Fibreboard, LoadDuration::Permanent) => FIBREBOARD_LASTING,
-        _ => 1.0,
-    };
-    let low = |scatter: f64| (1.0 - ONE_IN_TWENTY * scatter) / safety * duration.factor() * lasting;
+    let lasting = if wood.kind == WoodKind::Fibreboard { FIBREBOARD_LASTING } else { 1.0 };
+    let low = |scatter: f64| (1.0 - ONE_IN_TWENTY * scatter) / safety * LASTING * lasting;
     Allowable {
         bending: wood.bending_strength * low(SCATTER_BENDING) * grain,
         shear: wood.shear * low(SCATTER_SHEAR),
@@ -68,7 +65,7 @@ pub fn allowable(wood: &Wood, duration: LoadDuration) -> Allowable {
 
 /// What part of a piece's strength and stiffness is left when it is bent across the grain.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Across {
+pub(crate) struct Across {
     /// Of bending strength.
     pub bending: f64,
     /// Of stiffness.
@@ -83,7 +80,7 @@ pub struct Across {
 /// to strong axis in the APA Panel Design Specification D510C, 0.299 (span rating 24/16) and 0.183
 /// (24/0); they are strand board's, and that they are careful for plywood is from memory.
 /// Fibreboard has no grain.
-pub fn across(kind: WoodKind) -> Across {
+pub(crate) fn across(kind: WoodKind) -> Across {
     match kind {
         WoodKind::Hardwood | WoodKind::Softwood => Across { bending: 0.04, stiffness: 0.04 },
         WoodKind::Plywood | WoodKind::Strandboard => Across { bending: 0.29, stiffness: 0.18 },
@@ -94,7 +91,7 @@ pub fn across(kind: WoodKind) -> Across {
 /// By what the sag under a load that stays is multiplied for creep: 1.5 for seasoned sawn wood, 2.0
 /// for panels (NDS-2018 3.5.2, from memory); for fibreboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
 /// memory).
-pub fn creep(kind: WoodKind) -> f64 {
+pub(crate) fn creep(kind: WoodKind) -> f64 {
     match kind {
         WoodKind::Hardwood | WoodKind::Softwood => 1.5,
         WoodKind::Plywood | WoodKind::Strandboard => 2.0,

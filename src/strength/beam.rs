@@ -10,11 +10,11 @@ use super::wrong::{Wrong, not_negative, positive};
 use crate::tolerance::COORDINATE;
 
 /// Shear modulus as part of the modulus of elasticity where none was measured (Wood Handbook ch. 9).
-pub const SHEAR_OF_STIFFNESS: f64 = 1.0 / 16.0;
+const SHEAR_OF_STIFFNESS: f64 = 1.0 / 16.0;
 
 /// A cross-section, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Section {
+pub(crate) enum CrossSection {
     /// `height` is measured along the load.
     Rectangle {
         width: f64,
@@ -32,7 +32,7 @@ pub enum Section {
     },
 }
 
-impl Section {
+impl CrossSection {
     /// In mm².
     pub fn area(self) -> f64 {
         match self {
@@ -123,7 +123,7 @@ impl Section {
 
 /// How a beam is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Support {
+pub(crate) enum Support {
     /// Clamped at 0, free at its length.
     Cantilever,
     /// Rests on both ends.
@@ -132,17 +132,17 @@ pub enum Support {
 
 /// Part of a beam's length with one section: what is left of it beside slots and holes.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch {
+pub(crate) struct Stretch {
     /// In mm from the beam's 0.
     pub from: f64,
     /// In mm.
     pub to: f64,
-    pub section: Section,
+    pub section: CrossSection,
 }
 
 /// A load at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PointLoad {
+pub(crate) struct PointLoad {
     /// In mm from the beam's 0.
     pub at: f64,
     /// In N, down.
@@ -151,7 +151,7 @@ pub struct PointLoad {
 
 /// A straight beam under loads that point one way.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Beam {
+pub(crate) struct Beam {
     pub support: Support,
     /// In mm.
     pub length: f64,
@@ -164,7 +164,7 @@ pub struct Beam {
 
 /// The highest stresses along a beam, in N/mm², and where they are, in mm from its 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Worst {
+pub(crate) struct Worst {
     pub bending: f64,
     pub bending_at: f64,
     pub shear: f64,
@@ -173,7 +173,7 @@ pub struct Worst {
 
 impl Beam {
     /// A beam of one section.
-    pub fn uniform(support: Support, length: f64, section: Section) -> Self {
+    pub fn uniform(support: Support, length: f64, section: CrossSection) -> Self {
         let stretches = vec![Stretch { from: 0.0, to: length, section }];
         Self { support, length, stretches, loads: Vec::new(), spread: 0.0 }
     }
@@ -185,13 +185,6 @@ impl Beam {
         self
     }
 
-    /// The same beam with `force` N spread over its length.
-    #[must_use]
-    pub fn with_spread(mut self, force: f64) -> Self {
-        self.spread += force;
-        self
-    }
-
     /// The highest stresses, the worst section found.
     ///
     /// # Errors
@@ -199,7 +192,7 @@ impl Beam {
     /// section.
     pub fn worst(&self) -> Result<Worst, Wrong> {
         let mut worst = Worst { bending: 0.0, bending_at: 0.0, shear: 0.0, shear_at: 0.0 };
-        for Piece { from, to, section } in self.pieces(&[])? {
+        for BeamPiece { from, to, section } in self.pieces(&[])? {
             let (start, end) = (self.shear(from, After), self.shear(to, Before));
             // The moment peaks where the shear, straight between loads, goes through 0.
             let crossing = from + (to - from) * start / (start - end);
@@ -238,7 +231,7 @@ impl Beam {
             ..*self
         };
         let [mut bent, mut sheared] = [0.0; 2];
-        for Piece { from, to, section } in self.pieces(&[at])? {
+        for BeamPiece { from, to, section } in self.pieces(&[at])? {
             let middle = f64::midpoint(from, to);
             let places = [(from, After, 1.0), (middle, After, 4.0), (to, Before, 1.0)];
             for (x, side, weight) in places {
@@ -267,7 +260,7 @@ impl Beam {
     }
 
     /// Shear force at `x` in N, just before or after any load there.
-    fn shear(&self, x: f64, side: Side) -> f64 {
+    fn shear(&self, x: f64, side: ShearSide) -> f64 {
         let beyond = |load: &PointLoad| match side {
             Before => load.at >= x - COORDINATE,
             After => load.at > x + COORDINATE,
@@ -284,7 +277,7 @@ impl Beam {
     }
 
     /// The length cut at every end of a stretch, every load and the places of `also`.
-    fn pieces(&self, also: &[f64]) -> Result<Vec<Piece>, Wrong> {
+    fn pieces(&self, also: &[f64]) -> Result<Vec<BeamPiece>, Wrong> {
         self.check()?;
         let ends = self.stretches.iter().flat_map(|s| [s.from, s.to]);
         let loads = self.loads.iter().map(|l| l.at);
@@ -297,9 +290,9 @@ impl Beam {
         let piece = |(from, to): (&f64, &f64)| {
             let middle = f64::midpoint(*from, *to);
             let covering = self.stretches.iter().filter(|s| s.from <= middle && middle <= s.to);
-            let weaker = |a: &Section, b: &Section| a.modulus().total_cmp(&b.modulus());
+            let weaker = |a: &CrossSection, b: &CrossSection| a.modulus().total_cmp(&b.modulus());
             let section = covering.map(|s| s.section).min_by(weaker);
-            Ok(Piece {
+            Ok(BeamPiece {
                 from: *from,
                 to: *to,
                 section: section.ok_or(Wrong::NoSection { at: *from })?,
@@ -329,35 +322,24 @@ impl Beam {
 }
 
 /// Part of the length with one section and no load within.
-struct Piece {
+struct BeamPiece {
     from: f64,
     to: f64,
-    section: Section,
+    section: CrossSection,
 }
 
 /// On which side of a place a shear force is meant.
 #[derive(Clone, Copy)]
-enum Side {
+enum ShearSide {
     Before,
     After,
 }
-use Side::{After, Before};
+use ShearSide::{After, Before};
 
 /// Bearing stress in N/mm² of `force` N on `area` mm².
 ///
 /// # Errors
 /// When the area is not above 0 or the force negative.
-pub fn bearing_stress(force: f64, area: f64) -> Result<f64, Wrong> {
+pub(super) fn bearing_stress(force: f64, area: f64) -> Result<f64, Wrong> {
     Ok(not_negative("the force", force)? / positive("the area", area)?)
-}
-
-/// Strength at `angle` degrees to the grain between that `along` it and that `across` it, in their
-/// unit: P Q / (P sin² + Q cos²) (Hankinson; Wood Handbook eq. 8-16, NDS-2018 appendix J).
-///
-/// # Errors
-/// When a strength is not above 0.
-pub fn hankinson(along: f64, across: f64, angle: f64) -> Result<f64, Wrong> {
-    let (p, q) = (positive("the strength along", along)?, positive("the strength across", across)?);
-    let (sin, cos) = angle.to_radians().sin_cos();
-    Ok(p * q / (p * sin * sin + q * cos * cos))
 }

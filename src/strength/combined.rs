@@ -11,7 +11,7 @@ use super::wrong::{Wrong, not_negative, positive};
 ///
 /// # Errors
 /// When a value is not above 0.
-pub fn combined(withdrawal: f64, lateral: f64, angle: f64) -> Result<f64, Wrong> {
+pub(crate) fn combined(withdrawal: f64, lateral: f64, angle: f64) -> Result<f64, Wrong> {
     let pull = positive("the withdrawal value", withdrawal)?;
     let across = positive("the lateral value", lateral)?;
     let (sin, cos) = angle.to_radians().sin_cos();
@@ -25,7 +25,7 @@ pub fn combined(withdrawal: f64, lateral: f64, angle: f64) -> Result<f64, Wrong>
 ///
 /// # Errors
 /// When a value is not above 0 or a load is negative.
-pub fn fastener_ratio(
+pub(crate) fn fastener_ratio(
     pull: f64,
     shear: f64,
     withdrawal: Option<f64>,

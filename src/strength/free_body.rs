@@ -47,7 +47,7 @@ use super::wrong::{Wrong, finite, not_negative, positive};
 
 /// The hook cleat on a holder. Heights in mm on one scale with bearing and loads.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hook {
+pub(crate) struct Hook {
     /// Height of its lowest edge, the sharp one at the wall.
     pub low: f64,
     /// Height of its upper edge.
@@ -60,7 +60,7 @@ pub struct Hook {
 
 /// A force on the holder.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Load {
+pub(crate) struct Load {
     /// Height of the place it acts at, in mm.
     pub y: f64,
     /// How far out from the wall that is, in mm.
@@ -73,7 +73,7 @@ pub struct Load {
 
 /// One set of pushes on the holder that is in balance, in N, each 0 or more.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Contacts {
+pub(crate) struct Contacts {
     /// Square to the bevel at its edge at the wall.
     pub bevel_inner: f64,
     /// Square to the bevel at its edge at the holder's back.
@@ -87,18 +87,6 @@ pub struct Contacts {
 }
 
 impl Contacts {
-    /// The contacts that press, by name, with their forces in N.
-    pub fn acting(&self) -> impl Iterator<Item = (&'static str, f64)> {
-        let all = [
-            ("bevel at the wall", self.bevel_inner),
-            ("bevel at the holder's back", self.bevel_outer),
-            ("hook cleat's lower edge", self.hook_low),
-            ("hook cleat's upper edge", self.hook_top),
-            ("bearing cleat", self.bearing),
-        ];
-        all.into_iter().filter(|(_, force)| *force > 0.0)
-    }
-
     fn between(a: &Self, b: &Self, share: f64) -> Self {
         let mix = |a: f64, b: f64| a + (b - a) * share;
         Self {
@@ -113,7 +101,7 @@ impl Contacts {
 
 /// Why a holder does not stay on its cleat.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
-pub enum Unrest {
+pub(crate) enum Unrest {
     #[error(transparent)]
     Wrong(#[from] Wrong),
     /// The hook's top is not above its low edge, or the bearing not below it. In mm.
@@ -135,7 +123,7 @@ pub enum Unrest {
 
 /// A holder at rest.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Rest {
+pub(crate) struct Rest {
     hook: Hook,
     /// The lever of the bearing below the hook's lower edge, in mm.
     arm: f64,
@@ -156,20 +144,9 @@ pub struct Rest {
 /// bearing cleat (its lower edge gives the longest lever, its upper edge the careful one), in mm;
 /// where there is none, the hook's own lower edge.
 ///
-/// ```
-/// use cleatwright::strength::{Hook, Load, rest};
-/// let hook = Hook { low: 150.0, top: 188.0, thickness: 19.0, bevel: 45.0 };
-/// // 10 kg, 80 mm out from the wall; the bearing cleat 20 mm up.
-/// let held = rest(hook, 20.0, &[Load { y: 100.0, z: 80.0, down: 98.1, out: 0.0 }])?;
-/// assert!((held.wall_pull() - 98.1).abs() < 1e-9); // as much out of the wall as down, at 45°
-/// assert!(held.bearing() < held.wall_pull());
-/// assert!((held.most_reach - 168.0).abs() < 1e-9); // mm
-/// # Ok::<(), cleatwright::strength::Unrest>(())
-/// ```
-///
 /// # Errors
 /// [`Unrest`] when a figure is no size, or when the holder comes off.
-pub fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
+pub(crate) fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
     let arm = check(hook, bearing)?;
     let (mut down, mut out, mut moment) = (0.0, 0.0, 0.0);
     for load in loads {
@@ -268,11 +245,6 @@ impl Rest {
     /// The largest value of a figure over all pushes in balance.
     pub fn most(&self, figure: impl Fn(&Contacts) -> f64) -> f64 {
         self.corners.iter().map(figure).fold(f64::NEG_INFINITY, f64::max)
-    }
-
-    /// The least value of a figure over all pushes in balance.
-    pub fn least(&self, figure: impl Fn(&Contacts) -> f64) -> f64 {
-        self.corners.iter().map(figure).fold(f64::INFINITY, f64::min)
     }
 
     /// The largest push at the bearing cleat, in N.

@@ -1,15 +1,10 @@
 //! What bends a screw over or crushes the wood beside it: single shear.
 
+use super::factor::LEAST_PENETRATION;
 use super::wrong::{Wrong, not_negative, positive};
 use crate::length::{MM_PER_INCH, MPA_PER_PSI};
 use crate::shop::{NdsGravity, Screw};
 use crate::tolerance::COORDINATE;
-
-/// A screw must go this many diameters into the far piece, point included (NDS-2018 12.1.5.6).
-pub const LEAST_PENETRATION: f64 = 6.0;
-
-/// Tables hold from this many diameters on (NDS-2018 table 12L, footnote 3).
-const FULL_PENETRATION: f64 = 10.0;
 
 /// The standard gives dowel bearing strengths in steps of this many psi (NDS-2018 table 12.3.3).
 const BEARING_STEP: f64 = 50.0;
@@ -19,44 +14,22 @@ const BEARING_STEP: f64 = 50.0;
 ///
 /// # Errors
 /// When the gravity is not above 0.
-pub fn dowel_bearing(wood: NdsGravity) -> Result<f64, Wrong> {
+pub(crate) fn dowel_bearing(wood: NdsGravity) -> Result<f64, Wrong> {
     let gravity = positive("the specific gravity", wood.0)?;
-    Ok(stepped(16_600.0 * gravity.powf(1.84)))
-}
-
-/// Dowel bearing strength in N/mm² beside fasteners of 1/4 in and more, along and across the grain:
-/// 11,200 G and 6,100 G^1.45 / √D psi to the nearest 50, D in inches (NDS-2018 table 12.3.3,
-/// footnote 2). `diameter` in mm.
-///
-/// # Errors
-/// When a figure is not above 0.
-pub fn dowel_bearing_large(wood: NdsGravity, diameter: f64) -> Result<[f64; 2], Wrong> {
-    let gravity = positive("the specific gravity", wood.0)?;
-    let inches = positive("the diameter", diameter)? / MM_PER_INCH;
-    let across = 6_100.0 * gravity.powf(1.45) / inches.sqrt();
-    Ok([stepped(11_200.0 * gravity), stepped(across)])
-}
-
-fn stepped(psi: f64) -> f64 {
-    (psi / BEARING_STEP).round() * BEARING_STEP * MPA_PER_PSI
+    let psi = 16_600.0 * gravity.powf(1.84);
+    Ok((psi / BEARING_STEP).round() * BEARING_STEP * MPA_PER_PSI)
 }
 
 /// By what yield loads of fasteners under 1/4 in are divided: 2.2 up to 0.17 in, then
 /// 10 D + 0.5 (NDS-2018 table 12.3.1B, K_D). `diameter` is the root's, in mm.
-pub fn small_reduction(diameter: f64) -> f64 {
+fn small_reduction(diameter: f64) -> f64 {
     let inches = diameter / MM_PER_INCH;
     if inches <= 0.17 { 2.2 } else { 10.0 * inches + 0.5 }
 }
 
-/// Design value of `count` like fasteners in N: so many times one's, for below 1/4 in the group
-/// action factor is 1 (NDS-2018 11.3.6.1).
-pub fn group(count: usize, one: f64) -> f64 {
-    count as f64 * one
-}
-
 /// The wood a screw bears on in one of the two pieces.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Layer {
+pub(crate) struct BearingWood {
     /// Length of screw that bears, in mm.
     pub length: f64,
     /// Dowel bearing strength in N/mm².
@@ -65,7 +38,7 @@ pub struct Layer {
 
 /// How a joint gives way (NDS-2018 appendix I): by crushing, turning or bending of the screw.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Mode {
+pub(crate) enum Mode {
     /// Far piece crushed.
     Im,
     /// Near piece crushed.
@@ -82,15 +55,15 @@ pub enum Mode {
 
 /// A wood screw through a near (side) piece into a far (main) piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LateralJoint {
+pub(crate) struct LateralJoint {
     /// Root diameter in mm.
     pub root: f64,
     /// Bending yield strength in N/mm².
     pub bending_yield: f64,
     /// The near piece, under the head.
-    pub side: Layer,
+    pub side: BearingWood,
     /// The far piece, in which the thread bites.
-    pub main: Layer,
+    pub main: BearingWood,
     /// What lies between the two and bears nothing, as wallboard, in mm: it is counted as air, so
     /// that the screw bends on a longer arm.
     pub gap: f64,
@@ -98,7 +71,7 @@ pub struct LateralJoint {
 
 /// What one fastener bears before duration and grain are counted.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Yield {
+pub(crate) struct Yield {
     /// Reference lateral design value in N: the least of [`Yield::modes`].
     pub value: f64,
     /// The mode that governs.
@@ -130,13 +103,16 @@ impl LateralJoint {
         Ok(Self {
             root: screw.root(),
             bending_yield: screw.bending_yield(),
-            side: Layer { length: thickness, bearing: dowel_bearing(near)? },
-            main: Layer { length: penetration - screw.point() / 2.0, bearing: dowel_bearing(far)? },
+            side: BearingWood { length: thickness, bearing: dowel_bearing(near)? },
+            main: BearingWood {
+                length: penetration - screw.point() / 2.0,
+                bearing: dowel_bearing(far)?,
+            },
             gap,
         })
     }
 
-    /// The six yield loads of single shear, each divided by [`small_reduction`].
+    /// The six yield loads of single shear, each divided by the factor K_D.
     ///
     /// NDS-2018 table 12.3.1A where there is no gap; with one, the general dowel equations of AWC
     /// Technical Report 12 (from memory), which for no gap are the same. For the modes in which
@@ -169,12 +145,4 @@ impl LateralJoint {
             modes.iter().fold(modes[0], |least, next| if next.1 < least.1 { *next } else { least });
         Ok(Yield { value: least.1, mode: least.0, modes })
     }
-}
-
-/// By what a table's value, which holds for 10 diameters of penetration, is multiplied when there
-/// is less: p / 10 D (NDS-2018 table 12L, footnote 3); `None` below 6 diameters. The equations of
-/// [`LateralJoint::yields`] count the length themselves. In mm.
-pub fn table_penetration_factor(penetration: f64, shank: f64) -> Option<f64> {
-    let diameters = penetration / shank;
-    (diameters >= LEAST_PENETRATION).then(|| (diameters / FULL_PENETRATION).min(1.0))
 }

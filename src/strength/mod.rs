@@ -1,8 +1,8 @@
 //! What wood and fasteners bear, as formulas with their sources: pure functions of plain figures.
 //!
-//! Inside: N, mm, N/mm² (MPa) and degrees; y up, z out of the wall. Two kinds of figures never
-//! meet: design values after the NDS are plain newtons, loads that broke test pieces (Wood
-//! Handbook) are [`UltimateLoad`]. Everything is an estimate for a home shop, never a rating.
+//! Inside: N, mm, N/mm² (MPa) and degrees; y up, z out of the wall. Values of fasteners are design
+//! values after the NDS, never loads that broke test pieces. Everything is an estimate for a home
+//! shop, never a rating.
 
 mod allowable;
 mod beam;
@@ -11,23 +11,23 @@ mod factor;
 mod free_body;
 mod lateral;
 mod pull_through;
-mod screw_joint;
 mod withdrawal;
 mod wrong;
 
-pub use allowable::{Across, Allowable, across, allowable, creep};
-pub use beam::{
-    Beam, PointLoad, SHEAR_OF_STIFFNESS, Section, Stretch, Support, Worst, bearing_stress,
-    hankinson,
+pub(crate) use allowable::{Allowable, across, allowable, creep};
+pub(crate) use beam::{Beam, CrossSection, PointLoad, Stretch, Support};
+pub(crate) use combined::fastener_ratio;
+pub(crate) use factor::{LASTING, LEAST_PENETRATION, ScrewGrain};
+pub(crate) use free_body::{Hook, Load, Rest, Unrest, rest};
+pub(crate) use lateral::LateralJoint;
+pub(crate) use pull_through::pull_through;
+pub(crate) use withdrawal::nds_withdrawal;
+pub(crate) use wrong::Wrong;
+
+/// What only tests look into.
+#[cfg(test)]
+pub(crate) use {
+    combined::combined,
+    free_body::Contacts,
+    lateral::{BearingWood, Mode, Yield, dowel_bearing},
 };
-pub use combined::{combined, fastener_ratio};
-pub use factor::{END_GRAIN_LATERAL, Grain, LoadDuration};
-pub use free_body::{Contacts, Hook, Load, Rest, Unrest, rest};
-pub use lateral::{
-    LEAST_PENETRATION, LateralJoint, Layer, Mode, Yield, dowel_bearing, dowel_bearing_large, group,
-    small_reduction, table_penetration_factor,
-};
-pub use pull_through::pull_through;
-pub use screw_joint::{ScrewJoint, ScrewValues};
-pub use withdrawal::{UltimateLoad, nds_withdrawal, ultimate_withdrawal};
-pub use wrong::Wrong;

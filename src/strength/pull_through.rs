@@ -15,7 +15,7 @@ use crate::shop::NdsGravity;
 ///
 /// # Errors
 /// When a figure is not above 0.
-pub fn pull_through(wood: NdsGravity, head: f64, thickness: f64) -> Result<f64, Wrong> {
+pub(crate) fn pull_through(wood: NdsGravity, head: f64, thickness: f64) -> Result<f64, Wrong> {
     let gravity = positive("the specific gravity", wood.0)?;
     let head = positive("the head's diameter", head)? / MM_PER_INCH;
     let thickness = positive("the thickness under the head", thickness)? / MM_PER_INCH;

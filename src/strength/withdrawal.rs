@@ -1,19 +1,12 @@
 //! What pulls a wood screw out along its length.
 
-use super::factor::Grain;
+use super::factor::ScrewGrain;
 use super::wrong::{Wrong, not_negative, positive};
-use crate::length::{MM_PER_INCH, MPA_PER_PSI, NEWTONS_PER_POUND};
-use crate::shop::{HandbookGravity, NdsGravity};
+use crate::length::{MM_PER_INCH, NEWTONS_PER_POUND};
+use crate::shop::NdsGravity;
 
 /// Pounds per inch of thread, per inch of diameter, in NDS-2018 eq. 12.2-2.
 const NDS: f64 = 2850.0;
-
-/// Pounds per square inch in FPL-GTR-190 eq. (8-10b); 108.25 N/mm² in (8-10a).
-const HANDBOOK: f64 = 15_700.0;
-
-/// A load in N at which test pieces gave way: no design value.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct UltimateLoad(pub f64);
 
 /// Reference withdrawal design value of a wood screw in N: 2850 G² D pounds per inch of thread,
 /// point included (NDS-2018 12.2.2.1, eq. 12.2-2). `shank` is the nominal diameter and `thread` the
@@ -22,9 +15,9 @@ pub struct UltimateLoad(pub f64);
 ///
 /// # Errors
 /// When gravity or shank are not above 0, or the thread is negative.
-pub fn nds_withdrawal(
+pub(crate) fn nds_withdrawal(
     wood: NdsGravity,
-    grain: Grain,
+    grain: ScrewGrain,
     shank: f64,
     thread: f64,
 ) -> Result<Option<f64>, Wrong> {
@@ -32,22 +25,5 @@ pub fn nds_withdrawal(
     let inches = positive("the screw's diameter", shank)? / MM_PER_INCH;
     let depth = not_negative("the length of thread", thread)? / MM_PER_INCH;
     let value = NDS * gravity.powi(2) * inches * depth * NEWTONS_PER_POUND;
-    Ok((grain == Grain::Side).then_some(value))
-}
-
-/// Load in N that draws a wood screw from the side grain of seasoned wood in tests: 15,700 G² D L
-/// pounds and inches, 108.25 G² D L N and mm (FPL-GTR-190 and FPL-GTR-282 eq. (8-10)). `shank` and
-/// `thread` in mm.
-///
-/// # Errors
-/// When gravity or shank are not above 0, or the thread is negative.
-pub fn ultimate_withdrawal(
-    wood: HandbookGravity,
-    shank: f64,
-    thread: f64,
-) -> Result<UltimateLoad, Wrong> {
-    let gravity = positive("the specific gravity", wood.0)?;
-    let shank = positive("the screw's diameter", shank)?;
-    let thread = not_negative("the length of thread", thread)?;
-    Ok(UltimateLoad(HANDBOOK * MPA_PER_PSI * gravity.powi(2) * shank * thread))
+    Ok((grain == ScrewGrain::Side).then_some(value))
 }

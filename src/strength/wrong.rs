@@ -1,10 +1,10 @@
 use thiserror::Error;
 
-use super::lateral::LEAST_PENETRATION;
+use super::factor::LEAST_PENETRATION;
 
 /// A figure no formula here can be worked out for.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
-pub enum Wrong {
+pub(crate) enum Wrong {
     /// A size, load or gravity that must be above 0 is not, or is no number.
     #[error("{what} must be above 0 and is {value}")]
     NotPositive { what: &'static str, value: f64 },

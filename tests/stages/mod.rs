@@ -2,6 +2,7 @@
 
 mod arcs;
 mod cutting;
+mod documents;
 mod dxf;
 mod dxf_parts;
 mod flat_parts;

@@ -3,7 +3,7 @@
 use kurbo::Point;
 
 use super::codes::Codes;
-use super::file::{STANDARD, handle};
+use super::handle::{self, STANDARD};
 use super::{Entity, Place, Shape, Text};
 use crate::kernel::Vertex;
 

@@ -8,25 +8,12 @@ use std::collections::BTreeSet;
 use kurbo::{Point, Rect};
 
 use super::codes::Codes;
+use super::handle::{self, STANDARD};
 use super::{Entity, Layer, Options, Version, entity};
 use crate::length::Units;
 
-/// Handles that other objects refer to; all others are counted up from `FIRST`.
-pub(super) mod handle {
-    pub const NONE: u32 = 0;
-    pub const BLOCK_RECORDS: u32 = 0x1;
-    pub const MODEL_SPACE: u32 = 0x2;
-    pub const PAPER_SPACE: u32 = 0x3;
-    pub const ROOT: u32 = 0x4;
-    pub const GROUPS: u32 = 0x5;
-    pub const FIRST: u32 = 0x10;
-}
-
 /// The only line pattern in use.
 const CONTINUOUS: &str = "CONTINUOUS";
-
-/// The only text style in use.
-pub(super) const STANDARD: &str = "STANDARD";
 
 /// Colour 7: white on black or black on white.
 const WHITE: i32 = 7;

@@ -1,7 +1,8 @@
 //! Two bevelled strips from one rip, by areas of the cross-section.
 
 use crate::cutting::{BlankUse, Fence, PieceIndex, double_width, narrow_face};
-use crate::export::{cut_tables, cutting};
+use crate::document::plan as order;
+use crate::export::{cut_tables, md};
 use crate::length::Units;
 use crate::router;
 use geo::{Area, BooleanOps, BoundingRect, LineString, Polygon};
@@ -105,7 +106,7 @@ fn the_plan_sets_the_fence_to_the_narrow_face() {
     let plan = planned(&holders, &ply("", SAW));
     let fences: Vec<Fence> = plan.setups.iter().map(|setup| setup.fence).collect();
     assert!(fences.contains(&Fence::Bevel { wide: 60_000, narrow: 42_000, angle: 45_000 }));
-    let text = cutting::write(&plan, &router::RouterPlan::default(), Units::Millimetres);
+    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimetres));
     assert!(text.contains("away from the fence, rip fence 42 mm at the table, wide face 60 mm up"));
 }
 

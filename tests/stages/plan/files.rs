@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::cutting::CuttingPlan;
+use crate::document::plan as order;
 use crate::drawing::{Item, sawn};
-use crate::export::{cut_tables, cutting};
+use crate::export::{cut_tables, md};
 use crate::holder::{Grain, Holder};
 use crate::length::Units;
 use crate::router;
@@ -22,7 +23,7 @@ fn rows(bytes: &[u8]) -> Vec<Vec<String>> {
 fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
     let holders = mixed();
     let plan = planned(&holders, &ply("", SAW));
-    let text = cutting::write(&plan, &router::RouterPlan::default(), Units::Millimetres);
+    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimetres));
     let list = rows(&cut_tables::cut_list(&plan, Units::Millimetres).unwrap());
     assert_eq!(list.len(), plan.pieces.len());
     let drawn = drawn(&plan);
@@ -98,7 +99,7 @@ fn what_to_buy_has_its_price() {
 fn the_plan_says_how_good_it_is() {
     let holders = mixed();
     let plan = planned(&holders, &ply("", SAW));
-    let text = cutting::write(&plan, &router::RouterPlan::default(), Units::Millimetres);
+    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimetres));
     // All of it fills no more than one sheet, and less than one is not possible.
     assert!(text.contains("**ply**: 1 sheet. Least possible: 1 sheet, proved."), "{text}");
     let both = [plan.count.all(), plan.plain.all()];

@@ -86,7 +86,7 @@ fn a_holder_by_hand() {
         near(found.bearing(), most.min(100.0 * tan), 1e-9);
         let outer = 19.0 / degrees.to_radians().cos().powi(2);
         near(found.most_reach, outer + 130.0 * tan, 1e-9);
-        near(found.least(|c| c.bearing), ((30.0 - outer) * 100.0 / 130.0).max(0.0), 1e-9);
+        near(-found.most(|c| -c.bearing), ((30.0 - outer) * 100.0 / 130.0).max(0.0), 1e-9);
     }
 }
 
@@ -206,7 +206,7 @@ proptest! {
                     let (least, most) = of.fold((f64::INFINITY, 0.0_f64), |(l, m), x| (l.min(x), m.max(x)));
                     let scale = 1e-6 * found.thrust;
                     prop_assert!((found.most(|c| listed(c)[i]) - most).abs() < scale, "{i}");
-                    prop_assert!((found.least(|c| listed(c)[i]) - least).abs() < scale, "{i}");
+                    prop_assert!((-found.most(|c| -listed(c)[i]) - least).abs() < scale, "{i}");
                 }
             }
             Err(Unrest::Wrong(_) | Unrest::WrongSide { .. }) => prop_assert!(false, "refused"),

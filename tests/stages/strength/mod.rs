@@ -7,7 +7,6 @@ mod combined;
 mod free_body;
 mod lateral;
 mod pull_through;
-mod screw_joint;
 mod screws;
 mod withdrawal;
 mod woods;

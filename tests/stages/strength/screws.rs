@@ -1,4 +1,4 @@
-use crate::shop::{Bears, NdsGravity, Screw};
+use crate::shop::{NdsGravity, Screw};
 
 use super::{INCH, PSI, near};
 
@@ -95,30 +95,22 @@ fn thread_and_point() {
 }
 
 /// FPL-GTR-190 ch. 8 p. 8-10: 70 % of the root in softwood, 90 % in hardwood, for withdrawal. NDS
-/// 12.1.5.2 and 12.1.5.3 put the limits by gravity (limits and lateral rule from memory).
+/// 12.1.5.2 puts the limit by gravity (from memory).
 #[test]
-fn lead_holes_follow_the_wood() {
-    let ten = screw(10);
+fn pilots_follow_the_wood() {
     let root = 0.152 * INCH;
-    let hole = |gravity, bears| ten.nds_lead_hole(NdsGravity(gravity), bears);
-    near(hole(0.68, Bears::Withdrawal).unwrap(), 0.9 * root, 1e-9);
-    near(hole(0.60, Bears::Withdrawal).unwrap(), 0.7 * root, 1e-9);
-    assert_eq!(hole(0.50, Bears::Withdrawal), None);
-    near(hole(0.68, Bears::Lateral).unwrap(), root, 1e-9);
-    near(hole(0.60, Bears::Lateral).unwrap(), 0.875 * root, 1e-9);
-    near(ten.nds_shank_hole(NdsGravity(0.68)), 0.190 * INCH, 1e-9);
-    near(ten.nds_shank_hole(NdsGravity(0.42)), 0.875 * 0.190 * INCH, 1e-9);
-    near(ten.pilot(NdsGravity(0.42)), 0.7 * root, 1e-9);
-    near(ten.pilot(NdsGravity(0.73)), 0.9 * root, 1e-9);
+    for (gravity, share) in [(0.73, 0.9), (0.68, 0.9), (0.60, 0.7), (0.50, 0.7), (0.42, 0.7)] {
+        near(screw(10).pilot(NdsGravity(gravity)), share * root, 1e-9);
+    }
 }
 
 /// NDS-2024 commentary table C12.1.5.7, bored holes, wood side members: advice, in diameters.
 #[test]
 fn places_of_screws() {
     let ten = screw(10);
-    let diameters = [ten.edge_distance(), ten.end_distance(), ten.spacing()[0], ten.spacing()[1]]
-        .map(|distance| distance / (0.190 * INCH));
-    for (found, advice) in diameters.into_iter().zip([2.5, 10.0, 10.0, 5.0]) {
-        near(found, advice, 1e-9);
+    let ([toward, away], [along, across]) = (ten.end_distances(), ten.spacing());
+    let found = [ten.edge_distance(), toward, away, along, across];
+    for (found, advice) in found.into_iter().zip([2.5, 10.0, 5.0, 10.0, 5.0]) {
+        near(found / (0.190 * INCH), advice, 1e-9);
     }
 }

@@ -1,7 +1,7 @@
 //! What holders carry: that every style says what bears its load, how figures move with what is
 //! asked, and that a change which is offered mends.
 
-use crate::carry::{Assessment, Question, assess, judge};
+use crate::carry::{Assessment, Check, LoadQuestion, assess, judge, say};
 use crate::holder::{Holder, Level, build};
 use crate::length::STANDARD_GRAVITY;
 use crate::reading::{Entry, Source};
@@ -53,6 +53,11 @@ fn file(text: &str) -> HolderFile {
     HolderFile::read(source, "holder", &Library::built_in()).unwrap()
 }
 
+/// Whether a check asks `question` of the place called so.
+fn is(check: &Check, place: &str, question: LoadQuestion) -> bool {
+    check.id.place.words() == place && check.id.question == question
+}
+
 /// Wood without weight: what is asked is then the tools' alone.
 fn weightless(mut holder: Holder) -> Holder {
     for part in &mut holder.parts {
@@ -75,14 +80,17 @@ fn every_style_says_what_bears_its_load() {
         let holder = made(&text(style, measures, ""), &usual_shop());
         let found = assess(&holder, &usual_shop());
         assert!(found.failed.is_empty(), "{style}: {:?}", found.failed);
-        let told = found.checks.iter().map(|check| check.what.as_str());
+        let told = found.checks.iter().map(|check| check.id.place.words());
         let places: std::collections::BTreeSet<&str> = told.collect();
         let least = if style == "wall-rail" { 1 } else { 2 };
         assert!(places.len() >= least, "{style}: {places:?}, {:?}", found.remarks);
         for check in &found.checks {
             assert!(check.asked >= 0.0 && check.asked.is_finite(), "{style}: {check:?}");
             assert!(check.can > 0.0, "{style}: {check:?}");
-            assert!(!check.with.is_empty() && check.question.source().len() > 10);
+            assert!(
+                !say::grounds(&check.grounds, holder.units).is_empty()
+                    && check.id.question.source().len() > 10
+            );
         }
         let whole = holder.mass + holder.weights.iter().map(|w| w.mass).sum::<f64>();
         super::near(found.whole, whole);
@@ -112,7 +120,7 @@ fn twice_the_mass_asks_for_twice_as_much() {
         assert_eq!(one.checks.len(), two.checks.len(), "{style}");
         for (a, b) in one.checks.iter().zip(&two.checks) {
             // The reach of a load is no load.
-            let times = if a.question == Question::Staying { 1.0 } else { 2.0 };
+            let times = if a.id.question == LoadQuestion::Staying { 1.0 } else { 2.0 };
             assert!(
                 (b.asked - times * a.asked).abs() <= 1e-9 * b.asked.max(1.0),
                 "{style}: {a:?} {b:?}"
@@ -128,8 +136,7 @@ fn twice_the_mass_asks_for_twice_as_much() {
 fn an_arm_by_hand() {
     let measures = USUAL[0].1;
     let found = asked(&text("twin-arm", measures, "nose_radius = 0"), &usual_shop());
-    let bending =
-        found.checks.iter().find(|c| c.what == "an arm" && c.question == Question::Bending);
+    let bending = found.checks.iter().find(|c| is(c, "an arm", LoadQuestion::Bending));
     // Eight places of 2 kg on two arms; arms of 8 × 5 / 3 + 1/2 in, 12 in high and 3/4 in thick.
     let (long, high, thick) = ((8.0 * 5.0 / 3.0 + 0.5) * 25.4, 12.0 * 25.4, 0.75 * 25.4);
     let moment = 8.0 * STANDARD_GRAVITY * 1.5 * long / 2.0;
@@ -144,9 +151,10 @@ fn an_arm_by_hand() {
 fn brackets_pull_on_their_screws_as_by_hand() {
     let holder = weightless(made(&text("dock", USUAL[8].1, ""), &usual_shop()));
     let found = assess(&holder, &usual_shop());
-    let line = found.checks.iter().find(|c| {
-        c.what == "screws from the upright into the brackets" && c.question == Question::Heads
-    });
+    let line = found
+        .checks
+        .iter()
+        .find(|c| is(c, "screws from the upright into the brackets", LoadQuestion::Heads));
     let joint = holder.screws.iter().find(|j| j.about == "upright to the brackets").unwrap();
     let (load, out) = (3.0 * STANDARD_GRAVITY * 1.5, holder.weights[0].out);
     let heights: Vec<f64> = joint.screws.iter().map(|s| s.head[1]).collect();
@@ -257,7 +265,7 @@ fn a_strip_between_studs_by_hand() {
     let shop = usual_shop();
     let holder = weightless(made(&text("twin-arm", USUAL[0].1, ""), &shop));
     let found = assess(&holder, &shop);
-    let strip = found.checks.iter().find(|c| c.question == Question::Strip).unwrap();
+    let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip).unwrap();
     let hook = holder.parts.iter().find(|p| p.name == "hook-cleat").unwrap().length();
     let moment = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0 * (16.0 * 25.4 - hook) / 2.0;
     let inch: f64 = 25.4;
@@ -278,8 +286,7 @@ fn a_ledge_leans_on_the_nearer_stud() {
         let found = assess(&holder, &usual_shop());
         let long = holder.parts[0].length() / 25.4;
         let what = "screws from the ledge into the studs";
-        let line =
-            found.checks.into_iter().find(|c| c.what == what && c.question == Question::Heads);
+        let line = found.checks.into_iter().find(|c| is(c, what, LoadQuestion::Heads));
         (line.unwrap().asked, long)
     };
     let ((centred, long), (aside, _)) = (ledge("6 3/8"), ledge("1"));
@@ -337,7 +344,7 @@ proptest! {
         let arm = |shop: &Shop| {
             let found = asked(&text("twin-arm", &measures(stack), &choices(pitch)), shop);
             let check = found.checks.into_iter().find(|c| {
-                c.what == "an arm" && c.question == Question::Bending
+                is(c, "an arm", LoadQuestion::Bending)
             });
             check.map(|c| 1.0 / c.ratio()).unwrap()
         };

@@ -186,7 +186,7 @@ fn faults(holder: &Holder, shop: &Shop) -> Vec<String> {
     if stops.is_empty() {
         faults.extend(space::faults(holder));
         let failed = crate::carry::assess(holder, shop).failed;
-        faults.extend(failed.into_iter().map(|failed| format!("not worked out: {failed}")));
+        faults.extend(failed.into_iter().map(|failed| format!("not worked out: {failed:?}")));
         if holder.parts.is_empty() {
             faults.push("nothing was made, and nothing said why".to_owned());
         }

@@ -1,0 +1,82 @@
+//! The figures that a check came from, kept as figures until someone is told.
+
+use crate::shop::Screw;
+use crate::strength::{CrossSection, Support};
+
+/// What went into the figures of a check. Lengths in mm, forces in N, angles in degrees.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Grounds {
+    /// A piece that is bent.
+    Bent {
+        /// All that lies on it.
+        force: f64,
+        length: f64,
+        /// As the table of woods calls it.
+        wood: &'static str,
+        support: Support,
+        /// How far from where it is held it is bent most, and what is left of it there.
+        worst_at: f64,
+        section: Option<CrossSection>,
+    },
+    /// Screws that share a load.
+    SharedByScrews {
+        load: f64,
+        count: usize,
+        /// Of the first row, with its length.
+        screw: Option<(Screw, f64)>,
+        /// What comes on the screw that has most.
+        most: ScrewShare,
+        can: ScrewCan,
+    },
+    /// Screws of a cleat, drawn by the hook.
+    OfCleat {
+        screw: Screw,
+        count: CleatScrews,
+        /// What comes on each where the bevels fit.
+        each: ScrewShare,
+        /// Pulls at each where they bear on an edge alone.
+        worst_pull: f64,
+        can: ScrewCan,
+    },
+    /// Thrust square to the bevel of a cleat.
+    Thrust { force: f64, bevel: f64, length: f64 },
+    /// How far out from the wall all that hangs acts.
+    Reach(f64),
+    /// A strip between two studs.
+    Strip {
+        down: f64,
+        /// Length of the hook on it.
+        hook: f64,
+        width: f64,
+        wood: &'static str,
+        spacing: f64,
+    },
+}
+
+/// How many screws a cleat has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum CleatScrews {
+    InAll(usize),
+    InEachStud(usize),
+}
+
+/// One screw's share of a load, in N.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct ScrewShare {
+    /// Along it.
+    pub pull: f64,
+    pub across: f64,
+}
+
+/// What one screw can, with all factors but those of its neighbours.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct ScrewCan {
+    /// Pulled out, in N; `None` in end grain.
+    pub pull: Option<f64>,
+    /// Loaded across, in N.
+    pub across: f64,
+    /// Its head pulled through, in N.
+    pub head: f64,
+    /// How deep it goes in, in diameters.
+    pub diameters: f64,
+}

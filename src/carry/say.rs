@@ -1,0 +1,275 @@
+//! All that is said of checks, remarks and mends, put together from their figures.
+
+use super::assess::Assessment;
+use super::check::{Check, LoadQuestion};
+use super::close::{CloseScrew, CloseTo};
+use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
+use super::mend::{Change, Mend};
+use super::remark::{LoadRemark, NotWorkedOut};
+use crate::holder::Finding;
+use crate::length::Units;
+use crate::shop::Screw;
+use crate::strength::{CrossSection, LEAST_PENETRATION, Support};
+
+/// What hangs on a holder whose style names nothing that bears it.
+pub(super) fn no_load_model() -> Finding {
+    let message = "The style says what hangs here, but not what bears it: no load was looked at. \
+                   Add [[bears]] to the style, and prove it by a pull before you trust it.";
+    Finding::warn("no-load-model", message)
+}
+
+/// A place without a figure must not pass for a safe one.
+pub(super) fn not_worked_out(failed: &NotWorkedOut) -> Finding {
+    let message = format!("What this carries could not be worked out: {}.", failure(failed));
+    Finding::stop("load-not-worked-out", message)
+}
+
+/// What could not be worked out, and why.
+pub(crate) fn failure(NotWorkedOut { place, why }: &NotWorkedOut) -> String {
+    format!("{}: {why}", place.words())
+}
+
+/// What a check finds, figures in `units`; with advice, where it is the one to bring that.
+pub(super) fn finding(
+    check: &Check,
+    units: Units,
+    advice: Option<(&Assessment, Option<&Mend>)>,
+) -> Finding {
+    let advice = advice.map_or_else(String::new, |(all, mend)| advise(all, mend, units));
+    match check.id.question {
+        LoadQuestion::EndGrain => Finding::warn("screws-in-end-grain", end_grain(check, units)),
+        LoadQuestion::Strip => Finding::warn("hang-over-a-stud", over_a_stud(check, units)),
+        LoadQuestion::Sag => Finding::warn("sags", sags(check, units, &advice)),
+        _ if check.ratio() > 1.0 => Finding::stop("overloaded", loaded(check, units, &advice)),
+        _ => Finding::warn("near-its-limit", loaded(check, units, &advice)),
+    }
+}
+
+/// A screw that stands where solid wood may split.
+pub(super) fn close_screw(close: &CloseScrew, units: Units) -> Finding {
+    let CloseScrew { part, joint, screw, to, is, least } = close;
+    let (to, fix) = match to {
+        CloseTo::End => ("the end", "Set it further in, or make the part longer."),
+        CloseTo::Edge => ("the edge", "Set it further in, or make the part wider."),
+        CloseTo::Neighbour => {
+            ("the next in one line of the grain", "Set them further apart, or off the line.")
+        }
+    };
+    let (is, least, number) = (units.length(*is), units.length(*least), screw.number());
+    let message = format!(
+        "{part}: {is} from a screw (#{number}, {joint}) to {to}; nearer than {least} solid wood may \
+         split. Bore the lead hole to its size. {fix}"
+    );
+    Finding::note("screw-may-split", message)
+}
+
+/// A check's figures: what is asked and what it can.
+fn figures(check: &Check, units: Units) -> [String; 2] {
+    [check.asked, check.can].map(|value| units.amount(check.id.question.amount(value)))
+}
+
+fn end_grain(check: &Check, units: Units) -> String {
+    let ([asked, _], what) = (figures(check, units), check.id.place.words());
+    format!(
+        "{what}: the screws are pulled with {asked} each out of end grain, where no screw may be \
+         counted on: use the tab joint, a bracket or a cleat under it, or turn the grain."
+    )
+}
+
+fn over_a_stud(check: &Check, units: Units) -> String {
+    let ([asked, can], what) = (figures(check, units), check.id.place.words());
+    let word = check.id.question.word();
+    format!(
+        "{what}, {word}: asked {asked} with the tools knocked, can {can}. Hang it where a stud is \
+         behind it, or use wider cleats (width under [cleat] in shop.toml). An estimate, not a \
+         rating."
+    )
+}
+
+fn sags(check: &Check, units: Units, advice: &str) -> String {
+    let ([asked, _], what) = (figures(check, units), check.id.place.words());
+    let times = check.ratio();
+    format!(
+        "{what}: it sags {asked} with time, {times:.1} times what does not trouble the eye.{advice}"
+    )
+}
+
+fn loaded(check: &Check, units: Units, advice: &str) -> String {
+    let ([asked, can], what) = (figures(check, units), check.id.place.words());
+    let word = check.id.question.word();
+    let used = match check.ratio() {
+        r if !r.is_finite() => "nothing may be counted on".to_owned(),
+        r if r > 1.0 => format!("{r:.2} times that"),
+        r => format!("{r:.2} of it is used"),
+    };
+    format!(
+        "{what}, {word}: asked {asked} with the tools knocked, can {can}; {used}.{advice} An \
+         estimate, not a rating."
+    )
+}
+
+/// What the holder could take as it is, and the change that mends.
+fn advise(assessment: &Assessment, mend: Option<&Mend>, units: Units) -> String {
+    let takes = assessment.could.map_or_else(String::new, |could| {
+        format!(" As it is, the holder takes tools of {} in all.", units.mass(could))
+    });
+    let change = mend.map_or_else(
+        || {
+            "No change that was tried mends it: hang fewer or lighter tools, or make two holders."
+                .to_owned()
+        },
+        |mend| mended(mend, units),
+    );
+    format!("{takes} {change}")
+}
+
+fn mended(mend: &Mend, units: Units) -> String {
+    let changes: Vec<String> = mend.changes.iter().map(|change| changed(change, units)).collect();
+    format!(
+        "Tried: with {} every place is asked at most {:.2} of what it can.",
+        changes.join(" and "),
+        mend.ratio
+    )
+}
+
+/// A change as it stands in the file that it is made in.
+fn changed(change: &Change, units: Units) -> String {
+    match change {
+        Change::Choice { name, value } => format!("{name} = {}", value.entry(units)),
+        Change::CleatWidth(mm) => {
+            format!("width = \"{}\" under [cleat] in shop.toml", units.length(*mm))
+        }
+        Change::WallScrews(count) => format!("screws = {count} under [wall] in shop.toml"),
+        Change::WallScrew(screw) => format!("screw = {} under [wall] in shop.toml", screw.number()),
+    }
+}
+
+/// What no figure says.
+pub(crate) fn remark(remark: &LoadRemark) -> String {
+    match remark {
+        LoadRemark::UnknownWood { name, taken } => format!(
+            "The strength of \"{name}\" is not known here: it is taken for {taken}, on the careful side."
+        ),
+        LoadRemark::NoScrewValue { name } => format!(
+            "No standard gives screws in {name} a value; they are counted as in a light softwood."
+        ),
+        LoadRemark::Glued { count, tabs, into, area } => format!(
+            "{count} tabs of {tabs} in {into}: {:.0} cm² of glue on their flanks holds them in; it is not counted.",
+            area / 100.0
+        ),
+    }
+}
+
+/// What a check's figures came from.
+pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
+    match *grounds {
+        Grounds::Bent { force, length, wood, support, worst_at, section } => {
+            bent([force, length, worst_at], (wood, support, section), units)
+        }
+        Grounds::SharedByScrews { load, count, screw, most, can } => {
+            shared((load, count, screw), most, can, units)
+        }
+        Grounds::OfCleat { screw, count, each, worst_pull, can } => {
+            of_cleat((screw, count), (each, worst_pull), can, units)
+        }
+        Grounds::Thrust { force, bevel, length } => format!(
+            "thrust {} at {bevel:.0}° on {} of cleat",
+            units.force(force),
+            units.length(length)
+        ),
+        Grounds::Reach(reach) => {
+            format!("all that hangs, wood too, acts {} out from the wall", units.length(reach))
+        }
+        Grounds::Strip { down, hook, width, wood, spacing } => format!(
+            "{} down and outward at the ends of a hook {} long, on a strip {} wide of {wood} \
+             between studs {} apart",
+            units.force(down),
+            units.length(hook),
+            units.length(width),
+            units.length(spacing),
+        ),
+    }
+}
+
+fn bent(
+    [force, length, worst_at]: [f64; 3],
+    (wood, support, section): (&str, Support, Option<CrossSection>),
+    units: Units,
+) -> String {
+    let holds = match support {
+        Support::Cantilever => "held at one end",
+        Support::Simple => "held at both ends",
+    };
+    let place = if worst_at < 1.0 {
+        "there".to_owned()
+    } else {
+        format!("{} from there", units.length(worst_at))
+    };
+    let net = section.map_or_else(String::new, |section| net(section, units));
+    let (force, length) = (units.force(force), units.length(length));
+    format!("{force} in all on {length} of {wood}, {holds}; worst {place}{net}")
+}
+
+/// What is left of a part where it is bent most.
+fn net(section: CrossSection, units: Units) -> String {
+    match section {
+        CrossSection::Rectangle { width, height } => {
+            format!(", net {} wide and {} high", units.length(width), units.length(height))
+        }
+        CrossSection::Round { diameter } => format!(", {} thick", units.length(diameter)),
+        CrossSection::Bevelled { solid, .. } => format!(", {} high", units.length(solid)),
+    }
+}
+
+fn shared(
+    (load, count, screw): (f64, usize, Option<(Screw, f64)>),
+    most: ScrewShare,
+    can: ScrewCan,
+    units: Units,
+) -> String {
+    let size = screw.map_or_else(String::new, |(screw, length)| {
+        format!("#{} × {}", screw.number(), units.length(length))
+    });
+    let pull = can.pull.map_or("nothing".to_owned(), |newtons| units.force(newtons));
+    format!(
+        "{} on {count} screws {size}; the worst has {} along it (can {pull}) and {} across (can {}){}",
+        units.force(load),
+        units.force(most.pull),
+        units.force(most.across),
+        units.force(can.across),
+        shallow(can.diameters)
+    )
+}
+
+fn shallow(diameters: f64) -> String {
+    if diameters >= LEAST_PENETRATION {
+        return String::new();
+    }
+    format!(
+        "; {diameters:.1} diameters deep, less than the {LEAST_PENETRATION} of the NDS, so across it counts as much less"
+    )
+}
+
+fn of_cleat(
+    (screw, count): (Screw, CleatScrews),
+    (each, worst_pull): (ScrewShare, f64),
+    can: ScrewCan,
+    units: Units,
+) -> String {
+    let short = if can.diameters > 0.0 { "" } else { "too short to reach the wood behind; " };
+    let count = match count {
+        CleatScrews::InAll(count) => format!("{count} in all"),
+        CleatScrews::InEachStud(count) => format!("{count} in each stud"),
+    };
+    format!(
+        "{short}#{}, {count}, {:.1} diameters deep; each has {} along it where the bevels fit face to face (can {}, its head {}), and {} across (can {}); a bevel that bears on its edge alone would draw it with {}: see that they fit",
+        screw.number(),
+        can.diameters,
+        units.force(each.pull),
+        units.force(can.pull.unwrap_or(0.0)),
+        units.force(can.head),
+        units.force(each.across),
+        units.force(can.across),
+        units.force(worst_pull)
+    )
+}

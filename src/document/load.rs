@@ -1,0 +1,138 @@
+//! `load.md`: what a holder carries, told as a careful friend would.
+
+use super::tree::{Block, Document, Listing, Phrase, Run, phrase, strong};
+use crate::carry::{Assessment, Check, LoadQuestion, NEAR, say};
+use crate::holder::{Holder, caution};
+use crate::length::{Amount, Units};
+
+/// The load sheet of `holder`.
+pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
+    let chapters = [
+        Block::chapter("The table", Block::Table(table(&assessment.checks))),
+        Block::chapter(
+            "How each figure came about",
+            Block::List(grounds(&assessment.checks, holder.units)),
+        ),
+        Block::chapter("Formulas and their sources", Block::List(formulas(&assessment.checks))),
+        Block::chapter("Counted and not counted", Block::List(counted(assessment))),
+        Block::chapter("Before you trust it", Block::cautions(caution::for_loads())),
+    ];
+    let blocks = [Block::Paragraph(opening(assessment))];
+    Document {
+        title: format!("Loads: {}", holder.title),
+        units: holder.units,
+        blocks: blocks.into_iter().chain(chapters.into_iter().flatten()).collect(),
+    }
+}
+
+fn opening(assessment: &Assessment) -> Phrase {
+    let told = [hanging(assessment), limit(assessment), could(assessment), studs(assessment)];
+    let first = phrase!["This is an estimate for a home shop, not a rating."];
+    told.into_iter().flatten().fold(first, |all, next| all.then(phrase![" "]).then(next))
+}
+
+fn hanging(assessment: &Assessment) -> Option<Phrase> {
+    let [tools, whole] = [assessment.tools, assessment.whole].map(Amount::Mass);
+    Some(if assessment.tools <= 0.0 {
+        phrase!["No tools hang on it itself; what its file says hangs there is counted."]
+    } else {
+        phrase!["Tools of ", tools, " hang here; with its wood the wall carries ", whole, "."]
+    })
+}
+
+fn limit(assessment: &Assessment) -> Option<Phrase> {
+    let limit = assessment.limit()?;
+    let share = (limit.ratio() * 100.0).round();
+    let (what, how) = (limit.id.place.words(), limit.id.question.word());
+    Some(format!("What limits it is {what}, {how}: {share:.0} % of what may be counted on.").into())
+}
+
+fn could(assessment: &Assessment) -> Option<Phrase> {
+    let could = assessment.could?;
+    let verdict =
+        if could >= assessment.tools { "It could take" } else { "It should have no more than" };
+    let until = assessment.could_until.as_ref().map_or_else(String::new, |check| {
+        format!(
+            "; then {} ({}) has all it can take",
+            check.id.place.words(),
+            check.id.question.word()
+        )
+    });
+    Some(phrase![verdict, " tools of ", Amount::Mass(could), format!(" in all{until}.")])
+}
+
+fn studs(assessment: &Assessment) -> Option<Phrase> {
+    let studs = assessment.studs;
+    let shared = if studs <= 1.0 {
+        "It may hang on one stud alone".to_owned()
+    } else {
+        format!("Its cleat is {studs:.1} stud spacings long")
+    };
+    let most = Amount::Force(assessment.per_stud);
+    let told = phrase![shared, ": up to ", most, " comes down on one, knocks counted."];
+    (studs > 0.0).then_some(told)
+}
+
+fn table(checks: &[Check]) -> Listing {
+    let rows = checks.iter().map(|check| {
+        let [asked, can] = [check.asked, check.can].map(|value| check.id.question.amount(value));
+        vec![
+            check.id.place.words().into(),
+            check.id.question.word().into(),
+            phrase![asked],
+            phrase![can],
+            phrase![mark(check.ratio())],
+        ]
+    });
+    Listing { head: vec!["what", "how", "asked", "can", "asked / can"], rows: rows.collect() }
+}
+
+/// A ratio, with a word where it wants one.
+fn mark(ratio: f64) -> Run {
+    match ratio {
+        r if !r.is_finite() => strong("too much"),
+        r if r > 1.0 => strong(format!("{r:.2}, too much")),
+        r if r > NEAR => format!("{r:.2}, near").into(),
+        r => format!("{r:.2}").into(),
+    }
+}
+
+/// One line for each place: what went into its figures.
+fn grounds(checks: &[Check], units: Units) -> Vec<Phrase> {
+    each_once(checks.iter().map(|check| {
+        let told = say::grounds(&check.grounds, units);
+        format!("{}: {told}.", check.id.place.words()).into()
+    }))
+}
+
+fn formulas(checks: &[Check]) -> Vec<Phrase> {
+    let line = |q: LoadQuestion| format!("{}: {}. Source: {}.", q.word(), q.formula(), q.source());
+    each_once(checks.iter().map(|check| line(check.id.question).into()))
+}
+
+fn counted(assessment: &Assessment) -> Vec<Phrase> {
+    let live = assessment.live;
+    let usual = [
+        format!("Tools' weights are multiplied by {live} for knocks and pulls (live_load)."),
+        "Loads stay for good: strengths of wood and screws are multiplied by 0.9 (NDS-2018 table 2.3.2)."
+            .to_owned(),
+        "Glue, friction on the bevel and 18 gauge nails, which only clamp while glue cures, are not counted."
+            .to_owned(),
+        "Wood is taken as dry, sound and clear of knots where it is stressed most.".to_owned(),
+    ];
+    let failed = assessment.failed.iter();
+    let failed = failed.map(|failed| format!("Not worked out: {}.", say::failure(failed)));
+    let remarks = assessment.remarks.iter().map(say::remark);
+    let told = usual.into_iter().chain(failed).chain(remarks);
+    told.map(Phrase::from).collect()
+}
+
+fn each_once(phrases: impl Iterator<Item = Phrase>) -> Vec<Phrase> {
+    let mut told: Vec<Phrase> = Vec::new();
+    for phrase in phrases {
+        if !told.contains(&phrase) {
+            told.push(phrase);
+        }
+    }
+    told
+}

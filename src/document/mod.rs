@@ -1,0 +1,16 @@
+//! What is told to a person in words, as plain data: documents of chapters, paragraphs, lists and
+//! tables, and what makes them of holders and plans. Nothing in them is marked up or escaped, and
+//! figures are not written yet: that is for the writers in [`crate::export`].
+
+mod finding;
+mod load;
+mod plan;
+mod saw;
+mod steps;
+mod tree;
+pub(crate) mod words;
+
+pub(crate) use load::load;
+pub(crate) use plan::plan;
+pub(crate) use steps::steps;
+pub(crate) use tree::{Block, Document, Listing, Phrase, Run};

@@ -1,0 +1,173 @@
+//! `plan.md`: the order of work at the saw.
+
+use super::finding::finding;
+use super::saw::Saw;
+use super::saw::sheet_name;
+use super::tree::{Block, Chapter, Document, Listing, Phrase, many, phrase, strong};
+use crate::cutting::{CuttingPlan, KeptOffcut, SawnSheet, Setup, SetupCount, Verdict, millimeters};
+use crate::holder::caution;
+use crate::length::{Amount, Units};
+use crate::router::{FOLDER as ROUTER, RouterPlan};
+
+/// The order of work, figures in `units`; `router` for what is not sawn here.
+pub(crate) fn plan(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> Document {
+    let mut blocks = if plan.setups.is_empty() && plan.sheets.is_empty() {
+        vec![Block::Paragraph("There is nothing to saw.".into())]
+    } else {
+        head(plan, units)
+    };
+    let left = plan.left.iter().map(|left| kept(plan, left)).collect();
+    let chapters = [
+        Block::chapter("What to know first", Block::List(notes(plan, router))),
+        work(plan),
+        Block::chapter("Left over, worth keeping", Block::List(left)),
+        Block::chapter("Cautions", Block::cautions(caution::for_sawing())),
+    ];
+    blocks.extend(chapters.into_iter().flatten());
+    Document { title: "Cutting plan".to_owned(), units, blocks }
+}
+
+/// What is sawn, how good that is, how often the saw is set.
+fn head(plan: &CuttingPlan, units: Units) -> Vec<Block> {
+    let stocks = plan.verdicts.iter().map(|stock| {
+        let offcuts = match stock.offcuts {
+            0 => String::new(),
+            count => format!(", and {}", many(count, "offcut")),
+        };
+        let used = many(stock.used, stock.kind.word());
+        let proved = sentence(&verdict(stock));
+        phrase![strong(&stock.stock), format!(": {used}{offcuts}. {proved}.")]
+    });
+    let how_often = format!("{}{}.", comparison(plan), steps(plan));
+    vec![
+        Block::List(stocks.collect()),
+        Block::Paragraph(how_often.into()),
+        Block::Paragraph(legend(units)),
+    ]
+}
+
+/// What the proof comes to, in words: "least possible: 2 sheets, proved".
+fn verdict(verdict: &Verdict) -> String {
+    let Verdict { used, least, proved, missing, .. } = *verdict;
+    let word = verdict.kind.word();
+    let (used_in_words, proved) = (many(used, word), proved || least == used);
+    if missing > 0 {
+        return format!("{used_in_words} at hand, too little for {}", many(missing, "piece"));
+    }
+    match (used, proved) {
+        (0, _) => "no new one is needed".to_owned(),
+        (_, true) => format!("least possible: {used_in_words}, proved"),
+        (_, false) => format!("{used_in_words}; {} may be possible", least.max(1)),
+    }
+}
+
+/// How often the saw is set, beside a plan that looks at waste alone.
+fn comparison(plan: &CuttingPlan) -> String {
+    let (ours, waste) = (plan.count, plan.plain);
+    let told = format!(
+        "The saw is set for {}. A plan that minimises waste alone takes {}",
+        settings(ours),
+        settings(waste)
+    );
+    if waste.all() <= ours.all() {
+        return told;
+    }
+    let less = 100.0 * (1.0 - ours.all() as f64 / waste.all() as f64);
+    format!("{told}: this is {less:.0} % less")
+}
+
+fn settings(count: SetupCount) -> String {
+    let SetupCount { rips, stops } = count;
+    format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setting"), rips, stops)
+}
+
+/// In how many steps the settings are told.
+fn steps(plan: &CuttingPlan) -> String {
+    let steps = plan.setups.len();
+    if steps == plan.count.all() {
+        return String::new();
+    }
+    format!(
+        ". They are in {} below: narrow strips move the fence within a step, and a straightedge is \
+         laid on for each cut",
+        many(steps, "step")
+    )
+}
+
+/// How the tables are read.
+fn legend(units: Units) -> Phrase {
+    phrase![
+        format!(
+            "Sizes are in {}, along the grain first. Each piece has a letter, the same in the \
+             drawings, in cut-list.csv and here; ",
+            units.word()
+        ),
+        strong("bold"),
+        " is a piece that the cut frees. What a cut takes off is called by the cut's number: cut 7 \
+         gives strip 7. What stays keeps its name. A blank larger than the size in the cut list is \
+         left oversize where the outline is shaped, or to share a setting, and is sawn to its \
+         pattern."
+    ]
+}
+
+fn notes(plan: &CuttingPlan, router: &RouterPlan) -> Vec<Phrase> {
+    let routed = plan.pieces.iter().filter(|piece| piece.blank.is_none());
+    let routed: Vec<&str> = routed.map(|piece| piece.letter.as_str()).collect();
+    let findings = plan.findings.iter().map(finding);
+    findings.chain((!routed.is_empty()).then(|| by_router(&routed, router))).collect()
+}
+
+fn by_router(letters: &[&str], router: &RouterPlan) -> Phrase {
+    let sheets = router.sheets.iter().map(|s| format!("{ROUTER}/{}.svg", s.file));
+    let sheets: Vec<String> = sheets.collect();
+    let on = match sheets.as_slice() {
+        [] => "the shop has no stock for them".to_owned(),
+        _ => format!("they lie on {}", sheets.join(", ")),
+    };
+    format!("Made by router and not sawn here: {}; {on}.", letters.join(", ")).into()
+}
+
+/// Step by step; none where nothing is sawn.
+fn work(plan: &CuttingPlan) -> Option<Block> {
+    let saw = Saw { plan };
+    let steps = plan.setups.iter().enumerate();
+    let steps = steps.map(|(i, setting)| Block::Chapter(step(&saw, i + 1, setting)));
+    let blocks: Vec<Block> = trim(plan).map(Block::Paragraph).into_iter().chain(steps).collect();
+    let chapter = Chapter { heading: "Order of work".into(), blocks };
+    (!chapter.blocks.is_empty()).then_some(Block::Chapter(chapter))
+}
+
+/// Factory edges are taken off before anything is measured from them.
+fn trim(plan: &CuttingPlan) -> Option<Phrase> {
+    let trimmed: Vec<&SawnSheet> = plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
+    let first = trimmed.first()?;
+    let names: Vec<String> = trimmed.iter().map(|sheet| sheet_name(sheet)).collect();
+    Some(phrase![
+        "Before all else take ",
+        Amount::Length(millimeters(first.edge_trim)),
+        format!(" off each of the four edges of {}, so that ", names.join(", ")),
+        Amount::Sides(first.size.map(millimeters)),
+        " stay of a sheet."
+    ])
+}
+
+fn step(saw: &Saw<'_>, number: usize, setting: &Setup) -> Chapter {
+    let how = saw.how(setting).map(|how| Block::Paragraph(how.into()));
+    let heading = phrase![format!("{number}. ")].then(saw.heading(setting));
+    let rows = setting.cuts.iter().map(|cut| saw.row(cut)).collect();
+    let table = Block::Table(Listing { head: vec!["cut", "saw", "comes off", "stays"], rows });
+    Chapter { heading, blocks: how.into_iter().chain([table]).collect() }
+}
+
+fn kept(plan: &CuttingPlan, left: &KeptOffcut) -> Phrase {
+    let from = left.from.and_then(|index| index.of(&plan.sheets));
+    let from = from.map_or("not touched".to_owned(), |sheet| format!("of {}", sheet_name(sheet)));
+    let what = if left.bevelled { "cleat strip, bevelled, " } else { "" };
+    let size = Amount::Sides([left.length, left.width]);
+    phrase![format!("{what}{}, ", left.of), size, format!(", {from}")]
+}
+
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,54 @@
+//! `steps.md`: how a holder is made, with what its checks say and the cautions.
+
+use super::finding::finding;
+use super::tree::{Block, Document, Phrase, phrase, strong};
+use super::words;
+use crate::holder::{Hardware, Holder, Part, caution};
+use crate::length::Amount;
+
+/// The steps of making `holder`.
+pub(crate) fn steps(holder: &Holder) -> Document {
+    let findings = holder.findings.iter().map(finding).collect();
+    let pieces = holder.parts.iter().map(piece).collect();
+    let hardware = holder.hardware.iter().map(bought).collect();
+    let steps = holder.steps.iter().map(|step| step.as_str().into()).collect();
+    let chapters = [
+        Block::chapter("What the checks say", Block::List(findings)),
+        Block::chapter("Pieces", Block::List(pieces)),
+        Block::chapter("Hardware", Block::List(hardware)),
+        Block::chapter("Steps", Block::Numbered(steps)),
+        Block::chapter("Cautions", Block::cautions(caution::for_making())),
+    ];
+    let blocks = [Block::Paragraph(whole(holder))];
+    Document {
+        title: holder.title.clone(),
+        units: holder.units,
+        blocks: blocks.into_iter().chain(chapters.into_iter().flatten()).collect(),
+    }
+}
+
+/// How large the whole is, and how heavy.
+fn whole(holder: &Holder) -> Phrase {
+    let [width, height, projection] = holder.size.map(Amount::Length);
+    let weighs = format!(" from the wall; its wood weighs about {:.1} kg.", holder.mass);
+    phrase![width, " wide, ", height, " high, stands out ", projection, weighs]
+}
+
+fn piece(part: &Part) -> Phrase {
+    let [length, width] = [part.length(), part.width()].map(Amount::Length);
+    phrase![
+        format!("{} × ", part.quantity()),
+        strong(&part.name),
+        ", ",
+        length,
+        " × ",
+        width,
+        format!(", from {}: {}", part.stock.name, part.about)
+    ]
+}
+
+fn bought(hardware: &Hardware) -> Phrase {
+    let Hardware { quantity, used_for, .. } = hardware;
+    let sort = words::item(hardware).join(" ");
+    format!("{quantity} × {}: {used_for}", sort.trim_end()).into()
+}

@@ -1,0 +1,131 @@
+//! The document tree, and builders for it.
+
+use crate::length::{Amount, Units};
+
+/// A document before a writer gives it a form.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Document {
+    pub title: String,
+    /// What its figures are to be written in.
+    pub units: Units,
+    pub blocks: Vec<Block>,
+}
+
+/// What stands below what else, from the top to the foot.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Block {
+    Paragraph(Phrase),
+    List(Vec<Phrase>),
+    /// A list whose order counts, from 1 on.
+    Numbered(Vec<Phrase>),
+    Table(Listing),
+    /// What keeps people whole. A writer may set it off; it never leaves it out.
+    Cautions(Vec<Phrase>),
+    Chapter(Chapter),
+}
+
+/// A heading and what stands under it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Chapter {
+    pub heading: Phrase,
+    pub blocks: Vec<Block>,
+}
+
+/// Rows under a head; each row has as many cells as the head.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Listing {
+    pub head: Vec<&'static str>,
+    pub rows: Vec<Vec<Phrase>>,
+}
+
+/// Words and figures in one line of thought.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Phrase(pub Vec<Run>);
+
+/// Part of a phrase.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Run {
+    Text(String),
+    /// What the eye should find first.
+    Strong(String),
+    Figure(Amount),
+}
+
+/// A phrase of texts, strong words and amounts, one after the other.
+macro_rules! phrase {
+    ($($run:expr),* $(,)?) => {
+        $crate::document::Phrase(vec![$($crate::document::Run::from($run)),*])
+    };
+}
+pub(super) use phrase;
+
+/// Words that stand out.
+pub(super) fn strong(words: impl Into<String>) -> Run {
+    Run::Strong(words.into())
+}
+
+/// `1 sheet`, `3 sheets`.
+pub(super) fn many(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+impl Block {
+    /// A chapter of one block; none where there is nothing to tell under its heading.
+    pub fn chapter(heading: &str, block: Self) -> Option<Self> {
+        let blocks = vec![block];
+        let told = blocks.iter().any(Self::tells);
+        told.then(|| Self::Chapter(Chapter { heading: heading.into(), blocks }))
+    }
+
+    fn tells(&self) -> bool {
+        match self {
+            Self::Paragraph(phrase) => !phrase.0.is_empty(),
+            Self::List(lines) | Self::Numbered(lines) | Self::Cautions(lines) => !lines.is_empty(),
+            Self::Table(listing) => !listing.rows.is_empty(),
+            Self::Chapter(chapter) => chapter.blocks.iter().any(Self::tells),
+        }
+    }
+
+    /// Cautions as they are written once for all.
+    pub fn cautions(lines: impl Iterator<Item = &'static str>) -> Self {
+        Self::Cautions(lines.map(Phrase::from).collect())
+    }
+}
+
+impl Phrase {
+    /// The same with more behind it.
+    pub fn then(mut self, more: Self) -> Self {
+        self.0.extend(more.0);
+        self
+    }
+}
+
+impl From<&str> for Phrase {
+    fn from(text: &str) -> Self {
+        phrase![text]
+    }
+}
+
+impl From<String> for Phrase {
+    fn from(text: String) -> Self {
+        phrase![text]
+    }
+}
+
+impl From<&str> for Run {
+    fn from(text: &str) -> Self {
+        Self::Text(text.to_owned())
+    }
+}
+
+impl From<String> for Run {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+impl From<Amount> for Run {
+    fn from(amount: Amount) -> Self {
+        Self::Figure(amount)
+    }
+}

@@ -1,0 +1,113 @@
+//! Documents as Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown).
+
+use crate::document::{Block, Document, Listing, Phrase, Run};
+use crate::length::Units;
+
+/// The document as Markdown, a blank line between blocks.
+pub(crate) fn write(document: &Document) -> String {
+    let mut writer = Writer { units: document.units, blocks: Vec::new() };
+    writer.heading(1, &document.title.as_str().into());
+    writer.all(&document.blocks, 2);
+    let mut text = writer.blocks.join("\n\n");
+    text.push('\n');
+    text
+}
+
+struct Writer {
+    units: Units,
+    /// Finished blocks, without the blank lines between them.
+    blocks: Vec<String>,
+}
+
+impl Writer {
+    /// Blocks, the chapters among them with headings of `level`.
+    fn all(&mut self, blocks: &[Block], level: usize) {
+        for block in blocks {
+            let written = match block {
+                Block::Chapter(chapter) => {
+                    self.heading(level, &chapter.heading);
+                    self.all(&chapter.blocks, level + 1);
+                    continue;
+                }
+                Block::Paragraph(phrase) => self.line(phrase),
+                Block::List(lines) | Block::Cautions(lines) => self.list(lines, |_| "-".to_owned()),
+                Block::Numbered(lines) => self.list(lines, |i| format!("{}.", i + 1)),
+                Block::Table(listing) => self.table(listing),
+            };
+            self.blocks.push(written);
+        }
+    }
+
+    fn heading(&mut self, level: usize, phrase: &Phrase) {
+        // A number sign at its end would close it.
+        let words = self.inline(phrase).replace('#', "\\#");
+        self.blocks.push(format!("{} {words}", "#".repeat(level)));
+    }
+
+    fn list(&self, lines: &[Phrase], mark: impl Fn(usize) -> String) -> String {
+        let line = |(i, phrase)| format!("{} {}", mark(i), self.line(phrase));
+        lines.iter().enumerate().map(line).collect::<Vec<_>>().join("\n")
+    }
+
+    fn table(&self, listing: &Listing) -> String {
+        let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
+        let head = row(listing.head.iter().map(|word| cell(&escaped(word))).collect());
+        let rule = row(vec!["---".to_owned(); listing.head.len()]);
+        let rows = listing
+            .rows
+            .iter()
+            .map(|cells| row(cells.iter().map(|phrase| cell(&self.inline(phrase))).collect()));
+        [head, rule].into_iter().chain(rows).collect::<Vec<_>>().join("\n")
+    }
+
+    /// A phrase at the beginning of a line.
+    fn line(&self, phrase: &Phrase) -> String {
+        let words = self.inline(phrase);
+        let strong = matches!(phrase.0.first(), Some(Run::Strong(_)));
+        if strong { words } else { begun(&words) }
+    }
+
+    fn inline(&self, phrase: &Phrase) -> String {
+        let run = |run: &Run| match run {
+            Run::Text(text) => escaped(text),
+            Run::Strong(text) => format!("**{}**", escaped(text)),
+            Run::Figure(amount) => escaped(&self.units.amount(*amount)),
+        };
+        phrase.0.iter().map(run).collect::<String>().trim().to_owned()
+    }
+}
+
+/// A bar would end the cell.
+fn cell(words: &str) -> String {
+    words.replace('|', "\\|")
+}
+
+/// Words with nothing in them that would be taken for markup, all in one line.
+fn escaped(words: &str) -> String {
+    let mut text = String::new();
+    for letter in words.chars() {
+        match letter {
+            '<' => text.push_str("&lt;"),
+            '&' => text.push_str("&amp;"),
+            '*' | '_' | '`' | '[' | ']' | '\\' | '~' => text.extend(['\\', letter]),
+            break_or_tab if break_or_tab.is_control() => text.push(' '),
+            other => text.push(other),
+        }
+    }
+    text
+}
+
+/// Escaped words at the beginning of a line, with nothing there that would make a heading, list,
+/// quotation or rule of it.
+fn begun(words: &str) -> String {
+    let digits = words.chars().take_while(char::is_ascii_digit).count();
+    let (number, rest) = words.split_at(digits);
+    let mut letters = rest.chars();
+    let marks = match (letters.next(), letters.next()) {
+        (Some('.' | ')'), next) => digits > 0 && next.is_none_or(|c| c == ' '),
+        (Some('#' | '>'), _) => digits == 0,
+        (Some('+' | '-'), next) => digits == 0 && next.is_none_or(|c| !c.is_alphanumeric()),
+        _ => false,
+    };
+    if marks { format!("{number}\\{rest}") } else { words.to_owned() }
+}

@@ -115,7 +115,7 @@ impl MakeArgs {
             UnitWord::Mm => Units::Millimetres,
             UnitWord::In => Units::Inches,
         };
-        let dxf = dxf::Options { version, units };
+        let dxf = dxf::Dialect { version, units };
         Options { dxf, offset_by_bit: self.offset_by_bit, paper: self.paper }
     }
 }

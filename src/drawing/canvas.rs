@@ -44,13 +44,13 @@ pub(super) enum Care {
 pub(super) struct Canvas {
     items: Vec<Item>,
     texts: Vec<Rect>,
-    edges: Vec<Edge>,
+    edges: Vec<DrawnEdge>,
     bounds: Option<Rect>,
 }
 
 /// A straight stretch of something drawn.
 #[derive(Debug, Clone, Copy)]
-struct Edge {
+struct DrawnEdge {
     cut: bool,
     from: Point,
     to: Point,
@@ -100,7 +100,7 @@ impl Canvas {
         let cut = matches!(line, Line::Outline | Line::Opening | Line::Drilling);
         for pair in polyline(&path).windows(2) {
             if let [from, to] = *pair {
-                self.edges.push(Edge { cut, from, to });
+                self.edges.push(DrawnEdge { cut, from, to });
                 self.grow(Rect::from_points(from, to));
             }
         }
@@ -122,7 +122,7 @@ impl Canvas {
 
     pub fn fill(&mut self, contour: Contour) {
         for s in contour.segments() {
-            self.edges.push(Edge { cut: false, from: s.start, to: s.end });
+            self.edges.push(DrawnEdge { cut: false, from: s.start, to: s.end });
         }
         self.grow(contour.bounds());
         self.items.push(Item::Fill(contour));
@@ -167,7 +167,7 @@ impl Canvas {
 
     /// Whether nothing that matters reaches into `area`.
     pub fn is_free(&self, area: Rect, care: Care) -> bool {
-        let crossed = |e: &Edge| (e.cut || care == Care::All) && reaches(area, e.from, e.to);
+        let crossed = |e: &DrawnEdge| (e.cut || care == Care::All) && reaches(area, e.from, e.to);
         self.misses_text(area) && !self.edges.iter().any(crossed)
     }
 

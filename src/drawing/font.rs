@@ -57,7 +57,7 @@ pub fn cap_height(size: f64) -> f64 {
 
 /// The outline of a letter for letter size 1 mm, y up, baseline at 0. Empty for a space.
 pub fn letter(id: u16, bold: bool) -> BezPath {
-    let mut pen = Pen(BezPath::new());
+    let mut pen = GlyphPen(BezPath::new());
     if let Some(face) = face(bold) {
         face.outline_glyph(GlyphId(id), &mut pen);
         pen.0.apply_affine(Affine::scale(1.0 / f64::from(face.units_per_em())));
@@ -72,9 +72,9 @@ fn face(bold: bool) -> Option<&'static Face<'static>> {
     cell.get_or_init(|| Face::parse(face_data(bold), 0).ok()).as_ref()
 }
 
-struct Pen(BezPath);
+struct GlyphPen(BezPath);
 
-impl OutlineBuilder for Pen {
+impl OutlineBuilder for GlyphPen {
     fn move_to(&mut self, x: f32, y: f32) {
         self.0.move_to((f64::from(x), f64::from(y)));
     }

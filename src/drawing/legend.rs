@@ -3,7 +3,7 @@
 use kurbo::Point;
 
 use super::canvas::{Canvas, Care, Label};
-use super::near::{self, Wood};
+use super::near::{self, WoodArea};
 use super::table::{Table, TableRow};
 use super::words;
 use crate::holder::{Drilling, Edge, Face, Feature, Part, Purpose, Row};
@@ -18,7 +18,7 @@ const LONG_ROW: usize = 12;
 
 /// Holes or slots made alike.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Kind {
+pub(super) struct LetteredKind {
     /// `A`, `B` …
     pub letter: String,
     /// `6 × Ø 11/64 in through, clearance, 11/64 in drill`.
@@ -30,7 +30,7 @@ pub(super) struct Kind {
 
 /// The part's drillings, alike ones together in the order they first come, then its rows of other
 /// things (slots).
-pub(super) fn kinds(part: &Part, units: Units) -> Vec<Kind> {
+pub(super) fn kinds(part: &Part, units: Units) -> Vec<LetteredKind> {
     let mut groups: Vec<Vec<&Drilling>> = Vec::new();
     for drilling in &part.drillings {
         let group = groups.iter_mut().find(|g| g.first().is_some_and(|d| alike(d, drilling)));
@@ -58,7 +58,7 @@ pub(super) fn kinds(part: &Part, units: Units) -> Vec<Kind> {
     drilled
         .chain(rows)
         .enumerate()
-        .map(|(i, (text, at, radius))| Kind { letter: capital(i), text, at, radius })
+        .map(|(i, (text, at, radius))| LetteredKind { letter: capital(i), text, at, radius })
         .collect()
 }
 
@@ -115,7 +115,7 @@ fn capital(index: usize) -> String {
 }
 
 /// The table that explains the letters; `None` when there are none.
-pub(super) fn table(kinds: &[Kind]) -> Option<Table> {
+pub(super) fn table(kinds: &[LetteredKind]) -> Option<Table> {
     let rows = kinds.iter().map(|kind| {
         TableRow::keyed(Label::new(kind.letter.as_str(), LETTER).bold(), kind.text.as_str())
     });
@@ -124,14 +124,14 @@ pub(super) fn table(kinds: &[Kind]) -> Option<Table> {
 }
 
 /// What stands at one centre.
-struct Place {
+struct LetteredPlace {
     at: Point,
     letters: String,
     radius: f64,
 }
 
 /// Writes the letters in or beside the holes.
-pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[Kind], wood: &Wood) {
+pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[LetteredKind], wood: &WoodArea) {
     for place in thinned(places(kinds)) {
         let label = Label::new(place.letters, LETTER).bold();
         // In the middle of what is cut out the letter is nearest to what it means.
@@ -144,8 +144,8 @@ pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[Kind], wood: &Wood) {
 }
 
 /// Each centre with all its letters.
-fn places(kinds: &[Kind]) -> Vec<Place> {
-    let mut places: Vec<Place> = Vec::new();
+fn places(kinds: &[LetteredKind]) -> Vec<LetteredPlace> {
+    let mut places: Vec<LetteredPlace> = Vec::new();
     for kind in kinds {
         for at in &kind.at {
             let known = places.iter_mut().find(|p| (p.at - *at).hypot() < tolerance::COORDINATE);
@@ -154,7 +154,7 @@ fn places(kinds: &[Kind]) -> Vec<Place> {
                     place.letters = format!("{} {}", place.letters, kind.letter);
                     place.radius = place.radius.max(kind.radius);
                 }
-                None => places.push(Place {
+                None => places.push(LetteredPlace {
                     at: *at,
                     letters: kind.letter.clone(),
                     radius: kind.radius,
@@ -166,17 +166,17 @@ fn places(kinds: &[Kind]) -> Vec<Place> {
 }
 
 /// Long rows of like places, level or upright, with their ends only.
-fn thinned(places: Vec<Place>) -> Vec<Place> {
+fn thinned(places: Vec<LetteredPlace>) -> Vec<LetteredPlace> {
     let level = keep_ends(places, |p| p.at.y, |p| p.at.x);
     keep_ends(level, |p| p.at.x, |p| p.at.y)
 }
 
 fn keep_ends(
-    places: Vec<Place>,
-    line: impl Fn(&Place) -> f64,
-    along: impl Fn(&Place) -> f64,
-) -> Vec<Place> {
-    let in_row = |a: &Place, b: &Place| {
+    places: Vec<LetteredPlace>,
+    line: impl Fn(&LetteredPlace) -> f64,
+    along: impl Fn(&LetteredPlace) -> f64,
+) -> Vec<LetteredPlace> {
+    let in_row = |a: &LetteredPlace, b: &LetteredPlace| {
         a.letters == b.letters && (line(a) - line(b)).abs() < tolerance::COORDINATE
     };
     let keep: Vec<bool> = places

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::Line;
 use super::canvas::{Canvas, Care, Label};
-use super::near::{self, Wood};
+use super::near::{self, WoodArea};
 use super::words;
 use crate::holder::{Face, Mark, MarkKind, Part};
 
@@ -26,7 +26,7 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part) {
 }
 
 /// Writes their labels: a landing's inside it, a line's beside it, like lines one for all.
-pub(super) fn write_labels(canvas: &mut Canvas, part: &Part, wood: &Wood) {
+pub(super) fn write_labels(canvas: &mut Canvas, part: &Part, wood: &WoodArea) {
     for (i, mark) in part.marks.iter().enumerate() {
         let words = words::mark(mark);
         if words.is_empty() {
@@ -56,7 +56,7 @@ fn same_sort(a: &Mark, b: &Mark) -> bool {
         && words::mark(a) == words::mark(b)
 }
 
-fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &Wood) {
+fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &WoodArea) {
     for upright in [false, true] {
         let label = label.clone().upright(upright);
         let place = near::within(area.inset(-1.2), label.extent(), |place| {
@@ -70,7 +70,7 @@ fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &Wo
     near::write_around(canvas, label, area.center(), 0.0, Some(wood));
 }
 
-fn write_beside(canvas: &mut Canvas, label: &Label, mark: &Mark, wood: &Wood) {
+fn write_beside(canvas: &mut Canvas, label: &Label, mark: &Mark, wood: &WoodArea) {
     let (from, to): (Point, Point) = match mark.kind {
         MarkKind::Landing { .. } => return,
         MarkKind::Centre { from, to }

@@ -24,12 +24,12 @@ const DIRECTIONS: [(f64, f64); 8] = [
 ];
 
 /// The part's wood, as polygons to ask whether a point lies in it.
-pub(super) struct Wood {
+pub(super) struct WoodArea {
     outline: BezPath,
     openings: Vec<BezPath>,
 }
 
-impl Wood {
+impl WoodArea {
     pub fn new(region: &Region) -> Self {
         Self {
             outline: polygon(region.outline()),
@@ -58,7 +58,7 @@ pub(super) fn write_around(
     label: &Label,
     centre: Point,
     clear: f64,
-    wood: Option<&Wood>,
+    wood: Option<&WoodArea>,
 ) -> bool {
     let passes = [(Care::All, true), (Care::All, false), (Care::Cuts, false)];
     let found = passes.iter().find_map(|(care, on_wood)| {
@@ -78,12 +78,12 @@ pub(super) fn write_around(
 }
 
 /// A place for a label, and the leader to it if it stands far off.
-struct Spot {
+struct LabelSpot {
     middle: Point,
     leader: Option<(Point, Point)>,
 }
 
-fn around(centre: Point, clear: f64, extent: Size) -> impl Iterator<Item = Spot> {
+fn around(centre: Point, clear: f64, extent: Size) -> impl Iterator<Item = LabelSpot> {
     let spots = AWAY.iter().flat_map(|away| DIRECTIONS.iter().map(move |d| (*away, *d)));
     spots.map(move |(away, (x, y))| {
         let direction = Vec2::new(x, y).normalize();
@@ -91,7 +91,7 @@ fn around(centre: Point, clear: f64, extent: Size) -> impl Iterator<Item = Spot>
         let middle = near + Vec2::new(x * extent.width, y * extent.height) / 2.0;
         let foot = centre + direction * clear;
         let head = centre + direction * (clear + away - 0.7);
-        Spot { middle, leader: (away > LED).then_some((foot, head)) }
+        LabelSpot { middle, leader: (away > LED).then_some((foot, head)) }
     })
 }
 

@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::canvas::{Canvas, Care, Label};
 use super::dimension::{self, Base, Chain, Side};
 use super::hatch::hatch;
-use super::near::{self, Wood};
+use super::near::{self, WoodArea};
 use super::table::{NOTE, Table};
 use super::{Drawing, Line, Path, edges, facts, legend, marks, section, stations};
 use crate::holder::{Drilling, Edge, Face, Grain, Part, Purpose};
@@ -30,7 +30,7 @@ const CROSS: f64 = 2.0;
 /// and tables that say what it is and what its holes are.
 pub fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
     let mut canvas = Canvas::default();
-    let wood = Wood::new(&part.region);
+    let wood = WoodArea::new(&part.region);
     let kinds = legend::kinds(part, units);
     draw_cuts(&mut canvas, part);
     marks::draw(&mut canvas, part);
@@ -115,7 +115,7 @@ fn draw_crosses(canvas: &mut Canvas, part: &Part) {
 }
 
 /// Lengths below, widths at the left, each with the name of that edge inside them.
-fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[legend::Kind]) {
+fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[legend::LetteredKind]) {
     let area = part.region.bounds();
     let below = Base { side: Side::Below, edge: area.y0 };
     let mut chains = chains(&stations::along(part, kinds), area.width(), units);
@@ -137,7 +137,7 @@ fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {
 }
 
 /// A rounded corner: the middle of its arc and the way out from there.
-struct Corner {
+struct RoundedCorner {
     at: Point,
     out: Vec2,
     radius: f64,
@@ -149,7 +149,7 @@ fn write_radii(canvas: &mut Canvas, part: &Part, units: Units) {
     let mut corners = corners(part);
     corners.sort_by(|a, b| (b.out.x + b.out.y).total_cmp(&(a.out.x + a.out.y)));
     let same = |a: f64, b: f64| (a - b).abs() < 0.01;
-    let mut sorts: Vec<(&Corner, usize)> = Vec::new();
+    let mut sorts: Vec<(&RoundedCorner, usize)> = Vec::new();
     for corner in &corners {
         match sorts.iter_mut().find(|(first, _)| same(first.radius, corner.radius)) {
             Some((_, count)) => *count += 1,
@@ -168,17 +168,17 @@ fn write_radii(canvas: &mut Canvas, part: &Part, units: Units) {
 }
 
 /// Corners are arcs that bulge outward by less than a half turn; ends of slots bulge inward.
-fn corners(part: &Part) -> Vec<Corner> {
+fn corners(part: &Part) -> Vec<RoundedCorner> {
     let arcs = part.region.outline().segments().filter_map(|s| s.arc());
     arcs.filter(|arc| (0.15..=2.4).contains(&arc.sweep))
         .map(|arc| {
             let out = Vec2::from_angle(arc.start_angle + arc.sweep / 2.0);
-            Corner { at: arc.centre + out * arc.radius, out, radius: arc.radius }
+            RoundedCorner { at: arc.centre + out * arc.radius, out, radius: arc.radius }
         })
         .collect()
 }
 
-fn write_radius(canvas: &mut Canvas, corner: &Corner, label: &Label) {
+fn write_radius(canvas: &mut Canvas, corner: &RoundedCorner, label: &Label) {
     let lengths = [7.0, 10.0, 14.0, 19.0, 25.0];
     let spots = [1.0, -1.0].into_iter().flat_map(|way| lengths.map(|length| way * length));
     let found = spots
@@ -199,7 +199,7 @@ fn write_radius(canvas: &mut Canvas, corner: &Corner, label: &Label) {
 
 /// An arrow along the grain with its name above it: on the wood where there is room, else to the
 /// right of everything.
-fn draw_grain(canvas: &mut Canvas, part: &Part, wood: &Wood) {
+fn draw_grain(canvas: &mut Canvas, part: &Part, wood: &WoodArea) {
     let upright = match part.grain {
         Grain::Any => return,
         Grain::Length => false,

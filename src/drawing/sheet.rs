@@ -4,7 +4,7 @@
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
-use super::near::{self, Wood};
+use super::near::{self, WoodArea};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, dimension};
 use crate::kernel::{Contour, Region};
@@ -82,7 +82,7 @@ fn draw_cuts(canvas: &mut Canvas, sheet: &RoutedSheet, placed: &RoutedPiece, shr
 
 /// Writes the piece's name on its wood, else beside it.
 fn write_name(canvas: &mut Canvas, placed: &RoutedPiece, region: &Region) {
-    let (bounds, wood) = (region.bounds(), Wood::new(region));
+    let (bounds, wood) = (region.bounds(), WoodArea::new(region));
     let labels = NAMES.iter().flat_map(|size| {
         let label = Label::new(placed.name(), *size);
         [label.clone().upright(bounds.height() > bounds.width()), label]
@@ -100,7 +100,7 @@ fn write_name(canvas: &mut Canvas, placed: &RoutedPiece, region: &Region) {
 }
 
 /// Writes a name beside its piece, with a leader that ends in a dot on the wood.
-fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &Wood) {
+fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &WoodArea) {
     let spot = Size::new(2.0 * DOT, 2.0 * DOT);
     let on_wood = |place: Point, care| {
         wood.contains(place) && canvas.is_free(Rect::from_center_size(place, spot * 1.5), care)

@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::legend::Kind;
+use super::legend::LetteredKind;
 use crate::holder::{Mark, MarkKind, Part};
 use crate::shop::Screw;
 use crate::tolerance;
@@ -18,7 +18,7 @@ pub(super) struct Stations {
 /// Lines of stations along the part's length: one for each row of holes, slots or edge screws,
 /// one for the marks. No line repeats what another says; the one with the narrowest places comes
 /// last, that is furthest out, where no other's extension lines run between its figures.
-pub(super) fn along(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
+pub(super) fn along(part: &Part, kinds: &[LetteredKind]) -> Vec<Stations> {
     let rows = level_with_one_another(rows(part, kinds));
     let rows = rows.into_iter().map(|row| row.iter().map(|p| p.x).collect());
     // Rows that run up the part have one place each: together they make one line.
@@ -30,7 +30,7 @@ pub(super) fn along(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
 
 /// Lines of stations across the part's width: one for all holes, slots and edge screws, one for
 /// the marks.
-pub(super) fn across(part: &Part, kinds: &[Kind]) -> Vec<Stations> {
+pub(super) fn across(part: &Part, kinds: &[LetteredKind]) -> Vec<Stations> {
     let features = rows(part, kinds).into_iter().flatten().map(|p| p.y).collect();
     lines([features], marks(part, |p| p.y), part.width())
 }
@@ -69,7 +69,7 @@ impl Stations {
 }
 
 /// The part's rows, then what holes are in none of them, then edge screws of one size.
-fn rows(part: &Part, kinds: &[Kind]) -> Vec<Vec<Point>> {
+fn rows(part: &Part, kinds: &[LetteredKind]) -> Vec<Vec<Point>> {
     let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| row.centres.clone()).collect();
     let in_row = |at: &Point, rows: &[Vec<Point>]| {
         rows.iter().flatten().any(|p| (*p - *at).hypot() < tolerance::COORDINATE)

@@ -8,7 +8,7 @@
 //! - the part's lower left corner at the origin, seen from its show face, as the part itself;
 //! - every contour closed, with true arcs (bulges), no piece of zero length;
 //! - drillings as circles, whatever face the bit enters from;
-//! - layers by what the machine does, see [`Layer`];
+//! - layers by what the machine does, see [`DxfLayer`];
 //! - words above the part, so that the drawing's lower left corner stays the part's.
 //!
 //! The same part and options give the same bytes.
@@ -25,7 +25,7 @@ mod text;
 
 use kurbo::{Affine, Point};
 
-pub use layer::Layer;
+pub use layer::DxfLayer;
 pub use sheet::{SheetFollow, write_sheet};
 
 use crate::holder::Part;
@@ -44,13 +44,13 @@ pub enum Version {
 
 /// How a file is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Options {
+pub struct Dialect {
     pub version: Version,
     /// The unit of every length in the file, stated in its header and in the notes.
     pub units: Units,
 }
 
-impl Default for Options {
+impl Default for Dialect {
     fn default() -> Self {
         Self { version: Version::R2000, units: Units::Millimetres }
     }
@@ -67,7 +67,7 @@ pub enum Follow<'a> {
 }
 
 /// The DXF file of `part`, ASCII throughout. Every figure of the part must be finite.
-pub fn write(part: &Part, follow: Follow<'_>, options: Options) -> String {
+pub fn write(part: &Part, follow: Follow<'_>, options: Dialect) -> String {
     let region = follow.region(part);
     let mut entities = vec![outline(region)];
     entities.extend(openings(region));
@@ -89,31 +89,31 @@ impl<'a> Follow<'a> {
 }
 
 fn outline(region: &Region) -> Entity {
-    Entity { layer: Layer::Outline, shape: Shape::Closed(region.outline().clone()) }
+    Entity { layer: DxfLayer::Outline, shape: Shape::Closed(region.outline().clone()) }
 }
 
 fn openings(region: &Region) -> impl Iterator<Item = Entity> {
     let openings = region.openings().iter();
-    openings.map(|o| Entity { layer: Layer::Opening, shape: Shape::Closed(o.clone()) })
+    openings.map(|o| Entity { layer: DxfLayer::Opening, shape: Shape::Closed(o.clone()) })
 }
 
 fn drillings(part: &Part) -> impl Iterator<Item = Entity> {
     part.drillings.iter().map(|drilling| Entity {
-        layer: Layer::of(drilling),
+        layer: DxfLayer::of(drilling),
         shape: Shape::Circle { centre: drilling.at, radius: drilling.diameter / 2.0 },
     })
 }
 
 fn pockets(part: &Part) -> impl Iterator<Item = Entity> {
     part.pockets.iter().map(|pocket| Entity {
-        layer: Layer::of_pocket(pocket),
+        layer: DxfLayer::of_pocket(pocket),
         shape: Shape::Closed(pocket.contour.clone()),
     })
 }
 
 /// One thing drawn, in mm.
 struct Entity {
-    layer: Layer,
+    layer: DxfLayer,
     shape: Shape,
 }
 
@@ -129,7 +129,7 @@ enum Shape {
         from: Point,
         to: Point,
     },
-    Text(Text),
+    Text(DxfText),
 }
 
 impl Entity {
@@ -144,7 +144,7 @@ impl Entity {
             Shape::Line { from, to } => Shape::Line { from: map * from, to: map * to },
             Shape::Text(text) => {
                 let turn = text.turn + sin.atan2(cos).to_degrees();
-                Shape::Text(Text { at: map * text.at, turn, ..text })
+                Shape::Text(DxfText { at: map * text.at, turn, ..text })
             }
         };
         Self { layer: self.layer, shape }
@@ -152,19 +152,19 @@ impl Entity {
 }
 
 /// A line of words.
-struct Text {
+struct DxfText {
     at: Point,
     words: String,
     /// Height of a capital letter in mm.
     height: f64,
     /// Degrees counter-clockwise about `at`.
     turn: f64,
-    place: Place,
+    place: WordsAt,
 }
 
-/// Which point of the words stands at [`Text::at`].
+/// Which point of the words stands at [`DxfText::at`].
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Place {
+enum WordsAt {
     /// The start of the baseline.
     Start,
     /// The middle of the lower edge.

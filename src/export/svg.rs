@@ -25,7 +25,7 @@ const EM: f64 = 100.0;
 /// `width` and `height` are in mm, the view box in mm, y turned down. Arcs stay arcs (`A`), whole
 /// circles are `<circle>`s, all is black. The same drawing gives the same bytes.
 pub fn write(drawing: &Drawing) -> String {
-    let page = Page { height: drawing.height };
+    let page = Flip { height: drawing.height };
     let (width, height) = (number(drawing.width, PLACES), number(drawing.height, PLACES));
     let mut document = Document::new()
         .set("xmlns:xlink", "http://www.w3.org/1999/xlink")
@@ -49,11 +49,11 @@ pub fn write(drawing: &Drawing) -> String {
 }
 
 /// The turn from a drawing's y, up from the bottom, to SVG's, down from the top.
-struct Page {
+struct Flip {
     height: f64,
 }
 
-impl Page {
+impl Flip {
     /// All strokes of one kind, with width and dashes as that kind is drawn.
     fn layer(&self, drawing: &Drawing, kind: Line) -> Option<Group> {
         let style = kind.style();

@@ -29,11 +29,11 @@ struct Parser {
 }
 
 /// A level of precedence: each sign with what it means.
-type Level = &'static [(&'static str, Operator)];
+type Precedence = &'static [(&'static str, Operator)];
 
-const SUM: Level = &[("+", Operator::Add), ("-", Operator::Subtract)];
-const PRODUCT: Level = &[("*", Operator::Multiply), ("/", Operator::Divide)];
-const COMPARISON: Level = &[
+const SUM: Precedence = &[("+", Operator::Add), ("-", Operator::Subtract)];
+const PRODUCT: Precedence = &[("*", Operator::Multiply), ("/", Operator::Divide)];
+const COMPARISON: Precedence = &[
     ("<", Operator::Less),
     ("<=", Operator::LessOrEqual),
     (">", Operator::Greater),
@@ -41,8 +41,8 @@ const COMPARISON: Level = &[
     ("=", Operator::Equal),
     ("!=", Operator::Unequal),
 ];
-const AND: Level = &[("and", Operator::And)];
-const OR: Level = &[("or", Operator::Or)];
+const AND: Precedence = &[("and", Operator::And)];
+const OR: Precedence = &[("or", Operator::Or)];
 
 type Parsed = Result<Node, FormulaError>;
 
@@ -150,7 +150,7 @@ impl Parser {
     }
 
     /// Operands of the next tighter level, joined by this level's signs from left to right.
-    fn chain(&mut self, level: Level, operand: impl Fn(&mut Self) -> Parsed) -> Parsed {
+    fn chain(&mut self, level: Precedence, operand: impl Fn(&mut Self) -> Parsed) -> Parsed {
         let mut left = operand(self)?;
         while let Some(operator) = self.operator(level) {
             left = Node::Two(operator, Box::new(left), Box::new(operand(self)?));
@@ -168,7 +168,7 @@ impl Parser {
         node
     }
 
-    fn operator(&mut self, level: Level) -> Option<Operator> {
+    fn operator(&mut self, level: Precedence) -> Option<Operator> {
         let (_, operator) = level.iter().find(|(sign, _)| self.is_next(sign))?;
         self.at += 1;
         Some(*operator)

@@ -9,11 +9,11 @@ use crate::limits;
 /// A text whose `{formulas}` are replaced by their values.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Template {
-    pieces: Vec<Piece>,
+    pieces: Vec<TemplatePart>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-enum Piece {
+enum TemplatePart {
     Text(String),
     Formula(Formula),
 }
@@ -27,8 +27,10 @@ impl Template {
         let mut text = String::new();
         for piece in &self.pieces {
             match piece {
-                Piece::Text(plain) => text.push_str(plain),
-                Piece::Formula(formula) => text.push_str(&formula.evaluate(names)?.write(units)),
+                TemplatePart::Text(plain) => text.push_str(plain),
+                TemplatePart::Formula(formula) => {
+                    text.push_str(&formula.evaluate(names)?.write(units))
+                }
             }
             if text.len() > limits::SAID {
                 return Err(FormulaError::SaysTooMuch);
@@ -40,8 +42,8 @@ impl Template {
     /// The formulas in it.
     pub fn formulas(&self) -> impl Iterator<Item = &Formula> {
         self.pieces.iter().filter_map(|piece| match piece {
-            Piece::Formula(formula) => Some(formula),
-            Piece::Text(_) => None,
+            TemplatePart::Formula(formula) => Some(formula),
+            TemplatePart::Text(_) => None,
         })
     }
 }
@@ -63,11 +65,11 @@ impl Template {
                 let Misread { error, at } = misread;
                 Misread { error, at: open + 1 + at.start..open + 1 + at.end }
             })?;
-            pieces.push(Piece::Text(text[at..open].to_owned()));
-            pieces.push(Piece::Formula(formula));
+            pieces.push(TemplatePart::Text(text[at..open].to_owned()));
+            pieces.push(TemplatePart::Formula(formula));
             at = close + 1;
         }
-        pieces.push(Piece::Text(text[at..].to_owned()));
+        pieces.push(TemplatePart::Text(text[at..].to_owned()));
         Ok(Self { pieces })
     }
 }

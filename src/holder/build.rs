@@ -8,7 +8,7 @@ use super::bench::benches;
 use super::fasten::fastened;
 use super::finding::Finding;
 use super::joint::{Joined, joined};
-use super::load::{Loaded, loaded};
+use super::load::{Loads, loaded};
 use super::part::Part;
 use super::sayings::{checks, steps};
 use super::screws::ScrewJoint;
@@ -52,7 +52,7 @@ pub(crate) fn look_over(file: &HolderFile) -> Problems {
 #[derive(Default)]
 struct Made {
     joined: Joined,
-    loaded: Loaded,
+    loaded: Loads,
     steps: Vec<String>,
 }
 

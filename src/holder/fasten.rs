@@ -5,35 +5,24 @@ use kurbo::{Point, Vec2};
 
 use super::bench::Bench;
 use super::bit::{self, HoleBit};
+use super::bore::Drill;
 use super::crossing::Body;
-use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
-use super::part::{Drilling, Mark, MarkKind, Part, Row};
+use super::part::Part;
 use super::sayings::hardware;
-use super::screw_path::{Path, Stand, Way};
-use super::screws::{FarPart, ScrewJoint, Seated};
+use super::screw_length::length;
+use super::screw_path::{ScrewPath, Stand};
+use super::screws::{FarPart, ScrewJoint};
 use super::shaped::Shaped;
 use super::told::{Told, told};
 use crate::kernel::Contour;
 use crate::length::{MM_PER_INCH, Units};
 use crate::limits;
 use crate::reading::{Kind, Problems};
-use crate::shop::{Bit, Screw, find_wood};
-use crate::style::{Face, Purpose, ScrewRow, ScrewSpec};
+use crate::shop::Screw;
+use crate::style::{ScrewRow, ScrewSpec};
 use crate::tolerance::COORDINATE;
-
-/// Wood left beyond a screw's tip so that it never pokes through, in mm. Common practice, no source.
-const BEYOND_TIP: f64 = MM_PER_INCH / 8.0;
-
-/// A screw need bite no deeper than this into the far part, in mm. Common practice, no source.
-const BITE_ENOUGH: f64 = 1.5 * MM_PER_INCH;
-
-/// A bite shorter than this holds poorly, in mm. Common practice, no source.
-const BITE_LEAST: f64 = 0.375 * MM_PER_INCH;
-
-/// How deep a screw goes into a stud, in mm. Common practice, no source.
-const STUD_BITE: f64 = 1.25 * MM_PER_INCH;
 
 /// Parts bored for their screws, with the screws and what else is needed besides wood.
 #[derive(Default)]
@@ -92,78 +81,114 @@ fn join(
 ) -> Result<Vec<Finding>, Refusal> {
     let number = bench.figure(&spec.number, Kind::Number)?;
     let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
-    let parts = &holder.parts;
-    let stand = |at: Point| Stand::new(spec, through, at, parts);
-    let mut rows: Vec<Vec<Stand>> = Vec::new();
-    let pieces = parts[through].places.len();
-    let mut screws: usize = holder.screws.iter().map(|joint| joint.screws.len()).sum();
-    for row in &spec.rows {
-        rows.extend(bench.rounds(row.repeat.as_ref(), |[x, y]: [f64; 2]| {
-            let points = spread(bench, row)?;
-            screws += points.len() * pieces;
-            bench.at_most(screws as f64, limits::SCREWS, "screws hold it")?;
-            Ok(points.iter().map(|point| stand(*point + Vec2::new(x, y))).collect())
-        })?);
-    }
+    let driving = Driving { bench, spec, screw, through, parts: &holder.parts };
+    let mut rows = driving.rows(&holder.screws)?;
     let Told { value: length, mut findings } = length(bench, spec, screw, &rows)?;
-    let joint = |length, paths: &mut dyn Iterator<Item = &Path>| ScrewJoint {
-        about: spec.about.clone(),
-        screw,
-        length,
-        through,
-        screws: paths.map(Path::seated).collect(),
-    };
     // Studs do not give way.
     if let Some(length) = length.filter(|_| !spec.to_wall()) {
-        let others: Vec<Body> = holder.screws.iter().flat_map(ScrewJoint::bodies).collect();
-        let clear = |stand: &Stand| {
-            let screws = joint(length, &mut stand.paths.iter());
-            let apart = |body: Body| others.iter().all(|other| body.clears(other));
-            stand.paths.len() == parts[through].places.len() && screws.bodies().all(apart)
-        };
-        for row in &mut rows {
-            give_way(row, shift(bench), stand, clear);
-        }
+        driving.make_way(&mut rows, length, &holder.screws);
     }
-    let screws = rows.iter().flatten();
-    let missing = screws.clone().filter(|s| s.paths.len() < parts[through].places.len());
-    findings.extend(missing.map(|stand| misses(bench, spec, stand.at)));
+    findings.extend(driving.missing(&rows));
     let Some(length) = length else { return Ok(findings) };
-    let joint = joint(length, &mut screws.flat_map(|stand| &stand.paths));
-    let bits = bits(bench, &joint, parts);
-    findings.extend(wanting(bench, &joint, parts, bits));
+    let joint = driving.joint(length, rows.iter().flatten());
+    let bits = driving.bits(&joint);
+    findings.extend(driving.wanting(&joint, bits));
     let size = ScrewSize { screw, length, shop_units: bench.shop.units };
     holder.hardware.push(Hardware {
         what: HardwareKind::Screws { size, bits },
         quantity: joint.screws.len(),
         used_for: spec.about.clone(),
     });
-    holder.screws.push(joint);
     let mut drill = Drill { bench, screw, length, parts: &mut holder.parts };
-    for row in &rows {
-        drill.row(spec, through, row);
-    }
+    rows.iter().for_each(|row| drill.row(spec, through, row));
+    holder.screws.push(joint);
     Ok(findings)
 }
 
-/// What to bore for the screws of a joint; the pilot is that of the wood the first ends in.
-fn bits(bench: &Bench<'_>, joint: &ScrewJoint, parts: &[Part]) -> ScrewBits {
-    let into = joint.screws.first().and_then(|screw| screw.into);
-    let clearance = bench.clearance(joint.screw).bit;
-    ScrewBits { clearance, pilot: bench.lead(joint.screw, far_wood(bench, into, parts), 0.0).bit }
+/// Screws of one joint on their way into the parts.
+struct Driving<'a> {
+    bench: &'a Bench<'a>,
+    spec: &'a ScrewSpec,
+    screw: Screw,
+    /// The part they pass through, among `parts`.
+    through: usize,
+    parts: &'a [Part],
 }
 
-/// The bits for a joint that the shop does not have, pilots for every wood it ends in.
-fn wanting(bench: &Bench<'_>, joint: &ScrewJoint, parts: &[Part], bits: ScrewBits) -> Vec<Finding> {
-    let wood = |screw: &Seated| far_wood(bench, screw.into, parts);
-    let pilots = joint.screws.iter().map(|screw| bench.lead(joint.screw, wood(screw), 0.0).bit);
-    let all = [bits.clearance, bits.pilot].into_iter().chain(pilots);
-    all.filter_map(|bit| bit::wanting(bit, "", bench.values.units())).collect()
-}
+impl Driving<'_> {
+    fn stand(&self, at: Point) -> Stand {
+        Stand::new(self.spec, self.through, at, self.parts)
+    }
 
-/// The wood of the part a screw ends in, or of the studs.
-fn far_wood<'a>(bench: &Bench<'a>, into: Option<FarPart>, parts: &'a [Part]) -> &'a str {
-    into.map_or(&bench.shop.wall.wood, |far| &parts[far.part].stock.wood)
+    /// Where they stand, row by row; with those that are `there` they are no more than a holder takes.
+    fn rows(&self, there: &[ScrewJoint]) -> Result<Vec<Vec<Stand>>, Refusal> {
+        let mut screws: usize = there.iter().map(|joint| joint.screws.len()).sum();
+        let pieces = self.parts[self.through].places.len();
+        let mut rows = Vec::new();
+        for row in &self.spec.rows {
+            rows.extend(self.bench.rounds(row.repeat.as_ref(), |[x, y]: [f64; 2]| {
+                let points = spread(self.bench, row)?;
+                screws += points.len() * pieces;
+                self.bench.at_most(screws as f64, limits::SCREWS, "screws hold it")?;
+                Ok(points.iter().map(|point| self.stand(*point + Vec2::new(x, y))).collect())
+            })?);
+        }
+        Ok(rows)
+    }
+
+    /// The screws that stand at some places.
+    fn joint<'s>(&self, length: f64, stands: impl Iterator<Item = &'s Stand>) -> ScrewJoint {
+        ScrewJoint {
+            about: self.spec.about.clone(),
+            screw: self.screw,
+            length,
+            through: self.through,
+            screws: stands.flat_map(|stand| &stand.paths).map(ScrewPath::seated).collect(),
+        }
+    }
+
+    /// Whether every piece that the screws pass through has something behind it.
+    fn is_full(&self, stand: &Stand) -> bool {
+        stand.paths.len() == self.parts[self.through].places.len()
+    }
+
+    /// Moves rows out of the way of the screws that are there.
+    fn make_way(&self, rows: &mut [Vec<Stand>], length: f64, there: &[ScrewJoint]) {
+        let others: Vec<Body> = there.iter().flat_map(ScrewJoint::bodies).collect();
+        let clear = |stand: &Stand| {
+            let apart = |body: Body| others.iter().all(|other| body.clears(other));
+            self.is_full(stand) && self.joint(length, [stand].into_iter()).bodies().all(apart)
+        };
+        for row in rows {
+            give_way(row, shift(self.bench), |at| self.stand(at), clear);
+        }
+    }
+
+    /// Says where a screw has nothing behind it.
+    fn missing(&self, rows: &[Vec<Stand>]) -> Vec<Finding> {
+        let missing = rows.iter().flatten().filter(|stand| !self.is_full(stand));
+        missing.map(|stand| misses(self.bench, self.spec, stand.at)).collect()
+    }
+
+    /// What to bore for the screws of a joint; the pilot is that of the wood the first ends in.
+    fn bits(&self, joint: &ScrewJoint) -> ScrewBits {
+        let into = joint.screws.first().and_then(|screw| screw.into);
+        ScrewBits { clearance: self.bench.clearance(self.screw).bit, pilot: self.pilot(into) }
+    }
+
+    /// The bits for a joint that the shop does not have, pilots for every wood it ends in.
+    fn wanting(&self, joint: &ScrewJoint, bits: ScrewBits) -> Vec<Finding> {
+        let pilots = joint.screws.iter().map(|screw| self.pilot(screw.into));
+        let all = [bits.clearance, bits.pilot].into_iter().chain(pilots);
+        all.filter_map(|bit| bit::wanting(bit, "", self.bench.values.units())).collect()
+    }
+
+    /// The bit for the thread, in the wood of the part a screw ends in or of the studs.
+    fn pilot(&self, into: Option<FarPart>) -> HoleBit {
+        let studs = &self.bench.shop.wall.wood;
+        let wood = into.map_or(studs, |far| &self.parts[far.part].stock.wood);
+        self.bench.lead(self.screw, wood, 0.0).bit
+    }
 }
 
 /// Says that a screw has nothing behind it.
@@ -236,225 +261,4 @@ fn spread(bench: &Bench<'_>, row: &ScrewRow) -> Result<Vec<Point>, Refusal> {
     };
     let count = bench.at_most(gaps, limits::REPEATS, "screws stand in one row")?;
     Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
-}
-
-/// The length of the screws, in mm: as long as bites well and pokes through nowhere; `None` where
-/// there is none.
-fn length(
-    bench: &Bench<'_>,
-    spec: &ScrewSpec,
-    screw: Screw,
-    rows: &[Vec<Stand>],
-) -> Result<Told<Option<f64>>, Refusal> {
-    let paths = || rows.iter().flatten().flat_map(|stand| &stand.paths);
-    let wood = paths().map(|path| path.wood).fold(0.0, f64::max);
-    let room = paths().filter_map(|path| path.end.as_ref()).map(|end| end.room);
-    let room = room.fold(f64::INFINITY, f64::min);
-    let asked = spec.length.as_ref().map(|length| bench.size(length)).transpose()?;
-    let found = match asked {
-        Some(asked) => Some(asked),
-        None if room.is_finite() => {
-            screw.length_at_most(wood + (room - BEYOND_TIP).min(BITE_ENOUGH))
-        }
-        None => screw.length_at_least(wood + bench.shop.wall.covering + STUD_BITE),
-    };
-    let length = found.filter(|length| *length > wood);
-    let finding = match length {
-        Some(length) => bites(bench, spec, length, [wood, room]),
-        None => paths().next().map(|_| none_sold(bench, spec, wood)),
-    };
-    Ok(Told { value: length, findings: finding.into_iter().collect() })
-}
-
-fn none_sold(bench: &Bench<'_>, spec: &ScrewSpec, wood: f64) -> Finding {
-    let message = format!(
-        "{}: no wood screw is sold that passes {} of wood and bites without poking through.",
-        spec.about,
-        bench.write(wood)
-    );
-    Finding::stop("no-screw", message)
-}
-
-/// What to say of screws `length` mm long that pass `wood` and have `room` ahead.
-fn bites(
-    bench: &Bench<'_>,
-    spec: &ScrewSpec,
-    length: f64,
-    [wood, room]: [f64; 2],
-) -> Option<Finding> {
-    let bite = length - wood;
-    if bite > room {
-        let message = format!(
-            "{}: a screw of {} pokes through by {}: use one of at most {}.",
-            spec.about,
-            bench.write(length),
-            bench.write(bite - room),
-            bench.write(wood + room - BEYOND_TIP)
-        );
-        return Some(Finding::stop("screw-pokes-through", message));
-    }
-    let message = || {
-        format!(
-            "{}: the screws bite only {}, less than {}: use thicker wood, or rely on the glue.",
-            spec.about,
-            bench.write(bite),
-            bench.write(BITE_LEAST)
-        )
-    };
-    (bite < BITE_LEAST).then(|| Finding::warn("screw-bites-little", message()))
-}
-
-/// Drills the parts for one row of screws.
-struct Drill<'a, 'b> {
-    bench: &'a Bench<'b>,
-    screw: Screw,
-    length: f64,
-    parts: &'a mut [Part],
-}
-
-impl Drill<'_, '_> {
-    fn row(&mut self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
-        let clearance = self.bench.clearance(self.screw);
-        for stand in row {
-            self.parts[through].drill(clearance.at(stand.at, spec.enters));
-            self.parts[through].drill(sink(self.screw).at(stand.at, spec.enters));
-        }
-        let points = row.iter().map(|stand| stand.at).collect();
-        self.parts[through].rows.push(clearance.row(points));
-        let mut ends: Vec<(usize, Face, Vec<Point>)> = Vec::new();
-        for path in row.iter().flat_map(|stand| &stand.paths) {
-            for (part, point) in path.passed.iter().skip(1) {
-                self.parts[*part].drill(clearance.at(*point, Face::Show));
-            }
-            let Some((part, face, at)) = self.far(path) else { continue };
-            match ends.iter_mut().find(|(p, f, _)| (*p, *f) == (part, face)) {
-                Some((_, _, points)) => points.push(at),
-                None => ends.push((part, face, vec![at])),
-            }
-        }
-        for (part, _, mut points) in ends {
-            points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-            let hole = self.bench.lead(self.screw, &self.parts[part].stock.wood, 0.0);
-            self.parts[part].rows.push(hole.row(points));
-        }
-    }
-
-    /// Bores or marks the part a screw ends in; tells the part, face and place of a new hole.
-    fn far(&mut self, path: &Path) -> Option<(usize, Face, Point)> {
-        let (screw, end) = (self.screw, path.end.as_ref()?);
-        let bite = self.length - path.wood;
-        let part = &mut self.parts[end.part];
-        match end.way {
-            Way::Through(face) => {
-                let hole = self.bench.lead(screw, &part.stock.wood, bite);
-                part.drill(hole.at(end.at, face)).then_some((end.part, face, end.at))
-            }
-            Way::Edge(way) => {
-                let kind = MarkKind::EdgeScrew { from: end.at, to: end.at + way * bite, screw };
-                part.mark_screw(Mark { kind, label: String::new() });
-                None
-            }
-        }
-    }
-}
-
-/// The countersink for a screw's head.
-fn sink(screw: Screw) -> Hole {
-    Hole {
-        diameter: screw.head(),
-        depth: Some(screw.head_depth()),
-        purpose: Purpose::Countersink,
-        bit: HoleBit::Countersink,
-    }
-}
-
-/// A kind of hole, before it has a place.
-struct Hole {
-    diameter: f64,
-    depth: Option<f64>,
-    purpose: Purpose,
-    bit: HoleBit,
-}
-
-impl Hole {
-    fn at(&self, at: Point, face: Face) -> Drilling {
-        Drilling {
-            at,
-            diameter: self.diameter,
-            depth: self.depth,
-            purpose: self.purpose,
-            bit: self.bit,
-            face,
-            lean: 0.0,
-        }
-    }
-
-    fn row(&self, centres: Vec<Point>) -> Row {
-        let feature = Feature::Hole { purpose: self.purpose, diameter: self.diameter };
-        Row { feature, centres }
-    }
-}
-
-impl Bench<'_> {
-    /// The hole a screw's shank slips through: the shop's next bit.
-    fn clearance(&self, screw: Screw) -> Hole {
-        let bit = self.shop.drill_at_least(screw.shank());
-        let close = bit.filter(|bit| bit.diameter <= screw.shank() * 1.25);
-        self.hole(self.sold(screw.shank(), f64::ceil), close, None, Purpose::Clearance)
-    }
-
-    /// The hole its thread bites in, for the part's wood: the shop's nearest bit.
-    fn lead(&self, screw: Screw, wood: &str, depth: f64) -> Hole {
-        let wanted = screw.pilot(find_wood(wood).wood.screw_gravity());
-        let bit = self.shop.drill_nearest(wanted);
-        let close = bit.filter(|bit| (bit.diameter / wanted - 1.0).abs() <= 0.2);
-        self.hole(self.sold(wanted, f64::round), close, Some(depth), Purpose::Pilot)
-    }
-
-    /// The size of bit that is sold for a hole of `diameter` mm: in steps of 1/64 in or 0.5 mm.
-    fn sold(&self, diameter: f64, to_step: fn(f64) -> f64) -> f64 {
-        let step = match self.values.units() {
-            Units::Inches => MM_PER_INCH / 64.0,
-            Units::Millimetres => 0.5,
-        };
-        to_step(diameter / step - 1e-9) * step
-    }
-
-    fn hole(&self, wanted: f64, bit: Option<Bit>, depth: Option<f64>, purpose: Purpose) -> Hole {
-        let (diameter, bit) = match bit {
-            Some(bit) => (bit.diameter, HoleBit::AtHand(bit)),
-            None => (wanted, self.bit_of(wanted)),
-        };
-        Hole { diameter, depth, purpose, bit }
-    }
-}
-
-impl Part {
-    /// Adds a screw's way into an edge unless the same one is there already.
-    fn mark_screw(&mut self, mark: Mark) {
-        let way = |mark: &Mark| match mark.kind {
-            MarkKind::EdgeScrew { from, to, .. } => Some((from, to)),
-            _ => None,
-        };
-        let Some((from, to)) = way(&mark) else { return };
-        let near = |a: Point, b: Point| (a - b).hypot() <= COORDINATE;
-        let known = self.marks.iter().filter_map(way);
-        if !known.into_iter().any(|(f, t)| near(f, from) && near(t, to)) {
-            self.marks.push(mark);
-        }
-    }
-
-    /// Adds a drilling unless the same one is there already; tells whether it was added.
-    fn drill(&mut self, drilling: Drilling) -> bool {
-        let same = |other: &Drilling| {
-            (other.at - drilling.at).hypot() <= COORDINATE
-                && other.face == drilling.face
-                && other.purpose == drilling.purpose
-        };
-        let new = !self.drillings.iter().any(same);
-        if new {
-            self.drillings.push(drilling);
-        }
-        new
-    }
 }

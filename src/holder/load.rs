@@ -51,7 +51,7 @@ pub struct Turn {
 
 /// What hangs on a holder, and what must bear it.
 #[derive(Default)]
-pub(super) struct Loaded {
+pub(super) struct Loads {
     pub weights: Vec<Weight>,
     pub bearers: Vec<Bearer>,
     /// By what the weights are multiplied; `None` where the style does not say.
@@ -67,8 +67,8 @@ pub(super) fn loaded(
     benches: &[Bench<'_>],
     parts: &[Part],
     screws: &[ScrewJoint],
-) -> Result<Told<Loaded>, Problems> {
-    let (mut loaded, mut findings) = (Loaded::default(), Vec::new());
+) -> Result<Told<Loads>, Problems> {
+    let (mut loaded, mut findings) = (Loads::default(), Vec::new());
     for bench in benches {
         for spec in &bench.layer.file.weights {
             let weight = told(weight(bench, spec))?.tell(&mut findings);

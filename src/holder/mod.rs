@@ -2,6 +2,7 @@
 
 mod bench;
 mod bit;
+mod bore;
 mod build;
 pub mod caution;
 mod clash;
@@ -24,6 +25,7 @@ mod placement;
 mod pocket;
 mod repeat;
 mod sayings;
+mod screw_length;
 mod screw_path;
 mod screws;
 mod shaped;

@@ -191,7 +191,7 @@ fn traced_cutter(bench: &Bench<'_>, spec: &TracedSpec) -> Result<Cutter, Refusal
 }
 
 /// What a slot comes to, whichever way it runs.
-struct Run {
+struct SlotRun {
     contour: Result<Contour, ShapeError>,
     /// Where its axis ends.
     mouth: Point,
@@ -209,7 +209,7 @@ fn slot_cutter(bench: &Bench<'_>, spec: &SlotSpec, bounds: kurbo::Rect) -> Resul
         }
         SlotCourse::Closed { to, end_diameter } => {
             let (to, diameter) = (bench.pair(to)?, bench.optional(end_diameter.as_ref())?);
-            Run::straight(closed_slot, (end, width), to, to, diameter)
+            SlotRun::straight(closed_slot, (end, width), to, to, diameter)
         }
     };
     let saw_lines = saw_lines(end, run.mouth, [width, run.end_diameter, run.mouth_width]);
@@ -228,9 +228,14 @@ fn open_run(
     (end, width): (Point, f64),
     (mouth, past): (Point, Point),
     spec: &SlotMouth,
-) -> Result<Run, Refusal> {
-    let plain =
-        |contour, mouth_width, form| Run { contour, mouth, end_diameter: width, mouth_width, form };
+) -> Result<SlotRun, Refusal> {
+    let plain = |contour, mouth_width, form| SlotRun {
+        contour,
+        mouth,
+        end_diameter: width,
+        mouth_width,
+        form,
+    };
     Ok(match spec {
         SlotMouth::Tapered { width: at_mouth } => {
             let mouth_width = bench.length(at_mouth)?;
@@ -244,12 +249,12 @@ fn open_run(
         }
         SlotMouth::Straight { end_diameter } => {
             let diameter = bench.optional(end_diameter.as_ref())?;
-            Run::straight(open_slot, (end, width), mouth, past, diameter)
+            SlotRun::straight(open_slot, (end, width), mouth, past, diameter)
         }
     })
 }
 
-impl Run {
+impl SlotRun {
     /// One as wide all along, but for its end where that has a diameter of its own. Its axis ends
     /// at `mouth`, what is cut runs `to` a point that may lie beyond.
     fn straight(

@@ -14,7 +14,7 @@ use crate::style::{BevelSpec, DrillingSpec, Face, MarkSpec, MarkWord, PartSpec, 
 use crate::tolerance::COORDINATE;
 
 /// A part and the outline it had before anything was cut away.
-pub(super) struct Piece {
+pub(super) struct NewPart {
     pub part: Part,
     pub blank: Contour,
 }
@@ -23,7 +23,7 @@ pub(super) struct Piece {
 ///
 /// # Errors
 /// When a formula fails or the part can't be made.
-pub(super) fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<Piece, Refusal> {
+pub(super) fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<NewPart, Refusal> {
     let stock = stock::stock(bench, spec)?;
     let Outlined { blank, region, mut drillings, mut marks, mut rows } = shape(bench, spec)?;
     let (pockets, more) = pocket::pockets(bench, spec, &region, stock.thickness)?;
@@ -48,7 +48,7 @@ pub(super) fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<Piece, Refusal
         places: each(&spec.sits, |sits| placements(bench, sits, size))?,
         made_by: bench.made_by,
     };
-    Ok(Piece { part, blank })
+    Ok(NewPart { part, blank })
 }
 
 /// What all of `specs` come to, in order.

@@ -9,7 +9,7 @@ use crate::style::{Face, ScrewSpec, Space};
 use crate::tolerance::COORDINATE;
 
 /// A screw on its way through the parts: where it stands, and what it meets.
-pub(super) struct Path {
+pub(super) struct ScrewPath {
     /// Where its head is sunk, and the way it goes.
     pub head: Space,
     pub ahead: Space,
@@ -23,7 +23,7 @@ pub(super) struct Path {
     pub end: Option<End>,
 }
 
-impl Path {
+impl ScrewPath {
     /// The screw on this way.
     pub fn seated(&self) -> Seated {
         let edge = |end: &End| match end.way {
@@ -61,7 +61,7 @@ pub(super) enum Way {
 /// behind it.
 pub(super) struct Stand {
     pub at: Point,
-    pub paths: Vec<Path>,
+    pub paths: Vec<ScrewPath>,
 }
 
 impl Stand {
@@ -79,7 +79,7 @@ fn trace(
     piece: usize,
     point: Point,
     parts: &[Part],
-) -> Option<Path> {
+) -> Option<ScrewPath> {
     let place = &parts[through].places[piece];
     let thickness = place.size[2];
     let (exit, sign) = match spec.enters {
@@ -90,7 +90,7 @@ fn trace(
     let ahead: Space = out.map(|axis| -axis * sign);
     let head = std::array::from_fn(|i| exit[i] - ahead[i] * thickness);
     let passed = vec![(through, point)];
-    let mut path = Path { head, ahead, piece, passed, wood: thickness, end: None };
+    let mut path = ScrewPath { head, ahead, piece, passed, wood: thickness, end: None };
     let to_wall = spec.to_wall();
     let mut at = exit;
     // No screw passes more pieces than there are.

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::finding::Finding;
 use super::part::Part;
-use super::piece::{Piece, piece};
+use super::piece::{NewPart, piece};
 use super::told::{Told, told};
 use super::{bit, landing, stock};
 use crate::kernel::Contour;
@@ -31,7 +31,7 @@ pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problems> {
             let made = bench
                 .holds(spec.when.as_ref())
                 .and_then(|made| made.then(|| piece(&bench, spec)).transpose());
-            let Some(Piece { part, blank }) = told(made)?.tell(&mut findings).flatten() else {
+            let Some(NewPart { part, blank }) = told(made)?.tell(&mut findings).flatten() else {
                 continue;
             };
             findings.extend(lacking(&part, bench.values.units()));

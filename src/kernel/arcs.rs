@@ -69,7 +69,7 @@ pub fn fit_arcs(path: &BezPath) -> Result<Contour, FitError> {
 
 /// One cubic or straight line of the path.
 #[derive(Debug, Clone, Copy)]
-struct Piece {
+struct Stroke {
     curve: CubicBez,
     is_line: bool,
     /// Unit directions at its ends.
@@ -77,7 +77,7 @@ struct Piece {
     arriving: Vec2,
 }
 
-impl Piece {
+impl Stroke {
     fn new(curve: CubicBez) -> Self {
         let CubicBez { p0, p1, p2, p3 } = curve;
         let way = |ways: [Vec2; 3]| {
@@ -127,7 +127,7 @@ fn is_line(curve: &CubicBez) -> bool {
 }
 
 /// The path's pieces, closed, without those too short to be drawn.
-fn pieces(path: &BezPath) -> Result<VecDeque<Piece>, FitError> {
+fn pieces(path: &BezPath) -> Result<VecDeque<Stroke>, FitError> {
     let count = path.elements().iter().filter(|el| matches!(el, PathEl::MoveTo(_))).count();
     if count > 1 {
         return Err(FitError::SeveralLoops { count });
@@ -149,7 +149,7 @@ fn pieces(path: &BezPath) -> Result<VecDeque<Piece>, FitError> {
         super::shape::in_reach("a point of the path", at.x)?;
         super::shape::in_reach("a point of the path", at.y)?;
     }
-    Ok(curves.into_iter().map(Piece::new).collect())
+    Ok(curves.into_iter().map(Stroke::new).collect())
 }
 
 /// Adds a curve, moved to start where the one before it ends. One too short to be drawn is left
@@ -166,7 +166,7 @@ fn add(curves: &mut Vec<CubicBez>, mut curve: CubicBez) {
 
 /// Gives neighbours that all but run into one another a common direction where they meet; a
 /// line keeps its own.
-fn smooth_joints(pieces: &mut VecDeque<Piece>) {
+fn smooth_joints(pieces: &mut VecDeque<Stroke>) {
     for index in 0..pieces.len() {
         let next = (index + 1) % pieces.len();
         let (one, other) = (pieces[index], pieces[next]);
@@ -185,7 +185,7 @@ fn smooth_joints(pieces: &mut VecDeque<Piece>) {
 }
 
 /// Turns the loop so that it begins at a line or a corner, if it has any.
-fn begin_at_a_break(pieces: &mut VecDeque<Piece>) {
+fn begin_at_a_break(pieces: &mut VecDeque<Stroke>) {
     let count = pieces.len();
     let at_break = |i: &usize| {
         let (before, this) = (&pieces[(i + count - 1) % count], &pieces[*i]);
@@ -203,7 +203,7 @@ enum Taken {
     Part(f64),
 }
 
-fn take(pieces: &mut VecDeque<Piece>, taken: Taken) {
+fn take(pieces: &mut VecDeque<Stroke>, taken: Taken) {
     match taken {
         Taken::Whole(count) => drop(pieces.drain(..count)),
         Taken::Part(t) => {
@@ -216,7 +216,7 @@ fn take(pieces: &mut VecDeque<Piece>, taken: Taken) {
 
 /// The next arcs along `pieces`, the first of which is a curve. Whole pieces are followed as far
 /// as one arc goes, or as a biarc does when that is more than twice as far, being two arcs.
-fn next_arcs(pieces: &[Piece]) -> Option<(Taken, Vec<Segment>)> {
+fn next_arcs(pieces: &[Stroke]) -> Option<(Taken, Vec<Segment>)> {
     let joined = pieces.windows(2).take_while(|w| !w[1].is_line && w[0].runs_into(&w[1])).count();
     let run = &pieces[..=joined];
     let one = furthest(run, one_arc);
@@ -235,15 +235,15 @@ fn next_arcs(pieces: &[Piece]) -> Option<(Taken, Vec<Segment>)> {
 
 /// How many whole pieces from the first one `fit` follows, and with what.
 fn furthest(
-    run: &[Piece],
-    fit: impl Fn(&[Piece]) -> Option<Vec<Segment>>,
+    run: &[Stroke],
+    fit: impl Fn(&[Stroke]) -> Option<Vec<Segment>>,
 ) -> Option<(usize, Vec<Segment>)> {
     (1..=run.len()).map_while(|count| Some((count, fit(&run[..count])?))).last()
 }
 
 /// The start of a piece that is too much for a biarc, as far as one goes; somewhat less far where
 /// that leaves equal parts and not a sliver at the end.
-fn part_way(piece: &Piece) -> Option<(Taken, Vec<Segment>)> {
+fn part_way(piece: &Stroke) -> Option<(Taken, Vec<Segment>)> {
     const HALVINGS: usize = 60;
     const ENOUGH: usize = 12;
     let fit = |t: f64| {
@@ -272,7 +272,7 @@ fn part_way(piece: &Piece) -> Option<(Taken, Vec<Segment>)> {
 }
 
 /// A straight line where the curve is so short that it can't stray.
-fn next_to_nothing(piece: &Piece) -> Option<Vec<Segment>> {
+fn next_to_nothing(piece: &Stroke) -> Option<Vec<Segment>> {
     (control_length(&piece.curve) <= FITTING / 4.0).then(|| vec![piece.chord()])
 }
 
@@ -284,7 +284,7 @@ struct Ends {
     arriving: Vec2,
 }
 
-fn ends(run: &[Piece]) -> Option<Ends> {
+fn ends(run: &[Stroke]) -> Option<Ends> {
     let (first, last) = (run.first()?, run.last()?);
     let (start, end) = (first.curve.p0, last.curve.p3);
     let long = (end - start).hypot() >= COORDINATE;
@@ -297,7 +297,7 @@ fn turn(from: Vec2, to: Vec2) -> f64 {
 }
 
 /// The arc along `run`, if one is near enough.
-fn one_arc(run: &[Piece]) -> Option<Vec<Segment>> {
+fn one_arc(run: &[Stroke]) -> Option<Vec<Segment>> {
     /// An arc leaves and arrives at the same angle to its chord, to within this (radians).
     const EVEN: f64 = 1e-4;
     let Ends { start, end, leaving, arriving } = ends(run)?;
@@ -310,7 +310,7 @@ fn one_arc(run: &[Piece]) -> Option<Vec<Segment>> {
 }
 
 /// The biarc along `run` whose arcs have tangents of one length, if it is near enough.
-fn two_arcs(run: &[Piece]) -> Option<Vec<Segment>> {
+fn two_arcs(run: &[Stroke]) -> Option<Vec<Segment>> {
     let Ends { start, end, leaving, arriving } = ends(run)?;
     let chord = end - start;
     // The tangents are d long, and the line between their tips, start + d leaving and
@@ -337,7 +337,7 @@ fn bowed(start: Point, end: Point, bulge: f64) -> Segment {
 /// Whether `drawn` keeps to the curves of `run`. The curves are looked at so closely that they
 /// stray little between two looks, and the rest of the tolerance is left for that. Two lines of
 /// like length with common ends, one of which keeps near the other, keep near each other.
-fn follows(run: &[Piece], drawn: &[Segment]) -> bool {
+fn follows(run: &[Stroke], drawn: &[Segment]) -> bool {
     const LOOKS: usize = 16;
     let near = |p: Point| drawn.iter().any(|s| (s.nearest(p) - p).hypot() <= 0.8 * FITTING);
     let mut length = 0.0;
@@ -357,7 +357,7 @@ fn follows(run: &[Piece], drawn: &[Segment]) -> bool {
 }
 
 /// Two half circles, when the whole path is one circle.
-fn circle(path: &BezPath, pieces: &VecDeque<Piece>) -> Option<[Vertex; 2]> {
+fn circle(path: &BezPath, pieces: &VecDeque<Stroke>) -> Option<[Vertex; 2]> {
     const LOOKS: usize = 16;
     let centre = path.bounding_box().center();
     let looks = pieces.iter().flat_map(|p| {

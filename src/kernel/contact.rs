@@ -14,7 +14,7 @@ pub(super) struct Contact {
     pub at: Point,
 }
 
-struct Piece {
+struct BoundedSegment {
     contour: usize,
     index: usize,
     /// How many segments the contour has.
@@ -49,20 +49,29 @@ pub(super) fn self_contact(contour: &Contour) -> Option<Point> {
     contacts([contour], contour.bounds()).first().map(|c| c.at)
 }
 
-fn pieces<'a>(contours: impl IntoIterator<Item = &'a Contour>, window: Rect) -> Vec<Piece> {
+fn pieces<'a>(
+    contours: impl IntoIterator<Item = &'a Contour>,
+    window: Rect,
+) -> Vec<BoundedSegment> {
     let mut pieces = Vec::new();
     for (contour, line) in contours.into_iter().enumerate() {
         for (index, segment) in line.segments().enumerate() {
             let bounds = segment.bounds();
             if near(bounds, window, CLOSING) {
-                pieces.push(Piece { contour, index, of: line.vertices().len(), segment, bounds });
+                pieces.push(BoundedSegment {
+                    contour,
+                    index,
+                    of: line.vertices().len(),
+                    segment,
+                    bounds,
+                });
             }
         }
     }
     pieces
 }
 
-fn meeting(a: &Piece, b: &Piece) -> Option<Point> {
+fn meeting(a: &BoundedSegment, b: &BoundedSegment) -> Option<Point> {
     let joints = joints(a, b);
     let at_joint = |p: Point| joints.iter().flatten().any(|j| (*j - p).hypot() <= COORDINATE);
     a.segment
@@ -73,8 +82,8 @@ fn meeting(a: &Piece, b: &Piece) -> Option<Point> {
 }
 
 /// The vertices at which two segments follow each other; both in a contour of two segments.
-fn joints(a: &Piece, b: &Piece) -> [Option<Point>; 2] {
-    let follows = |first: &Piece, second: &Piece| {
+fn joints(a: &BoundedSegment, b: &BoundedSegment) -> [Option<Point>; 2] {
+    let follows = |first: &BoundedSegment, second: &BoundedSegment| {
         let next = (first.index + 1) % first.of == second.index;
         (first.contour == second.contour && next).then_some(first.segment.end)
     };

@@ -123,7 +123,7 @@ fn misplaced(
 }
 
 /// A segment of the region with what its neighbours do; the wood is on its left.
-struct Edge {
+struct RegionEdge {
     contour: usize,
     index: usize,
     /// How many segments the contour has.
@@ -135,7 +135,7 @@ struct Edge {
     of_blank: bool,
 }
 
-fn edges(region: &Region, blank: &Contour) -> Vec<Edge> {
+fn edges(region: &Region, blank: &Contour) -> Vec<RegionEdge> {
     let on_blank = |p: Point| blank.distance_to(p) <= COORDINATE;
     let mut edges = Vec::new();
     for (contour, line) in region.contours().enumerate() {
@@ -143,7 +143,7 @@ fn edges(region: &Region, blank: &Contour) -> Vec<Edge> {
         let of = segments.len();
         for (index, segment) in segments.iter().enumerate() {
             let (before, after) = (segments[(index + of - 1) % of], segments[(index + 1) % of]);
-            edges.push(Edge {
+            edges.push(RegionEdge {
                 contour,
                 index,
                 of,
@@ -156,7 +156,7 @@ fn edges(region: &Region, blank: &Contour) -> Vec<Edge> {
     edges
 }
 
-impl Edge {
+impl RegionEdge {
     /// Whether the unit direction `way` leaves the edge at `at` as a web would: into the wood
     /// within 30 degrees of square, or, at a corner that points into the wood, between the two
     /// squares of its sides.
@@ -181,8 +181,8 @@ impl Edge {
     }
 }
 
-fn thin_webs(edges: &[Edge], least: f64) -> Vec<Unsound> {
-    let mut webs: Vec<(Gap, &Edge, &Edge)> = Vec::new();
+fn thin_webs(edges: &[RegionEdge], least: f64) -> Vec<Unsound> {
+    let mut webs: Vec<(Gap, &RegionEdge, &RegionEdge)> = Vec::new();
     for (i, a) in edges.iter().enumerate() {
         let bounds = a.segment.bounds();
         for b in &edges[i + 1..] {
@@ -192,9 +192,9 @@ fn thin_webs(edges: &[Edge], least: f64) -> Vec<Unsound> {
         }
     }
     webs.sort_by(|a, b| a.0.width().total_cmp(&b.0.width()));
-    let mut told: Vec<(Gap, &Edge, &Edge)> = Vec::new();
+    let mut told: Vec<(Gap, &RegionEdge, &RegionEdge)> = Vec::new();
     for web in webs {
-        let known = |(_, a, b): &(Gap, &Edge, &Edge)| {
+        let known = |(_, a, b): &(Gap, &RegionEdge, &RegionEdge)| {
             (web.1.beside(a, 2) && web.2.beside(b, 2)) || (web.1.beside(b, 2) && web.2.beside(a, 2))
         };
         if told.len() < limits::FAULTS && !told.iter().any(known) {
@@ -210,7 +210,7 @@ fn thin_webs(edges: &[Edge], least: f64) -> Vec<Unsound> {
         .collect()
 }
 
-fn thinnest_web(a: &Edge, b: &Edge, least: f64) -> Option<Gap> {
+fn thinnest_web(a: &RegionEdge, b: &RegionEdge, least: f64) -> Option<Gap> {
     let is_web = |gap: &Gap| {
         let way = (gap.to - gap.from) / gap.width();
         gap.width() > COORDINATE
@@ -224,7 +224,7 @@ fn thinnest_web(a: &Edge, b: &Edge, least: f64) -> Option<Gap> {
 
 /// Arcs and corners that bow into the wood (they turn right, the wood being on the left) more
 /// tightly than the bit; a sharp corner has radius 0.
-fn tight_radii(edges: &[Edge], bit: f64) -> Vec<Unsound> {
+fn tight_radii(edges: &[RegionEdge], bit: f64) -> Vec<Unsound> {
     let mut found: Vec<Unsound> = Vec::new();
     let mut tell = |at: Point, radius: f64| {
         let told = Unsound::TightRadius { at, radius, bit };

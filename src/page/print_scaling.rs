@@ -16,7 +16,7 @@ pub struct UnexpectedPdf(&'static str);
 
 /// `pdf` with the entry put in.
 pub fn ask_for_none(pdf: &[u8]) -> Result<Vec<u8>, UnexpectedPdf> {
-    let table = Table::read(pdf)?;
+    let table = CrossReference::read(pdf)?;
     let root = number_after(pdf, table.trailer, b"/Root").ok_or(UnexpectedPdf("/Root"))?;
     let catalog = table.offset(pdf, root).ok_or(UnexpectedPdf("entry of the catalog"))?;
     let end = find(pdf, catalog, b"endobj").ok_or(UnexpectedPdf("end of the catalog"))?;
@@ -33,8 +33,8 @@ pub fn ask_for_none(pdf: &[u8]) -> Result<Vec<u8>, UnexpectedPdf> {
     let mut out = pdf[..place].to_vec();
     out.extend_from_slice(ENTRY);
     out.extend_from_slice(&pdf[place..table.entries.start]);
-    for entry in pdf[table.entries.clone()].chunks(Table::ENTRY) {
-        match Table::offset_in_use(entry) {
+    for entry in pdf[table.entries.clone()].chunks(CrossReference::ENTRY) {
+        match CrossReference::offset_in_use(entry) {
             Some(offset) => {
                 out.extend_from_slice(format!("{:010}", moved(offset)).as_bytes());
                 out.extend_from_slice(&entry[10..]);
@@ -48,7 +48,7 @@ pub fn ask_for_none(pdf: &[u8]) -> Result<Vec<u8>, UnexpectedPdf> {
 }
 
 /// Where the cross-reference table and its pieces stand.
-struct Table {
+struct CrossReference {
     /// Its first byte.
     start: usize,
     entries: Range<usize>,
@@ -57,7 +57,7 @@ struct Table {
     start_xref: usize,
 }
 
-impl Table {
+impl CrossReference {
     /// Length of one entry: offset (10 digits), generation (5), use, end of line.
     const ENTRY: usize = 20;
 

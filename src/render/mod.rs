@@ -25,7 +25,7 @@ pub const SUMMARY: &str = "summary.json";
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Options {
     /// Version and unit of the DXF files.
-    pub dxf: dxf::Options,
+    pub dxf: dxf::Dialect,
     /// Whether outlines for the CNC router follow the bit's center instead of the edges.
     pub offset_by_bit: bool,
     /// Paper of the pages, instead of the shop's.

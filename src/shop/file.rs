@@ -7,7 +7,7 @@ use serde::Deserialize;
 use super::printer::{Paper, Printer};
 use super::screw::Screw;
 use super::stock::{
-    Bit, BitKind, CleatStrip, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
+    Bit, BitKind, CleatStock, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
 };
 use super::wall::Wall;
 use super::wood::wood_advice;
@@ -537,8 +537,8 @@ impl Reader<'_> {
         &self,
         cleat: Option<&Cleat>,
         stock: &[StockRow],
-        fallback: Option<&CleatStrip>,
-    ) -> CleatStrip {
+        fallback: Option<&CleatStock>,
+    ) -> CleatStock {
         let none = Cleat { from: None, thickness: None, width: None, bevel: None };
         let cleat = cleat.unwrap_or(&none);
         let from = cleat.from.as_ref().and_then(|name| self.named(name, "cleat.from", stock));
@@ -559,7 +559,7 @@ impl Reader<'_> {
         let width = cleat.width.as_ref().map(|w| self.size(w, "cleat.width", CLEAT_WIDTH));
         let bevel = cleat.bevel.as_ref();
         let bevel = bevel.map(|b| self.within(b, Kind::Angle, "cleat.bevel", [15.0, 60.0]));
-        CleatStrip {
+        CleatStock {
             from: from.map_or_else(|| "cleat strip".to_owned(), |row| row.name.clone()),
             thickness,
             width: width.or(fallback.map(|f| f.width)).unwrap_or_default(),

@@ -12,7 +12,7 @@ pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
 pub use printer::{Paper, Printer, UnknownPaper};
 pub use screw::{Screw, UnknownScrew};
 pub use stock::{
-    Bit, BitKind, CleatStrip, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
+    Bit, BitKind, CleatStock, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
 };
 pub use wall::Wall;
 pub use wood::{

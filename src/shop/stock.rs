@@ -22,7 +22,7 @@ pub struct Shop {
     pub router_bit: Option<f64>,
     /// How parts are laid out on sheets for the router.
     pub router_sheets: RouterSheets,
-    pub cleat: CleatStrip,
+    pub cleat: CleatStock,
     pub wall: Wall,
     pub printer: Printer,
 }
@@ -155,7 +155,7 @@ pub struct RouterSheets {
 
 /// The bevelled strips that cleats are cut from.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CleatStrip {
+pub struct CleatStock {
     /// Name of the stock it is ripped from; the words "cleat strip" where the shop names none.
     pub from: String,
     /// Actual thickness in mm.
@@ -168,7 +168,7 @@ pub struct CleatStrip {
     pub wood: String,
 }
 
-impl CleatStrip {
+impl CleatStock {
     /// What its wood is called, as [`StockRow::wood_name`].
     pub fn wood_name(&self) -> &str {
         wood_name(&self.from, &self.wood)

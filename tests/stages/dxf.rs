@@ -6,7 +6,7 @@ use super::dxf_parts;
 
 use std::f64::consts::PI;
 
-use crate::export::dxf::{Follow, Layer, Options, Version, write};
+use crate::export::dxf::{Dialect, DxfLayer, Follow, Version, write};
 use crate::holder::{Face, Part, Purpose};
 use crate::kernel::{Contour, Region, Vertex};
 use crate::length::Units;
@@ -18,15 +18,15 @@ use proptest::prelude::*;
 
 const VERSIONS: [Version; 2] = [Version::R2000, Version::R12];
 
-fn mm(version: Version) -> Options {
-    Options { version, units: Units::Millimetres }
+fn mm(version: Version) -> Dialect {
+    Dialect { version, units: Units::Millimetres }
 }
 
 fn read(file: &str) -> dxf::Drawing {
     dxf::Drawing::load(&mut file.as_bytes()).unwrap()
 }
 
-fn written(part: &Part, options: Options) -> dxf::Drawing {
+fn written(part: &Part, options: Dialect) -> dxf::Drawing {
     read(&write(part, Follow::Edges, options))
 }
 
@@ -165,7 +165,7 @@ fn layers_tell_what_the_machine_does() {
         names(&dxf_parts::base()),
         ["0", "CUT_OUTLINE", "CUT_OPENING", "DRILL_D2540_Z1200_A50", "NOTE"]
     );
-    assert_eq!(Layer::Mark(Face::Back).name(), "MARK_BACK");
+    assert_eq!(DxfLayer::Mark(Face::Back).name(), "MARK_BACK");
 }
 
 /// Three landings side by side have twelve edges, of which two are shared.
@@ -195,7 +195,7 @@ fn the_header_states_version_and_unit() {
         assert_eq!(metric.version, expected);
         assert_eq!(metric.default_drawing_units, FileUnits::Millimeters);
         assert_eq!(metric.drawing_units, DrawingUnits::Metric);
-        let inches = written(&dxf_parts::arm(), Options { version, units: Units::Inches }).header;
+        let inches = written(&dxf_parts::arm(), Dialect { version, units: Units::Inches }).header;
         assert_eq!(inches.default_drawing_units, FileUnits::Inches);
         assert_eq!(inches.drawing_units, DrawingUnits::English);
     }
@@ -206,7 +206,7 @@ fn the_header_states_version_and_unit() {
 fn inches_are_millimetres_over_25_4() {
     for version in VERSIONS {
         let metric = contours(&written(&dxf_parts::shelf(), mm(version)), "CUT_OUTLINE").remove(0);
-        let options = Options { version, units: Units::Inches };
+        let options = Dialect { version, units: Units::Inches };
         let inches = contours(&written(&dxf_parts::shelf(), options), "CUT_OUTLINE").remove(0);
         assert_eq!(metric.len(), inches.len());
         for (m, i) in metric.iter().zip(&inches) {
@@ -274,7 +274,7 @@ proptest! {
         let mut drilling = dxf_parts::drilling(0.0, 0.0, diameter, depth, purpose);
         drilling.lean = lean;
         drilling.face = if back { Face::Back } else { Face::Show };
-        let name = Layer::of(&drilling).name();
+        let name = DxfLayer::of(&drilling).name();
         let legal = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || "$-_".contains(c);
         prop_assert!(name.len() <= 31 && name.chars().all(legal), "{}", name);
     }

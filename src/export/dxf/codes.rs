@@ -4,18 +4,18 @@ use std::fmt::Write;
 
 use kurbo::Point;
 
-use super::{Options, Version, text};
+use super::{Dialect, Version, text};
 
 /// A run of group codes under way. Lengths go in as mm and come out in the file's unit.
 pub(super) struct Codes {
-    pub(super) options: Options,
+    pub(super) options: Dialect,
     out: String,
     next_handle: u32,
 }
 
 impl Codes {
     /// Handles are given out from `first_handle` on.
-    pub(super) fn new(options: Options, first_handle: u32) -> Self {
+    pub(super) fn new(options: Dialect, first_handle: u32) -> Self {
         Self { options, out: String::new(), next_handle: first_handle }
     }
 

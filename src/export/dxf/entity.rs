@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::codes::Codes;
 use super::handle::{self, STANDARD};
-use super::{Entity, Place, Shape, Text};
+use super::{DxfText, Entity, Shape, WordsAt};
 use crate::kernel::Vertex;
 
 /// Flags of a closed polyline and of one with two ends.
@@ -73,12 +73,12 @@ fn heavy_polyline(codes: &mut Codes, layer: &str, line: &[Vertex], flag: i32) {
     entity_head(codes, "SEQEND", layer, "");
 }
 
-fn words(codes: &mut Codes, layer: &str, text: &Text) {
+fn words(codes: &mut Codes, layer: &str, text: &DxfText) {
     // How the words stand to the point, across and upward (DXF reference, TEXT, 72 and 73).
     let (across, upward) = match text.place {
-        Place::Start => (0, 0),
-        Place::BottomMiddle => (1, 1),
-        Place::Middle => (1, 2),
+        WordsAt::Start => (0, 0),
+        WordsAt::BottomMiddle => (1, 1),
+        WordsAt::Middle => (1, 2),
     };
     entity_head(codes, "TEXT", layer, "AcDbText");
     codes.point_3d(10, text.at);

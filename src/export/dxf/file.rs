@@ -9,7 +9,7 @@ use kurbo::{Point, Rect};
 
 use super::codes::Codes;
 use super::handle::{self, STANDARD};
-use super::{Entity, Layer, Options, Version, entity};
+use super::{Dialect, DxfLayer, Entity, Version, entity};
 use crate::length::Units;
 
 /// The only line pattern in use.
@@ -21,7 +21,7 @@ const WHITE: i32 = 7;
 const NO_RECORDS: &[&str] = &[];
 
 /// The whole file; `bounds` is what a viewer should show at first.
-pub(super) fn write(entities: &[Entity], bounds: Rect, options: Options) -> String {
+pub(super) fn write(entities: &[Entity], bounds: Rect, options: Dialect) -> String {
     let mut body = Codes::new(options, handle::FIRST);
     body.section("TABLES", |codes| tables(codes, entities, bounds));
     if body.has_handles() {
@@ -72,7 +72,7 @@ fn tables(codes: &mut Codes, entities: &[Entity], bounds: Rect) {
     let patterns: &[&str] =
         if codes.has_handles() { &["BYBLOCK", "BYLAYER", CONTINUOUS] } else { &[CONTINUOUS] };
     table(codes, "LTYPE", patterns, |codes, name| pattern(codes, name));
-    let used: BTreeSet<Layer> = entities.iter().map(|e| e.layer).collect();
+    let used: BTreeSet<DxfLayer> = entities.iter().map(|e| e.layer).collect();
     let layers: Vec<(String, i32)> = std::iter::once(("0".to_owned(), WHITE))
         .chain(used.into_iter().map(|layer| (layer.name(), layer.colour())))
         .collect();

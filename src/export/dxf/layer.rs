@@ -22,7 +22,7 @@ use crate::holder::{Drilling, Face, Pocket, Purpose};
 /// D and Z are in 1/100 mm and A in 1/10 of a degree, in files in inches too. Names have at most
 /// 31 of the signs `A–Z 0–9 _ - $`, as R12 asks (DXF reference, "symbol table names").
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Layer {
+pub enum DxfLayer {
     Outline,
     Opening,
     Bridge,
@@ -50,7 +50,7 @@ pub enum Layer {
     Note,
 }
 
-impl Layer {
+impl DxfLayer {
     /// The layer of a drilling: one for each bit, depth, face and lean.
     pub fn of(drilling: &Drilling) -> Self {
         Self::Drilling {

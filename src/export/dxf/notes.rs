@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{Entity, Follow, Layer, Place, Shape, Text};
+use super::{DxfLayer, DxfText, Entity, Follow, Shape, WordsAt};
 use crate::holder::{Edge, Face, Grain, Part};
 use crate::length::Units;
 
@@ -24,8 +24,8 @@ pub(super) fn above(lines: Vec<String>, bounds: Rect) -> impl Iterator<Item = En
     lines.into_iter().rev().enumerate().map(move |(row, words)| {
         let y = bounds.y1 + HEIGHT * (2.0 + 1.6 * row as f64);
         let at = Point::new(bounds.x0, y);
-        let text = Text { at, words, height: HEIGHT, turn: 0.0, place: Place::Start };
-        Entity { layer: Layer::Note, shape: Shape::Text(text) }
+        let text = DxfText { at, words, height: HEIGHT, turn: 0.0, place: WordsAt::Start };
+        Entity { layer: DxfLayer::Note, shape: Shape::Text(text) }
     })
 }
 

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
 
-use super::{Entity, Follow, Layer, Options, Place, Shape, Text, file, marks, notes};
+use super::{Dialect, DxfLayer, DxfText, Entity, Follow, Shape, WordsAt, file, marks, notes};
 use super::{drillings, openings, outline, pockets};
 use crate::holder::Part;
 use crate::kernel::{Contour, Region, Vertex};
@@ -31,7 +31,7 @@ pub enum SheetFollow<'a> {
 /// The layers are those of a part's own file, but for what is written on it: of words each piece
 /// has its name. Where bridges are left, outlines are cut in stretches that are not closed, and
 /// what lies between them is on the bridges' layer.
-pub fn write_sheet(sheet: &RoutedSheet, follow: SheetFollow<'_>, options: Options) -> String {
+pub fn write_sheet(sheet: &RoutedSheet, follow: SheetFollow<'_>, options: Dialect) -> String {
     let mut entities: Vec<Entity> = edge(sheet).into_iter().collect();
     for (index, placed) in sheet.parts.iter().enumerate() {
         entities.extend(piece(placed, follow.of(index), sheet.bridges));
@@ -56,7 +56,7 @@ fn edge(sheet: &RoutedSheet) -> Option<Entity> {
     let Size { width, height } = sheet.size;
     let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
     let contour = Contour::new(corners.map(|(x, y)| Vertex::line(x, y)))?;
-    Some(Entity { layer: Layer::Sheet, shape: Shape::Closed(contour) })
+    Some(Entity { layer: DxfLayer::Sheet, shape: Shape::Closed(contour) })
 }
 
 fn piece<'a>(
@@ -70,7 +70,7 @@ fn piece<'a>(
     entities.extend(drillings(&placed.part));
     entities.extend(pockets(&placed.part));
     let marks = marks::entities(&placed.part.marks);
-    entities.extend(marks.into_iter().filter(|entity| entity.layer != Layer::Note));
+    entities.extend(marks.into_iter().filter(|entity| entity.layer != DxfLayer::Note));
     let map = placed.map();
     let turned = entities.into_iter().map(move |entity| entity.transformed(map));
     turned.chain(std::iter::once(name(placed)))
@@ -79,8 +79,8 @@ fn piece<'a>(
 fn outline_with(region: &Region, bridges: Bridges) -> Vec<Entity> {
     let Some(bridged) = bridged(region.outline(), bridges) else { return vec![outline(region)] };
     let on = |layer| move |line| Entity { layer, shape: Shape::Open(line) };
-    let runs = bridged.runs.into_iter().map(on(Layer::Outline));
-    runs.chain(bridged.gaps.into_iter().map(on(Layer::Bridge))).collect()
+    let runs = bridged.runs.into_iter().map(on(DxfLayer::Outline));
+    runs.chain(bridged.gaps.into_iter().map(on(DxfLayer::Bridge))).collect()
 }
 
 /// The piece's name on its wood, as large as there is room for, level or upright on the sheet.
@@ -98,8 +98,8 @@ fn name(placed: &RoutedPiece) -> Entity {
     let smallest = NAME_HEIGHTS.into_iter().fold(f64::INFINITY, f64::min);
     let (at, height, turn) = found.unwrap_or((ground.bounds.center(), smallest, 0.0));
     Entity {
-        layer: Layer::Note,
-        shape: Shape::Text(Text { at, words, height, turn, place: Place::Middle }),
+        layer: DxfLayer::Note,
+        shape: Shape::Text(DxfText { at, words, height, turn, place: WordsAt::Middle }),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::tables::Table;
+use super::tables::CsvTable;
 use std::collections::BTreeMap;
 
 use crate::cutting::{Buy, CuttingPlan, PieceIndex, millimeters};
@@ -14,7 +14,7 @@ use crate::router::RouterPlan;
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
-    let mut table = Table::new();
+    let mut table = CsvTable::new();
     table.row([
         "letter",
         "holder",
@@ -60,7 +60,7 @@ pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
-    let mut table = Table::new();
+    let mut table = CsvTable::new();
     let head =
         ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
     table.row(head)?;

@@ -13,7 +13,7 @@ use crate::holder::{Hardware, Holder};
 /// # Errors
 /// When the table can't be written (out of memory).
 pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>> {
-    let mut table = Table::new();
+    let mut table = CsvTable::new();
     table.row([
         "holder",
         "part",
@@ -78,7 +78,7 @@ pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
         }
     }
     totals.sort_by_cached_key(|total| words::item(total.first));
-    let mut table = Table::new();
+    let mut table = CsvTable::new();
     table.row([
         "item",
         "size",
@@ -159,9 +159,9 @@ fn boxes(quantity: usize) -> String {
 }
 
 /// A table in the making.
-pub(super) struct Table(csv::Writer<Vec<u8>>);
+pub(super) struct CsvTable(csv::Writer<Vec<u8>>);
 
-impl Table {
+impl CsvTable {
     pub fn new() -> Self {
         Self(csv::Writer::from_writer(Vec::new()))
     }

@@ -36,7 +36,7 @@ pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> {
     let values = told(Values::new(file, shop))?.tell(&mut findings);
     let made = match &values {
         Some(values) => made(values, shop, &file.style, &mut findings)?,
-        None => Made::default(),
+        None => Makings::default(),
     };
     let values = values.iter().flat_map(Values::all).map(|(name, value)| (name.to_owned(), value));
     Ok(holder(file, shop, values.collect(), made, findings))
@@ -50,7 +50,7 @@ pub(crate) fn look_over(file: &HolderFile) -> Problems {
 
 /// All that a holder has besides names and values; nothing where it can't be worked out.
 #[derive(Default)]
-struct Made {
+struct Makings {
     joined: Joined,
     loaded: Loads,
     steps: Vec<String>,
@@ -62,9 +62,9 @@ fn made(
     shop: &Shop,
     style: &Style,
     findings: &mut Vec<Finding>,
-) -> Result<Made, Problems> {
+) -> Result<Makings, Problems> {
     let benches = told(benches(values, shop, style))?.tell(findings);
-    let Some(benches) = benches else { return Ok(Made::default()) };
+    let Some(benches) = benches else { return Ok(Makings::default()) };
     findings.extend(checks(&benches)?);
     let shaped = shaped(&benches)?.tell(findings);
     let fastened = fastened(&benches, shaped)?.tell(findings);
@@ -72,7 +72,7 @@ fn made(
     let joined = joined(&benches, fastened)?.tell(findings);
     findings.extend(inspected(&joined, shop, values.units()));
     let loaded = loaded(&benches, &joined.parts, &joined.screws)?.tell(findings);
-    Ok(Made { joined, loaded, steps })
+    Ok(Makings { joined, loaded, steps })
 }
 
 /// What is wrong with the finished parts, by themselves and with one another.
@@ -92,7 +92,7 @@ fn holder(
     file: &HolderFile,
     shop: &Shop,
     values: IndexMap<String, Value>,
-    Made { joined, loaded, steps }: Made,
+    Makings { joined, loaded, steps }: Makings,
     findings: Vec<Finding>,
 ) -> Holder {
     let Joined { parts, screws, hardware, joints, .. } = joined;

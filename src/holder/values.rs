@@ -1,11 +1,14 @@
 //! Every named value of a holder: measures, choices, workings and the shop's own figures.
 
+mod checked;
+mod property;
+
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::finding::{Finding, Refusal, refuse};
-use super::given::{Definition, Given, Limits, NamedFile, Origin, Stocks, entry_key, given};
+use super::given::{Definition, Given, NamedFile, Origin, Stocks, given};
 use crate::formula::{Formula, FormulaError, Names, Value};
 use crate::kernel::Contour;
 use crate::length::{Dimension, Quantity, Units};
@@ -14,6 +17,7 @@ use crate::reading::{Kind, Problem, Problems, Source, nearest};
 use crate::shop::{Shop, StockRow};
 use crate::style::{Expr, HolderFile, Many, Say};
 use crate::tolerance::REACH;
+use checked::Faults;
 
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub(crate) struct Values<'a> {
@@ -55,7 +59,7 @@ impl<'a> Values<'a> {
     pub fn new(holder: &'a HolderFile, shop: &'a Shop) -> Result<Self, Refusal> {
         let mut values = Self::of(holder, shop, Stocks::AsNamed);
         let problems = std::mem::take(&mut values.given.wrong);
-        let mut wrong = Wrong { problems, design: values.given.no_stock.take() };
+        let mut wrong = Faults { problems, design: values.given.no_stock.take() };
         values.check_given(&mut wrong);
         if wrong.design.is_none() {
             values.work_out(&mut wrong);
@@ -68,7 +72,7 @@ impl<'a> Values<'a> {
     pub fn look_over(holder: &'a HolderFile, stand_in: &'a Shop) -> Problems {
         let mut values = Self::of(holder, stand_in, Stocks::StandIn);
         let problems = std::mem::take(&mut values.given.wrong);
-        let mut wrong = Wrong { problems, design: None };
+        let mut wrong = Faults { problems, design: None };
         values.check_given(&mut wrong);
         wrong.problems
     }
@@ -346,135 +350,6 @@ impl<'a> Values<'a> {
         self.rounds.get()
     }
 
-    /// Whether what the holder file gives is within range, and as much as is wanted.
-    fn check_given(&self, wrong: &mut Wrong) {
-        for (name, definition) in &self.given.definitions {
-            let Origin::Given(value, spans) = &definition.origin else { continue };
-            let checked = self.entries_in_range(definition, value, spans);
-            let worked = Names::value(self, name).map_err(|error| self.failed(&error));
-            self.settle(name, checked.and(worked.map(drop)), wrong);
-        }
-    }
-
-    fn entries_in_range(
-        &self,
-        definition: &Definition<'_>,
-        value: &Value,
-        spans: &[Range<usize>],
-    ) -> Result<(), Refusal> {
-        let mut wrong = Problems::default();
-        for (i, (entry, span)) in value.entries().iter().zip(spans).enumerate() {
-            let list = matches!(value, Value::List(_));
-            let key = if list { entry_key(&definition.key, i) } else { definition.key.clone() };
-            if let (Value::Figure(figure), Some(limits)) = (entry, definition.limits) {
-                match self.in_range(*figure, limits, (&key, span.clone(), definition.source)) {
-                    Err(Refusal::Input(problems)) => wrong.add(problems),
-                    other => other?,
-                }
-            }
-        }
-        Ok(wrong.or(())?)
-    }
-
-    /// Keeps what is wrong with `name`, and that it is.
-    fn settle(&self, name: &str, worked: Result<(), Refusal>, wrong: &mut Wrong) {
-        if wrong.keep(worked).is_none() {
-            self.known.borrow_mut().remove(name);
-            self.bad.borrow_mut().insert(name.to_owned());
-        }
-    }
-
-    /// Works out every formula, so that a faulty one is found whether or not a part uses it: all of
-    /// the holder file's, then the style's as far as the first that fails.
-    fn work_out(&self, wrong: &mut Wrong) {
-        let formulas = |own: bool| {
-            let all = self.given.definitions.iter();
-            all.filter(move |(name, definition)| {
-                let is_own = definition.source.name() == self.own.name();
-                let formula = matches!(definition.origin, Origin::Formula(_));
-                formula && is_own == own && !self.varying.contains(*name)
-            })
-        };
-        for (name, definition) in formulas(true) {
-            self.settle(name, self.ranged(name, definition), wrong);
-        }
-        for (name, definition) in formulas(false) {
-            let worked = self.ranged(name, definition);
-            let follows = matches!(&worked, Err(Refusal::Input(told)) if told.is_empty());
-            if wrong.keep(worked).is_none() && !follows {
-                return;
-            }
-        }
-    }
-
-    /// Works a formula out, and whether it comes to what is within range.
-    fn ranged(&self, name: &str, definition: &Definition<'_>) -> Result<(), Refusal> {
-        let value = Names::value(self, name).map_err(|error| self.failed(&error))?;
-        let Definition { key, span, source, .. } = definition;
-        let (Some(limits), Origin::Formula(formula)) = (definition.limits, &definition.origin)
-        else {
-            return Ok(());
-        };
-        for entry in value.entries() {
-            let Value::Figure(quantity) = entry else { continue };
-            if quantity.dimension != limits.kind.dimension() {
-                let message = format!("{key}: \"{formula}\" comes to {}", quantity.dimension);
-                let help = format!("write {}", limits.kind.example());
-                return Err(source.problem(span.clone(), message).with_help(help).into());
-            }
-            self.in_range(*quantity, limits, (key, span.clone(), source))?;
-        }
-        Ok(())
-    }
-
-    fn in_range(
-        &self,
-        value: Quantity,
-        Limits { kind, range: [least, most], source: style }: Limits<'_>,
-        (key, span, source): (&str, Range<usize>, &Source),
-    ) -> Result<(), Refusal> {
-        let least = self.figure(least, kind, style)?;
-        let most = self.figure(most, kind, style)?;
-        // A figure on the limit passes whichever unit it was written in.
-        let near = if kind == Kind::Length { crate::tolerance::COORDINATE } else { 1e-9 };
-        if (least - near..=most + near).contains(&value.value) {
-            return Ok(());
-        }
-        let write = |v: f64| self.units.quantity(Quantity { value: v, dimension: value.dimension });
-        let message = format!("{key}: {} is out of range", write(value.value));
-        let help = format!("write a figure from {} to {}", write(least), write(most));
-        Err(source.problem(span, message).with_help(help).into())
-    }
-
-    /// Figures of the shop and of chosen stock: `sheet.thickness`, `cleat.width`, `saw.kerf`.
-    fn property(&self, name: &str) -> Option<Value> {
-        let (of, property) = name.split_once('.')?;
-        let cleat = &self.shop.cleat;
-        let millimetres = match (of, property) {
-            ("cleat", "thickness") => cleat.thickness,
-            ("cleat", "width") => cleat.width,
-            ("cleat", "rise") => cleat.rise(),
-            ("cleat", "screw_line") => cleat.screw_line(self.shop.wall.screw),
-            ("cleat", "bevel") => return Some(Quantity::degrees(cleat.bevel).into()),
-            ("wall", "stud_spacing") => self.shop.wall.stud_spacing,
-            ("wall", "covering") => self.shop.wall.covering,
-            ("wall", "screw_length") => self.shop.wall.screw_length,
-            ("wall", "screw") => {
-                return Some(Quantity::number(f64::from(self.shop.wall.screw.number())).into());
-            }
-            ("wall", "screws") => {
-                return Some(Quantity::number(self.shop.wall.screws as f64).into());
-            }
-            ("saw", "kerf") => self.shop.kerf,
-            ("router", "bit") => self.shop.router_bit?,
-            (stock, "thickness") => self.given.stocks.get(stock)?.thickness,
-            (stock, "width") => self.given.stocks.get(stock)?.width,
-            (stock, "length") => self.given.stocks.get(stock)?.length,
-            _ => return None,
-        };
-        Some(Quantity::mm(millimetres).into())
-    }
-
     fn defined(&self, name: &str) -> Option<Result<Value, FormulaError>> {
         let definition = self.given.definitions.get(name)?;
         let Definition { key, span, source, .. } = definition;
@@ -595,30 +470,6 @@ fn most(kind: Kind) -> f64 {
         Kind::Length => REACH,
         Kind::Mass => limits::MASS,
         Kind::Angle | Kind::Count | Kind::Number => f64::MAX,
-    }
-}
-
-/// What is wrong so far.
-struct Wrong {
-    problems: Problems,
-    /// The first thing that the shop lacks.
-    design: Option<Finding>,
-}
-
-impl Wrong {
-    fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
-        match read {
-            Ok(value) => return Some(value),
-            Err(Refusal::Input(problems)) => self.problems.add(problems),
-            Err(Refusal::Design(finding)) => drop(self.design.get_or_insert(finding)),
-        }
-        None
-    }
-
-    /// Wrong input before what the shop lacks: the one may come from the other.
-    fn or<T>(self, value: T) -> Result<T, Refusal> {
-        let value = self.problems.or(value)?;
-        self.design.map_or(Ok(value), |finding| Err(finding.into()))
     }
 }
 

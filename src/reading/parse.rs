@@ -105,7 +105,7 @@ impl Fault {
         nearest_name(key, &known.iter().map(String::as_str).collect::<Vec<_>>())
     }
 
-    fn tell(&self, source: &Source, span: &Span, place: &Place) -> Problem {
+    fn tell(&self, source: &Source, span: &Span, place: &TreePlace) -> Problem {
         let (key, table) = (place.key(), place.table());
         let names = |known: &[String]| known.join(", ");
         match self {
@@ -138,7 +138,7 @@ impl Fault {
 }
 
 /// What a value should be, in plain words, and how to write it.
-fn words(wanted: &str, found: &str, place: &Place) -> (String, String) {
+fn words(wanted: &str, found: &str, place: &TreePlace) -> (String, String) {
     let bare = found.split('`').nth(1).unwrap_or("…");
     match wanted {
         "a sequence" if found == "map" => {
@@ -172,7 +172,7 @@ fn given(found: &str) -> String {
 }
 
 /// A value that should be a formula, with the very part marked at which reading it stops.
-fn misread(source: &Source, span: &Span, place: &Place, message: &str) -> Option<Problem> {
+fn misread(source: &Source, span: &Span, place: &TreePlace, message: &str) -> Option<Problem> {
     let formula = message.starts_with(FORMULA);
     if !formula && !message.starts_with(TEXT) {
         return None;
@@ -187,14 +187,14 @@ fn misread(source: &Source, span: &Span, place: &Place, message: &str) -> Option
 
 /// Where an error lies in the tree.
 #[derive(Default)]
-struct Place {
+struct TreePlace {
     /// The keys that lead to it.
     path: Vec<String>,
     /// The value there, if it is a text.
     text: Option<String>,
 }
 
-impl Place {
+impl TreePlace {
     /// The key, to begin a message with; empty at the top of the file.
     fn key(&self) -> String {
         if self.path.is_empty() { String::new() } else { format!("{}: ", self.path.join(".")) }
@@ -217,24 +217,25 @@ impl Place {
     }
 }
 
-fn find(table: &DeTable<'_>, span: &Span) -> Option<Place> {
+fn find(table: &DeTable<'_>, span: &Span) -> Option<TreePlace> {
     table.iter().find_map(|(key, value)| {
         let mut place = find_in(value, span).or_else(|| {
             let text = value.get_ref().as_str().map(str::to_owned);
             let here = covers(&key.span(), span) || covers(&value.span(), span);
-            here.then_some(Place { path: Vec::new(), text })
+            here.then_some(TreePlace { path: Vec::new(), text })
         })?;
         place.path.insert(0, key.get_ref().to_string());
         Some(place)
     })
 }
 
-fn find_in(value: &Spanned<DeValue<'_>>, span: &Span) -> Option<Place> {
+fn find_in(value: &Spanned<DeValue<'_>>, span: &Span) -> Option<TreePlace> {
     match value.get_ref() {
         DeValue::Table(table) => find(table, span),
         DeValue::Array(entries) => entries.iter().find_map(|entry| {
             let text = entry.get_ref().as_str().map(str::to_owned);
-            let here = || covers(&entry.span(), span).then_some(Place { path: Vec::new(), text });
+            let here =
+                || covers(&entry.span(), span).then_some(TreePlace { path: Vec::new(), text });
             find_in(entry, span).or_else(here)
         }),
         _ => None,

@@ -51,7 +51,7 @@ struct ShopFile {
     dowel: Vec<DowelRow>,
     #[serde(default)]
     offcut: Vec<OffcutRow>,
-    saw: Option<Saw>,
+    saw: Option<SawTable>,
     bits: Option<Bits>,
     router: Option<Router>,
     cleat: Option<Cleat>,
@@ -108,7 +108,7 @@ struct OffcutRow {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Saw {
+struct SawTable {
     kerf: Figure,
     edge_trim: Option<Figure>,
     trim: Option<Figure>,
@@ -321,7 +321,7 @@ impl Reader<'_> {
         value
     }
 
-    fn saw(&self, saw: Option<&Saw>, fallback: Option<SawRules>) -> SawRules {
+    fn saw(&self, saw: Option<&SawTable>, fallback: Option<SawRules>) -> SawRules {
         let none = SawRules {
             edge_trim: 0.0,
             trim: 0.0,

@@ -1,0 +1,36 @@
+//! Figures of the shop and of the stock that is chosen.
+
+use super::Values;
+use crate::formula::Value;
+use crate::length::Quantity;
+
+impl Values<'_> {
+    /// Figures of the shop and of chosen stock: `sheet.thickness`, `cleat.width`, `saw.kerf`.
+    pub(super) fn property(&self, name: &str) -> Option<Value> {
+        let (of, property) = name.split_once('.')?;
+        let cleat = &self.shop.cleat;
+        let millimetres = match (of, property) {
+            ("cleat", "thickness") => cleat.thickness,
+            ("cleat", "width") => cleat.width,
+            ("cleat", "rise") => cleat.rise(),
+            ("cleat", "screw_line") => cleat.screw_line(self.shop.wall.screw),
+            ("cleat", "bevel") => return Some(Quantity::degrees(cleat.bevel).into()),
+            ("wall", "stud_spacing") => self.shop.wall.stud_spacing,
+            ("wall", "covering") => self.shop.wall.covering,
+            ("wall", "screw_length") => self.shop.wall.screw_length,
+            ("wall", "screw") => {
+                return Some(Quantity::number(f64::from(self.shop.wall.screw.number())).into());
+            }
+            ("wall", "screws") => {
+                return Some(Quantity::number(self.shop.wall.screws as f64).into());
+            }
+            ("saw", "kerf") => self.shop.kerf,
+            ("router", "bit") => self.shop.router_bit?,
+            (stock, "thickness") => self.given.stocks.get(stock)?.thickness,
+            (stock, "width") => self.given.stocks.get(stock)?.width,
+            (stock, "length") => self.given.stocks.get(stock)?.length,
+            _ => return None,
+        };
+        Some(Quantity::mm(millimetres).into())
+    }
+}

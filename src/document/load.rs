@@ -1,6 +1,6 @@
 //! `load.md`: what a holder carries, told as a careful friend would.
 
-use super::tree::{Block, Document, Listing, Phrase, Run, phrase, strong};
+use super::tree::{Block, Document, Inline, Listing, Phrase, phrase, strong};
 use crate::carry::{Assessment, Check, LoadQuestion, NEAR, say};
 use crate::holder::{Holder, caution};
 use crate::length::{Amount, Units};
@@ -88,7 +88,7 @@ fn table(checks: &[Check]) -> Listing {
 }
 
 /// A ratio, with a word where it wants one.
-fn mark(ratio: f64) -> Run {
+fn mark(ratio: f64) -> Inline {
     match ratio {
         r if !r.is_finite() => strong("too much"),
         r if r > 1.0 => strong(format!("{r:.2}, too much")),

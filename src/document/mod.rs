@@ -13,4 +13,4 @@ pub(crate) mod words;
 pub(crate) use load::load;
 pub(crate) use plan::plan;
 pub(crate) use steps::steps;
-pub(crate) use tree::{Block, Document, Listing, Phrase, Run};
+pub(crate) use tree::{Block, Document, Inline, Listing, Phrase};

@@ -40,11 +40,11 @@ pub(crate) struct Listing {
 
 /// Words and figures in one line of thought.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Phrase(pub Vec<Run>);
+pub(crate) struct Phrase(pub Vec<Inline>);
 
 /// Part of a phrase.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Run {
+pub(crate) enum Inline {
     Text(String),
     /// What the eye should find first.
     Strong(String),
@@ -54,14 +54,14 @@ pub(crate) enum Run {
 /// A phrase of texts, strong words and amounts, one after the other.
 macro_rules! phrase {
     ($($run:expr),* $(,)?) => {
-        $crate::document::Phrase(vec![$($crate::document::Run::from($run)),*])
+        $crate::document::Phrase(vec![$($crate::document::Inline::from($run)),*])
     };
 }
 pub(super) use phrase;
 
 /// Words that stand out.
-pub(super) fn strong(words: impl Into<String>) -> Run {
-    Run::Strong(words.into())
+pub(super) fn strong(words: impl Into<String>) -> Inline {
+    Inline::Strong(words.into())
 }
 
 /// `1 sheet`, `3 sheets`.
@@ -112,19 +112,19 @@ impl From<String> for Phrase {
     }
 }
 
-impl From<&str> for Run {
+impl From<&str> for Inline {
     fn from(text: &str) -> Self {
         Self::Text(text.to_owned())
     }
 }
 
-impl From<String> for Run {
+impl From<String> for Inline {
     fn from(text: String) -> Self {
         Self::Text(text)
     }
 }
 
-impl From<Amount> for Run {
+impl From<Amount> for Inline {
     fn from(amount: Amount) -> Self {
         Self::Figure(amount)
     }

@@ -1,6 +1,6 @@
 //! Documents as Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown).
 
-use crate::document::{Block, Document, Listing, Phrase, Run};
+use crate::document::{Block, Document, Inline, Listing, Phrase};
 use crate::length::Units;
 
 /// The document as Markdown, a blank line between blocks.
@@ -63,15 +63,15 @@ impl Writer {
     /// A phrase at the beginning of a line.
     fn line(&self, phrase: &Phrase) -> String {
         let words = self.inline(phrase);
-        let strong = matches!(phrase.0.first(), Some(Run::Strong(_)));
+        let strong = matches!(phrase.0.first(), Some(Inline::Strong(_)));
         if strong { words } else { begun(&words) }
     }
 
     fn inline(&self, phrase: &Phrase) -> String {
-        let run = |run: &Run| match run {
-            Run::Text(text) => escaped(text),
-            Run::Strong(text) => format!("**{}**", escaped(text)),
-            Run::Figure(amount) => escaped(&self.units.amount(*amount)),
+        let run = |run: &Inline| match run {
+            Inline::Text(text) => escaped(text),
+            Inline::Strong(text) => format!("**{}**", escaped(text)),
+            Inline::Figure(amount) => escaped(&self.units.amount(*amount)),
         };
         phrase.0.iter().map(run).collect::<String>().trim().to_owned()
     }

@@ -4,7 +4,7 @@
 use proptest::prelude::*;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
-use crate::document::{Block, Document, Listing, Phrase, Run};
+use crate::document::{Block, Document, Inline, Listing, Phrase};
 use crate::export::md;
 use crate::length::{Amount, Units};
 
@@ -43,13 +43,13 @@ fn document(blocks: Vec<Block>) -> Document {
 #[test]
 fn what_is_read_is_what_was_told() {
     let bar = Phrase(vec![
-        Run::Strong("B_1".to_owned()),
-        Run::Text(" a|b ".to_owned()),
-        Run::Figure(Amount::Sides([25.4, 12.7])),
+        Inline::Strong("B_1".to_owned()),
+        Inline::Text(" a|b ".to_owned()),
+        Inline::Figure(Amount::Sides([25.4, 12.7])),
     ]);
     let table = Listing { head: vec!["cut", "a|b"], rows: vec![vec!["1".into(), bar.clone()]] };
     let blocks = [
-        Some(Block::Paragraph(Phrase(vec![Run::Figure(Amount::Length(-25.4)), " off".into()]))),
+        Some(Block::Paragraph(Phrase(vec![Inline::Figure(Amount::Length(-25.4)), " off".into()]))),
         Block::chapter(
             "1. First",
             Block::List(vec![bar, "- no list".into(), "2. nor this".into()]),
@@ -90,7 +90,7 @@ proptest! {
     #[test]
     fn no_letter_is_taken_for_markup(words in words(), more in words()) {
         let plain = Phrase::from(words.as_str());
-        let strong = Phrase(vec![Run::Strong(more.clone()), format!(" {words}").into()]);
+        let strong = Phrase(vec![Inline::Strong(more.clone()), format!(" {words}").into()]);
         let row = vec![plain.clone(), strong.clone()];
         let blocks = vec![
             Block::Paragraph(plain.clone()),

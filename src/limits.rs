@@ -11,7 +11,7 @@ pub(crate) const SVG_BYTES: u64 = 10_000_000;
 /// Characters of a text between two quotes in a file, and of a formula.
 pub(crate) const TEXT: usize = 2_000;
 
-/// Characters of a title, and of the name of a wood.
+/// Characters of a title.
 pub(crate) const NAME: usize = 100;
 
 /// Characters of the name of a part or a stock, which names files too: with four bytes for each and
@@ -100,6 +100,9 @@ pub(crate) const SVG_NODES: u32 = 50_000;
 
 /// Points, lines and curves of a traced outline.
 pub(crate) const SVG_STEPS: usize = 10_000;
+
+/// Problems of one file: more than a person mends between two runs.
+pub(crate) const PROBLEMS: usize = 50;
 
 /// Characters of a message; what is longer loses its middle.
 pub(crate) const MESSAGE: usize = 600;

@@ -9,11 +9,11 @@ use toml::Spanned;
 use toml::de::{DeArray, DeString, DeTable, DeValue, Deserializer};
 
 use super::Source;
-use super::bounded::beyond;
 use super::entry::UNITS;
 use super::problem::{Problem, Problems, nearest, nearest_name};
 use super::syntax::syntax;
 use crate::formula::{Formula, Misread, Template};
+use crate::limits;
 
 /// What an error begins with when a value should be a formula and is none.
 pub const FORMULA: &str = "the formula can't be read: ";
@@ -21,15 +21,9 @@ pub const FORMULA: &str = "the formula can't be read: ";
 /// The same for a text with formulas in braces.
 pub const TEXT: &str = "the text can't be read: ";
 
-/// More than a person mends between two runs.
-const MOST_PROBLEMS: usize = 50;
-
 type Span = Range<usize>;
 
 pub(super) fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
-    if let Some(problem) = beyond(source) {
-        return (None, problem.into());
-    }
     let mut problems = Problems::default();
     let mut tree = match DeTable::parse(source.text()) {
         Ok(tree) => tree,
@@ -39,7 +33,7 @@ pub(super) fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problem
     let mut told = BTreeSet::new();
     // Tables with a key that nobody knows: one that seems to be missing there may be it.
     let mut strays = BTreeSet::new();
-    for _ in 0..MOST_PROBLEMS {
+    for _ in 0..limits::PROBLEMS {
         let error = match T::deserialize(Deserializer::from(tree.clone())) {
             Ok(read) => return (Some(read), problems),
             Err(error) => error,

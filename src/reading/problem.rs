@@ -48,11 +48,10 @@ impl Problem {
         let start = floor_boundary(text, span.start);
         let end = floor_boundary(text, span.end).max(start);
         let line = text[..start].matches('\n').count() + 1;
+        let named = NamedSource::new(in_a_line(source.name()), source.safe());
         let shown = can_be_shown(text, &(start..end));
-        let text = if shown { source.safe() } else { Arc::from("") };
-        let source = NamedSource::new(in_a_line(source.name()), text);
         let mut problem = Self::plain(message);
-        problem.inner.place = Some(Place { source, shown, span: start..end, line });
+        problem.inner.place = Some(Place { source: named, shown, span: start..end, line });
         problem
     }
 

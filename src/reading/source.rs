@@ -7,6 +7,7 @@ use std::sync::Arc;
 use serde::de::DeserializeOwned;
 
 use super::beside::Beside;
+use super::bounded::beyond;
 use super::parse::parse;
 use super::problem::{Problem, Problems};
 use super::shown;
@@ -94,9 +95,9 @@ impl Source {
     ///
     /// # Errors
     /// Each a [`Problem`] at its line: it is not TOML, a key is unknown (the nearest known one is
-    /// suggested) or missing, or a value is of the wrong kind.
+    /// suggested) or missing, a value is of the wrong kind, or a text or list is too long.
     pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problems> {
-        match parse(self) {
+        match self.parse_all() {
             (Some(read), problems) => problems.or(read),
             (None, problems) => Err(problems),
         }
@@ -105,7 +106,10 @@ impl Source {
     /// The text as a `T`, as far as it can be read once what is wrong is left out; with what is
     /// wrong. Without a problem there always is a `T`.
     pub fn parse_all<T: DeserializeOwned>(&self) -> (Option<T>, Problems) {
-        parse(self)
+        match beyond(self) {
+            Some(problem) => (None, problem.into()),
+            None => parse(self),
+        }
     }
 
     /// Where the bytes `at` of `text` stand in this file, whose value at `span` reads so; the whole

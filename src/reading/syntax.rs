@@ -12,7 +12,8 @@ pub(super) fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
         return source.problem(span, message).with_help("leave one of the two out");
     }
     if message.contains("recurs") {
-        return source.problem(span, "more than 80 lists or tables stand within one another");
+        let message = "more than 80 lists or tables stand within one another";
+        return source.problem(span.start..span.start, message);
     }
     let line = line_at(source.text(), span.start);
     let (message, help) = meant(line).unwrap_or_else(|| {

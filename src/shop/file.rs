@@ -179,11 +179,29 @@ pub fn read_shop(source: &Source) -> Result<Shop, Problems> {
     let fallback = if source.text() == default.text() { None } else { Some(read_shop(&default)?) };
     let (file, problems) = source.parse_all::<ShopFile>();
     let Some(file) = file else { return Err(problems) };
+    few(source, &file)?;
     let whole = problems.is_empty();
     let reader = Reader { source, units: file.units, wrong: RefCell::new(problems), whole };
-    reader.bounded(&file)?;
     let shop = reader.shop(&file, fallback.as_ref());
     reader.wrong.into_inner().or(shop)
+}
+
+/// That no more kinds of stock, offcuts and bits are listed than can be looked through.
+fn few(source: &Source, file: &ShopFile) -> Result<(), Problem> {
+    let stocks = file.sheet.len() + file.board.len() + file.dowel.len();
+    let bits = file.bits.as_ref().map_or(0, |bits| bits.drill.len() + bits.forstner.len());
+    let lists = [
+        (stocks, limits::STOCKS, "kinds of sheet, board and dowel"),
+        (file.offcut.len(), limits::OFFCUTS, "offcuts"),
+        (bits, limits::BITS, "bits"),
+    ];
+    match lists.into_iter().find(|(has, most, _)| has > most) {
+        None => Ok(()),
+        Some((has, most, what)) => {
+            let message = format!("{has} {what}, and {most} are the most for one shop");
+            Err(source.problem(0..0, message).with_help("list those that you would use first"))
+        }
+    }
 }
 
 /// Reads on past what is wrong and keeps it: what is returned then stands in for the rest.
@@ -284,25 +302,6 @@ impl Reader<'_> {
             self.told(entry, format!("{key}: {} is out of range", entry.get_ref()), help);
         }
         Some(value as usize)
-    }
-
-    /// That no more kinds of stock, offcuts and bits are listed than can be looked through.
-    fn bounded(&self, file: &ShopFile) -> Result<(), Problem> {
-        let stocks = file.sheet.len() + file.board.len() + file.dowel.len();
-        let bits = file.bits.as_ref().map_or(0, |bits| bits.drill.len() + bits.forstner.len());
-        let lists = [
-            (stocks, limits::STOCKS, "kinds of sheet, board and dowel"),
-            (file.offcut.len(), limits::OFFCUTS, "offcuts"),
-            (bits, limits::BITS, "bits"),
-        ];
-        match lists.into_iter().find(|(has, most, _)| has > most) {
-            Some((has, most, what)) => {
-                let message = format!("{has} {what}, and {most} are the most for one shop");
-                let help = "list those that you would use first";
-                Err(self.source.problem(0..0, message).with_help(help))
-            }
-            None => Ok(()),
-        }
     }
 
     fn kerf(&self, entry: &Figure) -> f64 {
@@ -410,7 +409,13 @@ impl Reader<'_> {
     fn stock_names<'n>(&self, names: impl Iterator<Item = &'n Spanned<String>>) {
         let mut seen: Vec<&str> = Vec::new();
         for name in names {
-            if name.get_ref().trim().is_empty() || name.get_ref().contains(char::is_control) {
+            let letters = name.get_ref().chars().count();
+            if letters > limits::FILE_NAME {
+                let most = limits::FILE_NAME;
+                let message = format!("the name of a stock has {letters} characters");
+                self.told(name, message, format!("write one of at most {most}"));
+            } else if name.get_ref().trim().is_empty() || name.get_ref().contains(char::is_control)
+            {
                 let message =
                     "the name of a stock is empty or holds a line break or control character";
                 self.told(name, message, "write the name in one line, such as \"plywood 3/4\"");

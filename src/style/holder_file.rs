@@ -53,6 +53,7 @@ impl HolderFile {
     pub fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problems> {
         let (raw, mut wrong) = source.parse_all::<Raw>();
         let Some(mut raw) = raw else { return Err(wrong) };
+        wrong.keep(short_title(&source, raw.title.as_ref()));
         let style_name = raw.style.get_ref();
         let style = wrong.keep(library.style(style_name)).map(|style| {
             let message = format!("style: there is no style \"{style_name}\"");
@@ -60,16 +61,6 @@ impl HolderFile {
             style.ok_or_else(|| none.with_help(library.advice(style_name)))
         });
         let Some(style) = style.and_then(|style| wrong.keep(style)) else { return Err(wrong) };
-        if let Some(title) = &raw.title {
-            let letters = title.get_ref().chars().count();
-            if letters > limits::NAME {
-                let message = format!(
-                    "title: it has {letters} characters, and {} are the most",
-                    limits::NAME
-                );
-                wrong.add(source.problem(title.span(), message));
-            }
-        }
         let measures: Vec<&str> = style.measures().map(|(name, _, _)| name).collect();
         let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
         let mut strays = Entries::new();
@@ -111,6 +102,15 @@ impl HolderFile {
         file.choices.insert(Spanned::new(at.clone(), name.to_owned()), Spanned::new(at, value));
         file
     }
+}
+
+/// A title has to fit into the title block.
+fn short_title(source: &Source, title: Option<&Spanned<String>>) -> Result<(), Problem> {
+    let letters = title.map_or(0, |title| title.get_ref().chars().count());
+    let Some(title) = title.filter(|_| letters > limits::NAME) else { return Ok(()) };
+    let message = format!("title: it has {letters} characters");
+    let help = format!("write one of at most {}", limits::NAME);
+    Err(source.problem(title.span(), message).with_help(help))
 }
 
 /// Drawings have one line for a title: breaks and runs of spaces become one space.

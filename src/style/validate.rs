@@ -23,8 +23,8 @@ pub fn validate(style: &Style) -> Result<(), Problems> {
         .iter()
         .flat_map(|layer| layer.file.parts.iter().map(|part| part.name.get_ref().as_str()))
         .collect();
+    few_parts(style)?;
     let mut wrong = Problems::default();
-    wrong.keep(few_parts(style));
     for layer in &style.layers {
         wrong.keep(labels(layer));
         check_values(style, layer, &mut wrong);

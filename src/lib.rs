@@ -30,11 +30,11 @@ mod document;
 pub mod doors;
 mod drawing;
 mod export;
-mod formula;
+pub mod formula;
 mod holder;
 mod inputs;
-mod kernel;
-mod length;
+pub mod kernel;
+pub mod length;
 mod limits;
 mod page;
 #[cfg(feature = "cli")]
@@ -45,7 +45,7 @@ mod router;
 mod shop;
 mod strength;
 mod style;
-mod tolerance;
+pub mod tolerance;
 mod work_out;
 
 pub use cutting::least;

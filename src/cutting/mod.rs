@@ -29,5 +29,4 @@ pub use work::{
     Workpiece,
 };
 
-/// Name of the folder that the plan's files go into.
-pub const FOLDER: &str = "cutting";
+pub(crate) use crate::inputs::CUTTING_FOLDER as FOLDER;

@@ -18,8 +18,8 @@ mod stations;
 mod table;
 pub(crate) mod words;
 
-pub use font::{Glyph, cap_height, face_data, glyphs, letter, text_width};
-pub use model::{Anchor, Drawing, Item, Line, LineStyle, Path, Text};
+pub use font::{cap_height, face_data, glyphs, letter, text_width};
+pub use model::{Anchor, Drawing, Item, Line, Path, Text};
 pub use pattern::pattern;
 pub use sawn::sawn;
 pub use sheet::sheet;

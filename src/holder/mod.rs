@@ -40,20 +40,24 @@ use indexmap::IndexMap;
 use crate::formula::Value;
 use crate::length::Units;
 pub use crate::shop::StockKind;
-pub use crate::style::{Edge, Face, Grain, Level, Looks, Purpose, Space};
+pub use crate::style::{Edge, Face, Grain, Level, Purpose, Space};
+#[cfg(test)]
+pub use crate::style::Looks;
 pub use bit::HoleBit;
 pub use build::build;
 pub(crate) use build::look_over;
 pub use explain::Explain;
 pub use feature::{Feature, SlotForm};
-pub use finding::{Finding, Refusal};
+pub use finding::Finding;
 pub(crate) use given::stock_kind;
-pub use hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
+pub use hardware::{Hardware, HardwareKind, ScrewSize};
 pub use load::{Bearer, Model, Turn, Weight};
-pub use part::{Bevel, Drilling, EdgeName, MadeBy, Mark, MarkKind, Part, Pocket, Row, Stock};
+pub use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row};
+#[cfg(test)]
+pub use part::{EdgeName, Stock};
 pub use part_of::PartOf;
 pub use placement::Placement;
-pub use screws::{FarPart, ScrewJoint, Seated};
+pub use screws::{ScrewJoint, Seated};
 pub(crate) use values::Values;
 
 /// One thing made of wood that hangs on the wall and keeps tools.

@@ -26,6 +26,6 @@ pub use join::JoinError;
 pub use offset::OffsetError;
 pub use region::Region;
 pub use relief::{Relief, ReliefError, relieve};
-pub use shape::{ShapeError, along, polygon, rectangle};
+pub use shape::{ShapeError, polygon, rectangle};
 pub use slot::{closed_slot, eased_slot, open_slot, tapered_slot};
 pub use sound::{Rules, Unsound, check};

@@ -101,20 +101,6 @@ pub fn polygon(corners: &[(Point, f64)]) -> Result<Contour, ShapeError> {
     simple(rounded.iter().flat_map(Rounded::vertices))
 }
 
-/// `count` places, the first at `start`, each a `step` on from the one before.
-///
-/// ```
-/// use cleatwright::kernel::along;
-/// use kurbo::{Point, Vec2};
-/// let places: Vec<Point> = along(Point::new(50.8, 25.4), Vec2::new(50.8, 0.0), 12).collect();
-/// assert_eq!(places.len(), 12);
-/// assert!((places[11].x - 12.0 * 50.8).abs() < 1e-9);
-/// ```
-pub fn along(start: Point, step: Vec2, count: usize) -> impl Iterator<Item = Point> + Clone {
-    // Multiplied, not summed, so that the last place is as exact as the first.
-    (0..count).map(move |i| start + step * i as f64)
-}
-
 /// A corner of a polygon with the circle that rounds it.
 struct Rounded {
     at: Point,

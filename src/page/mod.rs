@@ -16,6 +16,8 @@ mod seam;
 mod shelf;
 mod tile;
 
-pub use crate::shop::{Paper, Printer, UnknownPaper};
+#[cfg(test)]
+pub use crate::shop::Paper;
+pub use crate::shop::Printer;
 pub use frame::PrinterError;
-pub use tile::{MOST_PAGES, Page, PageError, Window, lay_out};
+pub use tile::{Page, PageError, Window, lay_out};

@@ -21,4 +21,6 @@ pub use parse::{FORMULA, TEXT};
 pub use problem::{Problem, Problems, nearest, nearest_name};
 pub use shown::shown;
 pub use source::{Source, Spanned};
-pub use svg_path::{SvgError, svg_path};
+#[cfg(test)]
+pub use svg_path::SvgError;
+pub use svg_path::svg_path;

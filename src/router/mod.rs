@@ -14,8 +14,7 @@ pub use bridge::bridged;
 pub use plan::plan;
 pub use turn::QuarterTurn;
 
-/// Name of the folder that the sheets' files go into.
-pub const FOLDER: &str = "router";
+pub(crate) use crate::inputs::ROUTER_FOLDER as FOLDER;
 
 /// All sheets of a project, and what they have no room for.
 #[derive(Debug, Clone, Default)]

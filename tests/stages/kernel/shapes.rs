@@ -1,7 +1,7 @@
 use std::f64::consts::PI;
 
 use crate::kernel::{
-    Contour, Region, ShapeError, along, closed_slot, eased_slot, open_slot, polygon, rectangle,
+    Contour, Region, ShapeError, closed_slot, eased_slot, open_slot, polygon, rectangle,
     tapered_slot,
 };
 use geo::{Area, Validation};
@@ -272,14 +272,4 @@ fn refusals_carry_their_figures() {
         rectangle(at(f64::NAN, 0.0), 1.0, 1.0, [0.0; 4]),
         Err(ShapeError::OutOfReach { .. })
     ));
-}
-
-/// Common practice, no source: twelve tools at 2 in pitch with 2 in ends take a 26 in board.
-#[test]
-fn a_row_ends_where_it_should() {
-    let inch = 25.4;
-    let places: Vec<Point> =
-        along(Point::new(2.0 * inch, 0.0), Vec2::new(2.0 * inch, 0.0), 12).collect();
-    assert_eq!(places.len(), 12);
-    assert!((places[11].x + 2.0 * inch - 26.0 * inch).abs() < 1e-9);
 }

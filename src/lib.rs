@@ -49,7 +49,7 @@ pub mod tolerance;
 mod work_out;
 
 pub use cutting::least;
-pub use export::dxf;
+pub use export::dxf::{Dialect, Version};
 pub use inputs::Inputs;
 pub use length::Units;
 pub use reading::{Beside, Problem, Source};
@@ -58,5 +58,6 @@ pub use shop::Paper;
 pub use work_out::{Doing, Worked, work_out, work_out_again};
 
 #[cfg(test)]
+#[allow(missing_docs, unreachable_pub)]
 #[path = "../tests/stages/mod.rs"]
 mod stages;

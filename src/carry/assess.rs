@@ -40,7 +40,7 @@ pub(crate) struct Assessment {
 
 impl Assessment {
     /// The grave check that is nearest to its limit, or furthest beyond.
-    pub fn limit(&self) -> Option<&Check> {
+    pub(crate) fn limit(&self) -> Option<&Check> {
         limit(&self.checks)
     }
 }

@@ -32,7 +32,7 @@ pub(super) struct Bent<'a> {
 
 impl<'a> Bent<'a> {
     /// Held at one end: where, its mass, and where that acts.
-    pub fn cantilever(
+    pub(super) fn cantilever(
         place: CheckPlace,
         part: &'a Part,
         runs: Runs,
@@ -46,13 +46,13 @@ impl<'a> Bent<'a> {
     }
 
     /// Held at both ends, side by side on the wall; its load spread.
-    pub fn span(place: CheckPlace, part: &'a Part, [from, to]: [f64; 2], mass: f64) -> Self {
+    pub(super) fn span(place: CheckPlace, part: &'a Part, [from, to]: [f64; 2], mass: f64) -> Self {
         let (support, to) = (Support::Simple, Some(to));
         Self { place, part, support, axis: 0, from, to, mass, at: None }
     }
 
     /// Bending, shear and sag; nothing where the part does not reach beyond its root.
-    pub fn checks(&self, loading: Loading) -> Result<Vec<Check>, Wrong> {
+    pub(super) fn checks(&self, loading: Loading) -> Result<Vec<Check>, Wrong> {
         let Some(piece) = self.part.places.first() else { return Ok(Vec::new()) };
         let [u, v, w] = piece.looks.frame();
         let along_x = u[self.axis].abs() > v[self.axis].abs();

@@ -66,7 +66,7 @@ pub(crate) enum LoadQuestion {
 
 impl CheckPlace {
     /// As a person would point at it.
-    pub fn words(&self) -> &str {
+    pub(crate) fn words(&self) -> &str {
         match self {
             Self::Named(words) => words,
             Self::HookCleat => "the hook cleat on the holder's back",
@@ -77,7 +77,7 @@ impl CheckPlace {
 
 impl LoadQuestion {
     /// What is asked, in a few words.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Bending => "bending",
             Self::Shear => "shear",
@@ -93,7 +93,7 @@ impl LoadQuestion {
     }
 
     /// The formula, and what is compared with what.
-    pub fn formula(self) -> &'static str {
+    pub(crate) fn formula(self) -> &'static str {
         match self {
             Self::Strip => {
                 "asked: M / S down, of the strip with its bevel (twice in a panel, which keeps half on edge), and M tan b / S outward, half the load at either end of the hook; can: as for bending"
@@ -127,7 +127,7 @@ impl LoadQuestion {
     }
 
     /// Where the formula is from.
-    pub fn source(self) -> &'static str {
+    pub(crate) fn source(self) -> &'static str {
         match self {
             Self::Bending | Self::Strip => {
                 "Wood Handbook FPL-GTR-190 eq. 9-13, ch. 5; ASTM D245 (from memory); NDS-2018 table 2.3.2"
@@ -152,12 +152,12 @@ impl LoadQuestion {
 
     /// Whether a change of the holder may bring it down; a strip between studs and end grain have
     /// advice of their own.
-    pub fn has_mend(self) -> bool {
+    pub(crate) fn has_mend(self) -> bool {
         !matches!(self, Self::EndGrain | Self::Strip)
     }
 
     /// Whether going over it can hurt someone, rather than look bad or want a second thought.
-    pub fn is_grave(self) -> bool {
+    pub(crate) fn is_grave(self) -> bool {
         !matches!(self, Self::Sag | Self::EndGrain | Self::Strip)
     }
 
@@ -172,7 +172,7 @@ impl LoadQuestion {
     }
 
     /// The unit of its figures in summary.json.
-    pub fn unit(self) -> &'static str {
+    pub(crate) fn unit(self) -> &'static str {
         match self {
             Self::Bending | Self::Shear | Self::Bevel | Self::Strip => "N/mm²",
             Self::Sag | Self::Staying => "mm",
@@ -193,7 +193,7 @@ impl Check {
     }
 
     /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.
-    pub fn ratio(&self) -> f64 {
+    pub(crate) fn ratio(&self) -> f64 {
         match (self.asked, self.can) {
             (0.0, _) => 0.0,
             (asked, can) if asked.is_finite() && can > 0.0 => asked / can,

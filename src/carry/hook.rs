@@ -21,7 +21,7 @@ pub(super) struct Hung {
 }
 
 impl Hung {
-    pub fn of(holder: &Holder, shop: &Shop, cleat: &Part, loading: Loading) -> Self {
+    pub(super) fn of(holder: &Holder, shop: &Shop, cleat: &Part, loading: Loading) -> Self {
         let studs = (cleat.length() / shop.wall.stud_spacing).max(1.0);
         Self { studs, per_stud: down(&loads(holder, loading)) / studs }
     }
@@ -59,7 +59,7 @@ fn down(loads: &[Load]) -> f64 {
 
 impl Hooked<'_> {
     /// The checks; where the holder can't come to rest, the one that says so.
-    pub fn checks(&self) -> Vec<Result<Check, Unrest>> {
+    pub(super) fn checks(&self) -> Vec<Result<Check, Unrest>> {
         let Some(piece) = self.cleat.places.first() else { return Vec::new() };
         let bevel = self.cleat.bevel.map_or(self.shop.cleat.bevel, |bevel| bevel.angle);
         let (low, high) = piece.bounds();

@@ -57,7 +57,7 @@ impl NewValue {
     }
 
     /// As it stands in a holder file: as a tape reads, so that what is tried is what is advised.
-    pub fn entry(&self, units: Units) -> Entry {
+    pub(super) fn entry(&self, units: Units) -> Entry {
         match self {
             Self::Figure(number) if number.dimension == Dimension::NUMBER => {
                 Entry::Number(number.value)

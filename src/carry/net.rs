@@ -23,7 +23,7 @@ pub(super) struct Net<'a> {
 }
 
 impl<'a> Net<'a> {
-    pub fn new(part: &'a Part, along_x: bool, flat: bool) -> Self {
+    pub(super) fn new(part: &'a Part, along_x: bool, flat: bool) -> Self {
         let turn = |p: Point| if along_x { p } else { Point::new(p.y, p.x) };
         // Holes right through and pockets are lost to bending too; slots' ends are cut already.
         let bored =
@@ -44,7 +44,7 @@ impl<'a> Net<'a> {
 
     /// The net sections of a beam `length` mm long that runs from `from` to `to` (either way) on the
     /// part, measured from its beginning.
-    pub fn stretches(&self, from: f64, to: f64, length: f64) -> Vec<Stretch> {
+    pub(super) fn stretches(&self, from: f64, to: f64, length: f64) -> Vec<Stretch> {
         let run = to - from;
         let step = length / STRETCHES as f64;
         let stretch = |i: usize| {
@@ -88,12 +88,12 @@ impl<'a> Net<'a> {
     }
 
     /// Whether the beam runs along the part's x.
-    pub fn along_x(&self) -> bool {
+    pub(super) fn along_x(&self) -> bool {
         self.along_x
     }
 
     /// Whether the load is square to the part's face.
-    pub fn flat(&self) -> bool {
+    pub(super) fn flat(&self) -> bool {
         self.flat
     }
 }

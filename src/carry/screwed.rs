@@ -37,7 +37,7 @@ impl ScrewedWood {
     /// What the screw can under a load that stays. Below 6 diameters, where the NDS has no value
     /// across the screw (NDS-2018 12.1.5.6), it counts as much less as it lacks: common practice, no
     /// source. One that does not reach the far wood can nothing.
-    pub fn can(&self) -> Result<ScrewCan, Wrong> {
+    pub(super) fn can(&self) -> Result<ScrewCan, Wrong> {
         let Self { screw, near, far: (deep, far), gap, grain, .. } = *self;
         let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
         let diameters = deep.max(0.0) / screw.shank();
@@ -58,7 +58,7 @@ impl ScrewedWood {
 impl ScrewCan {
     /// What part of its strength a pull and a load across take, 1 being all; infinite where a load
     /// meets nothing that may be counted on. In end grain the pull is told apart.
-    pub fn ratio(&self, pull: f64, across: f64) -> Result<f64, Wrong> {
+    pub(crate) fn ratio(&self, pull: f64, across: f64) -> Result<f64, Wrong> {
         if self.across <= 0.0 {
             return Ok(if pull.hypot(across) > 0.0 { f64::INFINITY } else { 0.0 });
         }

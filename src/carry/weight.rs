@@ -23,17 +23,17 @@ pub(super) struct Loading {
 
 impl Loading {
     /// The holder's tools as they are.
-    pub fn of(holder: &Holder) -> Self {
+    pub(super) fn of(holder: &Holder) -> Self {
         Self { live: holder.live_load.unwrap_or(LIVE_LOAD), times: 1.0 }
     }
 
     /// The load of tools of `mass` kg when they are knocked or pulled, in N.
-    pub fn knocked(self, mass: f64) -> f64 {
+    pub(super) fn knocked(self, mass: f64) -> f64 {
         self.still(mass) * self.live
     }
 
     /// Their load at rest, in N.
-    pub fn still(self, mass: f64) -> f64 {
+    pub(super) fn still(self, mass: f64) -> f64 {
         mass * self.times * STANDARD_GRAVITY
     }
 }

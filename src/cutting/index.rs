@@ -5,11 +5,11 @@ macro_rules! index {
     ($(#[$about:meta])* $name:ident) => {
         $(#[$about])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub struct $name(pub usize);
+        pub(crate) struct $name(pub usize);
 
         impl $name {
             /// What is at this position of `all`; `None` where there is nothing.
-            pub fn of<T>(self, all: &[T]) -> Option<&T> {
+            pub(crate) fn of<T>(self, all: &[T]) -> Option<&T> {
                 all.get(self.0)
             }
         }

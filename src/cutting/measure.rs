@@ -6,6 +6,6 @@ pub(super) fn micrometers(mm: f64) -> i64 {
 }
 
 /// A length in mm.
-pub fn millimeters(micrometers: i64) -> f64 {
+pub(crate) fn millimeters(micrometers: i64) -> f64 {
     micrometers as f64 / 1000.0
 }

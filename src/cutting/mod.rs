@@ -17,14 +17,14 @@ mod plan;
 mod stock;
 mod work;
 
-pub use index::{BlankIndex, PieceIndex, SheetIndex};
-pub use least::{Budget, CutWay};
-pub use measure::millimeters;
-pub use plan::{Buy, CuttingPlan, KeptOffcut, SawnSheet, Verdict, plan};
-pub use stock::{BlankUse, CutPiece};
+pub(crate) use index::{BlankIndex, PieceIndex, SheetIndex};
+pub(crate) use least::{Budget, CutWay};
+pub(crate) use measure::millimeters;
+pub(crate) use plan::{Buy, CuttingPlan, KeptOffcut, SawnSheet, Verdict, plan};
+pub(crate) use stock::{BlankUse, CutPiece};
 #[cfg(test)]
 pub(crate) use stock::{double_width, narrow_face};
-pub use work::{
+pub(crate) use work::{
     Area, Content, Cut, CutSide, FARTHEST_STOP, Fence, Precaution, Setup, SetupCount, WorkName,
     Workpiece,
 };

@@ -25,7 +25,7 @@ fn sides(body: &Workpiece) -> Amount {
 
 impl Saw<'_> {
     /// How the saw is set, and what comes of it.
-    pub fn heading(&self, setting: &Setup) -> Phrase {
+    pub(super) fn heading(&self, setting: &Setup) -> Phrase {
         let cuts = self.summary(setting);
         match setting.fence {
             Fence::Straightedge => {
@@ -87,7 +87,7 @@ impl Saw<'_> {
     }
 
     /// What to mind at a setting.
-    pub fn how(&self, setting: &Setup) -> Option<&'static str> {
+    pub(super) fn how(&self, setting: &Setup) -> Option<&'static str> {
         let rest_held = setting.cuts.iter().any(|cut| cut.held == CutSide::Rest);
         let push = setting.cuts.iter().any(|cut| cut.push_stick);
         match setting.fence {
@@ -121,7 +121,7 @@ impl Saw<'_> {
     }
 
     /// A row of a step's table.
-    pub fn row(&self, cut: &Cut) -> Vec<Phrase> {
+    pub(super) fn row(&self, cut: &Cut) -> Vec<Phrase> {
         let rest = cut.rest.as_ref().map_or("nothing".into(), |rest| self.body(cut, rest));
         vec![cut.number.to_string().into(), self.sawn(cut), self.body(cut, &cut.gives), rest]
     }

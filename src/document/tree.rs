@@ -71,7 +71,7 @@ pub(super) fn many(count: usize, what: &str) -> String {
 
 impl Block {
     /// A chapter of one block; none where there is nothing to tell under its heading.
-    pub fn chapter(heading: &str, block: Self) -> Option<Self> {
+    pub(crate) fn chapter(heading: &str, block: Self) -> Option<Self> {
         let blocks = vec![block];
         let told = blocks.iter().any(Self::tells);
         told.then(|| Self::Chapter(Chapter { heading: heading.into(), blocks }))
@@ -87,14 +87,14 @@ impl Block {
     }
 
     /// Cautions as they are written once for all.
-    pub fn cautions(lines: impl Iterator<Item = &'static str>) -> Self {
+    pub(crate) fn cautions(lines: impl Iterator<Item = &'static str>) -> Self {
         Self::Cautions(lines.map(Phrase::from).collect())
     }
 }
 
 impl Phrase {
     /// The same with more behind it.
-    pub fn then(mut self, more: Self) -> Self {
+    pub(crate) fn then(mut self, more: Self) -> Self {
         self.0.extend(more.0);
         self
     }

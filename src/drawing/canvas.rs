@@ -58,32 +58,32 @@ struct DrawnEdge {
 
 impl Label {
     /// Upright or level text of letter size `size` mm.
-    pub fn new(text: impl Into<String>, size: f64) -> Self {
+    pub(super) fn new(text: impl Into<String>, size: f64) -> Self {
         let text = text.into().chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
         Self { text, size, bold: false, upright: false }
     }
 
-    pub fn bold(self) -> Self {
+    pub(super) fn bold(self) -> Self {
         Self { bold: true, ..self }
     }
 
-    pub fn upright(self, upright: bool) -> Self {
+    pub(super) fn upright(self, upright: bool) -> Self {
         Self { upright, ..self }
     }
 
     /// Length along the line of text, in mm.
-    pub fn run(&self) -> f64 {
+    pub(super) fn run(&self) -> f64 {
         text_width(&self.text, self.size, self.bold)
     }
 
     /// Width and height on the sheet: baseline to the top of a capital.
-    pub fn extent(&self) -> Size {
+    pub(super) fn extent(&self) -> Size {
         let (run, rise) = (self.run(), cap_height(self.size));
         if self.upright { Size::new(rise, run) } else { Size::new(run, rise) }
     }
 
     /// The room it takes centred at `centre`, descenders too.
-    pub fn room(&self, centre: Point) -> Rect {
+    pub(super) fn room(&self, centre: Point) -> Rect {
         let extent = self.extent();
         let area = Rect::from_center_size(centre, extent);
         let descent = self.size * DESCENT;
@@ -96,7 +96,7 @@ impl Label {
 }
 
 impl Canvas {
-    pub fn stroke(&mut self, line: Line, path: Path) {
+    pub(super) fn stroke(&mut self, line: Line, path: Path) {
         let cut = matches!(line, Line::Outline | Line::Opening | Line::Drilling);
         for pair in polyline(&path).windows(2) {
             if let [from, to] = *pair {
@@ -107,11 +107,11 @@ impl Canvas {
         self.items.push(Item::Stroke { line, path });
     }
 
-    pub fn line(&mut self, line: Line, from: Point, to: Point) {
+    pub(super) fn line(&mut self, line: Line, from: Point, to: Point) {
         self.stroke(line, Path::line(from, to));
     }
 
-    pub fn rectangle(&mut self, line: Line, area: Rect) {
+    pub(super) fn rectangle(&mut self, line: Line, area: Rect) {
         let corners =
             [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
         let vertices = corners.map(|(x, y)| crate::kernel::Vertex::line(x, y));
@@ -120,7 +120,7 @@ impl Canvas {
         }
     }
 
-    pub fn fill(&mut self, contour: Contour) {
+    pub(super) fn fill(&mut self, contour: Contour) {
         for s in contour.segments() {
             self.edges.push(DrawnEdge { cut: false, from: s.start, to: s.end });
         }
@@ -129,14 +129,14 @@ impl Canvas {
     }
 
     /// Sets `label` with its middle at `centre`.
-    pub fn write(&mut self, label: &Label, centre: Point) {
+    pub(super) fn write(&mut self, label: &Label, centre: Point) {
         let half = cap_height(label.size) / 2.0;
         let down = if label.upright { Vec2::new(half, 0.0) } else { Vec2::new(0.0, -half) };
         self.put(label, centre + down, Anchor::Middle, label.room(centre));
     }
 
     /// Sets `label`, level, with its baseline starting at `start`.
-    pub fn write_from(&mut self, label: &Label, start: Point) {
+    pub(super) fn write_from(&mut self, label: &Label, start: Point) {
         let extent = label.extent();
         let centre = start + Vec2::new(extent.width, extent.height) / 2.0;
         self.put(label, start, Anchor::Start, label.room(centre));
@@ -157,7 +157,7 @@ impl Canvas {
 
     /// Whether `label` can stand with its middle at `centre`, white round it, and before and after
     /// it enough that it does not read on into another text.
-    pub fn has_room(&self, label: &Label, centre: Point, care: Care) -> bool {
+    pub(super) fn has_room(&self, label: &Label, centre: Point, care: Care) -> bool {
         let room = label.room(centre).inset(CLEAR);
         let apart = label.size * WORD_GAP;
         let sentence =
@@ -166,18 +166,18 @@ impl Canvas {
     }
 
     /// Whether nothing that matters reaches into `area`.
-    pub fn is_free(&self, area: Rect, care: Care) -> bool {
+    pub(super) fn is_free(&self, area: Rect, care: Care) -> bool {
         let crossed = |e: &DrawnEdge| (e.cut || care == Care::All) && reaches(area, e.from, e.to);
         self.misses_text(area) && !self.edges.iter().any(crossed)
     }
 
     /// Whether a straight line would run clear of all text.
-    pub fn misses_text_along(&self, from: Point, to: Point) -> bool {
+    pub(super) fn misses_text_along(&self, from: Point, to: Point) -> bool {
         !self.texts.iter().any(|text| reaches(text.inset(CLEAR / 2.0), from, to))
     }
 
     /// The room that each text takes.
-    pub fn texts(&self) -> &[Rect] {
+    pub(super) fn texts(&self) -> &[Rect] {
         &self.texts
     }
 
@@ -186,7 +186,7 @@ impl Canvas {
     }
 
     /// What is drawn so far reaches this far.
-    pub fn bounds(&self) -> Rect {
+    pub(super) fn bounds(&self) -> Rect {
         self.bounds.unwrap_or(Rect::ZERO)
     }
 
@@ -195,7 +195,7 @@ impl Canvas {
     }
 
     /// The sheet, its lower left corner at the origin, with a margin all round.
-    pub fn into_drawing(self, title: String) -> Drawing {
+    pub(super) fn into_drawing(self, title: String) -> Drawing {
         let area = self.bounds().inset(MARGIN);
         let shift = Affine::translate(-area.origin().to_vec2());
         Drawing {

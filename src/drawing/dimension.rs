@@ -62,13 +62,13 @@ pub(super) struct Chain {
 
 impl Chain {
     /// One dimension from `from` to `to`.
-    pub fn single(from: f64, to: f64, figure: String) -> Self {
+    pub(super) fn single(from: f64, to: f64, figure: String) -> Self {
         Self { stops: vec![from, to], figures: vec![figure] }
     }
 
     /// From 0 by way of `places` (ascending, all between) to `end`. With `runs`, evenly spaced
     /// places are taken together.
-    pub fn through(places: &[f64], end: f64, runs: bool, units: Units) -> Self {
+    pub(super) fn through(places: &[f64], end: f64, runs: bool, units: Units) -> Self {
         let mut chain = Self { stops: vec![0.0], figures: Vec::new() };
         let mut rest = places;
         while let [first, others @ ..] = rest {

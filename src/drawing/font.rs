@@ -9,13 +9,13 @@ use kurbo::{Affine, BezPath};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 /// The bytes of the face, for a writer that embeds it.
-pub fn face_data(bold: bool) -> &'static [u8] {
+pub(crate) fn face_data(bold: bool) -> &'static [u8] {
     if bold { dejavu::sans::bold() } else { dejavu::sans::regular() }
 }
 
 /// A letter set in a line of text.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Glyph {
+pub(crate) struct Glyph {
     /// Its number in the face.
     pub id: u16,
     /// Where it starts, in mm from the start of the line.
@@ -29,7 +29,7 @@ pub struct Glyph {
 
 /// The letters of `text` at letter size `size` (em, mm). A character the face lacks becomes the
 /// face's "missing" box.
-pub fn glyphs(text: &str, size: f64, bold: bool) -> Vec<Glyph> {
+pub(crate) fn glyphs(text: &str, size: f64, bold: bool) -> Vec<Glyph> {
     let Some(face) = face(bold) else { return Vec::new() };
     let scale = size / f64::from(face.units_per_em());
     let mut x = 0.0;
@@ -45,18 +45,18 @@ pub fn glyphs(text: &str, size: f64, bold: bool) -> Vec<Glyph> {
 }
 
 /// How wide `text` runs at letter size `size`, in mm.
-pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
+pub(crate) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     glyphs(text, size, bold).last().map_or(0.0, |g| g.x + g.advance)
 }
 
 /// Height of a capital letter at letter size `size`, in mm.
-pub fn cap_height(size: f64) -> f64 {
+pub(crate) fn cap_height(size: f64) -> f64 {
     let capital = face(false).and_then(|f| Some((f.capital_height()?, f.units_per_em())));
     capital.map_or(0.73 * size, |(height, em)| f64::from(height) / f64::from(em) * size)
 }
 
 /// The outline of a letter for letter size 1 mm, y up, baseline at 0. Empty for a space.
-pub fn letter(id: u16, bold: bool) -> BezPath {
+pub(crate) fn letter(id: u16, bold: bool) -> BezPath {
     let mut pen = GlyphPen(BezPath::new());
     if let Some(face) = face(bold) {
         face.outline_glyph(GlyphId(id), &mut pen);

@@ -18,8 +18,8 @@ mod stations;
 mod table;
 pub(crate) mod words;
 
-pub use font::{cap_height, face_data, glyphs, letter, text_width};
-pub use model::{Anchor, Drawing, Item, Line, Path, Text};
-pub use pattern::pattern;
-pub use sawn::sawn;
-pub use sheet::sheet;
+pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
+pub(crate) use model::{Anchor, Drawing, Item, Line, Path, Text};
+pub(crate) use pattern::pattern;
+pub(crate) use sawn::sawn;
+pub(crate) use sheet::sheet;

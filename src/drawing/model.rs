@@ -8,7 +8,7 @@ use crate::kernel::{Contour, Vertex};
 ///
 /// Millimetres, x right, y up, the origin at the sheet's lower left corner.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Drawing {
+pub(crate) struct Drawing {
     /// What it shows, for a reader that cannot see it.
     pub title: String,
     /// In mm.
@@ -21,7 +21,7 @@ pub struct Drawing {
 
 /// One thing drawn.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Item {
+pub(crate) enum Item {
     /// A line of some kind.
     Stroke { line: Line, path: Path },
     /// An area filled black: arrow heads, bars.
@@ -32,7 +32,7 @@ pub enum Item {
 
 /// The way a stroke runs.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Path {
+pub(crate) enum Path {
     /// From the first vertex to the last; the last one's bulge is not used.
     Open(Vec<Vertex>),
     Closed(Contour),
@@ -45,7 +45,7 @@ pub enum Path {
 /// What a line means. How each is drawn (width and dashes after ISO 128) is told by
 /// [`Line::style`], once for every writer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Line {
+pub(crate) enum Line {
     /// Edge of the part to cut. Continuous wide.
     Outline,
     /// Edge of an opening to cut. Continuous wide.
@@ -72,7 +72,7 @@ pub enum Line {
 
 /// How a kind of line is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LineStyle {
+pub(crate) struct LineStyle {
     /// Stroke width in mm.
     pub width: f64,
     /// Lengths in mm of dash, gap, dash …; empty is continuous.
@@ -83,7 +83,7 @@ pub struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub const ALL: [Self; 11] = [
+    pub(crate) const ALL: [Self; 11] = [
         Self::Seam,
         Self::Furniture,
         Self::Scribe,
@@ -99,7 +99,7 @@ impl Line {
 
     /// Width, dashes and layer name. Line kinds, the wide-to-narrow ratio of 2 : 1 and dash
     /// lengths in line widths follow ISO 128; a narrow line is 0.25 mm here.
-    pub fn style(self) -> LineStyle {
+    pub(crate) fn style(self) -> LineStyle {
         const WIDE: f64 = 0.5;
         const NARROW: f64 = 0.25;
         // Dashed: dash 12 d, gap 3 d. Long-dash dot: dash 24 d, gap 3 d, dot 0.5 d, gap 3 d.
@@ -127,7 +127,7 @@ impl Line {
 /// A line of text. Set in the built-in sans face, so its width is known: see
 /// [`super::text_width`].
 #[derive(Debug, Clone, PartialEq)]
-pub struct Text {
+pub(crate) struct Text {
     /// Where the baseline starts, is centred or ends, per `anchor`.
     pub at: Point,
     pub text: String,
@@ -141,7 +141,7 @@ pub struct Text {
 
 /// Which point of the text's baseline stands at [`Text::at`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Anchor {
+pub(crate) enum Anchor {
     Start,
     Middle,
     End,
@@ -151,7 +151,7 @@ impl Item {
     /// The item moved, turned or mirrored by `map`, which must keep shapes. Text is moved, not
     /// mirrored.
     #[must_use]
-    pub fn transformed(&self, map: Affine) -> Self {
+    pub(crate) fn transformed(&self, map: Affine) -> Self {
         match self {
             Self::Stroke { line, path } => {
                 Self::Stroke { line: *line, path: path.transformed(map) }
@@ -164,13 +164,13 @@ impl Item {
 
 impl Path {
     /// A straight line.
-    pub fn line(from: Point, to: Point) -> Self {
+    pub(crate) fn line(from: Point, to: Point) -> Self {
         Self::Open(vec![Vertex { at: from, bulge: 0.0 }, Vertex { at: to, bulge: 0.0 }])
     }
 
     /// The path moved, turned or mirrored by `map`, which must keep shapes.
     #[must_use]
-    pub fn transformed(&self, map: Affine) -> Self {
+    pub(crate) fn transformed(&self, map: Affine) -> Self {
         match self {
             Self::Open(vertices) => {
                 let flip = map.determinant().signum();

@@ -30,14 +30,14 @@ pub(super) struct WoodArea {
 }
 
 impl WoodArea {
-    pub fn new(region: &Region) -> Self {
+    pub(super) fn new(region: &Region) -> Self {
         Self {
             outline: polygon(region.outline()),
             openings: region.openings().iter().map(polygon).collect(),
         }
     }
 
-    pub fn contains(&self, point: Point) -> bool {
+    pub(super) fn contains(&self, point: Point) -> bool {
         self.outline.contains(point) && !self.openings.iter().any(|o| o.contains(point))
     }
 }

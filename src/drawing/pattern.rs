@@ -28,7 +28,7 @@ const CROSS: f64 = 2.0;
 ///
 /// The part is drawn as seen from its show face; beside it stand dimensions, a bevel's section,
 /// and tables that say what it is and what its holes are.
-pub fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
+pub(crate) fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
     let mut canvas = Canvas::default();
     let wood = WoodArea::new(&part.region);
     let kinds = legend::kinds(part, units);

@@ -29,7 +29,7 @@ const WHITE: f64 = 0.7;
 const TITLE: f64 = 6.0;
 
 /// The plan of sheet `index` of `plan`; figures in `units`.
-pub fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
+pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
     let mut canvas = Canvas::default();
     let Some(sheet) = plan.sheets.get(index) else { return canvas.into_drawing(String::new()) };
     let trim = millimeters(sheet.edge_trim);

@@ -28,7 +28,7 @@ const TITLE: f64 = 6.0;
 
 /// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
 /// what it is and how far it is filled; figures in `units`.
-pub fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
+pub(crate) fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
     let scale = scale(sheet.size.width.max(sheet.size.height));
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();

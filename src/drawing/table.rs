@@ -34,25 +34,25 @@ pub(super) struct TableRow {
 
 impl TableRow {
     /// A text the full width of the table.
-    pub fn wide(text: Label) -> Self {
+    pub(super) fn wide(text: Label) -> Self {
         Self { key: None, text }
     }
 
     /// A key with what it stands for.
-    pub fn keyed(key: Label, text: impl Into<String>) -> Self {
+    pub(super) fn keyed(key: Label, text: impl Into<String>) -> Self {
         Self { key: Some(key), text: Label::new(text, NOTE) }
     }
 }
 
 impl Table {
     /// Height with the frame, in mm.
-    pub fn height(&self) -> f64 {
+    pub(super) fn height(&self) -> f64 {
         let rows = self.rows.iter().map(|row| self.lines(row).len() as f64 * pitch(row) + ROW_GAP);
         2.0 * PAD + rows.sum::<f64>()
     }
 
     /// Draws the table, its upper left corner at `corner`.
-    pub fn draw(&self, canvas: &mut Canvas, corner: Point) {
+    pub(super) fn draw(&self, canvas: &mut Canvas, corner: Point) {
         let (right, bottom) = (corner.x + self.width, corner.y - self.height());
         canvas.rectangle(Line::Furniture, Rect::new(corner.x, bottom, right, corner.y));
         let mut y = corner.y - PAD;

@@ -13,7 +13,7 @@ use crate::router::RouterPlan;
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
+pub(crate) fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = CsvTable::new();
     table.row([
         "letter",
@@ -59,7 +59,7 @@ pub fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
+pub(crate) fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = CsvTable::new();
     let head =
         ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
@@ -86,7 +86,7 @@ pub fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
 
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
 /// reads, so that no offcut is promised larger than it is.
-pub fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> String {
+pub(crate) fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> String {
     let mut text = "# What is left once all is sawn, by the cutting plan. Put these tables in the \
                     place of the [[offcut]] tables in shop.toml.\n"
         .to_owned();

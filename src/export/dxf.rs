@@ -25,8 +25,8 @@ mod text;
 
 use kurbo::{Affine, Point};
 
-pub use layer::DxfLayer;
-pub use sheet::{SheetFollow, write_sheet};
+pub(crate) use layer::DxfLayer;
+pub(crate) use sheet::{SheetFollow, write_sheet};
 
 use crate::holder::Part;
 use crate::kernel::{Contour, Region, Vertex};
@@ -45,6 +45,7 @@ pub enum Version {
 /// How a file is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Dialect {
+    /// Of the format.
     pub version: Version,
     /// The unit of every length in the file, stated in its header and in the notes.
     pub units: Units,
@@ -58,7 +59,7 @@ impl Default for Dialect {
 
 /// Which lines the machine is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Follow<'a> {
+pub(crate) enum Follow<'a> {
     /// The true edges of the part.
     Edges,
     /// The path of the bit's centre: `region` is the part's region moved out of the wood by half
@@ -67,7 +68,7 @@ pub enum Follow<'a> {
 }
 
 /// The DXF file of `part`, ASCII throughout. Every figure of the part must be finite.
-pub fn write(part: &Part, follow: Follow<'_>, options: Dialect) -> String {
+pub(crate) fn write(part: &Part, follow: Follow<'_>, options: Dialect) -> String {
     let region = follow.region(part);
     let mut entities = vec![outline(region)];
     entities.extend(openings(region));

@@ -1,8 +1,8 @@
 //! Writers: files from drawings and parts.
 
-pub mod cut_tables;
-pub mod dxf;
+pub(crate) mod cut_tables;
+pub(crate) mod dxf;
 pub(crate) mod md;
-pub mod summary;
-pub mod svg;
-pub mod tables;
+pub(crate) mod summary;
+pub(crate) mod svg;
+pub(crate) mod tables;

@@ -17,7 +17,7 @@ const VERSION: u32 = 1;
 
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
-pub fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> String {
+pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> String {
     let Plans { router, cutting, .. } = &*worked.plans;
     let summary = json!({
         "version": VERSION,

@@ -24,7 +24,7 @@ const EM: f64 = 100.0;
 ///
 /// `width` and `height` are in mm, the view box in mm, y turned down. Arcs stay arcs (`A`), whole
 /// circles are `<circle>`s, all is black. The same drawing gives the same bytes.
-pub fn write(drawing: &Drawing) -> String {
+pub(crate) fn write(drawing: &Drawing) -> String {
     let page = Flip { height: drawing.height };
     let (width, height) = (number(drawing.width, PLACES), number(drawing.height, PLACES));
     let mut document = Document::new()

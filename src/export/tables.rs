@@ -12,7 +12,7 @@ use crate::holder::{Hardware, Holder};
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>> {
+pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<Vec<u8>> {
     let mut table = CsvTable::new();
     table.row([
         "holder",
@@ -67,7 +67,7 @@ fn letters(plan: &CuttingPlan, holder: &str, part: &str) -> String {
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
+pub(crate) fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
     let mut totals: Vec<Total<'_>> = Vec::new();
     for holder in holders {
         for item in &holder.hardware {
@@ -162,19 +162,19 @@ fn boxes(quantity: usize) -> String {
 pub(super) struct CsvTable(csv::Writer<Vec<u8>>);
 
 impl CsvTable {
-    pub fn new() -> Self {
+    pub(super) fn new() -> Self {
         Self(csv::Writer::from_writer(Vec::new()))
     }
 
     /// # Errors
     /// When it can't be written (out of memory).
-    pub fn row<'c>(&mut self, cells: impl IntoIterator<Item = &'c str>) -> csv::Result<()> {
+    pub(super) fn row<'c>(&mut self, cells: impl IntoIterator<Item = &'c str>) -> csv::Result<()> {
         self.0.write_record(cells.into_iter().map(harmless).map(|cell| cell.into_owned()))
     }
 
     /// # Errors
     /// When it can't be written (out of memory).
-    pub fn finish(self) -> csv::Result<Vec<u8>> {
+    pub(super) fn finish(self) -> csv::Result<Vec<u8>> {
         self.0.into_inner().map_err(|e| csv::Error::from(e.into_error()))
     }
 }

@@ -41,6 +41,7 @@ use crate::limits;
 /// A text that is no formula, and where in it that shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Misread {
+    /// What is wrong.
     pub error: FormulaError,
     /// In bytes of the text; empty at its end where something lacks.
     pub at: std::ops::Range<usize>,
@@ -48,6 +49,7 @@ pub struct Misread {
 
 /// What is wrong with a formula.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum FormulaError {
     #[error("the formula is empty")]
     Empty,

@@ -7,7 +7,7 @@ use crate::length::{Dimension, Quantity, Reading, has_vulgar, starts_figure};
 
 /// The smallest pieces of a formula.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Token {
+pub(super) enum Token {
     /// A figure, with its unit if it has one: `1 3/8 in` is one token.
     Figure(Quantity),
     /// A name, possibly of a property: `sheet.thickness`.
@@ -19,7 +19,7 @@ pub enum Token {
 }
 
 impl Token {
-    pub fn describe(&self) -> String {
+    pub(super) fn describe(&self) -> String {
         match self {
             Self::Figure(_) => "a figure".to_owned(),
             Self::Name(name) => format!("\"{name}\""),
@@ -46,9 +46,9 @@ const TYPED_OTHERWISE: [(char, &str); 9] = [
 ];
 
 /// A token and the bytes of the text it was cut from.
-pub type Placed = (Token, Range<usize>);
+pub(super) type Placed = (Token, Range<usize>);
 
-pub fn tokens(text: &str) -> Result<Vec<Placed>, Misread> {
+pub(super) fn tokens(text: &str) -> Result<Vec<Placed>, Misread> {
     let mut found = Vec::new();
     let mut at = text.len() - text.trim_start().len();
     while let Some(first) = text[at..].chars().next() {

@@ -5,9 +5,13 @@ use crate::length::{Dimension, Quantity, Units};
 /// A figure, a word, true or false, or a list of such, one entry a tool.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
+    /// A figure with its dimension.
     Figure(Quantity),
+    /// A word, such as the name of an option.
     Word(String),
+    /// Yes or no.
     Truth(bool),
+    /// Values one after another.
     List(Vec<Value>),
 }
 

@@ -57,32 +57,32 @@ fn made_by(values: &Values<'_>, style: &Style) -> Result<MadeBy, Refusal> {
 
 impl<'a> Bench<'a> {
     /// The same bench for another part.
-    pub fn at(self, name: &'a str) -> Self {
+    pub(super) fn at(self, name: &'a str) -> Self {
         Self { name, ..self }
     }
 
     /// Whether something holds; what is left out does.
-    pub fn holds(&self, when: Option<&Expr>) -> Result<bool, Refusal> {
+    pub(super) fn holds(&self, when: Option<&Expr>) -> Result<bool, Refusal> {
         self.values.holds(when, &self.layer.source)
     }
 
     /// A figure in mm, kg, degrees or plain numbers.
-    pub fn figure(&self, expr: &Expr, kind: Kind) -> Result<f64, Refusal> {
+    pub(super) fn figure(&self, expr: &Expr, kind: Kind) -> Result<f64, Refusal> {
         self.values.figure(expr, kind, &self.layer.source)
     }
 
     /// A length in mm.
-    pub fn length(&self, expr: &Expr) -> Result<f64, Refusal> {
+    pub(super) fn length(&self, expr: &Expr) -> Result<f64, Refusal> {
         self.figure(expr, Kind::Length)
     }
 
     /// A length in mm, if one is given.
-    pub fn optional(&self, expr: Option<&Expr>) -> Result<Option<f64>, Refusal> {
+    pub(super) fn optional(&self, expr: Option<&Expr>) -> Result<Option<f64>, Refusal> {
         expr.map(|expr| self.length(expr)).transpose()
     }
 
     /// A length greater than 0, in mm.
-    pub fn size(&self, expr: &Expr) -> Result<f64, Refusal> {
+    pub(super) fn size(&self, expr: &Expr) -> Result<f64, Refusal> {
         let size = self.length(expr)?;
         if size > 0.0 {
             return Ok(size);
@@ -97,12 +97,12 @@ impl<'a> Bench<'a> {
     }
 
     /// An angle in degrees; 0 where it is left out.
-    pub fn angle(&self, expr: Option<&Expr>) -> Result<f64, Refusal> {
+    pub(super) fn angle(&self, expr: Option<&Expr>) -> Result<f64, Refusal> {
         expr.map_or(Ok(0.0), |expr| self.figure(expr, Kind::Angle))
     }
 
     /// How many times something is there.
-    pub fn count(&self, expr: &Expr) -> Result<usize, Refusal> {
+    pub(super) fn count(&self, expr: &Expr) -> Result<usize, Refusal> {
         let count = self.figure(expr, Kind::Count)?.round();
         self.at_most(count, limits::REPEATS, &format!("are asked for by \"{}\"", expr.formula))
     }
@@ -111,7 +111,7 @@ impl<'a> Bench<'a> {
     ///
     /// # Errors
     /// A stop that begins with the figure and `what` it counts, and says how many can be had.
-    pub fn at_most(&self, count: f64, most: usize, what: &str) -> Result<usize, Refusal> {
+    pub(super) fn at_most(&self, count: f64, most: usize, what: &str) -> Result<usize, Refusal> {
         if count <= most as f64 {
             return Ok(count as usize);
         }
@@ -124,38 +124,38 @@ impl<'a> Bench<'a> {
     }
 
     /// A point in mm.
-    pub fn pair(&self, [x, y]: &Pair) -> Result<Point, Refusal> {
+    pub(super) fn pair(&self, [x, y]: &Pair) -> Result<Point, Refusal> {
         Ok(Point::new(self.length(x)?, self.length(y)?))
     }
 
     /// A text with its formulas worked out.
-    pub fn say(&self, say: &Say) -> Result<String, Refusal> {
+    pub(super) fn say(&self, say: &Say) -> Result<String, Refusal> {
         self.values.say(say, &self.layer.source)
     }
 
     /// A length as the holder tells it.
-    pub fn write(&self, mm: f64) -> String {
+    pub(super) fn write(&self, mm: f64) -> String {
         self.values.units().length(mm)
     }
 
     /// Something that is wrong in the style's file at `expr`.
-    pub fn wrong(&self, expr: &Expr, message: &str) -> Refusal {
+    pub(super) fn wrong(&self, expr: &Expr, message: &str) -> Refusal {
         self.layer.source.problem(expr.span.clone(), message).into()
     }
 
     /// A shape that can't be made.
-    pub fn unmade(&self, error: &dyn Explain) -> Refusal {
+    pub(super) fn unmade(&self, error: &dyn Explain) -> Refusal {
         let message = format!("{}: {}", self.name, error.explain(self.values.units()));
         Finding::stop("shape", message).into()
     }
 
     /// Diameter of the shop's router bit, in mm.
-    pub fn router_bit(&self) -> Result<f64, Refusal> {
+    pub(super) fn router_bit(&self) -> Result<f64, Refusal> {
         self.shop.router_bit.ok_or_else(|| no_router().into())
     }
 
     /// The shop's bit for a hole of `diameter` mm, if it has one.
-    pub fn bit_of(&self, diameter: f64) -> HoleBit {
+    pub(super) fn bit_of(&self, diameter: f64) -> HoleBit {
         let near = |bit: &Bit| (bit.diameter - diameter).abs() <= SAME_BIT;
         let found = self.shop.bit_nearest(diameter).filter(near);
         found.map_or(HoleBit::Wanting(diameter), HoleBit::AtHand)

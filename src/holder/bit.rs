@@ -6,7 +6,7 @@ use crate::shop::Bit;
 
 /// What a hole is bored with.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum HoleBit {
+pub(crate) enum HoleBit {
     /// A bit of the shop.
     AtHand(Bit),
     /// One that the shop does not have, this wide in mm.

@@ -22,7 +22,7 @@ pub(super) struct Drill<'a, 'b> {
 }
 
 impl Drill<'_, '_> {
-    pub fn row(&mut self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
+    pub(super) fn row(&mut self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
         let clearance = self.bench.clearance(self.screw);
         for stand in row {
             self.parts[through].drill(clearance.at(stand.at, spec.enters));
@@ -106,14 +106,14 @@ impl ScrewHole {
 
 impl Bench<'_> {
     /// The hole a screw's shank slips through: the shop's next bit.
-    pub fn clearance(&self, screw: Screw) -> ScrewHole {
+    pub(super) fn clearance(&self, screw: Screw) -> ScrewHole {
         let bit = self.shop.drill_at_least(screw.shank());
         let close = bit.filter(|bit| bit.diameter <= screw.shank() * 1.25);
         self.hole(self.sold(screw.shank(), f64::ceil), close, None, Purpose::Clearance)
     }
 
     /// The hole its thread bites in, for the part's wood: the shop's nearest bit.
-    pub fn lead(&self, screw: Screw, wood: &str, depth: f64) -> ScrewHole {
+    pub(super) fn lead(&self, screw: Screw, wood: &str, depth: f64) -> ScrewHole {
         let wanted = screw.pilot(find_wood(wood).wood.screw_gravity());
         let bit = self.shop.drill_nearest(wanted);
         let close = bit.filter(|bit| (bit.diameter / wanted - 1.0).abs() <= 0.2);

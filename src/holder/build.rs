@@ -31,7 +31,7 @@ use crate::style::{HolderFile, Level, Space, Style};
 ///
 /// # Errors
 /// When the holder file or its style is wrong.
-pub fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> {
+pub(crate) fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> {
     let mut findings = Vec::new();
     let values = told(Values::new(file, shop))?.tell(&mut findings);
     let made = match &values {

@@ -1,7 +1,7 @@
 //! The usual cautions, written once.
 
 /// Small parts on the saw, drill or router. Common practice, no source.
-pub const SMALL_PART: &str =
+pub(crate) const SMALL_PART: &str =
     "Small part: hold it with a clamp or push stick, not fingers; keep guards on.";
 
 /// Common practice, no source.
@@ -20,17 +20,17 @@ const PULL_TEST: &str = "Before you trust a holder, pull on it from a safe place
 const ESTIMATE: &str = "What is said here of loads is an estimate, not a rating. Local codes come first; where anyone's safety depends on it, ask a licensed professional.";
 
 /// Cautions for cutting, drilling, gluing and hanging.
-pub fn for_making() -> impl Iterator<Item = &'static str> {
+pub(crate) fn for_making() -> impl Iterator<Item = &'static str> {
     [SAW, SMALL_PART, EYES_EARS_LUNGS, BEHIND_THE_WALL, PULL_TEST, ESTIMATE].into_iter()
 }
 
 /// Cautions for what a holder carries.
-pub fn for_loads() -> impl Iterator<Item = &'static str> {
+pub(crate) fn for_loads() -> impl Iterator<Item = &'static str> {
     [BEHIND_THE_WALL, PULL_TEST, ESTIMATE].into_iter()
 }
 
 /// Cautions for the table saw. Common practice, no source.
-pub fn for_sawing() -> impl Iterator<Item = &'static str> {
+pub(crate) fn for_sawing() -> impl Iterator<Item = &'static str> {
     [
         "Guard, riving knife and anti-kickback pawls on. Unplug the saw before the blade is changed or tilted by hand.",
         "Stand beside the line of the cut, not behind it. A push stick wherever a hand would come within a hand's breadth of the blade.",

@@ -20,7 +20,7 @@ pub(super) struct Body {
 
 impl Body {
     /// Whether wood enough stays between this screw and another.
-    pub fn clears(&self, other: &Self) -> bool {
+    pub(super) fn clears(&self, other: &Self) -> bool {
         distance(self, other) >= self.least(other)
     }
 

@@ -7,7 +7,7 @@ use crate::length::Units;
 use crate::tolerance::{COORDINATE, REACH};
 
 /// A fault that can be told to a woodworker.
-pub trait Explain {
+pub(crate) trait Explain {
     /// What is wrong by how much, and what to change; a sentence or two.
     fn explain(&self, units: Units) -> String;
 }

@@ -7,7 +7,7 @@ use crate::tolerance::COORDINATE;
 
 /// One kind of thing cut, bored or milled into a part. Figures in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Feature {
+pub(crate) enum Feature {
     /// Made with a bit; the part's drillings say the rest.
     Hole {
         purpose: Purpose,
@@ -50,7 +50,7 @@ pub enum Feature {
 
 /// How a slot goes from its end to where it leads. Figures in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SlotForm {
+pub(crate) enum SlotForm {
     /// As wide as its end all along.
     Straight,
     /// A keyhole: its end is wider.
@@ -63,14 +63,14 @@ pub enum SlotForm {
 
 impl Feature {
     /// Whether two would be called by the same name: of one kind, figures equal.
-    pub fn is_like(&self, other: &Self) -> bool {
+    pub(crate) fn is_like(&self, other: &Self) -> bool {
         let ours = self.figures();
         let mut pairs = ours.iter().zip(other.figures());
         self.is_of_kind(other) && pairs.all(|(a, b)| (a - b).abs() < COORDINATE)
     }
 
     /// How much room it takes beside its middle: width of a slot, diameter of a hole, in mm.
-    pub fn size(&self) -> f64 {
+    pub(crate) fn size(&self) -> f64 {
         match *self {
             Self::Hole { diameter: size, .. }
             | Self::RoundOpening { diameter: size }

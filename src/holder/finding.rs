@@ -7,7 +7,7 @@ use crate::style::Level;
 
 /// One thing a check found, with the figures and the way out.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Finding {
+pub(crate) struct Finding {
     pub level: Level,
     /// A short name for the kind of thing, the same for every holder: "head-falls-through".
     pub code: String,
@@ -15,22 +15,22 @@ pub struct Finding {
 }
 
 impl Finding {
-    pub fn stop(code: impl Into<String>, message: impl Into<String>) -> Self {
+    pub(crate) fn stop(code: impl Into<String>, message: impl Into<String>) -> Self {
         Self { level: Level::Stop, code: code.into(), message: message.into() }
     }
 
-    pub fn warn(code: impl Into<String>, message: impl Into<String>) -> Self {
+    pub(crate) fn warn(code: impl Into<String>, message: impl Into<String>) -> Self {
         Self { level: Level::Warn, code: code.into(), message: message.into() }
     }
 
-    pub fn note(code: impl Into<String>, message: impl Into<String>) -> Self {
+    pub(crate) fn note(code: impl Into<String>, message: impl Into<String>) -> Self {
         Self { level: Level::Note, code: code.into(), message: message.into() }
     }
 }
 
 /// Why something could not be worked out.
 #[derive(Debug)]
-pub enum Refusal {
+pub(crate) enum Refusal {
     /// The input is wrong: nothing is made.
     Input(Problems),
     /// The design can't be made.

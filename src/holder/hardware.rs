@@ -7,7 +7,7 @@ use crate::tolerance::COORDINATE;
 
 /// Something to buy or have at hand besides wood.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Hardware {
+pub(crate) struct Hardware {
     pub what: HardwareKind,
     pub quantity: usize,
     /// What it joins or does.
@@ -16,7 +16,7 @@ pub struct Hardware {
 
 impl Hardware {
     /// Whether two are bought as one thing: the same item in the same size.
-    pub fn is_like(&self, other: &Self) -> bool {
+    pub(crate) fn is_like(&self, other: &Self) -> bool {
         match (&self.what, &other.what) {
             (HardwareKind::Screws { size: a, .. }, HardwareKind::Screws { size: b, .. }) => {
                 a.screw == b.screw && (a.length - b.length).abs() < COORDINATE
@@ -30,14 +30,14 @@ impl Hardware {
     }
 
     /// Whether one serves all holders that want it.
-    pub fn is_shared(&self) -> bool {
+    pub(crate) fn is_shared(&self) -> bool {
         matches!(self.what, HardwareKind::Named { shared: true, .. })
     }
 }
 
 /// What it is.
 #[derive(Debug, Clone, PartialEq)]
-pub enum HardwareKind {
+pub(crate) enum HardwareKind {
     /// Wood screws with flat heads.
     Screws { size: ScrewSize, bits: ScrewBits },
     /// What a style names, in the style's own words.
@@ -52,7 +52,7 @@ pub enum HardwareKind {
 
 /// A screw as it is asked for in a store.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ScrewSize {
+pub(crate) struct ScrewSize {
     pub screw: Screw,
     /// In mm.
     pub length: f64,
@@ -62,7 +62,7 @@ pub struct ScrewSize {
 
 /// What to bore for a screw in the very woods it joins; its head is sunk as wide as it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ScrewBits {
+pub(crate) struct ScrewBits {
     /// For the shank, in what it passes.
     pub clearance: HoleBit,
     /// For the thread, in what it bites into.

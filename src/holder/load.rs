@@ -13,7 +13,7 @@ use crate::style::{
 
 /// Tools that hang on the holder.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Weight {
+pub(crate) struct Weight {
     /// In kg.
     pub mass: f64,
     /// How far out from the wall it acts, in mm.
@@ -22,14 +22,14 @@ pub struct Weight {
 
 /// Something that must bear its load.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Bearer {
+pub(crate) struct Bearer {
     pub what: String,
     pub model: Model,
 }
 
 /// How a load is borne. Parts and screws are given by their place in the holder's lists.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Model {
+pub(crate) enum Model {
     /// One piece held at one end.
     Cantilever { part: usize, runs: Runs, root: f64, mass: f64, at: Option<f64> },
     /// One piece that rests on two places, from left to right, its load spread between them.
@@ -44,7 +44,7 @@ pub enum Model {
 
 /// What turns a screwed joint open, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Turn {
+pub(crate) struct Turn {
     pub out: f64,
     pub pivot: f64,
 }

@@ -4,7 +4,7 @@ mod bench;
 mod bit;
 mod bore;
 mod build;
-pub mod caution;
+pub(crate) mod caution;
 mod clash;
 mod crossing;
 mod explain;
@@ -39,30 +39,30 @@ use indexmap::IndexMap;
 
 use crate::formula::Value;
 use crate::length::Units;
-pub use crate::shop::StockKind;
-pub use crate::style::{Edge, Face, Grain, Level, Purpose, Space};
+pub(crate) use crate::shop::StockKind;
 #[cfg(test)]
-pub use crate::style::Looks;
-pub use bit::HoleBit;
-pub use build::build;
+pub(crate) use crate::style::Looks;
+pub(crate) use crate::style::{Edge, Face, Grain, Level, Purpose, Space};
+pub(crate) use bit::HoleBit;
+pub(crate) use build::build;
 pub(crate) use build::look_over;
-pub use explain::Explain;
-pub use feature::{Feature, SlotForm};
-pub use finding::Finding;
+pub(crate) use explain::Explain;
+pub(crate) use feature::{Feature, SlotForm};
+pub(crate) use finding::Finding;
 pub(crate) use given::stock_kind;
-pub use hardware::{Hardware, HardwareKind, ScrewSize};
-pub use load::{Bearer, Model, Turn, Weight};
-pub use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row};
+pub(crate) use hardware::{Hardware, HardwareKind, ScrewSize};
+pub(crate) use load::{Bearer, Model, Turn, Weight};
+pub(crate) use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row};
 #[cfg(test)]
-pub use part::{EdgeName, Stock};
-pub use part_of::PartOf;
-pub use placement::Placement;
-pub use screws::{ScrewJoint, Seated};
+pub(crate) use part::{EdgeName, Stock};
+pub(crate) use part_of::PartOf;
+pub(crate) use placement::Placement;
+pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use values::Values;
 
 /// One thing made of wood that hangs on the wall and keeps tools.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Holder {
+pub(crate) struct Holder {
     /// Its name, safe as a folder name.
     pub name: String,
     /// Name of its style.
@@ -97,7 +97,7 @@ pub struct Holder {
 
 /// A tab joint between two parts.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Joint {
+pub(crate) struct Joint {
     /// Name of the part with the tabs.
     pub tabs: String,
     /// Name of the part they go into.

@@ -15,7 +15,7 @@ use crate::style::{Edge, Face, Grain, Purpose};
 /// Coordinates are mm, x right, y up, the origin at the lower left corner of the part's bounds,
 /// seen from its show face.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub(crate) struct Part {
     /// Name within the holder, safe as a file name: lower-case words joined by `-`.
     pub name: String,
     /// What it is and does, in a few words.
@@ -46,22 +46,22 @@ pub struct Part {
 
 impl Part {
     /// How many pieces are cut.
-    pub fn quantity(&self) -> usize {
+    pub(crate) fn quantity(&self) -> usize {
         self.places.len()
     }
 
     /// Bounding size along x, in mm.
-    pub fn length(&self) -> f64 {
+    pub(crate) fn length(&self) -> f64 {
         self.region.bounds().width()
     }
 
     /// Bounding size along y, in mm.
-    pub fn width(&self) -> f64 {
+    pub(crate) fn width(&self) -> f64 {
         self.region.bounds().height()
     }
 
     /// Mass of all its pieces in kg; what is drilled out is not taken off.
-    pub fn mass(&self) -> f64 {
+    pub(crate) fn mass(&self) -> f64 {
         let thickness = self.stock.thickness;
         let one = if self.is_round() {
             std::f64::consts::PI * thickness * thickness / 4.0 * self.length()
@@ -76,13 +76,13 @@ impl Part {
     }
 
     /// Whether fingers would come too near the blade or bit while it is worked.
-    pub fn is_small(&self) -> bool {
+    pub(crate) fn is_small(&self) -> bool {
         let (length, width) = (self.length(), self.width());
         length.max(width) < SMALL.0 || length.min(width) < SMALL.1
     }
 
     /// Whether it is a round rod: drawn from the side, its thickness is its diameter.
-    pub fn is_round(&self) -> bool {
+    pub(crate) fn is_round(&self) -> bool {
         self.stock.kind == StockKind::Dowel
     }
 }
@@ -93,7 +93,7 @@ const SMALL: (f64, f64) = (12.0 * MM_PER_INCH, 3.0 * MM_PER_INCH);
 
 /// What a part is cut from.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stock {
+pub(crate) struct Stock {
     /// Its name in the shop file.
     pub name: String,
     pub kind: StockKind,
@@ -107,14 +107,14 @@ pub struct Stock {
 
 /// How the shaped parts of a holder are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum MadeBy {
+pub(crate) enum MadeBy {
     Hand,
     Router,
 }
 
 /// A round hole made with a bit.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Drilling {
+pub(crate) struct Drilling {
     pub at: Point,
     /// In mm.
     pub diameter: f64,
@@ -130,7 +130,7 @@ pub struct Drilling {
 
 /// An area milled to a depth: a pocket, a groove, or a rabbet where it runs out at an edge.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pocket {
+pub(crate) struct Pocket {
     /// What the bit goes round, counter-clockwise; reliefs may bite past `area`.
     pub contour: Contour,
     /// The area wanted, within the part's bounds.
@@ -142,7 +142,7 @@ pub struct Pocket {
 
 /// Something to scribe or to know, not to cut.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Mark {
+pub(crate) struct Mark {
     pub kind: MarkKind,
     /// What it says beside itself, in the style's words; may be empty. A screw tells itself.
     pub label: String,
@@ -150,7 +150,7 @@ pub struct Mark {
 
 /// The forms of a mark.
 #[derive(Debug, Clone, PartialEq)]
-pub enum MarkKind {
+pub(crate) enum MarkKind {
     /// Where a mating part lands on the show face (`Face::Show`) or the back.
     Landing { area: Rect, face: Face },
     /// A centre line.
@@ -165,7 +165,7 @@ pub enum MarkKind {
 
 /// Evenly spaced like things (slots, holes of one screw row), for dimensions.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub(crate) struct Row {
     /// What each of them is.
     pub feature: Feature,
     /// Their centres in order, at least one.
@@ -184,14 +184,14 @@ impl Row {
 
 /// A name for one edge of a part's bounds.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct EdgeName {
+pub(crate) struct EdgeName {
     pub edge: Edge,
     pub label: String,
 }
 
 /// A long edge sawn at an angle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bevel {
+pub(crate) struct Bevel {
     /// Only `Top` and `Bottom` are in use: bevels run along the length.
     pub edge: Edge,
     /// Degrees from square to the face.

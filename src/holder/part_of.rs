@@ -7,7 +7,7 @@ use super::{Holder, Part};
 
 /// One part of one holder: reads as the [`Part`], knows its [`Holder`], and is cheap to clone.
 #[derive(Debug, Clone)]
-pub struct PartOf {
+pub(crate) struct PartOf {
     holder: Arc<Holder>,
     /// Below the number of the holder's parts.
     index: usize,
@@ -15,17 +15,17 @@ pub struct PartOf {
 
 impl PartOf {
     /// The parts of `holder`, in its order.
-    pub fn all(holder: &Arc<Holder>) -> impl Iterator<Item = Self> {
+    pub(crate) fn all(holder: &Arc<Holder>) -> impl Iterator<Item = Self> {
         (0..holder.parts.len()).map(|index| Self { holder: Arc::clone(holder), index })
     }
 
     /// Whose part it is.
-    pub fn holder(&self) -> &Holder {
+    pub(crate) fn holder(&self) -> &Holder {
         &self.holder
     }
 
     /// What a piece of it is called: holder, part, and the piece (counted from 1) where there are several.
-    pub fn piece_name(&self, piece: usize) -> String {
+    pub(crate) fn piece_name(&self, piece: usize) -> String {
         let name = format!("{} {}", self.holder.name, self.name);
         if self.quantity() > 1 { format!("{name} {piece}") } else { name }
     }

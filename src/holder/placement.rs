@@ -6,7 +6,7 @@ use crate::style::{Looks, Space};
 
 /// Where one piece sits: the box it fills in the finished holder and which way it looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Placement {
+pub(crate) struct Placement {
     /// The corner of the box with the least x, y and z, before it is tilted.
     pub at: Space,
     pub looks: Looks,
@@ -21,12 +21,12 @@ pub struct Placement {
 
 impl Placement {
     /// The directions of its length (x), width (y) and out of its show face.
-    pub fn frame(&self) -> [Space; 3] {
+    pub(crate) fn frame(&self) -> [Space; 3] {
         self.level_frame().map(|axis| turned_about(0.0, 0.0, self.tilt, axis))
     }
 
     /// Where the point `(x, y)` of the piece lies, `depth` mm below its show face.
-    pub fn to_space(&self, point: Point, depth: f64) -> Space {
+    pub(crate) fn to_space(&self, point: Point, depth: f64) -> Space {
         let [u, v, w] = self.level_frame();
         let origin = self.show_origin();
         let level =
@@ -35,7 +35,7 @@ impl Placement {
     }
 
     /// The inverse of [`Placement::to_space`]: position on the piece and depth below its show face.
-    pub fn to_piece(&self, place: Space) -> (Point, f64) {
+    pub(crate) fn to_piece(&self, place: Space) -> (Point, f64) {
         let [u, v, w] = self.level_frame();
         let (origin, place) = (self.show_origin(), self.tilted(place, -self.tilt));
         let from: Space = std::array::from_fn(|i| place[i] - origin[i]);
@@ -44,7 +44,7 @@ impl Placement {
     }
 
     /// The opposite corners of the level box around the piece as it sits, tilt included.
-    pub fn bounds(&self) -> (Space, Space) {
+    pub(crate) fn bounds(&self) -> (Space, Space) {
         let extent = self.extent();
         let far: Space = std::array::from_fn(|i| self.at[i] + extent[i]);
         let [x0, y0, z0] = self.at;

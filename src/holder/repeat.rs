@@ -11,7 +11,7 @@ impl Bench<'_> {
     ///
     /// # Errors
     /// When a formula or `work` fails, or the step has not one length for each axis.
-    pub fn rounds<const AXES: usize, T>(
+    pub(super) fn rounds<const AXES: usize, T>(
         &self,
         repeat: Option<&RepeatSpec>,
         mut work: impl FnMut([f64; AXES]) -> Result<T, Refusal>,
@@ -36,7 +36,7 @@ impl Bench<'_> {
     ///
     /// # Errors
     /// As [`Bench::rounds`], and when `when` fails.
-    pub fn rounds_when<const AXES: usize, T>(
+    pub(super) fn rounds_when<const AXES: usize, T>(
         &self,
         repeat: Option<&RepeatSpec>,
         when: Option<&Expr>,

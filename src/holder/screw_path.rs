@@ -25,7 +25,7 @@ pub(super) struct ScrewPath {
 
 impl ScrewPath {
     /// The screw on this way.
-    pub fn seated(&self) -> Seated {
+    pub(super) fn seated(&self) -> Seated {
         let edge = |end: &End| match end.way {
             Way::Through(_) => None,
             Way::Edge(way) => Some(way),
@@ -65,7 +65,7 @@ pub(super) struct Stand {
 }
 
 impl Stand {
-    pub fn new(spec: &ScrewSpec, through: usize, at: Point, parts: &[Part]) -> Self {
+    pub(super) fn new(spec: &ScrewSpec, through: usize, at: Point, parts: &[Part]) -> Self {
         let pieces = 0..parts[through].places.len();
         let paths = pieces.filter_map(|piece| trace(spec, through, piece, at, parts)).collect();
         Self { at, paths }

@@ -8,7 +8,7 @@ use crate::style::Space;
 
 /// The screws of one joint: all alike.
 #[derive(Debug, Clone, PartialEq)]
-pub struct ScrewJoint {
+pub(crate) struct ScrewJoint {
     /// What they join.
     pub about: String,
     pub screw: Screw,
@@ -21,7 +21,7 @@ pub struct ScrewJoint {
 
 /// One screw.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seated {
+pub(crate) struct Seated {
     /// Where its head is sunk, flush with the wood, in the holder; in mm.
     pub head: Space,
     /// The way it goes.
@@ -36,7 +36,7 @@ pub struct Seated {
 
 /// The part a screw ends in.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FarPart {
+pub(crate) struct FarPart {
     /// By its place in the holder's list.
     pub part: usize,
     /// The way it goes in the part's own x and y where it enters an edge; `None` through a face.

@@ -11,7 +11,7 @@ pub(super) struct Told<T> {
 
 impl<T> Told<T> {
     /// The value; its findings go to those of the whole.
-    pub fn tell(self, all: &mut Vec<Finding>) -> T {
+    pub(super) fn tell(self, all: &mut Vec<Finding>) -> T {
         all.extend(self.findings);
         self.value
     }

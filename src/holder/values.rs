@@ -56,7 +56,7 @@ impl<'a> Values<'a> {
     /// # Errors
     /// When a measure is missing, a value is unreadable, of the wrong kind or out of range, a
     /// formula fails, or the shop lacks a stock or bit.
-    pub fn new(holder: &'a HolderFile, shop: &'a Shop) -> Result<Self, Refusal> {
+    pub(crate) fn new(holder: &'a HolderFile, shop: &'a Shop) -> Result<Self, Refusal> {
         let mut values = Self::of(holder, shop, Stocks::AsNamed);
         let problems = std::mem::take(&mut values.given.wrong);
         let mut wrong = Faults { problems, design: values.given.no_stock.take() };
@@ -69,7 +69,7 @@ impl<'a> Values<'a> {
 
     /// What is wrong in the holder file as far as that can be told without its shop: `stand_in` is
     /// any.
-    pub fn look_over(holder: &'a HolderFile, stand_in: &'a Shop) -> Problems {
+    pub(crate) fn look_over(holder: &'a HolderFile, stand_in: &'a Shop) -> Problems {
         let mut values = Self::of(holder, stand_in, Stocks::StandIn);
         let problems = std::mem::take(&mut values.given.wrong);
         let mut wrong = Faults { problems, design: None };
@@ -97,12 +97,12 @@ impl<'a> Values<'a> {
     }
 
     /// What lengths are written in.
-    pub fn units(&self) -> Units {
+    pub(crate) fn units(&self) -> Units {
         self.units
     }
 
     /// Measures, choices and workings with their values, in the order of the style.
-    pub fn all(&self) -> impl Iterator<Item = (&str, Value)> {
+    pub(crate) fn all(&self) -> impl Iterator<Item = (&str, Value)> {
         let known = self.known.borrow().clone();
         self.given
             .definitions
@@ -116,7 +116,7 @@ impl<'a> Values<'a> {
     }
 
     /// The stock a choice picked.
-    pub fn stock(&self, choice: &str) -> Option<&'a StockRow> {
+    pub(crate) fn stock(&self, choice: &str) -> Option<&'a StockRow> {
         self.given.stocks.get(choice).copied()
     }
 
@@ -124,7 +124,7 @@ impl<'a> Values<'a> {
     ///
     /// # Errors
     /// When the formula fails.
-    pub fn work(&self, expr: &Expr, source: &Source) -> Result<Value, Refusal> {
+    pub(crate) fn work(&self, expr: &Expr, source: &Source) -> Result<Value, Refusal> {
         expr.formula.evaluate(self).map_err(|error| {
             let inner = self.fault.borrow_mut().take();
             inner.unwrap_or_else(|| {
@@ -142,7 +142,7 @@ impl<'a> Values<'a> {
     ///
     /// # Errors
     /// When the formula fails or comes to something else.
-    pub fn figure(&self, expr: &Expr, kind: Kind, source: &Source) -> Result<f64, Refusal> {
+    pub(crate) fn figure(&self, expr: &Expr, kind: Kind, source: &Source) -> Result<f64, Refusal> {
         let value = self.work(expr, source)?;
         let fits = value.figure(kind.dimension());
         let whole = |v: &f64| {
@@ -179,7 +179,7 @@ impl<'a> Values<'a> {
     ///
     /// # Errors
     /// When the formula fails or is not a yes or no.
-    pub fn holds(&self, expr: Option<&Expr>, source: &Source) -> Result<bool, Refusal> {
+    pub(crate) fn holds(&self, expr: Option<&Expr>, source: &Source) -> Result<bool, Refusal> {
         let Some(expr) = expr else { return Ok(true) };
         match self.work(expr, source)? {
             Value::Truth(truth) => Ok(truth),
@@ -195,7 +195,7 @@ impl<'a> Values<'a> {
     ///
     /// # Errors
     /// When a formula in it fails.
-    pub fn say(&self, say: &Say, source: &Source) -> Result<String, Refusal> {
+    pub(crate) fn say(&self, say: &Say, source: &Source) -> Result<String, Refusal> {
         say.template.fill(self, self.units).map_err(|error| {
             let inner = self.fault.borrow_mut().take();
             inner.unwrap_or_else(|| refuse(&error, source, say.span.clone(), "", self.units))
@@ -207,7 +207,7 @@ impl<'a> Values<'a> {
     ///
     /// # Errors
     /// At a name that nothing has. Figures of the shop and of stock pass: they may be lacking.
-    pub fn knows(&self, say: &Say, source: &Source) -> Result<(), Problem> {
+    pub(crate) fn knows(&self, say: &Say, source: &Source) -> Result<(), Problem> {
         let mut names = say.template.formulas().flat_map(Formula::names);
         let unknown = |name: &&str| {
             *name != ROUND && !name.contains('.') && !self.given.definitions.contains_key(name)

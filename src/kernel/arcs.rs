@@ -19,6 +19,7 @@ pub const MOST_PIECES: usize = 2000;
 
 /// Why a curve does not become a contour. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum FitError {
     #[error("there are {count} loops where one is needed")]
     SeveralLoops { count: usize },

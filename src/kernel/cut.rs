@@ -10,6 +10,7 @@ use crate::tolerance::COORDINATE;
 
 /// Why a cut can't be made. Places and areas in mm and mm².
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum CutError {
     #[error("the cut round ({:.1}, {:.1}) misses the wood", .at.x, .at.y)]
     Misses { at: Point },

@@ -8,6 +8,7 @@ use super::{Contour, Region};
 
 /// Why two shapes can't become one. Places in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum JoinError {
     #[error("the piece round ({:.1}, {:.1}) does not reach the part", .at.x, .at.y)]
     Apart { at: Point },

@@ -9,6 +9,7 @@ use crate::tolerance::{COORDINATE, REACH};
 
 /// Why an offset can't be drawn. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum OffsetError {
     #[error("an offset of {by} mm, or the contour, reaches further than 100 m")]
     TooLarge { by: f64 },

@@ -26,6 +26,7 @@ pub enum Relief {
 
 /// Why a corner can't be relieved. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum ReliefError {
     #[error("a bit of {bit:.2} mm can't relieve a corner")]
     NoBit { bit: f64 },

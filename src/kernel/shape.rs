@@ -12,6 +12,7 @@ use crate::tolerance::{CLOSING, REACH};
 
 /// Why a shape can't be drawn. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum ShapeError {
     #[error("{what} must be more than 0, not {value:.2} mm")]
     NotPositive { what: &'static str, value: f64 },

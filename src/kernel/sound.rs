@@ -20,6 +20,7 @@ pub struct Rules {
 /// Something that makes a part unsound. All figures in mm. Contours are counted from 0, the
 /// outline, on through the openings.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum Unsound {
     #[error("contour {contour} encloses next to nothing: {area:.3} mm²")]
     Flat { contour: usize, area: f64 },

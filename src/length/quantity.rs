@@ -6,18 +6,28 @@ use std::fmt;
 /// angle (degrees). Force stands on its own: nobody in the shop thinks of it as kg·m/s².
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Dimension {
+    /// Power of length.
     pub length: i8,
+    /// Power of mass.
     pub mass: i8,
+    /// Power of force.
     pub force: i8,
+    /// Power of angle.
     pub angle: i8,
 }
 
 impl Dimension {
+    /// A plain number.
     pub const NUMBER: Self = Self { length: 0, mass: 0, force: 0, angle: 0 };
+    /// In mm.
     pub const LENGTH: Self = Self { length: 1, ..Self::NUMBER };
+    /// In mm².
     pub const AREA: Self = Self { length: 2, ..Self::NUMBER };
+    /// In kg.
     pub const MASS: Self = Self { mass: 1, ..Self::NUMBER };
+    /// In N.
     pub const FORCE: Self = Self { force: 1, ..Self::NUMBER };
+    /// In degrees.
     pub const ANGLE: Self = Self { angle: 1, ..Self::NUMBER };
 
     /// The dimension of a product.
@@ -80,7 +90,9 @@ impl fmt::Display for Dimension {
 /// A number with its dimension, held in mm, kg, N and degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quantity {
+    /// In mm, kg, N, degrees and their products.
     pub value: f64,
+    /// What it measures.
     pub dimension: Dimension,
 }
 

@@ -15,6 +15,7 @@ pub struct Reading {
 
 /// Why a text is no reading.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[expect(missing_docs, reason = "the messages say it")]
 pub enum ReadingError {
     #[error("there is no number here")]
     NoNumber,

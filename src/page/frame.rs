@@ -10,7 +10,7 @@ use crate::shop::LEAST_WIDTH;
 /// Lengths are true: mm as they come out of the printer, from the paper's lower left corner.
 /// Only `paper` is in the mm of the file.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub(super) struct Frame {
     /// The page box, in mm of the file.
     pub paper: Size,
     /// What the printer makes of 1 along the page's x and y.
@@ -23,7 +23,7 @@ pub struct Frame {
 
 /// Figures of a printer that no page can be laid out with.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum PrinterError {
+pub(crate) enum PrinterError {
     #[error(
         "a margin of {margin} mm leaves {left:.1} mm of the paper's width: the bars and names on \
          a page need {need} mm. Make the margin at most {most:.1} mm"
@@ -42,7 +42,7 @@ pub enum PrinterError {
 }
 
 /// The page upright and the page turned.
-pub fn frames(printer: &Printer) -> Result<[Frame; 2], PrinterError> {
+pub(super) fn frames(printer: &Printer) -> Result<[Frame; 2], PrinterError> {
     check_scale(printer.scale_x)?;
     check_scale(printer.scale_y)?;
     check_margin(printer)?;

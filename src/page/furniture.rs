@@ -28,10 +28,10 @@ const TITLE: f64 = 4.2;
 const _: () = assert!(NAMES + 35.0 + MAP.x <= LEAST_WIDTH);
 
 /// Height of the title line above a pattern that shares its page, in mm.
-pub const CAPTION: f64 = 5.0;
+pub(super) const CAPTION: f64 = 5.0;
 
 /// What the foot of a page says.
-pub struct Footer<'a> {
+pub(super) struct Footer<'a> {
     pub printable: Rect,
     /// Of the patterns on the page.
     pub titles: Vec<&'a str>,
@@ -47,18 +47,18 @@ pub struct Footer<'a> {
 }
 
 /// What the strips leave of the printable area.
-pub fn room(printable: Rect) -> Rect {
+pub(super) fn room(printable: Rect) -> Rect {
     Rect { x0: printable.x0 + LEFT, y0: printable.y0 + FOOT, ..printable }
 }
 
 /// The title of a pattern that stands at `place` on a shared page.
-pub fn caption(place: Rect, title: &str) -> Item {
+pub(super) fn caption(place: Rect, title: &str) -> Item {
     let at = Point::new(place.x0, place.y1 + 1.4);
     text(at, fitted(title, PLAIN, true, place.width()), PLAIN, true)
 }
 
 /// Everything in the two strips.
-pub fn footer(footer: &Footer<'_>) -> Vec<Item> {
+pub(super) fn footer(footer: &Footer<'_>) -> Vec<Item> {
     let corner = footer.printable.origin();
     let mut items = bars(footer.printable);
     items.extend(help(footer));

@@ -8,7 +8,7 @@ use crate::tolerance;
 ///
 /// Millimetres of the pattern, y up, the origin at the pattern's lower left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grid {
+pub(super) struct Grid {
     pub columns: usize,
     pub rows: usize,
     /// The whole pattern.
@@ -22,31 +22,31 @@ impl Grid {
     /// The fewest windows no larger than `room` that cover a pattern of size `pattern` when
     /// neighbours have `overlap` in common. They are made equal, so that no page is left with a
     /// sliver.
-    pub fn new(pattern: Size, room: Size, overlap: f64) -> Self {
+    pub(super) fn new(pattern: Size, room: Size, overlap: f64) -> Self {
         let (columns, width) = share(pattern.width, room.width, overlap);
         let (rows, height) = share(pattern.height, room.height, overlap);
         Self { columns, rows, pattern, window: Size::new(width, height), overlap }
     }
 
     /// How many windows there are.
-    pub fn pages(&self) -> usize {
+    pub(super) fn pages(&self) -> usize {
         self.columns.saturating_mul(self.rows)
     }
 
     /// Every column and row, in the order pages are printed: along the top row, then the next.
-    pub fn places(self) -> impl Iterator<Item = (usize, usize)> {
+    pub(super) fn places(self) -> impl Iterator<Item = (usize, usize)> {
         (0..self.rows).flat_map(move |row| (0..self.columns).map(move |column| (column, row)))
     }
 
     /// What the page at `column`, `row` shows.
-    pub fn window(&self, column: usize, row: usize) -> Rect {
+    pub(super) fn window(&self, column: usize, row: usize) -> Rect {
         let left = column as f64 * self.step().width;
         let top = self.pattern.height - row as f64 * self.step().height;
         Rect::new(left, top - self.window.height, left + self.window.width, top)
     }
 
     /// What the page at `column`, `row` gives to the whole once the pages are cut at the seams.
-    pub fn cell(&self, column: usize, row: usize) -> Rect {
+    pub(super) fn cell(&self, column: usize, row: usize) -> Rect {
         let window = self.window(column, row);
         let half = self.overlap / 2.0;
         let inset = |has_seam: bool| if has_seam { half } else { 0.0 };
@@ -70,7 +70,7 @@ fn share(length: f64, room: f64, overlap: f64) -> (usize, f64) {
 }
 
 /// The name of a page: column letters (A … Z, AA, AB …) and row number from 1.
-pub fn page_name(column: usize, row: usize) -> String {
+pub(super) fn page_name(column: usize, row: usize) -> String {
     let mut letters = Vec::new();
     let mut rest = column + 1;
     while rest > 0 {

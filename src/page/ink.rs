@@ -14,21 +14,27 @@ use crate::kernel::{Contour, Segment};
 use crate::tolerance;
 
 /// The two faces, ready to embed.
-pub struct Faces {
+pub(super) struct Faces {
     regular: Font,
     bold: Font,
 }
 
 impl Faces {
     /// `None` when the built-in faces cannot be read.
-    pub fn load() -> Option<Self> {
+    pub(super) fn load() -> Option<Self> {
         let load = |bold| Font::new(face_data(bold).into(), 0);
         Some(Self { regular: load(false)?, bold: load(true)? })
     }
 }
 
 /// Draws `items`, moved by `shift`, as far as they touch `seen` (both in the page's mm).
-pub fn draw(surface: &mut Surface<'_>, faces: &Faces, items: &[Item], shift: Vec2, seen: Rect) {
+pub(super) fn draw(
+    surface: &mut Surface<'_>,
+    faces: &Faces,
+    items: &[Item],
+    shift: Vec2,
+    seen: Rect,
+) {
     for item in items {
         let item = item.transformed(Affine::translate(shift));
         let touches = bounds(&item).is_some_and(|b| b.is_finite() && b.overlaps(seen));
@@ -44,7 +50,7 @@ pub fn draw(surface: &mut Surface<'_>, faces: &Faces, items: &[Item], shift: Vec
 }
 
 /// A box as a closed path, to clip by. `None` when it is not finite.
-pub fn box_path(area: Rect) -> Option<PdfPath> {
+pub(super) fn box_path(area: Rect) -> Option<PdfPath> {
     let mut pen = PathBuilder::new();
     pen.push_rect(krilla::geom::Rect::from_ltrb(
         area.x0 as f32,
@@ -116,7 +122,7 @@ fn text_place(text: &Text) -> Affine {
 }
 
 /// An affine map as the PDF writer takes it.
-pub fn transform(map: Affine) -> Transform {
+pub(super) fn transform(map: Affine) -> Transform {
     let [a, b, c, d, e, f] = map.as_coeffs().map(|value| value as f32);
     Transform::from_row(a, b, c, d, e, f)
 }

@@ -10,7 +10,7 @@ const LETTER: f64 = 2.2;
 const HATCH: f64 = 1.2;
 
 /// Pages or a page with what is drawn on them, at any scale.
-pub struct Map {
+pub(super) struct Map {
     cells: Vec<Cell>,
     outlines: Vec<Contour>,
 }
@@ -23,7 +23,7 @@ struct Cell {
 
 impl Map {
     /// The pages of `pattern`, the one at `column`, `row` hatched.
-    pub fn of_grid(grid: &Grid, column: usize, row: usize, pattern: &Drawing) -> Self {
+    pub(super) fn of_grid(grid: &Grid, column: usize, row: usize, pattern: &Drawing) -> Self {
         let cell = |(c, r)| Cell {
             area: grid.cell(c, r),
             name: page_name(c, r),
@@ -33,7 +33,10 @@ impl Map {
     }
 
     /// One page with `room` for patterns, and where they lie on it.
-    pub fn of_page<'a>(room: Rect, patterns: impl Iterator<Item = (Point, &'a Drawing)>) -> Self {
+    pub(super) fn of_page<'a>(
+        room: Rect,
+        patterns: impl Iterator<Item = (Point, &'a Drawing)>,
+    ) -> Self {
         let moved = |(at, pattern): (Point, &Drawing)| {
             let map = Affine::translate(at.to_vec2());
             outlines(pattern).into_iter().map(move |contour| contour.transformed(map))
@@ -43,7 +46,7 @@ impl Map {
     }
 
     /// The map, as large as fits, at the lower right of `place`.
-    pub fn draw(&self, place: Rect) -> Vec<Item> {
+    pub(super) fn draw(&self, place: Rect) -> Vec<Item> {
         let areas = self.cells.iter().map(|cell| cell.area);
         let Some(whole) = areas.reduce(|a, b| a.union(b)) else { return Vec::new() };
         let scale = (place.width() / whole.width()).min(place.height() / whole.height());

@@ -10,14 +10,14 @@ mod furniture;
 mod grid;
 mod ink;
 mod map;
-pub mod pdf;
+pub(crate) mod pdf;
 mod print_scaling;
 mod seam;
 mod shelf;
 mod tile;
 
 #[cfg(test)]
-pub use crate::shop::Paper;
-pub use crate::shop::Printer;
-pub use frame::PrinterError;
-pub use tile::{Page, PageError, Window, lay_out};
+pub(crate) use crate::shop::Paper;
+pub(crate) use crate::shop::Printer;
+pub(crate) use frame::PrinterError;
+pub(crate) use tile::{Page, PageError, Window, lay_out};

@@ -19,7 +19,7 @@ const POINTS_PER_MM: f64 = 72.0 / MM_PER_INCH;
 
 /// Why pages cannot be written.
 #[derive(Debug, thiserror::Error)]
-pub enum PdfError {
+pub(crate) enum PdfError {
     #[error("there are no pages to write")]
     NoPages,
     #[error("a page of {width} × {height} mm cannot be written")]
@@ -38,7 +38,11 @@ pub enum PdfError {
 ///
 /// Each page's box is its paper. Lines are true to `Line::style`, text is text in an embedded
 /// face, and the viewer is asked not to scale. The same pages give the same bytes.
-pub fn write(title: &str, pages: &[Page], patterns: &[Drawing]) -> Result<Vec<u8>, PdfError> {
+pub(crate) fn write(
+    title: &str,
+    pages: &[Page],
+    patterns: &[Drawing],
+) -> Result<Vec<u8>, PdfError> {
     if pages.is_empty() {
         return Err(PdfError::NoPages);
     }

@@ -12,10 +12,10 @@ const ENTRY: &[u8] = b"\n  /ViewerPreferences << /PrintScaling /None >>";
 /// catalog, and no viewer preferences yet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error("the finished PDF has no {0} where one is expected, so it cannot ask for true size")]
-pub struct UnexpectedPdf(&'static str);
+pub(crate) struct UnexpectedPdf(&'static str);
 
 /// `pdf` with the entry put in.
-pub fn ask_for_none(pdf: &[u8]) -> Result<Vec<u8>, UnexpectedPdf> {
+pub(super) fn ask_for_none(pdf: &[u8]) -> Result<Vec<u8>, UnexpectedPdf> {
     let table = CrossReference::read(pdf)?;
     let root = number_after(pdf, table.trailer, b"/Root").ok_or(UnexpectedPdf("/Root"))?;
     let catalog = table.offset(pdf, root).ok_or(UnexpectedPdf("entry of the catalog"))?;

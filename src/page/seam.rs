@@ -24,7 +24,7 @@ const CLEAR: f64 = 0.6;
 const LETTER: f64 = 2.2;
 
 /// The seam lines and marks that the page at `column`, `row` shows, in mm of the pattern.
-pub fn seams(grid: &Grid, column: usize, row: usize) -> Vec<Item> {
+pub(super) fn seams(grid: &Grid, column: usize, row: usize) -> Vec<Item> {
     let window = grid.window(column, row);
     let mut items = Vec::new();
     // The window reaches half an overlap past its cell, into the neighbours' marks.

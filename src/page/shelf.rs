@@ -7,7 +7,7 @@ const GAP: f64 = 6.0;
 
 /// One page being filled: patterns stand side by side on shelves, the shelves one under another.
 #[derive(Debug, Clone)]
-pub struct Shelves {
+pub(super) struct Shelves {
     room: Rect,
     /// Where the next pattern of the last shelf goes: its top left corner.
     next: Point,
@@ -17,14 +17,14 @@ pub struct Shelves {
 
 impl Shelves {
     /// An empty page with `room` for patterns.
-    pub fn new(room: Rect) -> Self {
+    pub(super) fn new(room: Rect) -> Self {
         Self { room, next: Point::new(room.x0, room.y1), height: 0.0 }
     }
 
     /// Takes a box of `size` onto the page and tells where it stands; `None` when it has no room.
     ///
     /// Boxes should come tallest first.
-    pub fn put(&mut self, size: Size) -> Option<Rect> {
+    pub(super) fn put(&mut self, size: Size) -> Option<Rect> {
         let (mut corner, mut height) = (self.next, self.height);
         if corner.x + size.width > self.room.x1 && height > 0.0 {
             corner = Point::new(self.room.x0, corner.y - height - GAP);

@@ -14,14 +14,14 @@ use crate::holder::Explain;
 use crate::length::Units;
 
 /// The most pages one pattern may take.
-pub const MOST_PAGES: usize = 500;
+pub(super) const MOST_PAGES: usize = 500;
 
 /// One sheet of paper.
 ///
 /// Except for the page box, lengths are true: mm as they come out of the printer, x right, y up,
 /// from the paper's lower left corner. Divided by `scale` they are the mm of the file.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Page {
+pub(crate) struct Page {
     /// The page box, in mm of the file: the paper, upright or turned.
     pub paper: Size,
     /// What the printer makes of 1 along the page's x and y.
@@ -37,7 +37,7 @@ pub struct Page {
 
 /// A piece of a pattern shown on a page.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Window {
+pub(crate) struct Window {
     /// Which of the patterns, counted from 0.
     pub pattern: usize,
     /// Column letters and row number of this page of the pattern.
@@ -52,14 +52,14 @@ pub struct Window {
 
 impl Window {
     /// What it takes of the page.
-    pub fn place(&self) -> Rect {
+    pub(crate) fn place(&self) -> Rect {
         Rect::from_origin_size(self.at, self.source.size())
     }
 }
 
 /// Why patterns cannot be laid out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum PageError {
+pub(crate) enum PageError {
     #[error(transparent)]
     Printer(#[from] PrinterError),
     #[error("the pattern {title:?} has no size that could be printed: {width} × {height} mm")]
@@ -102,7 +102,7 @@ impl Explain for PageError {
 /// A pattern larger than a page is cut into a grid of equal windows, on pages upright or turned,
 /// whichever takes fewer; upright when it is the same. Patterns that fit a page whole share pages
 /// where they can, and stand where the first of them would.
-pub fn lay_out(patterns: &[Drawing], printer: &Printer) -> Result<Vec<Page>, PageError> {
+pub(crate) fn lay_out(patterns: &[Drawing], printer: &Printer) -> Result<Vec<Page>, PageError> {
     let frames = frames(printer)?;
     let (mut sheets, mut small) = (Vec::new(), Vec::new());
     for (index, pattern) in patterns.iter().enumerate() {

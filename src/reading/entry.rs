@@ -10,7 +10,7 @@ use crate::length::{Dimension, Quantity, Units, read};
 /// A text, number, yes/no or list of such as it stands in a file. What it means depends on the key: a bare
 /// number for a length takes the file's units.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Entry {
+pub(crate) enum Entry {
     Text(String),
     Number(f64),
     Truth(bool),
@@ -72,7 +72,7 @@ impl<'de> Visitor<'de> for EntryVisitor {
 /// What a figure is expected to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Kind {
+pub(crate) enum Kind {
     Length,
     Mass,
     Angle,
@@ -84,7 +84,7 @@ pub enum Kind {
 
 impl Kind {
     /// The dimension of figures of this kind.
-    pub fn dimension(self) -> Dimension {
+    pub(crate) fn dimension(self) -> Dimension {
         match self {
             Self::Length => Dimension::LENGTH,
             Self::Mass => Dimension::MASS,
@@ -94,7 +94,7 @@ impl Kind {
     }
 
     /// What to write, with an example.
-    pub fn example(self) -> &'static str {
+    pub(crate) fn example(self) -> &'static str {
         match self {
             Self::Length => "a length such as \"1 3/8 in\", \"3/4 in\" or \"19 mm\"",
             Self::Mass => "a mass such as \"2.1 kg\" or \"4 lb\"",
@@ -105,7 +105,7 @@ impl Kind {
     }
 
     /// Whether `quantity` is of this kind; a count must be whole and not negative.
-    pub fn fits(self, quantity: Quantity) -> bool {
+    pub(crate) fn fits(self, quantity: Quantity) -> bool {
         let whole = quantity.value >= 0.0 && quantity.value.fract() == 0.0;
         quantity.dimension == self.dimension() && (self != Self::Count || whole)
     }
@@ -116,7 +116,7 @@ impl Kind {
 ///
 /// # Errors
 /// When it is no figure, has another unit, or is a bare length in a file that names no units.
-pub fn figure(
+pub(crate) fn figure(
     entry: &Spanned<Entry>,
     kind: Kind,
     units: Option<Units>,

@@ -7,7 +7,7 @@ use super::shown::is_hidden;
 
 /// `text` as part of a file name: letters of any script in lower case, digits, `-` and `_`;
 /// everything else becomes `-`. May be empty.
-pub fn file_name(text: &str) -> String {
+pub(crate) fn file_name(text: &str) -> String {
     let safe = |c: char| if is_letter(c) || c == '_' { c } else { '-' };
     let name: String = text.to_lowercase().nfc().map(safe).collect();
     name.trim_matches('-').to_owned()
@@ -16,7 +16,7 @@ pub fn file_name(text: &str) -> String {
 /// `text`, a file's name without its ending, as the name of a folder: the same name where every
 /// system takes it. Where something in it had to be changed, a mark worked out from the whole of
 /// `text` follows, so that two names stay two whatever else there is. Never empty.
-pub fn folder_name(text: &str, taken: &[&str]) -> String {
+pub(crate) fn folder_name(text: &str, taken: &[&str]) -> String {
     let own: String = text.nfc().collect();
     let safe = |c: char| if is_letter(c) || " -_.()".contains(c) { c } else { '-' };
     let mut name: String = own.chars().map(safe).collect();
@@ -36,7 +36,7 @@ pub fn folder_name(text: &str, taken: &[&str]) -> String {
 
 /// Whether a file system may take two names for one: letter case and ways of writing an accent
 /// tell no files apart.
-pub fn alike(one: &str, other: &str) -> bool {
+pub(crate) fn alike(one: &str, other: &str) -> bool {
     let plain =
         |name: &str| name.nfc().collect::<String>().to_lowercase().nfc().collect::<String>();
     plain(one) == plain(other)

@@ -15,12 +15,14 @@ mod syntax;
 
 pub use beside::Beside;
 pub(crate) use beside::Noted;
-pub use entry::{Entry, Kind, figure};
-pub use file_name::{alike, file_name, folder_name};
-pub use parse::{FORMULA, TEXT};
-pub use problem::{Problem, Problems, nearest, nearest_name};
-pub use shown::shown;
-pub use source::{Source, Spanned};
+pub(crate) use entry::{Entry, Kind, figure};
+pub(crate) use file_name::{alike, file_name, folder_name};
+pub(crate) use parse::{FORMULA, TEXT};
+pub use problem::Problem;
+pub(crate) use problem::{Problems, nearest, nearest_name};
+pub(crate) use shown::shown;
+pub use source::Source;
+pub(crate) use source::Spanned;
 #[cfg(test)]
-pub use svg_path::SvgError;
-pub use svg_path::svg_path;
+pub(crate) use svg_path::SvgError;
+pub(crate) use svg_path::svg_path;

@@ -16,10 +16,10 @@ use crate::formula::{Formula, Misread, Template};
 use crate::limits;
 
 /// What an error begins with when a value should be a formula and is none.
-pub const FORMULA: &str = "the formula can't be read: ";
+pub(crate) const FORMULA: &str = "the formula can't be read: ";
 
 /// The same for a text with formulas in braces.
-pub const TEXT: &str = "the text can't be read: ";
+pub(crate) const TEXT: &str = "the text can't be read: ";
 
 type Span = Range<usize>;
 

@@ -217,7 +217,7 @@ impl fmt::Display for Problems {
 impl std::error::Error for Problems {}
 
 /// The known name nearest to `unknown`, if one is near enough to be meant.
-pub fn nearest_name<'a>(unknown: &str, known: &[&'a str]) -> Option<&'a str> {
+pub(crate) fn nearest_name<'a>(unknown: &str, known: &[&'a str]) -> Option<&'a str> {
     let unknown = unknown.to_lowercase();
     let likeness = |name: &str| strsim::jaro_winkler(&unknown, &name.to_lowercase());
     let best = known.iter().map(|name| (likeness(name), *name)).max_by(|a, b| a.0.total_cmp(&b.0));
@@ -225,7 +225,7 @@ pub fn nearest_name<'a>(unknown: &str, known: &[&'a str]) -> Option<&'a str> {
 }
 
 /// Advice for an unknown name: the nearest known one, or the list of them.
-pub fn nearest(unknown: &str, known: &[&str]) -> String {
+pub(crate) fn nearest(unknown: &str, known: &[&str]) -> String {
     match nearest_name(unknown, known) {
         Some(name) => format!("did you mean \"{name}\"?"),
         None if known.is_empty() => String::new(),

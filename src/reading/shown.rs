@@ -3,7 +3,7 @@
 
 /// `text` with every character that is not shown as itself replaced, byte for byte, so that
 /// places in it stay what they were. Line ends and tabs stay.
-pub fn shown(text: &str) -> String {
+pub(crate) fn shown(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     let mut rest = text.chars().peekable();
     while let Some(c) = rest.next() {

@@ -14,7 +14,7 @@ use super::shown;
 use crate::limits;
 
 /// A value with the bytes of the file it was read from.
-pub type Spanned<T> = toml::Spanned<T>;
+pub(crate) type Spanned<T> = toml::Spanned<T>;
 
 /// The text of one file and the name to call it by. Cheap to clone.
 #[derive(Debug, Clone)]

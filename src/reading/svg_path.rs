@@ -17,7 +17,7 @@ use crate::tolerance::{CLOSING, COORDINATE, REACH};
 
 /// Why an SVG file gives no path. Lines are those of the SVG file.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum SvgError {
+pub(crate) enum SvgError {
     #[error("it is not well-formed XML: {0}")]
     Xml(String),
     #[error("it is not an SVG file: its outermost element is <{0}>")]
@@ -53,7 +53,7 @@ pub enum SvgError {
 
 impl SvgError {
     /// What would be right.
-    pub fn advice(&self) -> String {
+    pub(crate) fn advice(&self) -> String {
         match self {
             Self::Xml(_) | Self::NotSvg(_) | Self::Attributes => {
                 "save the drawing as plain SVG".to_owned()
@@ -96,7 +96,7 @@ const NOT_FOLLOWED: [&str; 2] = ["use", "svg"];
 ///
 /// # Errors
 /// When the file is no SVG, does not say how large it is, or does not hold exactly one closed path.
-pub fn svg_path(text: &str, id: Option<&str>) -> Result<BezPath, SvgError> {
+pub(crate) fn svg_path(text: &str, id: Option<&str>) -> Result<BezPath, SvgError> {
     if !are_few_attributes(text) {
         return Err(SvgError::Attributes);
     }

@@ -19,7 +19,7 @@ use crate::work_out::{Worked, WorkedHolder};
 pub use sink::{FileError, Sink};
 
 /// Name of the file that tells every figure of a run.
-pub const SUMMARY: &str = "summary.json";
+pub(crate) const SUMMARY: &str = "summary.json";
 
 /// What a person asked for beyond the defaults.
 #[derive(Debug, Clone, Copy, Default)]

@@ -7,7 +7,7 @@ use crate::kernel::{Contour, Segment, Vertex};
 
 /// An outline cut with bridges left standing.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Bridged {
+pub(crate) struct Bridged {
     /// What is cut right through, each from its first vertex to its last.
     pub runs: Vec<Vec<Vertex>>,
     /// What is not, in the way of the outline.
@@ -18,7 +18,7 @@ pub struct Bridged {
 /// where a bridge is easily sawn and planed off, never in a slot or on a corner.
 ///
 /// `None` where no bridge is wanted or no side has room; fewer than wanted where not all have.
-pub fn bridged(outline: &Contour, bridges: Bridges) -> Option<Bridged> {
+pub(crate) fn bridged(outline: &Contour, bridges: Bridges) -> Option<Bridged> {
     let segments: Vec<Segment> = outline.segments().collect();
     let middles = middles(&segments, bridges);
     if middles.is_empty() {

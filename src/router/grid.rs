@@ -53,7 +53,7 @@ pub(super) struct GridCell {
 
 impl CellGrid {
     /// Free cells of side `cell` over an area of `size` mm.
-    pub fn new(size: Size, cell: f64) -> Self {
+    pub(super) fn new(size: Size, cell: f64) -> Self {
         let along = (size.width / cell).ceil().max(1.0) as usize;
         let across = (size.height / cell).ceil().max(1.0) as usize;
         Self { cell, slices: vec![vec![0; across.div_ceil(WORD)]; along], across }
@@ -61,7 +61,7 @@ impl CellGrid {
 
     /// Takes every cell that comes within `spacing` mm of the area inside an odd number of
     /// `polygons`.
-    pub fn take(&mut self, polygons: &[Polygon], spacing: f64) {
+    pub(super) fn take(&mut self, polygons: &[Polygon], spacing: f64) {
         self.take_inside(polygons);
         for polygon in polygons {
             let next = polygon.iter().cycle().skip(1);
@@ -114,7 +114,7 @@ impl CellGrid {
 
     /// The cell nearest to the sheet's start, and of those the lowest, on which the lower left
     /// corner of the piece can stand; none before the slice `from` nor beyond `last`.
-    pub fn room(&self, mask: &Mask, from: usize, last: GridCell) -> Option<GridCell> {
+    pub(super) fn room(&self, mask: &Mask, from: usize, last: GridCell) -> Option<GridCell> {
         // What was in the way is likely to be so again.
         let mut suspect = 0;
         for along in from..=last.along {
@@ -149,7 +149,7 @@ impl CellGrid {
 
 impl Mask {
     /// The cells of `polygons`, which fill a box of `size` at the origin.
-    pub fn new(polygons: &[Polygon], size: Size, cell: f64) -> Self {
+    pub(super) fn new(polygons: &[Polygon], size: Size, cell: f64) -> Self {
         let mut grid = CellGrid::new(size, cell);
         grid.take(polygons, 0.0);
         Self { slices: grid.slices.iter().map(|slice| runs(slice, grid.across)).collect() }

@@ -10,15 +10,15 @@ use kurbo::{Affine, Point, Rect, Size};
 
 use crate::holder::{Finding, PartOf};
 
-pub use bridge::bridged;
-pub use plan::plan;
-pub use turn::QuarterTurn;
+pub(crate) use bridge::bridged;
+pub(crate) use plan::plan;
+pub(crate) use turn::QuarterTurn;
 
 pub(crate) use crate::inputs::ROUTER_FOLDER as FOLDER;
 
 /// All sheets of a project, and what they have no room for.
 #[derive(Debug, Clone, Default)]
-pub struct RouterPlan {
+pub(crate) struct RouterPlan {
     /// By stock in the order of the shop file, offcuts first.
     pub sheets: Vec<RoutedSheet>,
     pub left_out: Vec<LeftOut>,
@@ -28,7 +28,7 @@ pub struct RouterPlan {
 /// A sheet or offcut with parts on it. Coordinates are mm, x along its length (and its grain), y
 /// up, the origin at its lower left corner; parts lie with their show face up.
 #[derive(Debug, Clone)]
-pub struct RoutedSheet {
+pub(crate) struct RoutedSheet {
     /// Name of the stock.
     pub stock: String,
     /// Counted from 1 over the sheets and offcuts of one stock.
@@ -53,7 +53,7 @@ pub struct RoutedSheet {
 
 /// The bridges that hold each part in its sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bridges {
+pub(crate) struct Bridges {
     /// For each part.
     pub count: usize,
     /// How long each gap in the outline's cut is, in mm: the wood to be left and the width of the
@@ -63,7 +63,7 @@ pub struct Bridges {
 
 /// A piece on a sheet.
 #[derive(Debug, Clone)]
-pub struct RoutedPiece {
+pub(crate) struct RoutedPiece {
     pub part: PartOf,
     /// Counted from 1 over the pieces of the part.
     pub piece: usize,
@@ -74,36 +74,36 @@ pub struct RoutedPiece {
 
 /// Pieces of a part that no sheet has room for.
 #[derive(Debug, Clone)]
-pub struct LeftOut {
+pub(crate) struct LeftOut {
     pub part: PartOf,
     pub pieces: usize,
 }
 
 impl RoutedSheet {
     /// The whole sheet.
-    pub fn area(&self) -> Rect {
+    pub(crate) fn area(&self) -> Rect {
         Rect::from_origin_size(Point::ORIGIN, self.size)
     }
 
     /// What the bit may cut: all but the zone at the edges.
-    pub fn free_area(&self) -> Rect {
+    pub(crate) fn free_area(&self) -> Rect {
         self.area().inset(-self.hold_down)
     }
 
     /// Share of the sheet that becomes parts, from 0 to 1.
-    pub fn filling(&self) -> f64 {
+    pub(crate) fn filling(&self) -> f64 {
         self.parts.iter().map(|p| p.part.region.area()).sum::<f64>() / self.size.area()
     }
 }
 
 impl RoutedPiece {
     /// From the part's coordinates to the sheet's.
-    pub fn map(&self) -> Affine {
+    pub(crate) fn map(&self) -> Affine {
         self.turn.map(self.part.region.bounds(), self.at)
     }
 
     /// What it is called on the sheet: holder, part, and the piece where there are several.
-    pub fn name(&self) -> String {
+    pub(crate) fn name(&self) -> String {
         self.part.piece_name(self.piece)
     }
 }

@@ -18,7 +18,7 @@ use crate::shop::{Shop, StockKind, StockRow};
 /// Parts lie at least the bit and two margins apart; all that is cut lies clear of the zone at
 /// the sheet's edges, the bit's way round a part too. What there is no room for is left out and
 /// told by a finding.
-pub fn plan(holders: &[Arc<Holder>], shop: &Shop) -> RouterPlan {
+pub(crate) fn plan(holders: &[Arc<Holder>], shop: &Shop) -> RouterPlan {
     let mut plan = RouterPlan::default();
     let Some(bit) = shop.router_bit else {
         plan.findings.extend(no_router(holders));

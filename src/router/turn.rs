@@ -6,7 +6,7 @@ use crate::holder::Grain;
 
 /// Counter-clockwise turn of a piece on its sheet, seen from the show face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum QuarterTurn {
+pub(crate) enum QuarterTurn {
     None,
     Quarter,
     Half,
@@ -18,7 +18,7 @@ impl QuarterTurn {
 
     /// The turns that leave the grain of a part along the length of its sheet; all of them where
     /// either of the two does not mind.
-    pub fn allowed(part: Grain, sheet_has_grain: bool) -> impl Iterator<Item = Self> {
+    pub(crate) fn allowed(part: Grain, sheet_has_grain: bool) -> impl Iterator<Item = Self> {
         let fits = move |turn: &Self| {
             !sheet_has_grain
                 || match part {
@@ -30,7 +30,7 @@ impl QuarterTurn {
         Self::ALL.into_iter().filter(fits)
     }
 
-    pub fn degrees(self) -> u16 {
+    pub(crate) fn degrees(self) -> u16 {
         match self {
             Self::None => 0,
             Self::Quarter => 90,
@@ -40,18 +40,18 @@ impl QuarterTurn {
     }
 
     /// Whether length and width change places.
-    pub fn is_sideways(self) -> bool {
+    pub(crate) fn is_sideways(self) -> bool {
         matches!(self, Self::Quarter | Self::ThreeQuarters)
     }
 
     /// The size of something of `size` once turned.
-    pub fn size(self, size: Size) -> Size {
+    pub(crate) fn size(self, size: Size) -> Size {
         if self.is_sideways() { Size::new(size.height, size.width) } else { size }
     }
 
     /// Turns something that fills `bounds` and brings its lower left corner to `at`. Exact, for
     /// the sines of quarter turns are whole numbers.
-    pub fn map(self, bounds: Rect, at: Point) -> Affine {
+    pub(crate) fn map(self, bounds: Rect, at: Point) -> Affine {
         let (sin, cos) = match self {
             Self::None => (0.0, 1.0),
             Self::Quarter => (1.0, 0.0),

@@ -16,7 +16,7 @@ use crate::limits;
 use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 
 /// The shop that serves when there is no shop file; also what a new shop file begins as.
-pub const DEFAULT_SHOP: &str = include_str!("default.toml");
+pub(crate) const DEFAULT_SHOP: &str = include_str!("default.toml");
 
 /// The most of a thing that a small shop has, in inches and, where a file is in mm, in mm: in each
 /// a round figure. Common practice, no source.
@@ -174,7 +174,7 @@ struct PrinterTable {
 ///
 /// # Errors
 /// A [`Problem`] at the line of each thing that is wrong.
-pub fn read_shop(source: &Source) -> Result<Shop, Problems> {
+pub(crate) fn read_shop(source: &Source) -> Result<Shop, Problems> {
     let default = Source::new("the default shop", DEFAULT_SHOP);
     let fallback = if source.text() == default.text() { None } else { Some(read_shop(&default)?) };
     let (file, problems) = source.parse_all::<ShopFile>();

@@ -7,11 +7,12 @@ mod stock;
 mod wall;
 mod wood;
 
-pub use file::{DEFAULT_SHOP, read_shop};
+pub(crate) use file::{DEFAULT_SHOP, read_shop};
+pub use printer::Paper;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
-pub use printer::{Paper, Printer, UnknownPaper};
-pub use screw::Screw;
+pub(crate) use printer::{Printer, UnknownPaper};
+pub(crate) use screw::Screw;
 #[cfg(test)]
-pub use stock::BitKind;
-pub use stock::{Bit, Offcut, SawRules, Shop, StockKind, StockRow};
-pub use wood::{NdsGravity, Wood, WoodKind, density, find_wood};
+pub(crate) use stock::BitKind;
+pub(crate) use stock::{Bit, Offcut, SawRules, Shop, StockKind, StockRow};
+pub(crate) use wood::{NdsGravity, Wood, WoodKind, density, find_wood};

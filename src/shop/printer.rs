@@ -11,10 +11,15 @@ use crate::length::MM_PER_INCH;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Paper {
     #[default]
+    /// 8 1/2 × 11 in.
     Letter,
+    /// 8 1/2 × 14 in.
     Legal,
+    /// 11 × 17 in.
     Tabloid,
+    /// 210 × 297 mm.
     A4,
+    /// 297 × 420 mm.
     A3,
 }
 
@@ -68,7 +73,7 @@ pub struct UnknownPaper {
 
 /// What a page is printed on, and with.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Printer {
+pub(crate) struct Printer {
     pub paper: Paper,
     /// The border it cannot print on, in mm, the same on every side.
     pub margin: f64,
@@ -106,13 +111,13 @@ pub(crate) const LEAST_OVERLAP: f64 = 6.0;
 
 impl Printer {
     /// The widest margin that leaves room for the foot of a page on the paper's short side, in mm.
-    pub fn most_margin(&self) -> f64 {
+    pub(crate) fn most_margin(&self) -> f64 {
         (self.paper.size().width - LEAST_WIDTH / self.scale_x.min(self.scale_y)) / 2.0
     }
 
     /// How much pages may overlap, in mm: enough for the marks of a seam, at most half the room on a
     /// page, upright or turned. Empty where the margin leaves no room.
-    pub fn overlaps(&self) -> RangeInclusive<f64> {
+    pub(crate) fn overlaps(&self) -> RangeInclusive<f64> {
         let (paper, margins) = (self.paper.size(), 2.0 * self.margin);
         let short = (paper.width - margins) * self.scale_x;
         let long = (paper.height - margins) * self.scale_y;

@@ -25,48 +25,48 @@ const BENDING_YIELD: [(f64, f64); 4] =
 
 /// A flat-head wood screw of one number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Screw {
+pub(crate) struct Screw {
     number: u8,
 }
 
 /// There is no wood screw of this number.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 #[error("there is no wood screw number {0}: use a whole number from 4 to 14")]
-pub struct UnknownScrew(pub f64);
+pub(crate) struct UnknownScrew(pub f64);
 
 impl Screw {
     /// The screw of a number from 4 to 14.
     ///
     /// # Errors
     /// For any other number.
-    pub fn new(number: f64) -> Result<Self, UnknownScrew> {
+    pub(crate) fn new(number: f64) -> Result<Self, UnknownScrew> {
         let usual = number.fract() == 0.0 && (4.0..=14.0).contains(&number);
         if usual { Ok(Self { number: number as u8 }) } else { Err(UnknownScrew(number)) }
     }
 
     /// The usual screw into a stud.
-    pub const TWELVE: Self = Self { number: 12 };
+    pub(crate) const TWELVE: Self = Self { number: 12 };
 
     /// The number it is sold by.
-    pub fn number(self) -> u8 {
+    pub(crate) fn number(self) -> u8 {
         self.number
     }
 
     /// Shank diameter in mm: 0.060 + 0.013 n inches (ASME B18.6.1).
-    pub fn shank(self) -> f64 {
+    pub(crate) fn shank(self) -> f64 {
         (0.060 + 0.013 * f64::from(self.number)) * MM_PER_INCH
     }
 
     /// Root diameter in mm, for yield in bending: NDS-2018 table L3 (rolled threads), and for the
     /// numbers it leaves out the less that the Wood Handbook gives cut threads, 2/3 of the shank
     /// (FPL-GTR-190 ch. 8, p. 8-10).
-    pub fn root(self) -> f64 {
+    pub(crate) fn root(self) -> f64 {
         let listed = ROOTS.iter().find(|(number, _)| *number == self.number);
         listed.map_or(self.shank() * ROOT_OF_SHANK, |(_, inches)| inches * MM_PER_INCH)
     }
 
     /// Bending yield strength in N/mm² (NDS-2018 appendix table I1, by nominal diameter).
-    pub fn bending_yield(self) -> f64 {
+    pub(crate) fn bending_yield(self) -> f64 {
         let inches = self.shank() / MM_PER_INCH;
         let psi = BENDING_YIELD.iter().find(|(most, _)| inches <= *most).map_or(60_000.0, |b| b.1);
         psi * MPA_PER_PSI
@@ -74,12 +74,12 @@ impl Screw {
 
     /// Length of the thread, point included, of a screw `length` mm long, in mm: two thirds, at
     /// least four diameters (NDS-2018 table L3, footnotes), and no more than there is.
-    pub fn thread(self, length: f64) -> f64 {
+    pub(crate) fn thread(self, length: f64) -> f64 {
         (length * 2.0 / 3.0).max(4.0 * self.shank()).min(length)
     }
 
     /// Length of the tapered point, in mm: two diameters (NDS-2018 table L3, footnotes).
-    pub fn point(self) -> f64 {
+    pub(crate) fn point(self) -> f64 {
         2.0 * self.shank()
     }
 
@@ -90,42 +90,42 @@ impl Screw {
     ///
     /// NDS-2018 12.1.5.2. The fractions agree with FPL-GTR-190 ch. 8, p. 8-10; the limit of gravity
     /// is from memory.
-    pub fn pilot(self, wood: NdsGravity) -> f64 {
+    pub(crate) fn pilot(self, wood: NdsGravity) -> f64 {
         self.root() * if wood.0 > 0.6 { 0.9 } else { 0.7 }
     }
 
     /// Least distance from a screw's middle to the edge beside it, in mm, where holes are bored:
     /// 2.5 diameters (NDS-2024 commentary table C12.1.5.7, advice for fasteners under 1/4 in).
-    pub fn edge_distance(self) -> f64 {
+    pub(crate) fn edge_distance(self) -> f64 {
         2.5 * self.shank()
     }
 
     /// Least distances to an end, in mm: toward which the screw is loaded, 10 diameters, and away
     /// from which it is, 5 (same table).
-    pub fn end_distances(self) -> [f64; 2] {
+    pub(crate) fn end_distances(self) -> [f64; 2] {
         [10.0 * self.shank(), 5.0 * self.shank()]
     }
 
     /// Least distance between screws along and across the grain, in mm: 10 and 5 diameters (same
     /// table).
-    pub fn spacing(self) -> [f64; 2] {
+    pub(crate) fn spacing(self) -> [f64; 2] {
         [10.0 * self.shank(), 5.0 * self.shank()]
     }
 
     /// Diameter of the countersink for the flat head, in mm: twice the shank, which the largest
     /// sharp head of ASME B18.6.1 stays within 3 % of.
-    pub fn head(self) -> f64 {
+    pub(crate) fn head(self) -> f64 {
         2.0 * self.shank()
     }
 
     /// Depth of an 82° countersink of [`Screw::head`] width, in mm: (head - shank) / 2 / tan 41°
     /// is the cone, the shank's own hole goes on below it.
-    pub fn head_depth(self) -> f64 {
+    pub(crate) fn head_depth(self) -> f64 {
         (self.head() - self.shank()) / 2.0 / 41.0_f64.to_radians().tan()
     }
 
     /// The longest length sold, in mm, that is no longer than `most`.
-    pub fn length_at_most(self, most: f64) -> Option<f64> {
+    pub(crate) fn length_at_most(self, most: f64) -> Option<f64> {
         let lengths = LENGTHS.iter().map(|inches| inches * MM_PER_INCH);
         lengths.filter(|length| *length <= most + crate::tolerance::COORDINATE).reduce(f64::max)
     }
@@ -133,7 +133,7 @@ impl Screw {
 
 impl Screw {
     /// The shortest length sold, in mm, that is at least `least`.
-    pub fn length_at_least(self, least: f64) -> Option<f64> {
+    pub(crate) fn length_at_least(self, least: f64) -> Option<f64> {
         let lengths = LENGTHS.iter().map(|inches| inches * MM_PER_INCH);
         lengths.filter(|length| *length >= least - crate::tolerance::COORDINATE).reduce(f64::min)
     }

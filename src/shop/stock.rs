@@ -7,7 +7,7 @@ use crate::length::Units;
 
 /// One workshop.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Shop {
+pub(crate) struct Shop {
     /// What its figures are written back in.
     pub units: Units,
     /// Sheets, boards and dowels, in the order of the file.
@@ -29,7 +29,7 @@ pub struct Shop {
 
 /// The forms wood comes in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum StockKind {
+pub(crate) enum StockKind {
     Sheet,
     Board,
     Dowel,
@@ -38,7 +38,7 @@ pub enum StockKind {
 
 impl StockKind {
     /// The word used in style and shop files.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Sheet => "sheet",
             Self::Board => "board",
@@ -50,7 +50,7 @@ impl StockKind {
 
 /// A sheet, board or dowel at hand.
 #[derive(Debug, Clone, PartialEq)]
-pub struct StockRow {
+pub(crate) struct StockRow {
     pub name: String,
     pub kind: StockKind,
     /// Actual thickness in mm; a dowel's diameter.
@@ -71,7 +71,7 @@ pub struct StockRow {
 
 impl StockRow {
     /// What its wood is called: where the shop file names none, the stock's name may tell.
-    pub fn wood_name(&self) -> &str {
+    pub(crate) fn wood_name(&self) -> &str {
         wood_name(&self.name, &self.wood)
     }
 }
@@ -82,7 +82,7 @@ fn wood_name<'a>(stock: &'a str, wood: &'a str) -> &'a str {
 
 /// A piece left over from a stock.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Offcut {
+pub(crate) struct Offcut {
     /// Name of the stock it was cut from.
     pub of: String,
     /// In mm, along the grain.
@@ -93,7 +93,7 @@ pub struct Offcut {
 
 /// A bit that bores round holes.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bit {
+pub(crate) struct Bit {
     pub kind: BitKind,
     /// In mm.
     pub diameter: f64,
@@ -103,14 +103,14 @@ pub struct Bit {
 
 /// The kinds of bits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BitKind {
+pub(crate) enum BitKind {
     Drill,
     Forstner,
 }
 
 impl BitKind {
     /// The word used in shop files.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Drill => "drill",
             Self::Forstner => "forstner",
@@ -120,7 +120,7 @@ impl BitKind {
 
 /// What the table saw can do, and what is taken off and kept. Lengths in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SawRules {
+pub(crate) struct SawRules {
     /// Taken off each edge of a new sheet before anything is measured from it.
     pub edge_trim: f64,
     /// How much larger than its part a blank is, each way that the outline is shaped.
@@ -139,7 +139,7 @@ pub struct SawRules {
 
 /// How parts are laid out on sheets for the router.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RouterSheets {
+pub(crate) struct RouterSheets {
     /// Wood left between a part and the bit that goes round its neighbour, at the least, in mm:
     /// half of what the spacing has beyond the bit.
     pub margin: f64,
@@ -155,7 +155,7 @@ pub struct RouterSheets {
 
 /// The bevelled strips that cleats are cut from.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CleatStock {
+pub(crate) struct CleatStock {
     /// Name of the stock it is ripped from; the words "cleat strip" where the shop names none.
     pub from: String,
     /// Actual thickness in mm.
@@ -170,32 +170,32 @@ pub struct CleatStock {
 
 impl CleatStock {
     /// What its wood is called, as [`StockRow::wood_name`].
-    pub fn wood_name(&self) -> &str {
+    pub(crate) fn wood_name(&self) -> &str {
         wood_name(&self.from, &self.wood)
     }
 
     /// How high above its foot a strip on the wall is screwed, in mm: 1.5 diameters below the bevel
     /// (the least to an edge that is not loaded, NDS-2018 table 12.5.1C), where screws are pried on
     /// least, but never below the middle of what the bevel leaves.
-    pub fn screw_line(&self, screw: Screw) -> f64 {
+    pub(crate) fn screw_line(&self, screw: Screw) -> f64 {
         let solid = self.width - self.rise();
         (solid - 1.5 * screw.shank()).max(solid / 2.0)
     }
 
     /// How far the bevel runs up the narrower face, in mm: thickness × tan(bevel).
-    pub fn rise(&self) -> f64 {
+    pub(crate) fn rise(&self) -> f64 {
         self.thickness * self.bevel.to_radians().tan()
     }
 }
 
 impl Shop {
     /// Stock of one kind, in the order of the file.
-    pub fn of_kind(&self, kind: StockKind) -> impl Iterator<Item = &StockRow> {
+    pub(crate) fn of_kind(&self, kind: StockKind) -> impl Iterator<Item = &StockRow> {
         self.stock.iter().filter(move |row| row.kind == kind)
     }
 
     /// The smallest bit at least `mm` wide; a forstner before a drill of the same size.
-    pub fn bit_at_least(&self, mm: f64) -> Option<Bit> {
+    pub(crate) fn bit_at_least(&self, mm: f64) -> Option<Bit> {
         let fits = |bit: &&Bit| bit.diameter >= mm - crate::tolerance::COORDINATE;
         let order = |a: &&Bit, b: &&Bit| {
             a.diameter
@@ -206,19 +206,19 @@ impl Shop {
     }
 
     /// The bit nearest to `mm`.
-    pub fn bit_nearest(&self, mm: f64) -> Option<Bit> {
+    pub(crate) fn bit_nearest(&self, mm: f64) -> Option<Bit> {
         let off = |bit: &Bit| (bit.diameter - mm).abs();
         self.bits.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied()
     }
 
     /// The smallest twist drill at least `mm` wide.
-    pub fn drill_at_least(&self, mm: f64) -> Option<Bit> {
+    pub(crate) fn drill_at_least(&self, mm: f64) -> Option<Bit> {
         let fits = |bit: &&Bit| bit.diameter >= mm - crate::tolerance::COORDINATE;
         self.drills().filter(fits).min_by(|a, b| a.diameter.total_cmp(&b.diameter)).copied()
     }
 
     /// The twist drill nearest to `mm`.
-    pub fn drill_nearest(&self, mm: f64) -> Option<Bit> {
+    pub(crate) fn drill_nearest(&self, mm: f64) -> Option<Bit> {
         let off = |bit: &Bit| (bit.diameter - mm).abs();
         self.drills().min_by(|a, b| off(a).total_cmp(&off(b))).copied()
     }

@@ -4,7 +4,7 @@ use super::Screw;
 
 /// Studs, what covers them, and the screws that hold the wall's cleats.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wall {
+pub(crate) struct Wall {
     /// From the middle of one stud to the middle of the next, in mm.
     pub stud_spacing: f64,
     /// Thickness of what covers the studs and holds nothing (wallboard), in mm.

@@ -10,12 +10,12 @@ use serde::Deserialize;
 /// Specific gravity after the Wood Handbook: ovendry weight on the volume at 12 % moisture
 /// (FPL-GTR-190 table 5-3a, footnote b). For its own formulas, which give ultimate loads.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
-pub struct HandbookGravity(pub f64);
+pub(crate) struct HandbookGravity(pub f64);
 
 /// Specific gravity after the NDS: ovendry weight on the ovendry volume (NDS-2018 table 12.3.3A).
 /// For its own formulas, which give design values.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
-pub struct NdsGravity(pub f64);
+pub(crate) struct NdsGravity(pub f64);
 
 /// The gravity to take where the NDS gives no fastener values for a wood: that of its lightest
 /// softwoods.
@@ -24,7 +24,7 @@ const CAREFUL_GRAVITY: NdsGravity = NdsGravity(0.35);
 /// What a wood is, as far as formulas tell woods apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum WoodKind {
+pub(crate) enum WoodKind {
     Hardwood,
     #[default]
     Softwood,
@@ -35,7 +35,7 @@ pub enum WoodKind {
 
 impl WoodKind {
     /// Whether it is a panel made of layers, strands or fibres, and no sawn wood.
-    pub fn is_panel(self) -> bool {
+    pub(crate) fn is_panel(self) -> bool {
         !matches!(self, Self::Hardwood | Self::Softwood)
     }
 }
@@ -44,7 +44,7 @@ impl WoodKind {
 /// values; [`crate::strength`] makes those of them.
 #[derive(Debug, Clone, PartialEq, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Wood {
+pub(crate) struct Wood {
     /// Lower-case names, words parted by single spaces; the first is the one to show.
     pub names: Vec<String>,
     pub kind: WoodKind,
@@ -74,18 +74,18 @@ pub struct Wood {
 
 impl Wood {
     /// Its name; empty only for [`Wood::default`].
-    pub fn name(&self) -> &str {
+    pub(crate) fn name(&self) -> &str {
         self.names.first().map_or("", String::as_str)
     }
 
     /// The gravity to count its screws with: the careful one where the NDS gives none.
-    pub fn screw_gravity(&self) -> NdsGravity {
+    pub(crate) fn screw_gravity(&self) -> NdsGravity {
         self.nds_gravity.unwrap_or(CAREFUL_GRAVITY)
     }
 
     /// In kg/m³ at 12 % moisture. Where the row gives none, gravity × 1.12 × 1000 (Wood Handbook
     /// ch. 4: the moisture adds its weight, not its volume, to that gravity's basis).
-    pub fn density(&self) -> f64 {
+    pub(crate) fn density(&self) -> f64 {
         let dry = self.handbook_gravity.map_or(0.0, |gravity| gravity.0);
         self.density.unwrap_or((dry * 1.12 * 1000.0).round())
     }
@@ -105,13 +105,13 @@ static WOODS: LazyLock<Woods> =
 static NOTHING: LazyLock<Wood> = LazyLock::new(Wood::default);
 
 /// Every row, in the order of the file.
-pub fn woods() -> &'static [Wood] {
+pub(super) fn woods() -> &'static [Wood] {
     &WOODS.wood
 }
 
 /// The wood a name stands for.
 #[derive(Debug, Clone, Copy)]
-pub struct FoundWood {
+pub(crate) struct FoundWood {
     pub wood: &'static Wood,
     /// False when the name says no more than a kind of wood, or nothing at all: then the careful
     /// row of that kind stands in, softwood's if not even the kind is known.
@@ -120,7 +120,7 @@ pub struct FoundWood {
 
 /// Finds a wood by what a person calls it: the row with the longest name that occurs in `name` as
 /// whole words, a panel's name before a solid wood's (so that maple plywood is plywood).
-pub fn find_wood(name: &str) -> FoundWood {
+pub(crate) fn find_wood(name: &str) -> FoundWood {
     let wood = named_wood(name);
     let known = wood.is_some_and(|wood| !wood.careful);
     FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
@@ -191,7 +191,7 @@ fn is_slip(word: &str, known: &str) -> bool {
 }
 
 /// The row of lowest figures for a kind of wood; for panels the weakest panel of that kind.
-pub fn careful(kind: WoodKind) -> &'static Wood {
+pub(super) fn careful(kind: WoodKind) -> &'static Wood {
     let of_kind = woods().iter().filter(|wood| wood.kind == kind);
     let lowest = of_kind.min_by(|a, b| {
         (!a.careful, a.bending_strength)
@@ -202,7 +202,7 @@ pub fn careful(kind: WoodKind) -> &'static Wood {
 }
 
 /// Density in kg/m³ of the wood called `name`, at 12 % moisture. `None` for an unknown wood.
-pub fn density(name: &str) -> Option<f64> {
+pub(crate) fn density(name: &str) -> Option<f64> {
     let found = find_wood(name);
     found.known.then(|| found.wood.density())
 }

@@ -34,7 +34,7 @@ pub(crate) enum CrossSection {
 
 impl CrossSection {
     /// In mm².
-    pub fn area(self) -> f64 {
+    pub(crate) fn area(self) -> f64 {
         match self {
             Self::Rectangle { width, height } => width * height,
             Self::Round { diameter } => PI * diameter.powi(2) / 4.0,
@@ -43,7 +43,7 @@ impl CrossSection {
     }
 
     /// Second moment of area in mm⁴: b h³ / 12, π d⁴ / 64 (Wood Handbook eq. 9-3).
-    pub fn inertia(self) -> f64 {
+    pub(crate) fn inertia(self) -> f64 {
         match self {
             Self::Rectangle { width, height } => width * height.powi(3) / 12.0,
             Self::Round { diameter } => PI * diameter.powi(4) / 64.0,
@@ -71,13 +71,13 @@ impl CrossSection {
     }
 
     /// Section modulus in mm³, of the fibre that is furthest from the middle: b h² / 6, π d³ / 32.
-    pub fn modulus(self) -> f64 {
+    pub(crate) fn modulus(self) -> f64 {
         let lowest = self.lowest();
         self.inertia() / lowest.max(self.height() - lowest)
     }
 
     /// Area that counts for sag by shear, in mm²: 5/6 b h, 9/40 π d² (Wood Handbook eq. 9-4).
-    pub fn shear_area(self) -> f64 {
+    pub(crate) fn shear_area(self) -> f64 {
         match self {
             Self::Rectangle { .. } | Self::Bevelled { .. } => self.area() * 5.0 / 6.0,
             Self::Round { .. } => self.area() * 0.9,
@@ -86,7 +86,7 @@ impl CrossSection {
 
     /// Largest shear stress in N/mm² under `shear` N: 3 V / 2 A (Wood Handbook eq. 9-14), for the
     /// round 4 V / 3 A (elementary mechanics).
-    pub fn shear_stress(self, shear: f64) -> f64 {
+    pub(crate) fn shear_stress(self, shear: f64) -> f64 {
         let peak = match self {
             Self::Rectangle { .. } | Self::Bevelled { .. } => 1.5,
             Self::Round { .. } => 4.0 / 3.0,
@@ -96,7 +96,7 @@ impl CrossSection {
 
     /// Bending stress at the outermost fibre in N/mm² under `moment` N mm: M / S (Wood Handbook eq.
     /// 9-13).
-    pub fn bending_stress(self, moment: f64) -> f64 {
+    pub(crate) fn bending_stress(self, moment: f64) -> f64 {
         moment.abs() / self.modulus()
     }
 
@@ -173,14 +173,14 @@ pub(crate) struct Worst {
 
 impl Beam {
     /// A beam of one section.
-    pub fn uniform(support: Support, length: f64, section: CrossSection) -> Self {
+    pub(crate) fn uniform(support: Support, length: f64, section: CrossSection) -> Self {
         let stretches = vec![Stretch { from: 0.0, to: length, section }];
         Self { support, length, stretches, loads: Vec::new(), spread: 0.0 }
     }
 
     /// The same beam with one more load of `force` N `at` mm.
     #[must_use]
-    pub fn with_load(mut self, at: f64, force: f64) -> Self {
+    pub(crate) fn with_load(mut self, at: f64, force: f64) -> Self {
         self.loads.push(PointLoad { at, force });
         self
     }
@@ -190,7 +190,7 @@ impl Beam {
     /// # Errors
     /// When a size is not above 0, a load negative or off the beam, or part of the length has no
     /// section.
-    pub fn worst(&self) -> Result<Worst, Wrong> {
+    pub(crate) fn worst(&self) -> Result<Worst, Wrong> {
         let mut worst = Worst { bending: 0.0, bending_at: 0.0, shear: 0.0, shear_at: 0.0 };
         for BeamPiece { from, to, section } in self.pieces(&[])? {
             let (start, end) = (self.shear(from, After), self.shear(to, Before));
@@ -221,7 +221,7 @@ impl Beam {
     ///
     /// # Errors
     /// As [`Beam::worst`], and when the place is off the beam or the stiffness not above 0.
-    pub fn sag(&self, at: f64, stiffness: f64) -> Result<[f64; 2], Wrong> {
+    pub(crate) fn sag(&self, at: f64, stiffness: f64) -> Result<[f64; 2], Wrong> {
         positive("the stiffness", stiffness)?;
         self.on_beam("the place of the sag", at)?;
         let unit = Self {

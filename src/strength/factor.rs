@@ -22,7 +22,7 @@ pub(crate) enum ScrewGrain {
 
 impl ScrewGrain {
     /// The end grain factor for lateral loads (NDS-2018 12.5.2.2).
-    pub fn lateral(self) -> f64 {
+    pub(crate) fn lateral(self) -> f64 {
         match self {
             Self::Side => 1.0,
             Self::End => END_GRAIN_LATERAL,

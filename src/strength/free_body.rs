@@ -243,19 +243,19 @@ fn balance(
 
 impl Rest {
     /// The largest value of a figure over all pushes in balance.
-    pub fn most(&self, figure: impl Fn(&Contacts) -> f64) -> f64 {
+    pub(crate) fn most(&self, figure: impl Fn(&Contacts) -> f64) -> f64 {
         self.corners.iter().map(figure).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// The largest push at the bearing cleat, in N.
-    pub fn bearing(&self) -> f64 {
+    pub(crate) fn bearing(&self) -> f64 {
         self.most(|c| c.bearing)
     }
 
     /// The pushes of a well-fitted cleat: the wall's thrust lies in the middle of the bevel's face,
     /// and the bearing cleat or the hook's upper edge meets what overturning is left; only what
     /// they can't meet moves the thrust along the bevel. Common practice, no source.
-    pub fn flush(&self) -> Contacts {
+    pub(crate) fn flush(&self) -> Contacts {
         let Self { hook, thrust, .. } = *self;
         let (sin, cos) = hook.bevel.to_radians().sin_cos();
         let push = thrust * sin - self.out;
@@ -281,13 +281,13 @@ impl Rest {
 
     /// What draws the holder's back off its hook cleat, in N: bearing push and outward pulls, at
     /// their largest. The net pull in the screws, before prying: [`Rest::hook_screws`].
-    pub fn pull(&self) -> f64 {
+    pub(crate) fn pull(&self) -> f64 {
         self.bearing() + self.out
     }
 
     /// What draws the wall cleat out of the wall, in N: W tan b, whatever the overturning. Its
     /// screws are pried on besides: [`Rest::wall_screws`].
-    pub fn wall_pull(&self) -> f64 {
+    pub(crate) fn wall_pull(&self) -> f64 {
         self.thrust * self.hook.bevel.to_radians().sin()
     }
 
@@ -296,7 +296,7 @@ impl Rest {
     ///
     /// # Errors
     /// When the length is not above 0.
-    pub fn bevel_stress(&self, length: f64) -> Result<f64, Wrong> {
+    pub(crate) fn bevel_stress(&self, length: f64) -> Result<f64, Wrong> {
         let slope = self.hook.thickness / self.hook.bevel.to_radians().cos();
         bearing_stress(self.thrust, positive("the cleat's length", length)? * slope / 2.0)
     }
@@ -306,7 +306,7 @@ impl Rest {
     ///
     /// # Errors
     /// When the screws are not above the foot.
-    pub fn wall_screws(&self, foot: f64, screws: f64) -> Result<f64, Wrong> {
+    pub(crate) fn wall_screws(&self, foot: f64, screws: f64) -> Result<f64, Wrong> {
         let lever = wall_lever(foot, screws)?;
         Ok((self.most(|c| self.wall_turning(c, foot)) / lever).max(self.wall_pull()))
     }
@@ -315,7 +315,12 @@ impl Rest {
     ///
     /// # Errors
     /// When the screws are not above the foot.
-    pub fn wall_screws_at(&self, at: &Contacts, foot: f64, screws: f64) -> Result<f64, Wrong> {
+    pub(crate) fn wall_screws_at(
+        &self,
+        at: &Contacts,
+        foot: f64,
+        screws: f64,
+    ) -> Result<f64, Wrong> {
         Ok((self.wall_turning(at, foot) / wall_lever(foot, screws)?).max(self.wall_pull()))
     }
 
@@ -325,7 +330,7 @@ impl Rest {
     ///
     /// # Errors
     /// When the screws are not below the cleat's upper edge.
-    pub fn hook_screws(&self, screws: f64) -> Result<f64, Wrong> {
+    pub(crate) fn hook_screws(&self, screws: f64) -> Result<f64, Wrong> {
         let lever = hook_lever(self.hook, screws)?;
         Ok((self.most(|c| self.hook_turning(c)) / lever).max(self.pull()))
     }
@@ -334,7 +339,7 @@ impl Rest {
     ///
     /// # Errors
     /// When the screws are not below the cleat's upper edge.
-    pub fn hook_screws_at(&self, at: &Contacts, screws: f64) -> Result<f64, Wrong> {
+    pub(crate) fn hook_screws_at(&self, at: &Contacts, screws: f64) -> Result<f64, Wrong> {
         let lever = hook_lever(self.hook, screws)?;
         Ok((self.hook_turning(at) / lever).max(at.bearing + self.out))
     }

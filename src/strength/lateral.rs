@@ -88,7 +88,7 @@ impl LateralJoint {
     ///
     /// # Errors
     /// [`Wrong::TooShallow`] below 6 diameters (NDS-2018 12.1.5.6), or when a figure is no size.
-    pub fn of_screw(
+    pub(crate) fn of_screw(
         screw: Screw,
         side: (f64, NdsGravity),
         main: (f64, NdsGravity),
@@ -120,7 +120,7 @@ impl LateralJoint {
     ///
     /// # Errors
     /// When a size or strength is not above 0, or the gap is negative.
-    pub fn yields(&self) -> Result<Yield, Wrong> {
+    pub(crate) fn yields(&self) -> Result<Yield, Wrong> {
         let root = positive("the root diameter", self.root)?;
         let gap = not_negative("the gap", self.gap)?;
         let moment =

@@ -10,7 +10,7 @@ use crate::reading::{Kind, Problems};
 ///
 /// # Errors
 /// When a style's file is wrong.
-pub fn list(library: &Library) -> Result<String, Problems> {
+pub(crate) fn list(library: &Library) -> Result<String, Problems> {
     let mut text = String::new();
     for name in library.names() {
         if let Some(style) = library.style(name)? {
@@ -22,7 +22,7 @@ pub fn list(library: &Library) -> Result<String, Problems> {
 }
 
 /// One style: what it hangs and makes, what to measure, and every choice.
-pub fn guide(style: &Style) -> String {
+pub(crate) fn guide(style: &Style) -> String {
     let own = style.own();
     let mut text =
         format!("{} ({})\n\nHangs {}.\nMakes {}.\n", own.title, style.name, own.hangs, own.makes);
@@ -91,7 +91,7 @@ fn stock_word(kind: ChoiceKind) -> &'static str {
 }
 
 /// A commented holder file of a style. It runs as it stands once its measures are filled in.
-pub fn start(style: &Style) -> String {
+pub(crate) fn start(style: &Style) -> String {
     let own = style.own();
     let mut text = format!(
         "# {}: hangs {}.\n# Makes {}.\n\nstyle = \"{}\"\ntitle = \"{}\"\nunits = \"in\"        # what a bare number is: \"in\" or \"mm\"\n",

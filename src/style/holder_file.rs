@@ -12,7 +12,7 @@ use crate::reading::{Entry, Problem, Problems, Source, Spanned, nearest, nearest
 
 /// What one holder file says.
 #[derive(Debug, Clone)]
-pub struct HolderFile {
+pub(crate) struct HolderFile {
     pub source: Source,
     /// Name of the holder: the file's name, made safe as a folder name.
     pub name: String,
@@ -30,7 +30,7 @@ pub struct HolderFile {
 }
 
 /// Values by name, as they stand in the file.
-pub type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
+pub(super) type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -50,7 +50,7 @@ impl HolderFile {
     ///
     /// # Errors
     /// When it is no TOML, or there is no such style.
-    pub fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problems> {
+    pub(crate) fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problems> {
         let (raw, mut wrong) = source.parse_all::<Raw>();
         let Some(mut raw) = raw else { return Err(wrong) };
         wrong.keep(short_title(&source, raw.title.as_ref()));
@@ -95,7 +95,7 @@ impl HolderFile {
 impl HolderFile {
     /// The same file with one choice set to `value`, as if it stood where the style is named.
     #[must_use]
-    pub fn with_choice(&self, name: &str, value: Entry) -> Self {
+    pub(crate) fn with_choice(&self, name: &str, value: Entry) -> Self {
         let mut file = self.clone();
         file.choices.retain(|known, _| known.get_ref() != name);
         let at = self.style_span.clone();

@@ -19,7 +19,7 @@ const GROUPS: &str = "groups";
 /// Texts of styles and groups by name. A later folder's style replaces an earlier one's of the
 /// same name.
 #[derive(Debug, Clone)]
-pub struct Library {
+pub(crate) struct Library {
     styles: BTreeMap<String, Source>,
     groups: BTreeMap<String, Source>,
 }
@@ -27,21 +27,21 @@ pub struct Library {
 /// One style, ready to be worked out: its own file first, then the groups it includes. Where two
 /// layers name the same thing, the first one holds.
 #[derive(Debug)]
-pub struct Style {
+pub(crate) struct Style {
     pub name: String,
     pub layers: Vec<Layer>,
 }
 
 /// One file of a style.
 #[derive(Debug)]
-pub struct Layer {
+pub(crate) struct Layer {
     pub source: Source,
     pub file: StyleFile,
 }
 
 impl Library {
     /// The styles that come with the program.
-    pub fn built_in() -> Self {
+    pub(crate) fn built_in() -> Self {
         let texts = |dir: &Dir<'_>, shown: &str| {
             let files = dir.files().filter_map(|file| {
                 let name = style_name(file.path())?;
@@ -58,7 +58,7 @@ impl Library {
     }
 
     /// The built-in styles and those of `inputs`, which stand in for built-in ones of the same name.
-    pub fn with(inputs: &Inputs) -> Self {
+    pub(crate) fn with(inputs: &Inputs) -> Self {
         let mut library = Self::built_in();
         let owned = |(name, source): (&str, &Source)| (name.to_owned(), source.clone());
         library.styles.extend(inputs.styles().map(owned));
@@ -67,7 +67,7 @@ impl Library {
     }
 
     /// The same styles, the files that they name handed in by `beside`.
-    pub fn served_by(&self, beside: &Arc<dyn Beside>) -> Self {
+    pub(crate) fn served_by(&self, beside: &Arc<dyn Beside>) -> Self {
         let served = |texts: &BTreeMap<String, Source>| {
             texts.iter().map(|(name, text)| (name.clone(), text.served_by(beside))).collect()
         };
@@ -75,7 +75,7 @@ impl Library {
     }
 
     /// The names of the styles, in order.
-    pub fn names(&self) -> impl Iterator<Item = &str> {
+    pub(crate) fn names(&self) -> impl Iterator<Item = &str> {
         self.styles.keys().map(String::as_str)
     }
 
@@ -84,7 +84,7 @@ impl Library {
     ///
     /// # Errors
     /// What is wrong in the style's file and those that it includes.
-    pub fn style(&self, name: &str) -> Result<Option<Style>, Problems> {
+    pub(crate) fn style(&self, name: &str) -> Result<Option<Style>, Problems> {
         let Some(source) = self.styles.get(name) else { return Ok(None) };
         let (file, mut wrong) = source.parse_all::<StyleFile>();
         let Some(file) = file else { return Err(wrong) };
@@ -111,29 +111,29 @@ impl Library {
     }
 
     /// What to say when there is no style `name`.
-    pub fn advice(&self, name: &str) -> String {
+    pub(crate) fn advice(&self, name: &str) -> String {
         nearest(name, &self.names().collect::<Vec<_>>())
     }
 }
 
 impl Style {
     /// The style's own file.
-    pub fn own(&self) -> &StyleFile {
+    pub(crate) fn own(&self) -> &StyleFile {
         &self.layers[0].file
     }
 
     /// How its shaped parts are made, as the first of its files that says so says it.
-    pub fn made_by(&self) -> Option<(&Expr, &Source)> {
+    pub(crate) fn made_by(&self) -> Option<(&Expr, &Source)> {
         self.layers.iter().find_map(|layer| Some((layer.file.made_by.as_ref()?, &layer.source)))
     }
 
     /// Every measure with its name, in the order to take them.
-    pub fn measures(&self) -> impl Iterator<Item = (&str, &Measure, &Layer)> {
+    pub(crate) fn measures(&self) -> impl Iterator<Item = (&str, &Measure, &Layer)> {
         self.named(|file| file.measures.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
     }
 
     /// Every choice with its name.
-    pub fn choices(&self) -> impl Iterator<Item = (&str, &Choice, &Layer)> {
+    pub(crate) fn choices(&self) -> impl Iterator<Item = (&str, &Choice, &Layer)> {
         self.named(|file| file.choices.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
     }
 

@@ -9,7 +9,7 @@ use crate::reading::Spanned;
 /// Tools that hang on the holder.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct WeightSpec {
+pub(crate) struct WeightSpec {
     pub mass: Expr,
     /// How far out from the wall their weight acts.
     pub out: Expr,
@@ -19,7 +19,7 @@ pub struct WeightSpec {
 /// Something that must bear its load, by one model.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatBearer")]
-pub struct BearerSpec {
+pub(crate) struct BearerSpec {
     /// What it is, as a person would point at it.
     pub what: Spanned<String>,
     pub when: Option<Expr>,
@@ -29,7 +29,7 @@ pub struct BearerSpec {
 
 /// How a load is borne.
 #[derive(Debug)]
-pub enum BearerModel {
+pub(crate) enum BearerModel {
     Cantilever(CantileverSpec),
     Span(SpanSpec),
     Screws(ScrewedSpec),
@@ -40,7 +40,7 @@ pub enum BearerModel {
 /// outward.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct CantileverSpec {
+pub(crate) struct CantileverSpec {
     pub part: Spanned<String>,
     #[serde(default)]
     pub runs: Runs,
@@ -55,7 +55,7 @@ pub struct CantileverSpec {
 /// Which way a part that is held at one end runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Runs {
+pub(crate) enum Runs {
     #[default]
     Out,
     Up,
@@ -64,7 +64,7 @@ pub enum Runs {
 /// A part that rests on two places, side by side on the wall.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct SpanSpec {
+pub(crate) struct SpanSpec {
     pub part: Spanned<String>,
     /// From the left end of the holder.
     pub from: Expr,
@@ -76,7 +76,7 @@ pub struct SpanSpec {
 /// Screws that hold one part on another.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatScrewed")]
-pub struct ScrewedSpec {
+pub(crate) struct ScrewedSpec {
     /// What the `[[screws]]` that share the load are said to join (`about`).
     pub joints: Vec<Spanned<String>>,
     /// Carried by all of them.
@@ -90,7 +90,7 @@ pub struct ScrewedSpec {
 
 /// What turns screws open.
 #[derive(Debug)]
-pub struct TurnSpec {
+pub(crate) struct TurnSpec {
     /// How far out from the wall the mass acts.
     pub out: Expr,
     /// The line the load would turn the joint open about, from the low corner of the part that the
@@ -102,7 +102,7 @@ pub struct TurnSpec {
 /// The whole holder, hooked on the wall's cleat.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct HookSpec {
+pub(crate) struct HookSpec {
     /// The part with the bevel.
     pub cleat: Spanned<String>,
     /// What its screws are said to join.
@@ -114,7 +114,7 @@ pub struct HookSpec {
 /// A choice that may be changed so that the holder carries more.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct MendSpec {
+pub(crate) struct MendSpec {
     pub choice: Spanned<String>,
     /// Values to try, the least change first. A choice of stock needs none: every other stock of
     /// its kind is tried.

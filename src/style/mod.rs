@@ -11,9 +11,9 @@ mod uses;
 mod validate;
 mod words;
 
-pub use guide::{guide, list, start};
-pub use holder_file::HolderFile;
-pub use library::{Layer, Library, Style};
-pub use load_spec::*;
-pub use spec::*;
-pub use words::{Edge, Face, Grain, Level, Looks, Purpose, Space};
+pub(crate) use guide::{guide, list, start};
+pub(crate) use holder_file::HolderFile;
+pub(crate) use library::{Layer, Library, Style};
+pub(crate) use load_spec::*;
+pub(crate) use spec::*;
+pub(crate) use words::{Edge, Face, Grain, Level, Looks, Purpose, Space};

@@ -14,7 +14,7 @@ use crate::reading::{Entry, FORMULA, Kind, Spanned, TEXT};
 
 /// A formula and where it stands in its file.
 #[derive(Debug, Clone)]
-pub struct Expr {
+pub(crate) struct Expr {
     pub formula: Formula,
     pub span: std::ops::Range<usize>,
 }
@@ -27,18 +27,18 @@ impl fmt::Display for Expr {
 
 /// A text with formulas in braces and where it stands in its file.
 #[derive(Debug, Clone)]
-pub struct Say {
+pub(crate) struct Say {
     pub template: Template,
     pub span: std::ops::Range<usize>,
 }
 
 /// A point or size on a part: x and y.
-pub type Pair = [Expr; 2];
+pub(crate) type Pair = [Expr; 2];
 
 /// A whole style file, or a group of parts that styles include.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct StyleFile {
+pub(crate) struct StyleFile {
     /// The style's name in a list.
     #[serde(default)]
     pub title: String,
@@ -85,7 +85,7 @@ pub struct StyleFile {
 /// A reading taken off the tool.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Measure {
+pub(crate) struct Measure {
     /// The question to the person with the tool in hand.
     pub ask: String,
     /// What to measure with.
@@ -107,7 +107,7 @@ pub struct Measure {
 /// What a measure may serve when no formula uses it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Serves {
+pub(crate) enum Serves {
     /// It says how large the tool's body is.
     Body,
 }
@@ -115,7 +115,7 @@ pub enum Serves {
 /// A design decision.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Choice {
+pub(crate) struct Choice {
     pub ask: String,
     pub kind: ChoiceKind,
     /// What holds when the holder file does not say. Stock choices have none: the shop's first
@@ -138,7 +138,7 @@ pub struct Choice {
 
 /// How many values a measure or choice has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Many<'a> {
+pub(crate) enum Many<'a> {
     One,
     /// A list of any length.
     Any,
@@ -158,14 +158,14 @@ impl<'a> Many<'a> {
 
 impl Measure {
     /// How many values it has.
-    pub fn many(&self) -> Many<'_> {
+    pub(crate) fn many(&self) -> Many<'_> {
         Many::new(self.list, self.per.as_ref())
     }
 }
 
 impl Choice {
     /// How many values it has.
-    pub fn many(&self) -> Many<'_> {
+    pub(crate) fn many(&self) -> Many<'_> {
         Many::new(self.list, self.per.as_ref())
     }
 }
@@ -173,7 +173,7 @@ impl Choice {
 /// What a choice is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum ChoiceKind {
+pub(crate) enum ChoiceKind {
     Length,
     Mass,
     Angle,
@@ -192,7 +192,7 @@ pub enum ChoiceKind {
 /// One kind of piece.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct PartSpec {
+pub(crate) struct PartSpec {
     pub name: Spanned<String>,
     /// What it is and does.
     pub about: String,
@@ -227,7 +227,7 @@ pub struct PartSpec {
 /// path of an SVG file with the lower left corner of its bounds put to the origin.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
-pub enum OutlineSpec {
+pub(crate) enum OutlineSpec {
     Rectangle(Box<RectangleSpec>),
     Polygon(PolygonSpec),
     Svg(TraceSpec),
@@ -236,7 +236,7 @@ pub enum OutlineSpec {
 /// The path of an SVG file.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct TraceSpec {
+pub(crate) struct TraceSpec {
     /// A file's name, ending in ".svg", or the name of a choice of the kind `file`.
     pub file: Spanned<String>,
     /// Which path, where there are several.
@@ -247,7 +247,7 @@ pub struct TraceSpec {
 
 impl TraceSpec {
     /// The choice that names the file; `None` when this is the name of the file itself.
-    pub fn choice(&self) -> Option<&str> {
+    pub(crate) fn choice(&self) -> Option<&str> {
         let file = self.file.get_ref();
         (!file.to_ascii_lowercase().ends_with(".svg")).then_some(file)
     }
@@ -256,7 +256,7 @@ impl TraceSpec {
 /// A rectangle with a radius at each corner.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct RectangleSpec {
+pub(crate) struct RectangleSpec {
     /// Length along x and width along y.
     pub size: Pair,
     pub lower_left: Option<Expr>,
@@ -268,7 +268,7 @@ pub struct RectangleSpec {
 /// A polygon with a radius at each corner.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct PolygonSpec {
+pub(crate) struct PolygonSpec {
     pub corners: Vec<Pair>,
     /// One for each corner; none at all for sharp corners.
     #[serde(default)]
@@ -278,7 +278,7 @@ pub struct PolygonSpec {
 /// A bevelled long edge.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct BevelSpec {
+pub(crate) struct BevelSpec {
     pub edge: Edge,
     pub angle: Expr,
     /// The face that keeps the full width.
@@ -288,7 +288,7 @@ pub struct BevelSpec {
 /// Wood cut away.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatCut")]
-pub struct CutSpec {
+pub(crate) struct CutSpec {
     pub shape: CutShape,
     pub repeat: Option<RepeatSpec>,
     pub when: Option<Expr>,
@@ -296,7 +296,7 @@ pub struct CutSpec {
 
 /// The shapes of a cut.
 #[derive(Debug)]
-pub enum CutShape {
+pub(crate) enum CutShape {
     Slot(SlotSpec),
     Hole(HoleSpec),
     Window(WindowSpec),
@@ -307,7 +307,7 @@ pub enum CutShape {
 /// A slot with a drilled end.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatSlot")]
-pub struct SlotSpec {
+pub(crate) struct SlotSpec {
     /// Centre of the drilled end.
     pub end: Pair,
     pub width: Expr,
@@ -316,7 +316,7 @@ pub struct SlotSpec {
 
 /// Where a slot leads from its end.
 #[derive(Debug)]
-pub enum SlotCourse {
+pub(crate) enum SlotCourse {
     /// Out of the part, square to an edge.
     Open { toward: Edge, mouth: SlotMouth },
     /// To a point. A diameter of the end larger than the width makes a keyhole.
@@ -325,7 +325,7 @@ pub enum SlotCourse {
 
 /// How a slot meets the edge.
 #[derive(Debug)]
-pub enum SlotMouth {
+pub(crate) enum SlotMouth {
     /// As wide as it is all along. A diameter of the end larger than that makes a keyhole.
     Straight { end_diameter: Option<Expr> },
     /// So wide at the edge; it tapers to its end.
@@ -337,7 +337,7 @@ pub enum SlotMouth {
 /// A round opening.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct HoleSpec {
+pub(crate) struct HoleSpec {
     pub at: Pair,
     pub diameter: Expr,
 }
@@ -345,7 +345,7 @@ pub struct HoleSpec {
 /// A rectangular opening.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct WindowSpec {
+pub(crate) struct WindowSpec {
     /// Lower left corner.
     pub at: Pair,
     pub size: Pair,
@@ -359,7 +359,7 @@ pub struct WindowSpec {
 /// A rectangular notch in an edge.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct NotchSpec {
+pub(crate) struct NotchSpec {
     pub edge: Edge,
     /// Where its middle lies along the edge, from the left or bottom.
     pub middle: Expr,
@@ -374,7 +374,7 @@ pub struct NotchSpec {
 /// An opening that fits the path of an SVG file.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct TracedSpec {
+pub(crate) struct TracedSpec {
     pub svg: TraceSpec,
     /// Lower left corner of the path's bounds.
     pub at: Pair,
@@ -385,7 +385,7 @@ pub struct TracedSpec {
 /// The same again, with `n` counting 1, 2, 3 … in every formula of what is repeated.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct RepeatSpec {
+pub(crate) struct RepeatSpec {
     pub count: Expr,
     /// How far each is moved from the one before, besides what formulas make of `n`.
     #[serde(default)]
@@ -395,7 +395,7 @@ pub struct RepeatSpec {
 /// A hole made with a bit.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct DrillingSpec {
+pub(crate) struct DrillingSpec {
     pub at: Pair,
     pub diameter: Expr,
     /// Right through when left out.
@@ -410,7 +410,7 @@ pub struct DrillingSpec {
 /// A rectangular area milled to a depth.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct PocketSpec {
+pub(crate) struct PocketSpec {
     /// Lower left corner.
     pub at: Pair,
     pub size: Pair,
@@ -427,7 +427,7 @@ pub struct PocketSpec {
 /// A line to scribe.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct MarkSpec {
+pub(crate) struct MarkSpec {
     pub kind: MarkWord,
     pub from: Pair,
     pub to: Pair,
@@ -440,7 +440,7 @@ pub struct MarkSpec {
 /// The kinds of lines a style may mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum MarkWord {
+pub(crate) enum MarkWord {
     Centre,
     Scribe,
 }
@@ -448,7 +448,7 @@ pub enum MarkWord {
 /// Where a piece sits in the finished holder.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct SitsSpec {
+pub(crate) struct SitsSpec {
     /// Least x, y and z of the box it fills.
     pub at: [Expr; 3],
     pub looks: Looks,
@@ -467,7 +467,7 @@ pub struct SitsSpec {
 /// Tabs on one part's edge and the mortises they go into.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct JointSpec {
+pub(crate) struct JointSpec {
     pub when: Option<Expr>,
     /// The part with the tabs.
     pub tabs: Spanned<String>,
@@ -491,7 +491,7 @@ pub struct JointSpec {
 /// Rows of screws through one part into what lies behind it.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ScrewSpec {
+pub(crate) struct ScrewSpec {
     pub about: String,
     /// The part the screw passes through.
     pub through: Spanned<String>,
@@ -509,7 +509,7 @@ pub struct ScrewSpec {
 
 impl ScrewSpec {
     /// Whether they go into the studs of the wall.
-    pub fn to_wall(&self) -> bool {
+    pub(crate) fn to_wall(&self) -> bool {
         self.into.as_ref().is_some_and(|into| into.get_ref() == "wall")
     }
 }
@@ -517,7 +517,7 @@ impl ScrewSpec {
 /// Screws in a straight row, evenly spaced.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ScrewRow {
+pub(crate) struct ScrewRow {
     pub from: Pair,
     pub to: Pair,
     /// They stand at most this far apart…
@@ -531,7 +531,7 @@ pub struct ScrewRow {
 /// Something to have at hand besides wood and screws.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct HardwareSpec {
+pub(crate) struct HardwareSpec {
     pub item: String,
     #[serde(default)]
     pub size: String,
@@ -547,7 +547,7 @@ pub struct HardwareSpec {
 /// Something that must not be, and what it is called when it is.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatCheck")]
-pub struct CheckSpec {
+pub(crate) struct CheckSpec {
     pub level: Level,
     pub when: Expr,
     /// A short name for it.
@@ -560,7 +560,7 @@ pub struct CheckSpec {
 /// One step of making.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct StepSpec {
+pub(crate) struct StepSpec {
     #[serde(rename = "do")]
     pub text: Say,
     /// Comes before the steps that are not early, whichever group it stands in.

@@ -17,7 +17,7 @@ const RESERVED: [&str; 13] =
 
 /// # Errors
 /// Each thing in the style's files that does not hold.
-pub fn validate(style: &Style) -> Result<(), Problems> {
+pub(super) fn validate(style: &Style) -> Result<(), Problems> {
     let parts: Vec<&str> = style
         .layers
         .iter()

@@ -5,7 +5,7 @@ use serde::Deserialize;
 /// Which way the grain runs on a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Grain {
+pub(crate) enum Grain {
     /// Along x.
     #[default]
     Length,
@@ -17,7 +17,7 @@ pub enum Grain {
 
 impl Grain {
     /// The word used in style files and summary.json.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Length => "length",
             Self::Width => "width",
@@ -29,7 +29,7 @@ impl Grain {
 /// What a drilling is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Purpose {
+pub(crate) enum Purpose {
     #[serde(rename = "slot end")]
     SlotEnd,
     Pilot,
@@ -42,7 +42,7 @@ pub enum Purpose {
 
 impl Purpose {
     /// The word used in style files and summary.json.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::SlotEnd => "slot end",
             Self::Pilot => "pilot",
@@ -56,7 +56,7 @@ impl Purpose {
 
 /// How much what a check says matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Level {
+pub(crate) enum Level {
     /// It can't be made, or is unsafe.
     Stop,
     /// It can be made, but look at it.
@@ -67,7 +67,7 @@ pub enum Level {
 
 impl Level {
     /// The word used in files and messages.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Stop => "stop",
             Self::Warn => "warn",
@@ -79,7 +79,7 @@ impl Level {
 /// The two faces of a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Face {
+pub(crate) enum Face {
     /// The one the pattern shows.
     Show,
     Back,
@@ -87,7 +87,7 @@ pub enum Face {
 
 impl Face {
     /// The word used in style files and summary.json.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Show => "show",
             Self::Back => "back",
@@ -98,7 +98,7 @@ impl Face {
 /// The four edges of a part's bounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Edge {
+pub(crate) enum Edge {
     Bottom,
     Top,
     Left,
@@ -106,12 +106,12 @@ pub enum Edge {
 }
 
 /// A point or a size in space: x right, y up, z out of the wall, in mm.
-pub type Space = [f64; 3];
+pub(crate) type Space = [f64; 3];
 
 /// Which way a piece's show face looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Looks {
+pub(crate) enum Looks {
     /// Away from the wall: length runs right, width up.
     Front,
     /// To the wall: length runs left, width up.
@@ -128,7 +128,7 @@ pub enum Looks {
 
 impl Looks {
     /// The directions of length (x), width (y) and out of the show face: a right-handed frame.
-    pub fn frame(self) -> [Space; 3] {
+    pub(crate) fn frame(self) -> [Space; 3] {
         match self {
             Self::Front => [[1., 0., 0.], [0., 1., 0.], [0., 0., 1.]],
             Self::Back => [[-1., 0., 0.], [0., 1., 0.], [0., 0., -1.]],

@@ -2,7 +2,7 @@
 //! `cargo bench --bench cutting`, with names of sets after `--` for some of them only.
 
 // A benchmark that can't go on is to stop there; it is there to print.
-#![allow(clippy::unwrap_used, clippy::print_stdout, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::print_stdout, missing_docs, unreachable_pub)]
 
 #[path = "../stages/cutting/instance.rs"]
 mod instance;

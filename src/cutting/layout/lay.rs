@@ -99,7 +99,7 @@ fn last<T>(all: &[T], count: usize) -> &[T] {
 
 impl LaidGroup<'_> {
     /// How many of `panels` are new, not offcuts.
-    pub fn new_ones(&self) -> usize {
+    pub(crate) fn new_ones(&self) -> usize {
         self.panels.iter().filter(|panel| !self.group.supply.is_offcut(panel.stock)).count()
     }
 
@@ -110,7 +110,7 @@ impl LaidGroup<'_> {
     }
 
     /// Pieces that the panels have no room for.
-    pub fn missing(&self) -> Vec<PieceIndex> {
+    pub(crate) fn missing(&self) -> Vec<PieceIndex> {
         let mut missing: Vec<PieceIndex> =
             self.missing_blanks().flat_map(|blank| self.group.pieces_of(*blank)).collect();
         missing.sort_unstable();
@@ -118,12 +118,12 @@ impl LaidGroup<'_> {
     }
 
     /// What the panels cost.
-    pub fn cost(&self) -> i64 {
+    pub(crate) fn cost(&self) -> i64 {
         cost(&self.group.problem, &self.panels)
     }
 
     /// How many new panels of the stock make what `panels` have no room for.
-    pub fn to_buy(&self, steps: u64) -> usize {
+    pub(crate) fn to_buy(&self, steps: u64) -> usize {
         let problem = &self.group.problem;
         let items = problem.items.iter().zip(unmet(problem, &self.panels));
         let items: Vec<ItemType> =

@@ -28,7 +28,7 @@ pub(super) struct Merit {
 
 impl Merit {
     /// That of panels of which only the missing area is known: no better than any with as little.
-    pub fn unknown(missing: i128) -> Self {
+    pub(super) fn unknown(missing: i128) -> Self {
         Self {
             missing,
             cost: i64::MAX,
@@ -50,7 +50,7 @@ pub(super) struct Judge<'j> {
 
 impl Judge<'_> {
     /// How good `panels` are.
-    pub fn merit(&self, panels: &Panels) -> Merit {
+    pub(super) fn merit(&self, panels: &Panels) -> Merit {
         let setups = order(&roots(panels), self.limits, 1);
         let cuts = || setups.iter().flat_map(|setup| &setup.cuts);
         Merit {
@@ -76,7 +76,7 @@ impl Judge<'_> {
     }
 
     /// The area that `panels` have no room for.
-    pub fn missing(&self, panels: &Panels) -> i128 {
+    pub(super) fn missing(&self, panels: &Panels) -> i128 {
         let unmet = unmet(self.problem, panels);
         let areas = self.problem.items.iter().zip(unmet).map(|(item, unmet)| {
             i128::from(item.size[0]) * i128::from(item.size[1]) * unmet as i128

@@ -16,7 +16,7 @@ pub(crate) struct LaidPanel {
 
 impl LaidPanel {
     /// Share of it that becomes blanks, from 0 to 1.
-    pub fn filling(&self) -> f64 {
+    pub(crate) fn filling(&self) -> f64 {
         fn area(slab: &Slab) -> f64 {
             match slab.fate {
                 Fate::Blank { .. } => slab.size[0] as f64 * slab.size[1] as f64,

@@ -37,7 +37,7 @@ pub(super) struct PlanSearch<'q> {
 impl PlanSearch<'_> {
     /// The best of `plain`, as it is, and of as many strip plans as `steps` last in each of two
     /// searches side by side, none of which takes more stock. The same steps give the same plan.
-    pub fn best(&self, plain: Panels, steps: u64) -> Panels {
+    pub(super) fn best(&self, plain: Panels, steps: u64) -> Panels {
         let bounded = self.bounded(&plain);
         let given = Scored { merit: self.judge.merit(&plain), panels: plain };
         let searched = SEEDS.into_par_iter().map(|seed| {

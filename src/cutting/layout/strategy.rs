@@ -45,7 +45,7 @@ impl Weights {
 impl Strategy {
     /// A fresh one for a `trial`; the first is plain: widest first. `sizes` are those that each item
     /// may be sawn at, the least first.
-    pub fn random(sizes: &[Vec<[i64; 2]>], trial: u64, rng: &mut Rng) -> Self {
+    pub(super) fn random(sizes: &[Vec<[i64; 2]>], trial: u64, rng: &mut Rng) -> Self {
         let one = |sizes: &Vec<[i64; 2]>| {
             let size = if trial.is_multiple_of(2) { sizes.get(1) } else { None };
             size.or(sizes.first()).copied().unwrap_or_default()
@@ -57,7 +57,7 @@ impl Strategy {
     }
 
     /// One a little off this.
-    pub fn neighbor(&self, sizes: &[Vec<[i64; 2]>], rng: &mut Rng) -> Self {
+    pub(super) fn neighbor(&self, sizes: &[Vec<[i64; 2]>], rng: &mut Rng) -> Self {
         let mut near = self.clone();
         for _ in 0..=rng.below(3) {
             near.change(sizes, rng);

@@ -24,7 +24,7 @@ struct GroupItem {
 }
 
 impl Work {
-    pub fn new(groups: &[(&StockGroup<'_>, &Panels)], limits: &SawLimits) -> Self {
+    pub(super) fn new(groups: &[(&StockGroup<'_>, &Panels)], limits: &SawLimits) -> Self {
         let (flat, round) = all_roots(groups);
         let mut ordered = order(&flat, limits, 1);
         let next = next_number(&ordered);

@@ -11,7 +11,7 @@ use crate::shop::{Offcut, SawRules, Shop, StockKind};
 
 /// A piece of wood left over, sizes in mm, along the grain first.
 #[derive(Debug, Clone, PartialEq)]
-pub struct KeptOffcut {
+pub(crate) struct KeptOffcut {
     /// Name of the stock.
     pub of: String,
     /// Along the grain.

@@ -17,7 +17,7 @@ use crate::shop::Shop;
 /// Plans all cutting for `holders`: what is made by hand from sheets and boards, cleat strips and
 /// dowels. Sheets and offcuts that the router uses are not there for the saw. The same steps give
 /// the same plan.
-pub fn plan(
+pub(crate) fn plan(
     holders: &[Arc<Holder>],
     shop: &Shop,
     router: &RouterPlan,

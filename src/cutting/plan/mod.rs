@@ -9,11 +9,11 @@ mod sheet;
 mod shopping;
 mod verdict;
 
-pub use kept::KeptOffcut;
-pub use make::plan;
-pub use sheet::SawnSheet;
-pub use shopping::Buy;
-pub use verdict::Verdict;
+pub(crate) use kept::KeptOffcut;
+pub(crate) use make::plan;
+pub(crate) use sheet::SawnSheet;
+pub(crate) use shopping::Buy;
+pub(crate) use verdict::Verdict;
 
 use super::index::{BlankIndex, PieceIndex};
 use super::stock::{BlankUse, CutPiece};
@@ -22,7 +22,7 @@ use crate::holder::Finding;
 
 /// From parts to cuts: what is sawn, from what, in which order, and what is left.
 #[derive(Debug, Clone, Default)]
-pub struct CuttingPlan {
+pub(crate) struct CuttingPlan {
     /// Every piece of the project with its letter.
     pub pieces: Vec<CutPiece>,
     /// What is sawn, by the tilted blade's blanks too.
@@ -51,12 +51,12 @@ pub struct CuttingPlan {
 
 impl CuttingPlan {
     /// Whether a cut comes after the blade was tilted, so that its wood is a finished cleat strip.
-    pub fn is_bevelled(&self, cut: usize) -> bool {
+    pub(crate) fn is_bevelled(&self, cut: usize) -> bool {
         kept::is_bevelled(&self.setups, cut)
     }
 
     /// Letters of the pieces that come of a blank.
-    pub fn letters(&self, blank: BlankIndex) -> Vec<&str> {
+    pub(crate) fn letters(&self, blank: BlankIndex) -> Vec<&str> {
         let letter = |piece: &PieceIndex| piece.of(&self.pieces).map(|p| p.letter.as_str());
         match blank.of(&self.blanks) {
             Some(BlankUse::Piece(piece)) => letter(piece).into_iter().collect(),
@@ -70,7 +70,7 @@ impl CuttingPlan {
 
     /// The sheet's file and the cut that frees a piece; the cut is `None` where the sheet is the
     /// piece. `None` for what is not sawn.
-    pub fn freed(&self, piece: PieceIndex) -> Option<(String, Option<usize>)> {
+    pub(crate) fn freed(&self, piece: PieceIndex) -> Option<(String, Option<usize>)> {
         let blank = self.blanks.iter().position(|of| *of == BlankUse::Piece(piece))?;
         let blank = BlankIndex(blank);
         let by_cut = self.cuts().find(|(_, cut)| cut.both().any(|w| w.blank() == Some(&blank)));
@@ -82,13 +82,13 @@ impl CuttingPlan {
     }
 
     /// How many new ones are sawn of each stock, where any are.
-    pub fn new_ones(&self) -> impl Iterator<Item = (&str, usize)> {
+    pub(crate) fn new_ones(&self) -> impl Iterator<Item = (&str, usize)> {
         let used = self.verdicts.iter().filter(|verdict| verdict.used > 0);
         used.map(|verdict| (verdict.stock.as_str(), verdict.used))
     }
 
     /// All cuts in the order of work, each with its fence.
-    pub fn cuts(&self) -> impl Iterator<Item = (Fence, &Cut)> {
+    pub(crate) fn cuts(&self) -> impl Iterator<Item = (Fence, &Cut)> {
         self.setups.iter().flat_map(|setup| setup.cuts.iter().map(move |cut| (setup.fence, cut)))
     }
 }

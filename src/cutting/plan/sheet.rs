@@ -9,7 +9,7 @@ use crate::shop::StockKind;
 
 /// A sheet, board, dowel or offcut in use. Sizes in micrometers.
 #[derive(Debug, Clone)]
-pub struct SawnSheet {
+pub(crate) struct SawnSheet {
     /// Name of the stock.
     pub stock: String,
     /// What it is.
@@ -38,7 +38,7 @@ pub struct SawnSheet {
 
 /// A blank on a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct PlacedBlank {
+pub(crate) struct PlacedBlank {
     /// Which.
     pub blank: BlankIndex,
     /// Where it lies, in micrometers.

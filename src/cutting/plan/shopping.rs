@@ -5,7 +5,7 @@ use crate::shop::StockKind;
 
 /// So many of one stock. Sizes in mm.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Buy {
+pub(crate) struct Buy {
     /// Its name.
     pub stock: String,
     /// What it is.

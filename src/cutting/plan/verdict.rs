@@ -5,7 +5,7 @@ use crate::shop::{StockKind, StockRow};
 
 /// How good the plan of one stock is.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Verdict {
+pub(crate) struct Verdict {
     /// Name of the stock.
     pub stock: String,
     /// What it is.

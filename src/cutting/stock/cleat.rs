@@ -25,14 +25,14 @@ pub(crate) struct SawnStrip {
 
 impl CleatBlank {
     /// Its strips, one or two.
-    pub fn strips(&self) -> impl Iterator<Item = &SawnStrip> {
+    pub(crate) fn strips(&self) -> impl Iterator<Item = &SawnStrip> {
         std::iter::once(&self.first).chain(&self.second)
     }
 }
 
 /// Width in mm of the narrow face of a strip `width` mm wide on the other, `thickness` mm thick,
 /// one edge bevelled at `angle` degrees: width − thickness tan(angle). None is left below 0.
-pub fn narrow_face(width: f64, thickness: f64, angle: f64) -> f64 {
+pub(crate) fn narrow_face(width: f64, thickness: f64, angle: f64) -> f64 {
     (width - thickness * angle.to_radians().tan()).max(0.0)
 }
 
@@ -41,7 +41,7 @@ pub fn narrow_face(width: f64, thickness: f64, angle: f64) -> f64 {
 ///
 /// On either face of the blank one strip shows its wide face, the other its narrow one, and the
 /// tilted blade takes kerf / cos(angle) between them.
-pub fn double_width(width: f64, thickness: f64, angle: f64, kerf: f64) -> f64 {
+pub(crate) fn double_width(width: f64, thickness: f64, angle: f64, kerf: f64) -> f64 {
     width + narrow_face(width, thickness, angle) + kerf / angle.to_radians().cos()
 }
 
@@ -63,7 +63,7 @@ pub(crate) struct CleatKind {
 
 impl CleatKind {
     /// Strips `width` wide on one face of stock `thickness` mm thick.
-    pub fn new(width: i64, angle: i64, thickness: f64, kerf: i64) -> Self {
+    pub(crate) fn new(width: i64, angle: i64, thickness: f64, kerf: i64) -> Self {
         let [w, a, k] = [width, angle, kerf].map(millimeters);
         // A strip gets no narrower than its one face by being paired.
         let double = micrometers(double_width(w, thickness, a, k)).max(width);

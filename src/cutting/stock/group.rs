@@ -14,7 +14,7 @@ use crate::shop::{Shop, StockKind, StockRow};
 
 /// What a blank becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum BlankUse {
+pub(crate) enum BlankUse {
     /// One piece.
     Piece(PieceIndex),
     /// Cleat strips, by the tilted blade.
@@ -51,7 +51,7 @@ type ItemKey = ([i64; 2], bool, Growth);
 impl<'s> StockGroup<'s> {
     /// Of `pieces`, those of the stock `index` that `wanted` lets through; cleat strips take as
     /// little wood as they are found to. `None` where the shop has no such stock.
-    pub fn new(
+    pub(crate) fn new(
         pieces: &[CutPiece],
         shop: &'s Shop,
         index: RowIndex,
@@ -88,7 +88,7 @@ impl<'s> StockGroup<'s> {
     /// # Errors
     ///
     /// [`OutOfRange`] for a length out of bounds.
-    pub fn with_fewest_strips(&self, budget: Budget) -> Result<Option<Self>, OutOfRange> {
+    pub(crate) fn with_fewest_strips(&self, budget: Budget) -> Result<Option<Self>, OutOfRange> {
         if self.strips.is_empty() {
             return Ok(None);
         }
@@ -161,22 +161,22 @@ impl<'s> StockGroup<'s> {
         self.sizes().any(|panel| holds(panel, size) || turns && holds(panel, [size[1], size[0]]))
     }
 
-    pub fn is_empty(&self) -> bool {
+    pub(crate) fn is_empty(&self) -> bool {
         self.members.is_empty()
     }
 
     /// How many blanks it comes to.
-    pub fn blanks(&self) -> u64 {
+    pub(crate) fn blanks(&self) -> u64 {
         self.members.iter().map(|members| members.len() as u64).sum()
     }
 
-    pub fn is_dowel(&self) -> bool {
+    pub(crate) fn is_dowel(&self) -> bool {
         self.row.kind == StockKind::Dowel
     }
 
     /// The problem with each piece of a cleat strip by itself, half as wide as a pair: whichever
     /// way strips are put together, their pieces could be sawn so from the same wood.
-    pub fn by_piece(&self) -> PanelProblem {
+    pub(crate) fn by_piece(&self) -> PanelProblem {
         let kerf = self.problem.kerf;
         let mut items = Vec::new();
         for (item, members) in self.problem.items.iter().zip(&self.members) {
@@ -197,12 +197,12 @@ impl<'s> StockGroup<'s> {
     }
 
     /// What the blanks of an item become.
-    pub fn members_of(&self, item: ItemIndex) -> &[BlankUse] {
+    pub(crate) fn members_of(&self, item: ItemIndex) -> &[BlankUse] {
         self.members.get(item.0).map_or(&[], Vec::as_slice)
     }
 
     /// The pieces that a blank becomes.
-    pub fn pieces_of(&self, blank: BlankUse) -> Vec<PieceIndex> {
+    pub(crate) fn pieces_of(&self, blank: BlankUse) -> Vec<PieceIndex> {
         match blank {
             BlankUse::Piece(piece) => vec![piece],
             BlankUse::Strip(strip) => {

@@ -9,9 +9,9 @@ mod supply;
 pub(super) use cleat::{CleatBlank, SawnStrip};
 #[cfg(test)]
 pub(crate) use cleat::{double_width, narrow_face};
-pub use group::BlankUse;
+pub(crate) use group::BlankUse;
 pub(super) use group::StockGroup;
 pub(super) use growth::sizes;
-pub use piece::CutPiece;
+pub(crate) use piece::CutPiece;
 pub(super) use piece::pieces;
 pub(super) use supply::{Supply, unused};

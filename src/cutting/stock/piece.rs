@@ -17,7 +17,7 @@ const STRAIGHT: f64 = 0.25;
 
 /// One piece of one part.
 #[derive(Debug, Clone)]
-pub struct CutPiece {
+pub(crate) struct CutPiece {
     /// What it is called throughout: A, B, … Z, AA, AB …
     pub letter: String,
     /// What it is a piece of.
@@ -30,7 +30,7 @@ pub struct CutPiece {
 
 /// What is sawn for a piece, before it is shaped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Blank {
+pub(crate) struct Blank {
     /// Which of the shop's stock it is sawn from; `None` where the shop has no such stock.
     pub stock: Option<RowIndex>,
     /// Along the grain of the part and across it, in micrometers.
@@ -45,7 +45,7 @@ pub struct Blank {
 
 impl CutPiece {
     /// Its holder and part: "sash-clamps shelf", with a number where there are several.
-    pub fn name(&self) -> String {
+    pub(crate) fn name(&self) -> String {
         self.part.piece_name(self.number)
     }
 }

@@ -22,7 +22,7 @@ pub(crate) struct Supply {
 
 impl Supply {
     /// What there is of the shop's stock `row` once the router has its sheets.
-    pub fn new(shop: &Shop, row: &StockRow, router: &RouterPlan) -> Self {
+    pub(crate) fn new(shop: &Shop, row: &StockRow, router: &RouterPlan) -> Self {
         let trim = if row.kind == StockKind::Sheet { micrometers(shop.saw.edge_trim) } else { 0 };
         let mut stock: Vec<StockSize> =
             offcuts(shop, row, router).map(|size| free(row, size)).collect();
@@ -38,7 +38,7 @@ impl Supply {
     }
 
     /// As many new ones as anyone likes, and nothing else.
-    pub fn bought(&self, row: &StockRow) -> Vec<StockSize> {
+    pub(crate) fn bought(&self, row: &StockRow) -> Vec<StockSize> {
         let size = [row.length, row.width].map(|mm| micrometers(mm) - 2 * self.edge_trim);
         if size.iter().any(|size| *size <= 0) {
             return Vec::new();
@@ -46,7 +46,7 @@ impl Supply {
         vec![StockSize { size, quantity: None, cost: cost(row) }]
     }
 
-    pub fn is_offcut(&self, stock: StockIndex) -> bool {
+    pub(crate) fn is_offcut(&self, stock: StockIndex) -> bool {
         stock.0 < self.offcuts
     }
 }

@@ -5,7 +5,7 @@ use super::limits::SawLimits;
 
 /// No saw has a stop further from its blade than about 24 in: what is longer is marked. In
 /// micrometers.
-pub const FARTHEST_STOP: i64 = 609_600;
+pub(crate) const FARTHEST_STOP: i64 = 609_600;
 
 /// What is smaller than 2 in every way is not sawn at the table; on the miter gauge there are at
 /// least 2 in of wood for a hand or a clamp.

@@ -7,7 +7,7 @@ use super::super::least::CutWay;
 
 /// What is set on the saw.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Fence {
+pub(crate) enum Fence {
     /// A hand-held saw along a straightedge: the table saw has no room for these cuts.
     Straightedge,
     /// Rip, so much wood between fence and blade.
@@ -30,7 +30,7 @@ pub enum Fence {
 
 /// The cuts made at one setup of the saw; blanks are told apart by `B`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Setup<B = BlankIndex> {
+pub(crate) struct Setup<B = BlankIndex> {
     /// What is set.
     pub fence: Fence,
     /// In their order.
@@ -39,7 +39,7 @@ pub struct Setup<B = BlankIndex> {
 
 /// One cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cut<B = BlankIndex> {
+pub(crate) struct Cut<B = BlankIndex> {
     /// Counted from 1 over the whole work.
     pub number: usize,
     /// The sheet, board or dowel that the wood comes from.
@@ -66,7 +66,7 @@ pub struct Cut<B = BlankIndex> {
 
 /// The two sides of a cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CutSide {
+pub(crate) enum CutSide {
     /// What comes off.
     Slice,
     /// What stays.
@@ -75,7 +75,7 @@ pub enum CutSide {
 
 /// What a cut asks beyond the usual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Precaution {
+pub(crate) enum Precaution {
     /// What comes off is too small for the table saw.
     Handsaw,
     /// Hardly any wood on the miter gauge, or a thin sliver between blade and stop: a backing board
@@ -87,7 +87,7 @@ pub enum Precaution {
 
 /// Something in hand between two cuts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Workpiece<B = BlankIndex> {
+pub(crate) struct Workpiece<B = BlankIndex> {
     /// What it is called.
     pub name: WorkName,
     /// Where it lay.
@@ -98,7 +98,7 @@ pub struct Workpiece<B = BlankIndex> {
 
 /// What a panel in hand is called.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum WorkName {
+pub(crate) enum WorkName {
     /// The sheet, or what stays of it.
     Sheet(SheetIndex),
     /// What the cut of this number took off, or what stays of that.
@@ -109,7 +109,7 @@ pub enum WorkName {
 
 /// Where a panel lies on its sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Area {
+pub(crate) struct Area {
     /// Its corner nearest the origin.
     pub at: [i64; 2],
     /// Along the sheet's grain and across it.
@@ -118,7 +118,7 @@ pub struct Area {
 
 /// What something in hand is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Content<B = BlankIndex> {
+pub(crate) enum Content<B = BlankIndex> {
     /// A finished blank.
     Blank {
         /// Which.
@@ -134,7 +134,7 @@ pub enum Content<B = BlankIndex> {
 
 /// How often the saw is set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct SetupCount {
+pub(crate) struct SetupCount {
     /// Setups of the rip fence, the straightedge and the tilted blade.
     pub rips: usize,
     /// Setups of the stop.
@@ -143,12 +143,12 @@ pub struct SetupCount {
 
 impl SetupCount {
     /// Of both kinds.
-    pub fn all(self) -> usize {
+    pub(crate) fn all(self) -> usize {
         self.rips + self.stops
     }
 
     /// How often the saw is set for all of `setups`.
-    pub fn of<B>(setups: &[Setup<B>]) -> Self {
+    pub(crate) fn of<B>(setups: &[Setup<B>]) -> Self {
         let mut count = Self::default();
         for setup in setups {
             match setup.fence {
@@ -175,19 +175,19 @@ impl PartialOrd for SetupCount {
 
 impl Fence {
     /// Whether the blade is tilted.
-    pub fn is_tilted(self) -> bool {
+    pub(crate) fn is_tilted(self) -> bool {
         matches!(self, Self::Bevel { .. })
     }
 }
 
 impl<B> Cut<B> {
     /// What comes off and what stays, if anything does.
-    pub fn both(&self) -> impl Iterator<Item = &Workpiece<B>> {
+    pub(crate) fn both(&self) -> impl Iterator<Item = &Workpiece<B>> {
         std::iter::once(&self.gives).chain(&self.rest)
     }
 
     /// Width of what stays, 0 where nothing does.
-    pub fn rest_width(&self) -> i64 {
+    pub(crate) fn rest_width(&self) -> i64 {
         self.rest.as_ref().map_or(0, |rest| rest.area.size[self.way.axis()])
     }
 
@@ -202,7 +202,7 @@ impl<B> Cut<B> {
 
 impl<B> Workpiece<B> {
     /// The blank it is, if it is one.
-    pub fn blank(&self) -> Option<&B> {
+    pub(crate) fn blank(&self) -> Option<&B> {
         match &self.content {
             Content::Blank { blank, .. } => Some(blank),
             Content::Panel | Content::Remainder => None,
@@ -224,7 +224,7 @@ impl<B> Workpiece<B> {
 impl<B> Setup<B> {
     /// How often something is set for these cuts: for narrow strips the fence moves to what stays
     /// of each panel, and a straightedge is laid on for each cut.
-    pub fn times(&self) -> usize {
+    pub(crate) fn times(&self) -> usize {
         match self.fence {
             Fence::Straightedge => self.cuts.len(),
             Fence::Narrow(_) => {

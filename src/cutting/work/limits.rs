@@ -19,7 +19,7 @@ pub(crate) struct SawLimits {
 
 impl SawLimits {
     /// What the shop file says of the saw.
-    pub fn new(shop: &Shop) -> Self {
+    pub(crate) fn new(shop: &Shop) -> Self {
         Self {
             kerf: micrometers(shop.kerf),
             narrowest: micrometers(shop.saw.narrowest_rip),
@@ -31,12 +31,12 @@ impl SawLimits {
 
     /// Whether wood of this `length` along the fence and `width` across it may run along the fence:
     /// with the short edge on the fence it turns and is thrown back (common practice, no source).
-    pub fn may_rip(&self, [length, width]: [i64; 2]) -> bool {
+    pub(crate) fn may_rip(&self, [length, width]: [i64; 2]) -> bool {
         length >= self.shortest && length >= width
     }
 
     /// Whether so long a cut is too long for the miter gauge.
-    pub fn is_too_long(&self, cut: i64) -> bool {
+    pub(crate) fn is_too_long(&self, cut: i64) -> bool {
         self.longest.is_some_and(|longest| cut > longest)
     }
 }

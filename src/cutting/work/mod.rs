@@ -7,9 +7,9 @@ mod order;
 mod slab;
 mod tilted;
 
-pub use care::FARTHEST_STOP;
+pub(crate) use care::FARTHEST_STOP;
 pub(super) use cut::next_number;
-pub use cut::{
+pub(crate) use cut::{
     Area, Content, Cut, CutSide, Fence, Precaution, Setup, SetupCount, WorkName, Workpiece,
 };
 pub(super) use limits::SawLimits;

@@ -23,12 +23,12 @@ pub(crate) enum Fate<B = ItemIndex> {
 }
 
 impl<B> Slab<B> {
-    pub fn blank(size: [i64; 2], blank: B, turned: bool) -> Self {
+    pub(crate) fn blank(size: [i64; 2], blank: B, turned: bool) -> Self {
         Self { size, fate: Fate::Blank { blank, turned } }
     }
 
     /// A panel of `size` in slices; itself the slice where there is one as large.
-    pub fn sliced(size: [i64; 2], way: CutWay, mut slices: Vec<Self>) -> Self {
+    pub(crate) fn sliced(size: [i64; 2], way: CutWay, mut slices: Vec<Self>) -> Self {
         slices.retain(|slice| !matches!(slice.fate, Fate::Remainder));
         match slices.pop() {
             None => Self { size, fate: Fate::Remainder },
@@ -41,7 +41,7 @@ impl<B> Slab<B> {
     }
 
     /// The slices, none where it is not sliced.
-    pub fn slices(&self) -> &[Self] {
+    pub(crate) fn slices(&self) -> &[Self] {
         match &self.fate {
             Fate::Sliced { slices, .. } => slices,
             Fate::Blank { .. } | Fate::Remainder => &[],
@@ -49,14 +49,14 @@ impl<B> Slab<B> {
     }
 
     /// Whether it is still to be ripped along the fence, or something in it is.
-    pub fn has_rips(&self, limits: &SawLimits) -> bool {
+    pub(crate) fn has_rips(&self, limits: &SawLimits) -> bool {
         let along = matches!(self.fate, Fate::Sliced { way: CutWay::Along, .. });
         let here = along && limits.may_rip(self.size);
         here || self.slices().iter().any(|slice| slice.has_rips(limits))
     }
 
     /// The same with other names for its blanks.
-    pub fn renamed<C>(&self, rename: &impl Fn(&B) -> C) -> Slab<C> {
+    pub(crate) fn renamed<C>(&self, rename: &impl Fn(&B) -> C) -> Slab<C> {
         let fate = match &self.fate {
             Fate::Blank { blank, turned } => Fate::Blank { blank: rename(blank), turned: *turned },
             Fate::Remainder => Fate::Remainder,
@@ -71,7 +71,7 @@ impl<B> Slab<B> {
 
 impl Slab {
     /// What `panel`, of this size, comes to.
-    pub fn from_panel(panel: &Panel, size: [i64; 2], kerf: i64) -> Self {
+    pub(crate) fn from_panel(panel: &Panel, size: [i64; 2], kerf: i64) -> Self {
         match panel {
             Panel::Piece { item, turned } => Self::blank(size, *item, *turned),
             Panel::Remainder => Self { size, fate: Fate::Remainder },
@@ -84,7 +84,7 @@ impl Slab {
     }
 
     /// Calls `visit` with the item of every blank.
-    pub fn each_item(&self, visit: &mut impl FnMut(ItemIndex)) {
+    pub(crate) fn each_item(&self, visit: &mut impl FnMut(ItemIndex)) {
         if let Fate::Blank { blank, .. } = self.fate {
             visit(blank);
         }

@@ -22,7 +22,7 @@ use crate::holder::{Drilling, Face, Pocket, Purpose};
 /// D and Z are in 1/100 mm and A in 1/10 of a degree, in files in inches too. Names have at most
 /// 31 of the signs `A–Z 0–9 _ - $`, as R12 asks (DXF reference, "symbol table names").
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum DxfLayer {
+pub(crate) enum DxfLayer {
     Outline,
     Opening,
     Bridge,
@@ -52,7 +52,7 @@ pub enum DxfLayer {
 
 impl DxfLayer {
     /// The layer of a drilling: one for each bit, depth, face and lean.
-    pub fn of(drilling: &Drilling) -> Self {
+    pub(crate) fn of(drilling: &Drilling) -> Self {
         Self::Drilling {
             sink: drilling.purpose == Purpose::Countersink,
             diameter: hundredths(drilling.diameter),
@@ -63,12 +63,12 @@ impl DxfLayer {
     }
 
     /// The layer of a pocket: one for each depth and face.
-    pub fn of_pocket(pocket: &Pocket) -> Self {
+    pub(crate) fn of_pocket(pocket: &Pocket) -> Self {
         Self::Pocket { depth: hundredths(pocket.depth), face: pocket.face }
     }
 
     /// Its name, legal in R12.
-    pub fn name(self) -> String {
+    pub(crate) fn name(self) -> String {
         match self {
             Self::Outline => "CUT_OUTLINE".to_owned(),
             Self::Opening => "CUT_OPENING".to_owned(),

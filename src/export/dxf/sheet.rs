@@ -17,7 +17,7 @@ const LETTER: f64 = 1.0;
 
 /// Which lines of a sheet the machine is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SheetFollow<'a> {
+pub(crate) enum SheetFollow<'a> {
     /// The true edges of the parts.
     Edges,
     /// The path of the bit's centre: the regions of the sheet's parts, in their order, moved out
@@ -31,7 +31,11 @@ pub enum SheetFollow<'a> {
 /// The layers are those of a part's own file, but for what is written on it: of words each piece
 /// has its name. Where bridges are left, outlines are cut in stretches that are not closed, and
 /// what lies between them is on the bridges' layer.
-pub fn write_sheet(sheet: &RoutedSheet, follow: SheetFollow<'_>, options: Dialect) -> String {
+pub(crate) fn write_sheet(
+    sheet: &RoutedSheet,
+    follow: SheetFollow<'_>,
+    options: Dialect,
+) -> String {
     let mut entities: Vec<Entity> = edge(sheet).into_iter().collect();
     for (index, placed) in sheet.parts.iter().enumerate() {
         entities.extend(piece(placed, follow.of(index), sheet.bridges));

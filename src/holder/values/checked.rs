@@ -19,7 +19,7 @@ pub(super) struct Faults {
 }
 
 impl Faults {
-    pub fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
+    pub(super) fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
         match read {
             Ok(value) => return Some(value),
             Err(Refusal::Input(problems)) => self.problems.add(problems),
@@ -29,7 +29,7 @@ impl Faults {
     }
 
     /// Wrong input before what the shop lacks: the one may come from the other.
-    pub fn or<T>(self, value: T) -> Result<T, Refusal> {
+    pub(super) fn or<T>(self, value: T) -> Result<T, Refusal> {
         let value = self.problems.or(value)?;
         self.design.map_or(Ok(value), |finding| Err(finding.into()))
     }

@@ -9,6 +9,7 @@ use toml::Spanned;
 use toml::de::{DeArray, DeString, DeTable, DeValue, Deserializer};
 
 use super::Source;
+use super::bounded::beyond;
 use super::entry::UNITS;
 use super::problem::{Problem, Problems, nearest, nearest_name};
 use super::syntax::syntax;
@@ -23,7 +24,30 @@ pub(crate) const TEXT: &str = "the text can't be read: ";
 
 type Span = Range<usize>;
 
-pub(super) fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
+impl Source {
+    /// The text as a `T`.
+    ///
+    /// # Errors
+    /// Each a [`Problem`] at its line: it is not TOML, a key is unknown (the nearest known one is
+    /// suggested) or missing, a value is of the wrong kind, or a text or list is too long.
+    pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problems> {
+        match self.parse_all() {
+            (Some(read), problems) => problems.or(read),
+            (None, problems) => Err(problems),
+        }
+    }
+
+    /// The text as a `T`, as far as it can be read once what is wrong is left out; with what is
+    /// wrong. Without a problem there always is a `T`.
+    pub fn parse_all<T: DeserializeOwned>(&self) -> (Option<T>, Problems) {
+        match beyond(self) {
+            Some(problem) => (None, problem.into()),
+            None => parse(self),
+        }
+    }
+}
+
+fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
     let mut problems = Problems::default();
     let mut tree = match DeTable::parse(source.text()) {
         Ok(tree) => tree,

@@ -4,12 +4,8 @@ use std::ops::Range;
 use std::path::{Component, Path};
 use std::sync::Arc;
 
-use serde::de::DeserializeOwned;
-
 use super::beside::Beside;
-use super::bounded::beyond;
-use super::parse::parse;
-use super::problem::{Problem, Problems};
+use super::problem::Problem;
 use super::shown;
 use crate::limits;
 
@@ -89,27 +85,6 @@ impl Source {
         }
         let (has, most) = (text.len() as f64 / 1e6, limits::SVG_BYTES as f64 / 1e6);
         Err(wrong(format!("{name} has {has:.1} MB, and may have {most} MB")))
-    }
-
-    /// The text as a `T`.
-    ///
-    /// # Errors
-    /// Each a [`Problem`] at its line: it is not TOML, a key is unknown (the nearest known one is
-    /// suggested) or missing, a value is of the wrong kind, or a text or list is too long.
-    pub fn parse<T: DeserializeOwned>(&self) -> Result<T, Problems> {
-        match self.parse_all() {
-            (Some(read), problems) => problems.or(read),
-            (None, problems) => Err(problems),
-        }
-    }
-
-    /// The text as a `T`, as far as it can be read once what is wrong is left out; with what is
-    /// wrong. Without a problem there always is a `T`.
-    pub fn parse_all<T: DeserializeOwned>(&self) -> (Option<T>, Problems) {
-        match beyond(self) {
-            Some(problem) => (None, problem.into()),
-            None => parse(self),
-        }
     }
 
     /// Where the bytes `at` of `text` stand in this file, whose value at `span` reads so; the whole

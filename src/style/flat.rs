@@ -3,27 +3,13 @@
 
 use serde::Deserialize;
 
-use super::load_spec::{
-    BearerModel, BearerSpec, CantileverSpec, HookSpec, ScrewedSpec, SpanSpec, TurnSpec,
-};
+use super::expr::{Expr, Pair, RepeatSpec, Say, exactly_one};
 use super::spec::{
-    CheckSpec, CutShape, CutSpec, Expr, HoleSpec, NotchSpec, Pair, RepeatSpec, Say, SlotCourse,
-    SlotMouth, SlotSpec, TracedSpec, WindowSpec,
+    CheckSpec, CutShape, CutSpec, HoleSpec, NotchSpec, SlotCourse, SlotMouth, SlotSpec, TracedSpec,
+    WindowSpec,
 };
 use super::words::{Edge, Level};
 use crate::reading::Spanned;
-
-/// The one option that is given, or what to say where there is none or more than one.
-fn exactly_one<T, const OPTIONS: usize>(
-    options: [Option<T>; OPTIONS],
-    rule: &'static str,
-) -> Result<T, &'static str> {
-    let mut given = options.into_iter().flatten();
-    match (given.next(), given.next()) {
-        (Some(one), None) => Ok(one),
-        _ => Err(rule),
-    }
-}
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -117,56 +103,5 @@ impl TryFrom<FlatCheck> for CheckSpec {
         let rule = "a check has exactly one of stop, warn and note";
         let (level, when) = exactly_one(levels, rule)?;
         Ok(Self { level, when, code: flat.code, say: flat.say, repeat: flat.repeat })
-    }
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct FlatBearer {
-    what: Spanned<String>,
-    when: Option<Expr>,
-    repeat: Option<RepeatSpec>,
-    cantilever: Option<CantileverSpec>,
-    span: Option<SpanSpec>,
-    screws: Option<ScrewedSpec>,
-    hook: Option<HookSpec>,
-}
-
-impl TryFrom<FlatBearer> for BearerSpec {
-    type Error = &'static str;
-
-    fn try_from(flat: FlatBearer) -> Result<Self, Self::Error> {
-        let models = [
-            flat.cantilever.map(BearerModel::Cantilever),
-            flat.span.map(BearerModel::Span),
-            flat.screws.map(BearerModel::Screws),
-            flat.hook.map(BearerModel::Hook),
-        ];
-        let rule = "what bears has exactly one of cantilever, span, screws and hook";
-        let model = exactly_one(models, rule)?;
-        Ok(Self { what: flat.what, when: flat.when, repeat: flat.repeat, model })
-    }
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct FlatScrewed {
-    joints: Vec<Spanned<String>>,
-    mass: Expr,
-    out: Option<Expr>,
-    middle: Option<Expr>,
-    pivot: Option<Expr>,
-}
-
-impl TryFrom<FlatScrewed> for ScrewedSpec {
-    type Error = &'static str;
-
-    fn try_from(flat: FlatScrewed) -> Result<Self, Self::Error> {
-        let turn = match (flat.out, flat.pivot) {
-            (Some(out), Some(pivot)) => Some(TurnSpec { out, pivot }),
-            (None, None) => None,
-            _ => return Err("screws are turned by out and pivot together, or by neither"),
-        };
-        Ok(Self { joints: flat.joints, mass: flat.mass, middle: flat.middle, turn })
     }
 }

@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
 
-use super::spec::{Choice, Expr, Measure, StyleFile};
+use super::expr::Expr;
+use super::spec::{Choice, Measure, StyleFile};
 use super::validate::validate;
 use crate::inputs::Inputs;
 use crate::reading::{Beside, Problem, Problems, Source, Spanned, nearest};

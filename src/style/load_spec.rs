@@ -2,8 +2,7 @@
 
 use serde::Deserialize;
 
-use super::flat::{FlatBearer, FlatScrewed};
-use super::spec::{Expr, RepeatSpec};
+use super::expr::{Expr, RepeatSpec, exactly_one};
 use crate::reading::Spanned;
 
 /// Tools that hang on the holder.
@@ -121,4 +120,55 @@ pub(crate) struct MendSpec {
     #[serde(default, rename = "try")]
     pub tries: Vec<Expr>,
     pub when: Option<Expr>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FlatBearer {
+    what: Spanned<String>,
+    when: Option<Expr>,
+    repeat: Option<RepeatSpec>,
+    cantilever: Option<CantileverSpec>,
+    span: Option<SpanSpec>,
+    screws: Option<ScrewedSpec>,
+    hook: Option<HookSpec>,
+}
+
+impl TryFrom<FlatBearer> for BearerSpec {
+    type Error = &'static str;
+
+    fn try_from(flat: FlatBearer) -> Result<Self, Self::Error> {
+        let models = [
+            flat.cantilever.map(BearerModel::Cantilever),
+            flat.span.map(BearerModel::Span),
+            flat.screws.map(BearerModel::Screws),
+            flat.hook.map(BearerModel::Hook),
+        ];
+        let rule = "what bears has exactly one of cantilever, span, screws and hook";
+        let model = exactly_one(models, rule)?;
+        Ok(Self { what: flat.what, when: flat.when, repeat: flat.repeat, model })
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FlatScrewed {
+    joints: Vec<Spanned<String>>,
+    mass: Expr,
+    out: Option<Expr>,
+    middle: Option<Expr>,
+    pivot: Option<Expr>,
+}
+
+impl TryFrom<FlatScrewed> for ScrewedSpec {
+    type Error = &'static str;
+
+    fn try_from(flat: FlatScrewed) -> Result<Self, Self::Error> {
+        let turn = match (flat.out, flat.pivot) {
+            (Some(out), Some(pivot)) => Some(TurnSpec { out, pivot }),
+            (None, None) => None,
+            _ => return Err("screws are turned by out and pivot together, or by neither"),
+        };
+        Ok(Self { joints: flat.joints, mass: flat.mass, middle: flat.middle, turn })
+    }
 }

@@ -1,6 +1,7 @@
 //! Styles as data: what a style file says, the library of styles at hand, and the holder file
 //! that picks one.
 
+mod expr;
 mod flat;
 mod guide;
 mod holder_file;
@@ -11,6 +12,7 @@ mod uses;
 mod validate;
 mod words;
 
+pub(crate) use expr::{Expr, Pair, RepeatSpec, Say};
 pub(crate) use guide::{guide, list, start};
 pub(crate) use holder_file::HolderFile;
 pub(crate) use library::{Layer, Library, Style};

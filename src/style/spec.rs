@@ -1,39 +1,13 @@
 //! What a style file says, as it is written. Every figure is a formula.
 
-use std::fmt;
-
 use indexmap::IndexMap;
 use serde::Deserialize;
-use serde::de::{Deserializer, Error as _};
 
+use super::expr::{Expr, Pair, RepeatSpec, Say};
 use super::flat::{FlatCheck, FlatCut, FlatSlot};
 use super::load_spec::{BearerSpec, MendSpec, WeightSpec};
 use super::words::{Edge, Face, Grain, Level, Looks, Purpose};
-use crate::formula::{Formula, Template};
-use crate::reading::{Entry, FORMULA, Kind, Spanned, TEXT};
-
-/// A formula and where it stands in its file.
-#[derive(Debug, Clone)]
-pub(crate) struct Expr {
-    pub formula: Formula,
-    pub span: std::ops::Range<usize>,
-}
-
-impl fmt::Display for Expr {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.formula.fmt(f)
-    }
-}
-
-/// A text with formulas in braces and where it stands in its file.
-#[derive(Debug, Clone)]
-pub(crate) struct Say {
-    pub template: Template,
-    pub span: std::ops::Range<usize>,
-}
-
-/// A point or size on a part: x and y.
-pub(crate) type Pair = [Expr; 2];
+use crate::reading::{Kind, Spanned};
 
 /// A whole style file, or a group of parts that styles include.
 #[derive(Debug, Deserialize)]
@@ -382,16 +356,6 @@ pub(crate) struct TracedSpec {
     pub clearance: Option<Expr>,
 }
 
-/// The same again, with `n` counting 1, 2, 3 … in every formula of what is repeated.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct RepeatSpec {
-    pub count: Expr,
-    /// How far each is moved from the one before, besides what formulas make of `n`.
-    #[serde(default)]
-    pub step: Vec<Expr>,
-}
-
 /// A hole made with a bit.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -567,25 +531,4 @@ pub(crate) struct StepSpec {
     #[serde(default)]
     pub early: bool,
     pub when: Option<Expr>,
-}
-
-impl<'de> Deserialize<'de> for Expr {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let entry = Spanned::<Entry>::deserialize(deserializer)?;
-        let text = match entry.get_ref() {
-            Entry::Text(text) => text.clone(),
-            other => other.to_string(),
-        };
-        let formula = text.parse().map_err(|e| D::Error::custom(format!("{FORMULA}{e}")))?;
-        Ok(Self { formula, span: entry.span() })
-    }
-}
-
-impl<'de> Deserialize<'de> for Say {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = Spanned::<String>::deserialize(deserializer)?;
-        let template =
-            text.get_ref().parse().map_err(|e| D::Error::custom(format!("{TEXT}{e}")))?;
-        Ok(Self { template, span: text.span() })
-    }
 }

@@ -4,15 +4,16 @@ use std::collections::BTreeSet;
 
 use indexmap::IndexMap;
 
+use super::expr::{Expr, RepeatSpec, Say};
 use super::load_spec::{
     BearerModel, BearerSpec, CantileverSpec, HookSpec, MendSpec, ScrewedSpec, SpanSpec, TurnSpec,
     WeightSpec,
 };
 use super::spec::{
-    BevelSpec, CheckSpec, Choice, CutShape, CutSpec, DrillingSpec, Expr, HardwareSpec, HoleSpec,
+    BevelSpec, CheckSpec, Choice, CutShape, CutSpec, DrillingSpec, HardwareSpec, HoleSpec,
     JointSpec, MarkSpec, Measure, NotchSpec, OutlineSpec, PartSpec, PocketSpec, PolygonSpec,
-    RectangleSpec, RepeatSpec, Say, ScrewRow, ScrewSpec, SitsSpec, SlotCourse, SlotMouth, SlotSpec,
-    StepSpec, StyleFile, TraceSpec, TracedSpec, WindowSpec,
+    RectangleSpec, ScrewRow, ScrewSpec, SitsSpec, SlotCourse, SlotMouth, SlotSpec, StepSpec,
+    StyleFile, TraceSpec, TracedSpec, WindowSpec,
 };
 
 /// The names that `file`'s formulas use, and those that lists are as long as.

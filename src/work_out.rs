@@ -18,6 +18,7 @@ use crate::style::{HolderFile, Library};
 pub struct Worked {
     pub(crate) shop: Arc<Shop>,
     shop_text: Source,
+    pub(crate) shop_served: ShopServed,
     /// In the order of their names.
     pub(crate) holders: Vec<Arc<WorkedHolder>>,
     pub(crate) plans: Arc<Plans>,
@@ -40,6 +41,15 @@ pub(crate) struct Plans {
     pub router: router::RouterPlan,
     pub cutting: cutting::CuttingPlan,
     steps: u64,
+}
+
+/// Which shop served.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum ShopServed {
+    /// The project's own file.
+    File,
+    /// The built-in one, for there is no file.
+    BuiltIn,
 }
 
 /// What a finding is about.
@@ -97,7 +107,8 @@ pub fn work_out_again(
     };
     let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
     let plans = bench.plans(&shop, &holders, budget, doing);
-    Ok(Worked { shop, shop_text: bench.shop_text, holders, plans })
+    let shop_served = inputs.shop().map_or(ShopServed::BuiltIn, |_| ShopServed::File);
+    Ok(Worked { shop, shop_text: bench.shop_text, shop_served, holders, plans })
 }
 
 /// What all holders are worked out with.

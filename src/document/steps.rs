@@ -5,9 +5,10 @@ use super::tree::{Block, Document, Phrase, phrase, strong};
 use super::words;
 use crate::holder::{Hardware, Holder, Part, caution};
 use crate::length::Amount;
+use crate::work_out::ShopServed;
 
-/// The steps of making `holder`.
-pub(crate) fn steps(holder: &Holder) -> Document {
+/// The steps of making `holder`, which was worked out for the shop that `served`.
+pub(crate) fn steps(holder: &Holder, served: ShopServed) -> Document {
     let findings = holder.findings.iter().map(finding).collect();
     let pieces = holder.parts.iter().map(piece).collect();
     let hardware = holder.hardware.iter().map(bought).collect();
@@ -19,11 +20,22 @@ pub(crate) fn steps(holder: &Holder) -> Document {
         Block::chapter("Steps", Block::Numbered(steps)),
         Block::chapter("Cautions", Block::cautions(caution::for_making())),
     ];
-    let blocks = [Block::Paragraph(whole(holder))];
+    let blocks = [Block::Paragraph(whole(holder)), Block::Paragraph(shop(served).into())];
     Document {
         title: holder.title.clone(),
         units: holder.units,
         blocks: blocks.into_iter().chain(chapters.into_iter().flatten()).collect(),
+    }
+}
+
+/// For which shop it was worked out.
+fn shop(served: ShopServed) -> &'static str {
+    match served {
+        ShopServed::File => "Worked out for the shop in shop.toml.",
+        ShopServed::BuiltIn => {
+            "Worked out for the built-in shop, for there is no shop.toml: hold its stock, bits and \
+             screws against your own before you saw."
+        }
     }
 }
 

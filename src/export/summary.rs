@@ -10,7 +10,7 @@ use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
 use crate::length::Units;
 use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
-use crate::work_out::{Plans, Worked, WorkedHolder};
+use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
 
 /// Version of the keys below; a change of meaning makes it 2.
 const VERSION: u32 = 1;
@@ -22,6 +22,7 @@ pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> S
     let summary = json!({
         "version": VERSION,
         "units": "mm",
+        "shop": shop(worked.shop_served),
         "holders": worked.holders.iter().map(|worked| holder(worked)).collect::<Vec<_>>(),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
@@ -32,6 +33,14 @@ pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> S
         "files": files,
     });
     format!("{summary:#}\n")
+}
+
+/// The file of the shop that served.
+fn shop(served: ShopServed) -> &'static str {
+    match served {
+        ShopServed::File => "shop.toml",
+        ShopServed::BuiltIn => "built-in",
+    }
 }
 
 fn holder(worked: &WorkedHolder) -> Json {

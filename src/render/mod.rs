@@ -14,7 +14,7 @@ use crate::page::{PageError, lay_out, pdf};
 use crate::reading::Problem;
 use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
-use crate::work_out::{Worked, WorkedHolder};
+use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
 pub use sink::{FileError, Sink};
 
@@ -59,16 +59,21 @@ struct Run<'r> {
     remarks: Vec<Finding>,
 }
 
-impl Run<'_> {
+impl<'r> Run<'r> {
     fn put(&mut self, name: String, bytes: impl Into<Vec<u8>>) -> Result<(), FileError> {
         self.sink.take(&name, bytes.into())?;
         self.names.push(name);
         Ok(())
     }
 
+    fn desk(&self) -> Desk<'r> {
+        let worked = self.worked;
+        Desk { shop: &worked.shop, served: worked.shop_served, options: self.options }
+    }
+
     /// As many holders at once as there are hands, so that few files are in memory at a time.
     fn holders(&mut self) -> Result<(), FileError> {
-        let desk = Desk { shop: &self.worked.shop, options: self.options };
+        let desk = self.desk();
         for some in self.worked.holders.chunks(rayon::current_num_threads()) {
             let made: Vec<_> = some.par_iter().map(|worked| desk.holder(worked)).collect();
             for holder in made {
@@ -83,7 +88,7 @@ impl Run<'_> {
     }
 
     fn sheets(&mut self) -> Result<(), FileError> {
-        let desk = Desk { shop: &self.worked.shop, options: self.options };
+        let desk = self.desk();
         for sheet in &self.worked.plans.router.sheets {
             let name = format!("{}/{}", router::FOLDER, sheet.file);
             let drawing = drawing::sheet(sheet, desk.shop.units);
@@ -129,6 +134,7 @@ impl Run<'_> {
 #[derive(Clone, Copy)]
 struct Desk<'r> {
     shop: &'r Shop,
+    served: ShopServed,
     options: &'r Options,
 }
 
@@ -146,7 +152,10 @@ impl Desk<'_> {
             files.push((name(&format!("{}.dxf", part.name)), outline.into_bytes()));
             patterns.push(drawing);
         }
-        files.push((name("steps.md"), md::write(&document::steps(holder)).into_bytes()));
+        files.push((
+            name("steps.md"),
+            md::write(&document::steps(holder, self.served)).into_bytes(),
+        ));
         if let Some(carried) = &worked.carried {
             let sheet = document::load(holder, carried);
             files.push((name("load.md"), md::write(&sheet).into_bytes()));

@@ -73,3 +73,17 @@ pub(super) fn exactly_one<T, const OPTIONS: usize>(
         _ => Err(rule),
     }
 }
+
+/// A list whose entries are blamed each at its own place: the reader of TOML knows the place of a wrapped value, not
+/// that of an entry.
+pub(super) fn each<'de, D, T>(deserializer: D) -> Result<Vec<T>, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Deserialize<'de>,
+{
+    let entries = Vec::<Wrapped<T>>::deserialize(deserializer)?;
+    Ok(entries.into_iter().map(|Wrapped(entry)| entry).collect())
+}
+
+#[derive(Deserialize)]
+struct Wrapped<T>(T);

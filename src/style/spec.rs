@@ -3,7 +3,7 @@
 use indexmap::IndexMap;
 use serde::Deserialize;
 
-use super::expr::{Expr, Pair, RepeatSpec, Say};
+use super::expr::{Expr, Pair, RepeatSpec, Say, each};
 use super::flat::{FlatCheck, FlatCut, FlatSlot};
 use super::load_spec::{BearerSpec, MendSpec, WeightSpec};
 use super::words::{Edge, Face, Grain, Level, Looks, Purpose};
@@ -44,13 +44,13 @@ pub(crate) struct StyleFile {
     pub screws: Vec<ScrewSpec>,
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
-    #[serde(default)]
+    #[serde(default, deserialize_with = "each")]
     pub checks: Vec<CheckSpec>,
     #[serde(default)]
     pub steps: Vec<StepSpec>,
     #[serde(default)]
     pub weights: Vec<WeightSpec>,
-    #[serde(default)]
+    #[serde(default, deserialize_with = "each")]
     pub bears: Vec<BearerSpec>,
     #[serde(default)]
     pub mends: Vec<MendSpec>,
@@ -182,7 +182,7 @@ pub(crate) struct PartSpec {
     #[serde(default)]
     pub edges: IndexMap<Edge, String>,
     pub bevel: Option<BevelSpec>,
-    #[serde(default)]
+    #[serde(default, deserialize_with = "each")]
     pub cuts: Vec<CutSpec>,
     #[serde(default)]
     pub drillings: Vec<DrillingSpec>,

@@ -16,6 +16,7 @@ ask = "How thick?"
 with = "tape"
 kind = "length"
 range = ["1/16 in", "200 in"]
+for = "body"
 [choices.sheet]
 ask = "Which sheet"
 kind = "sheet"

@@ -595,14 +595,20 @@ fn what_is_no_formula_says_why() {
 fn nesting_is_deep_enough_and_no_deeper() {
     let nested = |depth| format!("{}1{}", "(".repeat(depth), ")".repeat(depth));
     assert_eq!(worked(&nested(40)), Quantity::number(1.0));
-    for text in [
-        nested(100_000),
-        format!("{}1", "-".repeat(100_000)),
-        format!("{}yes", "not ".repeat(100_000)),
-        "if ".repeat(100_000),
-        "min(".repeat(100_000),
-    ] {
+    let texts = |times: usize| {
+        [
+            nested(times),
+            format!("{}1", "-".repeat(times)),
+            format!("{}yes", "not ".repeat(times)),
+            "if ".repeat(times),
+            "min(".repeat(times),
+        ]
+    };
+    for text in texts(100) {
         assert_eq!(text.parse::<Formula>(), Err(FormulaError::TooDeep));
+    }
+    for text in texts(100_000) {
+        assert_eq!(text.parse::<Formula>(), Err(FormulaError::TooLong(text.len())));
     }
 }
 
@@ -611,7 +617,8 @@ fn nesting_is_deep_enough_and_no_deeper() {
 fn a_sum_is_long_enough_and_no_longer() {
     let sum = |terms| vec!["1"; terms].join(" + ");
     assert_eq!(worked(&sum(100)), Quantity::number(100.0));
-    assert_eq!(sum(100_000).parse::<Formula>(), Err(FormulaError::TooDeep));
+    assert_eq!(sum(200).parse::<Formula>(), Err(FormulaError::TooMany(399)));
+    assert_eq!(sum(100_000).parse::<Formula>(), Err(FormulaError::TooLong(399_997)));
 }
 
 #[test]

@@ -660,7 +660,15 @@ fn the_shop_file_start_writes_is_the_default_shop() {
     let without = Project::new(&[("holders/sash.toml", SASH)]);
     status(&with.run("make", &[]), 0);
     status(&without.run("make", &[]), 0);
-    assert!(with.made() == without.made());
+    assert_eq!(with.summary()["shop"], "shop.toml");
+    assert_eq!(without.summary()["shop"], "built-in");
+    // Which shop served is told here, and nothing else differs.
+    let [mut with, mut without] = [with.made(), without.made()];
+    for told in ["summary.json", "sash/steps.md"] {
+        let [with, without] = [&mut with, &mut without].map(|made| made.remove(Path::new(told)));
+        assert!(with.is_some() && without.is_some() && with != without, "{told}");
+    }
+    assert!(with == without);
 }
 
 fn loaded(bytes: &[u8]) -> dxf::Drawing {

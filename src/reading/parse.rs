@@ -57,6 +57,8 @@ fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
     let mut told = BTreeSet::new();
     // Tables with a key that nobody knows: one that seems to be missing there may be it.
     let mut strays = BTreeSet::new();
+    // Where values were left out: what that makes wrong of the table around them is no second fault.
+    let mut left_out: Vec<Vec<String>> = Vec::new();
     for _ in 0..limits::PROBLEMS {
         let error = match T::deserialize(Deserializer::from(tree.clone())) {
             Ok(read) => return (Some(read), problems),
@@ -65,8 +67,11 @@ fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
         let fault = Fault::new(&error);
         let span = error.span().unwrap_or_default();
         let place = find(tree.get_ref(), &span).unwrap_or_default();
-        let follows = matches!(&fault, Fault::Missing(key)
-            if told.contains(key) || strays.contains(&place.path));
+        let follows = match &fault {
+            Fault::Missing(key) => told.contains(key) || strays.contains(&place.path),
+            Fault::Other(_) => left_out.iter().any(|path| path.starts_with(&place.path)),
+            _ => false,
+        };
         if !follows {
             problems.add(fault.tell(source, &span, &place));
         }
@@ -77,6 +82,7 @@ fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
             strays.insert(table.to_vec());
         }
         told.extend(place.path.last().cloned());
+        left_out.push(place.path.clone());
         if !leave_out(tree.get_mut(), &span, meant.as_deref()) {
             break;
         }

@@ -9,7 +9,7 @@ use super::spec::{Choice, ChoiceKind, Many, PartSpec};
 use super::uses::names_used;
 use crate::length::read_unit;
 use crate::limits;
-use crate::reading::{Problem, Problems, Spanned, nearest};
+use crate::reading::{Problem, Problems, Spanned, nearest, nearest_name};
 
 /// Words that formulas keep for themselves, and the shop's own names.
 const RESERVED: [&str; 13] =
@@ -251,9 +251,20 @@ fn check_bearer(
 fn used(style: &Style) -> Result<(), Problem> {
     let names: BTreeSet<&str> =
         style.layers.iter().flat_map(|layer| names_used(&layer.file)).collect();
-    let idle = style
+    // A misspelled name may be it: that is told when the formula is worked out.
+    let workings =
+        style.layers.iter().flat_map(|l| l.file.workings.keys().map(|key| key.get_ref().as_str()));
+    let known: BTreeSet<&str> = style
         .measures()
-        .find(|(name, measure, _)| measure.serves.is_none() && !names.contains(name));
+        .map(|(name, ..)| name)
+        .chain(style.choices().map(|(name, ..)| name))
+        .chain(workings)
+        .collect();
+    let meant =
+        |name: &str| names.difference(&known).any(|used| nearest_name(used, &[name]).is_some());
+    let idle = style.measures().find(|(name, measure, _)| {
+        measure.serves.is_none() && !names.contains(name) && !meant(name)
+    });
     let Some((name, _, layer)) = idle else { return Ok(()) };
     let span =
         layer.file.measures.keys().find(|key| key.get_ref() == name).map_or(0..0, Spanned::span);

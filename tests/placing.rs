@@ -2,7 +2,7 @@
 //! full disk, in a checkout. What is not its own must keep every byte, mode, time and link.
 #![cfg(target_os = "linux")]
 // A test that can't go on is to stop there.
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, Permissions};
@@ -579,7 +579,7 @@ fn what_may_not_be_read_is_not_read() {
     write(&out.join("secret/letter"), "mine");
     write(&out.join("diary"), "mine");
     for name in ["secret", "diary"] {
-        fs::set_permissions(out.join(name), Permissions::from_mode(0)).unwrap();
+        fs::set_permissions(out.join(name), Permissions::from_mode(0o000)).unwrap();
     }
     fs::set_permissions(&out, Permissions::from_mode(0o777)).unwrap();
     for which in [0, 1] {

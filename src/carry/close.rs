@@ -53,7 +53,7 @@ pub(super) fn close_screws(holder: &Holder) -> Vec<CloseScrew> {
                     |known: &&mut CloseScrew| known.part == close.part && known.to == close.to;
                 match found.iter_mut().find(same) {
                     Some(known) if close.is / close.least < known.is / known.least => {
-                        *known = close
+                        *known = close;
                     }
                     Some(_) => {}
                     None => found.push(close),

@@ -72,7 +72,7 @@ pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
 }
 
 /// The cuts before the blade is tilted: those that are made on a sheet.
-fn square<'p>(plan: &'p CuttingPlan) -> impl Iterator<Item = &'p Cut> {
+fn square(plan: &CuttingPlan) -> impl Iterator<Item = &Cut> {
     plan.cuts().take_while(|(fence, _)| !matches!(fence, Fence::Bevel { .. })).map(|(_, cut)| cut)
 }
 

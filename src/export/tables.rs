@@ -169,7 +169,7 @@ impl CsvTable {
     /// # Errors
     /// When it can't be written (out of memory).
     pub(super) fn row<'c>(&mut self, cells: impl IntoIterator<Item = &'c str>) -> csv::Result<()> {
-        self.0.write_record(cells.into_iter().map(harmless).map(|cell| cell.into_owned()))
+        self.0.write_record(cells.into_iter().map(harmless).map(Cow::into_owned))
     }
 
     /// # Errors

@@ -19,7 +19,7 @@ pub(super) fn parse(text: &str) -> Result<Node, Misread> {
         return Err(whole(FormulaError::TooMany(tokens.len())));
     }
     let mut parser = Parser { tokens, at: 0, depth: 0 };
-    parser.to_the_end().map_err(|error| Misread { at: parser.place(text, &error), error })
+    parser.all_of_it().map_err(|error| Misread { at: parser.place(text, &error), error })
 }
 
 struct Parser {
@@ -47,7 +47,7 @@ const OR: Precedence = &[("or", Operator::Or)];
 type Parsed = Result<Node, FormulaError>;
 
 impl Parser {
-    fn to_the_end(&mut self) -> Parsed {
+    fn all_of_it(&mut self) -> Parsed {
         let node = self.whole()?;
         match self.peek() {
             None => Ok(node),

@@ -29,7 +29,7 @@ impl Template {
             match piece {
                 TemplatePart::Text(plain) => text.push_str(plain),
                 TemplatePart::Formula(formula) => {
-                    text.push_str(&formula.evaluate(names)?.write(units))
+                    text.push_str(&formula.evaluate(names)?.write(units));
                 }
             }
             if text.len() > limits::SAID {

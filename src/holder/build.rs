@@ -16,7 +16,7 @@ use super::shaped::shaped;
 use super::sound::soundness;
 use super::told::told;
 use super::values::Values;
-use super::{Holder, clash, crossing, fit};
+use super::{Holder, Placement, clash, crossing, fit};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
@@ -138,7 +138,7 @@ fn tidy(mut findings: Vec<Finding>) -> Vec<Finding> {
 
 /// Width and height of the whole, and how far it stands out from the wall, in mm; 0 without parts.
 fn size(parts: &[Part]) -> Space {
-    let bounds = parts.iter().flat_map(|part| &part.places).map(|place| place.bounds());
+    let bounds = parts.iter().flat_map(|part| &part.places).map(Placement::bounds);
     let whole = bounds.reduce(|(low, high), (near, far)| {
         let least = std::array::from_fn(|i| f64::min(low[i], near[i]));
         (least, std::array::from_fn(|i| f64::max(high[i], far[i])))

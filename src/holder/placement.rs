@@ -26,7 +26,7 @@ impl Placement {
     }
 
     /// Where the point `(x, y)` of the piece lies, `depth` mm below its show face.
-    pub(crate) fn to_space(&self, point: Point, depth: f64) -> Space {
+    pub(crate) fn to_space(self, point: Point, depth: f64) -> Space {
         let [u, v, w] = self.level_frame();
         let origin = self.show_origin();
         let level =
@@ -35,7 +35,7 @@ impl Placement {
     }
 
     /// The inverse of [`Placement::to_space`]: position on the piece and depth below its show face.
-    pub(crate) fn to_piece(&self, place: Space) -> (Point, f64) {
+    pub(crate) fn to_piece(self, place: Space) -> (Point, f64) {
         let [u, v, w] = self.level_frame();
         let (origin, place) = (self.show_origin(), self.tilted(place, -self.tilt));
         let from: Space = std::array::from_fn(|i| place[i] - origin[i]);

@@ -230,7 +230,6 @@ impl Desk<'_> {
     }
 }
 
-#[expect(clippy::needless_pass_by_value, reason = "it is handed to map_err")]
 fn failed(error: impl std::fmt::Display) -> Problem {
     Problem::plain(error.to_string())
 }

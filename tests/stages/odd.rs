@@ -11,7 +11,8 @@ use crate::shop::{DEFAULT_SHOP, read_shop};
 /// `tests/fuzz/found` is tried without a line here.
 #[test]
 fn what_fuzzing_found_stays_mended() {
-    let doors: [(&str, fn(&str)); 6] = [
+    type Door = (&'static str, fn(&str));
+    let doors: [Door; 6] = [
         ("length", doors::length),
         ("formula", doors::formula),
         ("style", doors::style),

@@ -253,6 +253,7 @@ fn ten_thousand_of_every_style() {
     sweep(cases(LONG));
 }
 
+#[expect(clippy::print_stdout, reason = "how much of a sweep is made is worth a look")]
 fn sweep(cases: u32) {
     let library = Library::built_in();
     std::thread::scope(|scope| {

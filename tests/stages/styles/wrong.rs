@@ -108,13 +108,13 @@ fn each_fault_is_told_with_its_line() {
         (
             "stop = \"eye > 2 in\"\n",
             "",
-            "code = \"eye-too-large\"",
+            "[[checks]]",
             &["exactly one of stop, warn and note"],
         ),
         (
             "stop = \"eye > 2 in\"",
             "stop = \"eye > 2 in\"\nwarn = \"yes\"",
-            "code = \"eye",
+            "[[checks]]",
             &["exactly one of stop, warn and note"],
         ),
         (

@@ -105,12 +105,7 @@ fn each_fault_is_told_with_its_line() {
             "slot   = { end",
             &["at most one of end_diameter, mouth_width and mouth_radius"],
         ),
-        (
-            "stop = \"eye > 2 in\"\n",
-            "",
-            "[[checks]]",
-            &["exactly one of stop, warn and note"],
-        ),
+        ("stop = \"eye > 2 in\"\n", "", "[[checks]]", &["exactly one of stop, warn and note"]),
         (
             "stop = \"eye > 2 in\"",
             "stop = \"eye > 2 in\"\nwarn = \"yes\"",

@@ -3,9 +3,7 @@
 
 use crate::holder::{Part, Placement};
 use crate::tolerance::FLATTENING;
-use geo::{
-    Area, BooleanOps, Coord, Euclidean, Length, LineString, MultiLineString, MultiPolygon, Polygon,
-};
+use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 use kurbo::Point;
 
 use super::space::{axis, filled, in_space};
@@ -68,14 +66,23 @@ fn section((part, place): Piece<'_>, p: usize, q: usize) -> MultiPolygon<f64> {
     MultiPolygon::new(vec![Polygon::new(outline, openings)])
 }
 
-/// How much of the line at x = `at`, from y = `low` to `high`, lies in the section.
+/// How much of the line at x = `at`, from y = `low` to `high`, lies in the section: between its
+/// crossings with the rings, two by two.
 fn inside(section: &MultiPolygon<f64>, at: f64, low: f64, high: f64) -> f64 {
-    let line = LineString::from(vec![(at, low), (at, high)]);
-    let inner = section.clip(&MultiLineString::new(vec![line]), false);
-    inner.iter().map(|line| Euclidean.length(line)).sum()
+    let mut crossings: Vec<f64> = rings(section)
+        .flat_map(LineString::lines)
+        .filter(|line| (line.start.x < at) != (line.end.x < at))
+        .map(|line| line.start.y + line.slope() * (at - line.start.x))
+        .map(|y| y.clamp(low, high))
+        .collect();
+    crossings.sort_by(f64::total_cmp);
+    crossings.chunks(2).map(|pair| pair[1] - pair[0]).sum()
 }
 
 fn corners(section: &MultiPolygon<f64>) -> Vec<f64> {
-    let rings = section.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
-    rings.flat_map(|ring| ring.coords().map(|c| c.x)).collect()
+    rings(section).flat_map(|ring| ring.coords().map(|c| c.x)).collect()
+}
+
+fn rings(section: &MultiPolygon<f64>) -> impl Iterator<Item = &LineString<f64>> {
+    section.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()))
 }

@@ -69,7 +69,9 @@ fn parse<T: DeserializeOwned>(source: &Source) -> (Option<T>, Problems) {
         let place = find(tree.get_ref(), &span).unwrap_or_default();
         let follows = match &fault {
             Fault::Missing(key) => told.contains(key) || strays.contains(&place.path),
-            Fault::Other(_) => left_out.iter().any(|path| path.starts_with(&place.path)),
+            Fault::Other(_) => left_out
+                .iter()
+                .any(|path| path.len() > place.path.len() && path.starts_with(&place.path)),
             _ => false,
         };
         if !follows {

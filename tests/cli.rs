@@ -404,6 +404,17 @@ fn what_is_not_there_is_told() {
     told(&run(&["make", SHED, "--out", file.to_str().unwrap()]), "is a file, not a folder");
 }
 
+/// Where a file system keeps both: two files that would be one holder.
+#[cfg(target_os = "linux")]
+#[test]
+fn two_files_of_one_name_are_told() {
+    let twins = Project::new(&[("holders/sash.toml", SASH), ("holders/sash.TOML", SASH)]);
+    let output = twins.run("make", &[]);
+    status(&output, 2);
+    let told = one_line(&said(&output));
+    assert!(says(&told, "sash.toml have one name: rename one of them"), "{told}");
+}
+
 /// Two faulty holders are both told.
 #[test]
 fn every_holders_fault_is_told_in_one_run() {

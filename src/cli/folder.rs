@@ -177,7 +177,18 @@ fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
         return Err(Problem::plain(message).with_help("share them between two projects"));
     }
     files.sort();
+    twins(&files).map_or(Ok(()), Err)?;
     Ok(files)
+}
+
+/// Two files that come in under one name, such as `rack.toml` and `rack.TOML`.
+fn twins(files: &[PathBuf]) -> Option<Problem> {
+    let pair = files.iter().enumerate().find_map(|(i, file)| {
+        let twin = files[..i].iter().find(|other| file_name(other) == file_name(file))?;
+        Some((twin, file))
+    })?;
+    let message = format!("{} and {} have one name", pair.0.display(), pair.1.display());
+    Some(Problem::plain(message).with_help("rename one of them, or take it out of the folder"))
 }
 
 /// The one of `files` that is called `name`, with or without its ending.

@@ -5,6 +5,7 @@ use std::path::{Component, Path};
 use std::sync::Arc;
 
 use super::beside::Beside;
+use super::bounded::too_long;
 use super::problem::Problem;
 use super::shown;
 use crate::limits;
@@ -80,11 +81,7 @@ impl Source {
             return Err(wrong(format!("there is no \"{name}\" beside it")).with_help(help));
         };
         let text = beside.text(&format!("{folder}{name}")).map_err(wrong)?;
-        if text.len() as u64 <= limits::SVG_BYTES {
-            return Ok(text);
-        }
-        let (has, most) = (text.len() as f64 / 1e6, limits::SVG_BYTES as f64 / 1e6);
-        Err(wrong(format!("{name} has {has:.1} MB, and may have {most} MB")))
+        too_long(name, &text, limits::SVG_BYTES).map_or(Ok(text), |told| Err(wrong(told)))
     }
 
     /// Where the bytes `at` of `text` stand in this file, whose value at `span` reads so; the whole

@@ -20,7 +20,7 @@ const HOLDER: &str = "holders/holder.toml";
 /// Reads a figure, and writes it in both units.
 pub fn length(text: &str) {
     if let Ok(quantity) = read(text) {
-        let _ = [Units::Inches, Units::Millimetres].map(|units| units.quantity(quantity));
+        let _ = [Units::Inches, Units::Millimeters].map(|units| units.quantity(quantity));
     }
     let _ = Reading::at_start_of(text);
 }
@@ -31,7 +31,7 @@ pub fn formula(text: &str) {
         let _ = formula.evaluate(&Few).map(|value| value.write(Units::Inches));
     }
     if let Ok(template) = text.parse::<Template>() {
-        let _ = template.fill(&Few, Units::Millimetres);
+        let _ = template.fill(&Few, Units::Millimeters);
     }
 }
 

@@ -58,7 +58,7 @@ pub(crate) const PARTS: usize = 100;
 pub(crate) const REPEATS: usize = 1_000;
 
 /// Rounds of all repeats of a holder together.
-pub(crate) const ROUNDS: usize = 1_500;
+pub(crate) const ROUNDS: usize = 1_000;
 
 /// Pieces of a holder.
 pub(crate) const PIECES: usize = 300;

@@ -1,4 +1,4 @@
-//! Every tolerance of the program, in one place. In millimetres unless it says otherwise.
+//! Every tolerance of the program, in one place. In millimeters unless it says otherwise.
 
 /// Two coordinates closer than this are the same point to a woodworker and to every file written.
 pub const COORDINATE: f64 = 0.001;
@@ -6,7 +6,7 @@ pub const COORDINATE: f64 = 0.001;
 /// A contour's segments meet to within this.
 pub const CLOSING: f64 = 1e-6;
 
-/// A vertex this close to the run through its neighbours is no corner and is left out.
+/// A vertex this close to the run through its neighbors is no corner and is left out.
 pub const MERGING: f64 = 1e-9;
 
 /// A vertex of a cutter this close to an edge of the part is meant to lie on it.

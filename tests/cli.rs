@@ -131,7 +131,7 @@ fn the_sample_is_made_with_all_its_files() {
     let files = files(&made);
     let summary: Json = serde_json::from_slice(&files[Path::new("summary.json")]).unwrap();
     let mut wanted = vec!["summary.json".to_owned(), "cut-list.csv".into(), "hardware.csv".into()];
-    for file in ["plan.md", "cut-list.csv", "shopping.csv", "offcuts.toml"] {
+    for file in ["plan.md", "pieces.csv", "shopping.csv", "offcuts.toml"] {
         wanted.push(format!("cutting/{file}"));
     }
     for sheet in summary["cutting"]["sheets"].as_array().unwrap() {
@@ -192,7 +192,7 @@ fn findings_that_stop_leave_nothing_written() {
     assert!(!project.0.path().join("made").exists());
     status(&project.run("check", &[]), 1);
     // Stops that are overruled are stops all the same.
-    status(&project.run("make", &["--anyway"]), 1);
+    status(&project.run("make", &["--force"]), 1);
     assert!(project.made().contains_key(Path::new("sash/shelf.svg")));
     assert_eq!(project.summary()["holders"][0]["findings"][0]["code"], "heads-collide");
 }
@@ -546,7 +546,7 @@ fn quiet_says_nothing_and_otherwise_one_line() {
     assert!(told.starts_with("Made 1 holder with ") && told.ends_with("made\n"), "{told}");
 }
 
-/// What a message says does not hang on the terminal's colours or width.
+/// What a message says does not hang on the terminal's colors or width.
 #[test]
 fn messages_do_not_hang_on_the_terminal() {
     let project = Project::new(&[("holders/sash.toml", &SASH.replace("count = 6", "cuont = 6"))]);
@@ -654,8 +654,8 @@ fn what_start_writes_runs_once_its_measures_are_filled_in() {
             })
             .collect();
         let both = Project::new(&[("holders/first.toml", &taken)]);
-        let alone = project.run("make", &["--anyway"]);
-        let output = both.run("make", &["--anyway"]);
+        let alone = project.run("make", &["--force"]);
+        let output = both.run("make", &["--force"]);
         assert_ne!(output.status.code(), Some(2), "{name}: {}\n{taken}", said(&output));
         assert_eq!(output.status, alone.status, "{name}");
         assert_eq!(project.summary(), both.summary(), "{name}");
@@ -828,7 +828,7 @@ fn papers_versions_and_units_are_as_asked() {
     assert_eq!(a.len(), b.len());
 }
 
-/// The bit's centre runs half of its 1/4 in outside the edge: the upright grows by 1/8 in all
+/// The bit's center runs half of its 1/4 in outside the edge: the upright grows by 1/8 in all
 /// round, and its area by perimeter × 1/8 in and the four quarter circles at its corners.
 #[test]
 fn outlines_offset_by_the_bit_run_half_a_bit_outside() {

@@ -104,7 +104,7 @@ about   = "the board"
 from    = "sheet"
 outline = { polygon = { corners = [["0 in", "0 in"], ["12 in", "0 in"], ["12 in", "5 in"], ["0 in", "5 in"]] } }
 cuts    = [{ hole = { at = ["3 in", "2 in"], diameter = "hole" } }]
-sits    = [{ at = ["0 in", "0 in", "0 in"], looks = "front" }]
+sits    = [{ at = ["0 in", "0 in", "0 in"], faces = "front" }]
 "#;
 
 const MALLETS: &str = r#"style = "peg-board"
@@ -210,7 +210,7 @@ const SLIPS: &[Slip] = &[
     (OWN_STYLE, "\"handle + 1/8 in\"", "\"handle + (1/8 in\""),
     (OWN_STYLE, "\"handle + 1/8 in\"", "\"handel + 1/8 in\""),
     (OWN_STYLE, "hole = {", "hoel = {"),
-    (OWN_STYLE, "looks = \"front\"", "looks = \"foward\""),
+    (OWN_STYLE, "faces = \"front\"", "faces = \"foward\""),
     (OWN_STYLE, "with  = \"caliper\"", ""),
     (
         OWN_STYLE,

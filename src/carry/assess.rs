@@ -6,7 +6,7 @@ use super::hook::{Hooked, Hung};
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
 use super::weight::Loading;
-use crate::holder::{Bearer, Holder, Model};
+use crate::holder::{Carrier, Holder, Model};
 use crate::shop::Shop;
 use crate::strength::{Unrest, Wrong};
 
@@ -24,10 +24,9 @@ pub(crate) struct Assessment {
     pub whole: f64,
     /// The factor for knocks and pulls.
     pub live: f64,
-    /// The mass of tools at which the first grave check is met, in kg, and which check that is;
-    /// `None` without tools, and where something can't be counted.
+    /// The mass of tools at which the first grave check is met, in kg; `None` without tools, and
+    /// where something can't be counted.
     pub could: Option<f64>,
-    pub could_until: Option<Check>,
     /// How many studs share it, and what comes down on each, in N; 0 when it does not hang on a
     /// cleat.
     pub studs: f64,
@@ -60,14 +59,12 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         && limit(&checks).is_some()
         && !checks.iter().any(|check| check.id.question == LoadQuestion::EndGrain);
     let times = if sure && tools > 0.0 { most(holder, shop, loading) } else { None };
-    let then = times.map(|times| all(holder, shop, Loading { times, ..loading }));
     let hung = hung(holder, shop, loading);
     Assessment {
         tools,
         whole: tools + holder.mass,
         live: loading.live,
         could: times.map(|times| tools * times),
-        could_until: then.and_then(|then| limit(&then.checks).cloned()),
         studs: hung.map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         remarks: remarks(holder, shop),
@@ -85,31 +82,31 @@ struct Found {
 
 fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Found {
     let mut found = Found::default();
-    for bearer in &holder.bearers {
-        for check in one(holder, shop, loading, bearer) {
+    for carrier in &holder.carriers {
+        for check in one(holder, shop, loading, carrier) {
             match check {
                 Ok(check) => found.checks.push(check),
-                Err(why) => found.failed.push(NotWorkedOut { place: place(bearer), why }),
+                Err(why) => found.failed.push(NotWorkedOut { place: place(carrier), why }),
             }
         }
     }
     found
 }
 
-fn place(bearer: &Bearer) -> CheckPlace {
-    CheckPlace::Named(bearer.what.clone())
+fn place(carrier: &Carrier) -> CheckPlace {
+    CheckPlace::Named(carrier.what.clone())
 }
 
-/// The checks of one bearer, or why there are none. For the whole on its cleat some may fail and
+/// The checks of one carrier, or why there are none. For the whole on its cleat some may fail and
 /// others not.
 fn one(
     holder: &Holder,
     shop: &Shop,
     loading: Loading,
-    bearer: &Bearer,
+    carrier: &Carrier,
 ) -> Vec<Result<Check, Unrest>> {
-    let place = place(bearer);
-    match &bearer.model {
+    let place = place(carrier);
+    match &carrier.model {
         Model::Cantilever { part, runs, root, mass, at } => {
             let part = &holder.parts[*part];
             apart(Bent::cantilever(place, part, *runs, (*root, *mass, *at)).checks(loading))
@@ -140,7 +137,7 @@ fn apart(checks: Result<Vec<Check>, Wrong>) -> Vec<Result<Check, Unrest>> {
 
 /// What comes down on the studs, where a holder hangs on its cleat.
 fn hung(holder: &Holder, shop: &Shop, loading: Loading) -> Option<Hung> {
-    let cleat = holder.bearers.iter().find_map(|bearer| match bearer.model {
+    let cleat = holder.carriers.iter().find_map(|carrier| match carrier.model {
         Model::Hook { cleat, .. } => Some(&holder.parts[cleat]),
         _ => None,
     })?;

@@ -54,7 +54,7 @@ impl<'a> Bent<'a> {
     /// Bending, shear and sag; nothing where the part does not reach beyond its root.
     pub(super) fn checks(&self, loading: Loading) -> Result<Vec<Check>, Wrong> {
         let Some(piece) = self.part.places.first() else { return Ok(Vec::new()) };
-        let [u, v, w] = piece.looks.frame();
+        let [u, v, w] = piece.faces.frame();
         let along_x = u[self.axis].abs() > v[self.axis].abs();
         // What hangs pulls down; what pushes on a part that stands up pushes outward.
         let load_axis = if self.axis == 1 { 2 } else { 1 };

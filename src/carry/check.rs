@@ -1,7 +1,7 @@
-//! One line of the table: what is asked of a place and what it can.
+//! One line of the table: the load at a place and what is allowable there.
 
 use super::grounds::Grounds;
-use crate::length::Amount;
+use crate::length::{Amount, Units};
 
 /// A sag that no tape shows, in mm.
 const NOTHING: f64 = crate::length::MM_PER_INCH / 32.0;
@@ -33,7 +33,7 @@ pub(crate) struct CheckId {
 pub(crate) enum CheckPlace {
     /// As the style points at it.
     Named(String),
-    /// The screws between a holder's back and its hook cleat.
+    /// The screws between a holder's back and its holder cleat.
     HookCleat,
     /// The wall's own cleat, under the hook.
     WallCleat,
@@ -42,7 +42,7 @@ pub(crate) enum CheckPlace {
 /// What can give way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum LoadQuestion {
-    /// Stress at the outermost fibre, in N/mm².
+    /// Stress at the outermost fiber, in N/mm².
     Bending,
     /// Along the grain, in N/mm².
     Shear,
@@ -60,7 +60,7 @@ pub(crate) enum LoadQuestion {
     Bevel,
     /// The screws in each stud, in N.
     Studs,
-    /// The wall's cleat bent between two studs, in N/mm².
+    /// The wall cleat bent between two studs, in N/mm².
     Strip,
 }
 
@@ -69,8 +69,8 @@ impl CheckPlace {
     pub(crate) fn words(&self) -> &str {
         match self {
             Self::Named(words) => words,
-            Self::HookCleat => "the hook cleat on the holder's back",
-            Self::WallCleat => "the wall's cleat",
+            Self::HookCleat => "the screws of the holder cleat",
+            Self::WallCleat => "the wall cleat",
         }
     }
 }
@@ -83,60 +83,70 @@ impl LoadQuestion {
             Self::Shear => "shear",
             Self::Sag => "sag",
             Self::Screws => "screws",
-            Self::EndGrain => "screws pulled out of end grain",
-            Self::Heads => "screw heads pulled through",
-            Self::Staying => "staying on the cleat",
-            Self::Bevel => "crushing of the bevel",
+            Self::EndGrain => "screws in end grain",
+            Self::Heads => "screw heads pulling through",
+            Self::Staying => "tipping off the cleat",
+            Self::Bevel => "crushing the bevel",
             Self::Studs => "screws in the studs",
-            Self::Strip => "bending between two studs",
+            Self::Strip => "bending between studs",
         }
     }
 
     /// The formula, and what is compared with what.
-    pub(crate) fn formula(self) -> &'static str {
-        match self {
+    pub(crate) fn formula(self, units: Units) -> String {
+        let [withdrawal, thread, through] = match units {
+            Units::Inches => ["2850", "inch", "690"],
+            // The same, in N and mm.
+            Units::Millimeters => ["19.7", "mm", "4.76"],
+        };
+        let told = match self {
             Self::Strip => {
-                "asked: M / S down, of the strip with its bevel (twice in a panel, which keeps half on edge), and M tan b / S outward, half the load at either end of the hook; can: as for bending"
+                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat; allowable: as for bending"
             }
             Self::Bending => {
-                "asked: M / S of the worst net section; can: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
+                "load: M / S of the worst net section; allowable: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)"
             }
             Self::Shear => {
-                "asked: 3 V / 2 A; can: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (load that stays)"
+                "load: 3 V / 2 A; allowable: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)"
             }
             Self::Sag => {
-                "asked: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; can: a hundredth of its length"
+                "load: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; allowable: a hundredth of its length"
             }
             Self::Screws => {
-                "asked: pull and load across on the screw that has most; can: W' Z' / (W' cos² α + Z' sin² α), W' = 2850 G² D per inch of thread, Z' the least of six yield modes, both × 0.9 (load that stays)"
+                return format!(
+                    "load: pull and side load on the most loaded screw; allowable: W' Z' / (W' cos² α + Z' sin² α), W' = {withdrawal} G² D per {thread} of thread, Z' the least of six yield modes, both × 0.9 (lasting load)"
+                );
             }
-            Self::EndGrain => "asked: the pull; no withdrawal value exists in end grain",
+            Self::EndGrain => "load: the pull; there is no allowable in end grain",
             Self::Heads => {
-                "asked: the pull on one screw; can: 690 π D G² t × 0.9, t the wood under the head's cone"
+                return format!(
+                    "load: the pull on one screw; allowable: {through} π D G² t × 0.9, t the wood under the cone of the head"
+                );
             }
             Self::Staying => {
-                "asked: moment of all loads about the hook's lower edge by their weight; can: t / cos² b + (height of the edge above the bearing) × tan b"
+                "load: how far out all loads act, about the bottom edge of the holder cleat; allowable: t / cos² b + (height of that edge above the bearing) × tan b"
             }
             Self::Bevel => {
-                "asked: thrust square to the bevel on half its face; can: average crushing strength across the grain ÷ 1.67"
+                "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67"
             }
             Self::Studs => {
-                "as for screws, what covers the wall counted as a gap; no stud gets more than what hangs within one spacing, shared by its screws"
+                "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws"
             }
-        }
+        };
+        told.to_owned()
     }
 
     /// Where the formula is from.
     pub(crate) fn source(self) -> &'static str {
         match self {
             Self::Bending | Self::Strip => {
-                "Wood Handbook FPL-GTR-190 eq. 9-13, ch. 5; ASTM D245 (from memory); NDS-2018 table 2.3.2"
+                "Wood Handbook FPL-GTR-190 eq. 9-13, ch. 5; ASTM D245; NDS-2018 table 2.3.2"
             }
             Self::Shear => {
-                "Wood Handbook FPL-GTR-190 eq. 9-14, ch. 5; ASTM D245 (from memory); NDS-2018 table 2.3.2"
+                "Wood Handbook FPL-GTR-190 eq. 9-14, ch. 5; ASTM D245; NDS-2018 table 2.3.2"
             }
             Self::Sag => {
-                "Wood Handbook FPL-GTR-190 eq. 9-2; NDS-2018 3.5.2 (from memory); the limit is common practice, no source"
+                "Wood Handbook FPL-GTR-190 eq. 9-2; NDS-2018 3.5.2; the limit is common practice, no source"
             }
             Self::Screws | Self::Studs => {
                 "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
@@ -145,7 +155,7 @@ impl LoadQuestion {
             Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2",
             Self::Staying => "statics of a rigid body without friction",
             Self::Bevel => {
-                "Wood Handbook FPL-GTR-190 ch. 5; ASTM D245 (from memory); half the face is common practice, no source"
+                "Wood Handbook FPL-GTR-190 ch. 5; ASTM D245; half the face is common practice, no source"
             }
         }
     }

@@ -31,7 +31,7 @@ pub(crate) enum CloseTo {
     /// Across the grain.
     Edge,
     /// In a row along the grain.
-    Neighbour,
+    Neighbor,
 }
 
 /// A screw in a piece of solid wood.
@@ -123,7 +123,7 @@ fn of_piece<'a>(part: &'a Part, screws: &[Driven<'a>]) -> Vec<CloseScrew> {
         let all = [
             (CloseTo::End, end, least_end),
             (CloseTo::Edge, edge, screw.edge_distance()),
-            (CloseTo::Neighbour, near, screw.spacing()[0]),
+            (CloseTo::Neighbor, near, screw.spacing()[0]),
         ];
         let close = all.into_iter().filter(|(_, is, least)| *is < least - COORDINATE);
         found.extend(close.map(|(to, is, least)| CloseScrew {
@@ -138,7 +138,7 @@ fn of_piece<'a>(part: &'a Part, screws: &[Driven<'a>]) -> Vec<CloseScrew> {
     found
 }
 
-/// How far apart along the grain two screws of nearly one line of fibres stand.
+/// How far apart along the grain two screws of nearly one line of fibers stand.
 fn apart(one: &Driven<'_>, other: &Driven<'_>) -> Option<f64> {
     let [along, across] = [one.at.x - other.at.x, one.at.y - other.at.y].map(f64::abs);
     (across < one.joint.screw.spacing()[1] - COORDINATE).then_some(along)

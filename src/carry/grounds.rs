@@ -68,7 +68,7 @@ pub(crate) struct ScrewShare {
     pub across: f64,
 }
 
-/// What one screw can, with all factors but those of its neighbours.
+/// What one screw can, with all factors but those of its neighbors.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct ScrewCan {
     /// Pulled out, in N; `None` in end grain.

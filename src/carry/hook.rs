@@ -1,9 +1,9 @@
-//! The whole holder, hooked on the wall's cleat: its rest, its own screws and those in the studs.
+//! The whole holder, hooked on the wall cleat: its rest, its own screws and those in the studs.
 
 use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::{CleatScrews, Grounds, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
-use super::weight::{Loading, centres, of_piece};
+use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
 use crate::shop::{Shop, find_wood};
 use crate::strength::{
@@ -13,7 +13,7 @@ use crate::strength::{
 /// What comes down on the studs.
 #[derive(Clone, Copy)]
 pub(super) struct Hung {
-    /// How many studs share it: the wall's cleat runs on past the holder, so that none gets more
+    /// How many studs share it: the wall cleat runs on past the holder, so that none gets more
     /// than what hangs within one spacing.
     pub studs: f64,
     /// What comes down on each, in N.
@@ -27,7 +27,7 @@ impl Hung {
     }
 }
 
-/// A holder on the wall's cleat.
+/// A holder on the wall cleat.
 pub(super) struct Hooked<'a> {
     pub place: CheckPlace,
     pub holder: &'a Holder,
@@ -48,7 +48,7 @@ fn loads(holder: &Holder, loading: Loading) -> Vec<Load> {
         out: 0.0,
     });
     let wood = holder.parts.iter().flat_map(|part| {
-        centres(part).map(|at| Load { y: at[1], z: at[2], down: of_piece(part), out: 0.0 })
+        centers(part).map(|at| Load { y: at[1], z: at[2], down: of_piece(part), out: 0.0 })
     });
     tools.chain(wood).collect()
 }
@@ -101,7 +101,7 @@ impl Hooked<'_> {
         Check::new(self.place.clone(), question, asked_and_can, grounds)
     }
 
-    /// The screws of the hook cleat, which would pry it off the back.
+    /// The screws of the holder cleat, which would pry it off the back.
     fn own_screws(&self, rest: &Rest) -> Result<Check, Wrong> {
         let screws = &self.screws.screws;
         let Some(first) = screws.first() else {
@@ -131,7 +131,7 @@ impl Hooked<'_> {
         Ok(self.check(LoadQuestion::Studs, asked_and_can, grounds))
     }
 
-    /// The wall's cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
+    /// The wall cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
     /// stiffer than the strip, which so bears it at the two ends of the hook (common practice, no
     /// source).
     ///
@@ -153,7 +153,7 @@ impl Hooked<'_> {
         let flat = CrossSection::Rectangle { width: solid + rise / 2.0, height: thickness };
         let wood = find_wood(cleat.wood_name()).wood;
         let kept = if wood.kind.is_panel() { super::beam::PANEL_ON_EDGE } else { 1.0 };
-        let on_edge = bent(CrossSection::Bevelled { thickness, solid, rise }, down)? / kept;
+        let on_edge = bent(CrossSection::Beveled { thickness, solid, rise }, down)? / kept;
         let asked = on_edge + bent(flat, down * cleat.bevel.to_radians().tan())?;
         let can = allowable(wood).bending;
         let grounds =
@@ -178,7 +178,7 @@ fn drawn(
     Ok(([asked, most], Grounds::OfCleat { screw: wood.screw, count, each, worst_pull, can }))
 }
 
-/// What a screw of the wall's cleat goes through and into.
+/// What a screw of the wall cleat goes through and into.
 fn stud_wood(shop: &Shop) -> ScrewedWood {
     let (cleat, wall) = (&shop.cleat, &shop.wall);
     let deep = wall.screw_length - cleat.thickness - wall.covering;

@@ -15,7 +15,7 @@ pub(crate) fn judge(holder: &mut Holder, file: &HolderFile, shop: &Shop) -> Opti
     if holder.findings.iter().any(|f| f.level == Level::Stop) {
         return None;
     }
-    let assessment = (!holder.bearers.is_empty()).then(|| assess(holder, shop));
+    let assessment = (!holder.carriers.is_empty()).then(|| assess(holder, shop));
     let mut found = match &assessment {
         Some(assessment) => findings(assessment, holder, file, shop),
         None if holder.weights.is_empty() => Vec::new(),

@@ -31,7 +31,7 @@ pub(super) enum Change {
         name: String,
         value: NewValue,
     },
-    /// The screws of the wall's cleat in each stud.
+    /// The screws of the wall cleat in each stud.
     WallScrews(usize),
     WallScrew(Screw),
     /// The width of all cleats, in mm.
@@ -184,7 +184,8 @@ fn worst(holder: &Holder, shop: &Shop) -> Option<f64> {
 fn tries(file: &HolderFile, shop: &Shop) -> Vec<Change> {
     let Ok(values) = Values::new(file, shop) else { return Vec::new() };
     let layers = file.style.layers.iter();
-    let mends = layers.flat_map(|layer| layer.file.mends.iter().map(move |mend| (layer, mend)));
+    let mends =
+        layers.flat_map(|layer| layer.file.may_change.iter().map(move |mend| (layer, mend)));
     let offered = mends.flat_map(|(layer, mend)| {
         let name = mend.choice.get_ref();
         let found = to_try(file, shop, &values, (layer, mend));

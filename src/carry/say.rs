@@ -13,14 +13,14 @@ use crate::strength::{CrossSection, LEAST_PENETRATION, Support};
 
 /// What hangs on a holder whose style names nothing that bears it.
 pub(super) fn no_load_model() -> Finding {
-    let message = "The style says what hangs here, but not what bears it: no load was looked at. \
-                   Add [[bears]] to the style, and prove it by a pull before you trust it.";
+    let message = "The style says what hangs here, but not what carries it: no load was worked out. \
+                   Add [[carries]] to the style, and pull-test the holder before you trust it.";
     Finding::warn("no-load-model", message)
 }
 
 /// A place without a figure must not pass for a safe one.
 pub(super) fn not_worked_out(failed: &NotWorkedOut) -> Finding {
-    let message = format!("What this carries could not be worked out: {}.", failure(failed));
+    let message = format!("This load could not be worked out: {}.", failure(failed));
     Finding::stop("load-not-worked-out", message)
 }
 
@@ -49,16 +49,16 @@ pub(super) fn finding(
 pub(super) fn close_screw(close: &CloseScrew, units: Units) -> Finding {
     let CloseScrew { part, joint, screw, to, is, least } = close;
     let (to, fix) = match to {
-        CloseTo::End => ("the end", "Set it further in, or make the part longer."),
-        CloseTo::Edge => ("the edge", "Set it further in, or make the part wider."),
-        CloseTo::Neighbour => {
-            ("the next in one line of the grain", "Set them further apart, or off the line.")
+        CloseTo::End => ("the end", "Move the screw in, or make the part longer."),
+        CloseTo::Edge => ("the edge", "Move the screw in, or make the part wider."),
+        CloseTo::Neighbor => {
+            ("the next one along the grain", "Set them farther apart, or stagger them.")
         }
     };
     let (is, least, number) = (units.length(*is), units.length(*least), screw.number());
     let message = format!(
-        "{part}: {is} from a screw (#{number}, {joint}) to {to}; nearer than {least} solid wood may \
-         split. Bore the lead hole to its size. {fix}"
+        "{part}: {is} from a screw (#{number}, {joint}) to {to}, and solid wood may split under {least}. \
+         Drill the pilot hole to its size. {fix}"
     );
     Finding::note("screw-may-split", message)
 }
@@ -71,8 +71,8 @@ fn figures(check: &Check, units: Units) -> [String; 2] {
 fn end_grain(check: &Check, units: Units) -> String {
     let ([asked, _], what) = (figures(check, units), check.id.place.words());
     format!(
-        "{what}: the screws are pulled with {asked} each out of end grain, where no screw may be \
-         counted on: use the tab joint, a bracket or a cleat under it, or turn the grain."
+        "{what}: each screw is pulled with {asked} in end grain, where no screw can be counted on. Use \
+         tabs, a bracket or a cleat under it, or turn the grain."
     )
 }
 
@@ -80,42 +80,39 @@ fn over_a_stud(check: &Check, units: Units) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     let word = check.id.question.word();
     format!(
-        "{what}, {word}: asked {asked} with the tools knocked, can {can}. Hang it where a stud is \
-         behind it, or use wider cleats (width under [cleat] in shop.toml). An estimate, not a \
-         rating."
+        "{what}, {word}: load {asked} with knocks counted, allowable {can}. Hang it over a stud, or use \
+         wider cleats (width under [cleat] in shop.toml). An estimate, not a rating."
     )
 }
 
 fn sags(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, _], what) = (figures(check, units), check.id.place.words());
     let times = check.ratio();
-    format!(
-        "{what}: it sags {asked} with time, {times:.1} times what does not trouble the eye.{advice}"
-    )
+    format!("{what}: it will sag {asked} in time, {times:.1} times what the eye lets pass.{advice}")
 }
 
 fn loaded(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     let word = check.id.question.word();
     let used = match check.ratio() {
-        r if !r.is_finite() => "nothing may be counted on".to_owned(),
-        r if r > 1.0 => format!("{r:.2} times that"),
-        r => format!("{r:.2} of it is used"),
+        r if !r.is_finite() => "too much".to_owned(),
+        r if r > 1.0 => format!("{r:.2} times too much"),
+        r => format!("{:.0} % of it", 100.0 * r),
     };
     format!(
-        "{what}, {word}: asked {asked} with the tools knocked, can {can}; {used}.{advice} An \
-         estimate, not a rating."
+        "{what}, {word}: load {asked} with knocks counted, allowable {can}: {used}.{advice} An estimate, \
+         not a rating."
     )
 }
 
 /// What the holder could take as it is, and the change that mends.
 fn advise(assessment: &Assessment, mend: Option<&Mend>, units: Units) -> String {
     let takes = assessment.could.map_or_else(String::new, |could| {
-        format!(" As it is, the holder takes tools of {} in all.", units.mass(could))
+        format!(" As drawn it carries {} of tools.", units.mass(could))
     });
     let change = mend.map_or_else(
         || {
-            "No change that was tried mends it: hang fewer or lighter tools, or make two holders."
+            "No change that was tried is enough: hang fewer or lighter tools, or make two holders."
                 .to_owned()
         },
         |mend| mended(mend, units),
@@ -126,9 +123,9 @@ fn advise(assessment: &Assessment, mend: Option<&Mend>, units: Units) -> String 
 fn mended(mend: &Mend, units: Units) -> String {
     let changes: Vec<String> = mend.changes.iter().map(|change| changed(change, units)).collect();
     format!(
-        "Tried: with {} every place is asked at most {:.2} of what it can.",
+        "Fix: {}; then every load is at most {:.0} % of its allowable.",
         changes.join(" and "),
-        mend.ratio
+        100.0 * mend.ratio
     )
 }
 
@@ -145,17 +142,17 @@ fn changed(change: &Change, units: Units) -> String {
 }
 
 /// What no figure says.
-pub(crate) fn remark(remark: &LoadRemark) -> String {
+pub(crate) fn remark(remark: &LoadRemark, units: Units) -> String {
     match remark {
         LoadRemark::UnknownWood { name, taken } => format!(
-            "The strength of \"{name}\" is not known here: it is taken for {taken}, on the careful side."
+            "The strength of \"{name}\" is not known: counted as {taken}, on the careful side."
         ),
-        LoadRemark::NoScrewValue { name } => format!(
-            "No standard gives screws in {name} a value; they are counted as in a light softwood."
-        ),
+        LoadRemark::NoScrewValue { name } => {
+            format!("No standard rates screws in {name}: counted as in a light softwood.")
+        }
         LoadRemark::Glued { count, tabs, into, area } => format!(
-            "{count} tabs of {tabs} in {into}: {:.0} cm² of glue on their flanks holds them in; it is not counted.",
-            area / 100.0
+            "{count} tabs of {tabs} in {into} are held by {} of glue, which is not counted.",
+            units.area(*area)
         ),
     }
 }
@@ -178,10 +175,10 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
             units.length(length)
         ),
         Grounds::Reach(reach) => {
-            format!("all that hangs, wood too, acts {} out from the wall", units.length(reach))
+            format!("all that hangs, wood included, acts {} out from the wall", units.length(reach))
         }
         Grounds::Strip { down, hook, width, wood, spacing } => format!(
-            "{} down and outward at the ends of a hook {} long, on a strip {} wide of {wood} \
+            "{} downward and outward at the ends of a holder cleat {} long, on a strip {} wide of {wood} \
              between studs {} apart",
             units.force(down),
             units.length(hook),
@@ -217,7 +214,7 @@ fn net(section: CrossSection, units: Units) -> String {
             format!(", net {} wide and {} high", units.length(width), units.length(height))
         }
         CrossSection::Round { diameter } => format!(", {} thick", units.length(diameter)),
-        CrossSection::Bevelled { solid, .. } => format!(", {} high", units.length(solid)),
+        CrossSection::Beveled { solid, .. } => format!(", {} high", units.length(solid)),
     }
 }
 
@@ -232,7 +229,7 @@ fn shared(
     });
     let pull = can.pull.map_or("nothing".to_owned(), |newtons| units.force(newtons));
     format!(
-        "{} on {count} screws {size}; the worst has {} along it (can {pull}) and {} across (can {}){}",
+        "{} on {count} screws {size}; the worst one: pull {} (allowable {pull}), side load {} (allowable {}){}",
         units.force(load),
         units.force(most.pull),
         units.force(most.across),
@@ -246,7 +243,7 @@ fn shallow(diameters: f64) -> String {
         return String::new();
     }
     format!(
-        "; {diameters:.1} diameters deep, less than the {LEAST_PENETRATION} of the NDS, so across it counts as much less"
+        "; only {diameters:.1} diameters deep, under the {LEAST_PENETRATION} that the NDS asks, so its side load is counted down to match"
     )
 }
 
@@ -262,7 +259,7 @@ fn of_cleat(
         CleatScrews::InEachStud(count) => format!("{count} in each stud"),
     };
     format!(
-        "{short}#{}, {count}, {:.1} diameters deep; each has {} along it where the bevels fit face to face (can {}, its head {}), and {} across (can {}); a bevel that bears on its edge alone would draw it with {}: see that they fit",
+        "{short}#{}, {count}, {:.1} diameters deep; each one: pull {} where the bevels meet face to face (allowable {}, its head {}), side load {} (allowable {}); a bevel that bears on its edge alone would pull with {}: check the fit",
         screw.number(),
         can.diameters,
         units.force(each.pull),

@@ -246,12 +246,12 @@ pub(super) fn screwed_wood(
     let deep = joint.length - seated.passed;
     let panel = find_wood(&part.stock.wood).wood.kind.is_panel();
     let along = into.edge.is_some_and(|way| {
-        let fibres = match part.grain {
+        let fibers = match part.grain {
             crate::holder::Grain::Length => way.x.abs(),
             crate::holder::Grain::Width => way.y.abs(),
             crate::holder::Grain::Any => 1.0,
         };
-        fibres > 0.5 || part.stock.kind == StockKind::Dowel
+        fibers > 0.5 || part.stock.kind == StockKind::Dowel
     });
     ScrewedWood {
         screw: joint.screw,
@@ -322,7 +322,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(256))]
 
-        /// Shorter screws, thinner near pieces, lighter woods, end grain, edges and wallboard never
+        /// Shorter screws, thinner near pieces, lighter woods, end grain, edges and drywall never
         /// raise what a screw can.
         #[test]
         fn less_never_can_more(

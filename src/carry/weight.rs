@@ -44,9 +44,9 @@ pub(super) fn of_piece(part: &Part) -> f64 {
 }
 
 /// Where the weight of each piece of a part acts, in the holder.
-pub(super) fn centres(part: &Part) -> impl Iterator<Item = Space> + '_ {
-    let centre = centroid(part.region.contours());
-    part.places.iter().map(move |place| place.to_space(centre, place.size[2] / 2.0))
+pub(super) fn centers(part: &Part) -> impl Iterator<Item = Space> + '_ {
+    let center = centroid(part.region.contours());
+    part.places.iter().map(move |place| place.to_space(center, place.size[2] / 2.0))
 }
 
 /// The centroid of an area: contours clockwise take away.

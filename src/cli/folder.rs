@@ -173,7 +173,7 @@ fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
     }
     if files.len() > limits::FILES {
         let (has, most) = (files.len(), limits::FILES);
-        let message = format!("{}: {has} files, and {most} are the most", folder.display());
+        let message = format!("{}: {has} files; at most {most}", folder.display());
         return Err(Problem::plain(message).with_help("share them between two projects"));
     }
     files.sort();

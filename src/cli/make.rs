@@ -34,9 +34,9 @@ pub(super) fn make(args: &MakeArgs) -> Done {
     bar.finish_and_clear();
     let worked = worked?;
     let said = report(&worked, false);
-    if worked.is_stopped() && !args.anyway {
+    if worked.is_stopped() && !args.force {
         tell(&said);
-        tell("Nothing was written. Change what the findings say, or add --anyway.\n");
+        tell("Nothing was written. Fix what stops it, or add --force.\n");
         return Ok(Outcome::Stopped);
     }
     let placed = write(&worked, &args.options(), out, opened.alone).map_err(|p| vec![p])?;
@@ -115,7 +115,7 @@ fn report(worked: &Worked, all: bool) -> String {
         }
         told.iter().for_each(|finding| text.push_str(&line(finding)));
         if clear {
-            text.push_str("  nothing stands against it\n");
+            text.push_str("  No problems found.\n");
         }
     }
     text

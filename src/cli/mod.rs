@@ -31,9 +31,9 @@ struct Command {
 enum Task {
     /// Make every drawing, page and list of a project (a folder or one holder file).
     Make(MakeArgs),
-    /// Say what the checks find, and write nothing.
+    /// Say what the checks find; write nothing.
     Check(ProjectArgs),
-    /// List the styles of holder, or say what one of them wants measured.
+    /// List the styles of holder, or say what to measure for one.
     Styles {
         /// Name of a style.
         style: Option<String>,
@@ -41,7 +41,7 @@ enum Task {
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
     },
-    /// Print a commented holder file to begin from ("shop" prints a shop file).
+    /// Print a holder file to begin from, with comments ("shop" prints a shop file).
     Start {
         /// Name of a style, or "shop".
         style: String,
@@ -55,13 +55,13 @@ enum Task {
 struct ProjectArgs {
     /// The project's folder, or a single holder file.
     project: PathBuf,
-    /// The one holder to work out, named as its file.
+    /// Work out this one holder only, named as its file.
     #[arg(long, value_name = "NAME")]
     only: Option<String>,
     /// A folder of further style files.
     #[arg(long, value_name = "DIR")]
     styles: Vec<PathBuf>,
-    /// How long the cutting plan is thought over: the same steps give the same plan.
+    /// How hard to search for a good cutting plan; the same number gives the same plan.
     #[arg(long, value_name = "N", default_value_t = crate::cutting::Budget::default().steps)]
     cutting_steps: u64,
 }
@@ -70,7 +70,7 @@ struct ProjectArgs {
 struct MakeArgs {
     #[command(flatten)]
     project: ProjectArgs,
-    /// Where the files go; "made" in the project's folder unless told otherwise.
+    /// Where the files go; by default "made" in the project's folder.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Version of the DXF files.
@@ -79,15 +79,15 @@ struct MakeArgs {
     /// Unit of the DXF files.
     #[arg(long, value_enum, default_value = "mm")]
     dxf_units: UnitWord,
-    /// Let the outlines in DXF files follow the centre of the shop's router bit.
+    /// DXF outlines follow the center of the router bit instead of the edges of the part.
     #[arg(long)]
     offset_by_bit: bool,
-    /// Paper of the pages, instead of the shop file's.
+    /// Paper of the pages, instead of what the shop file says.
     #[arg(long, value_parser = paper, value_name = "PAPER")]
     paper: Option<Paper>,
-    /// Write the files even where a finding says stop.
+    /// Write the files even when a finding says stop.
     #[arg(long)]
-    anyway: bool,
+    force: bool,
     /// Say only what is wrong.
     #[arg(long)]
     quiet: bool,
@@ -112,7 +112,7 @@ impl MakeArgs {
             DxfWord::R12 => dxf::Version::R12,
         };
         let units = match self.dxf_units {
-            UnitWord::Mm => Units::Millimetres,
+            UnitWord::Mm => Units::Millimeters,
             UnitWord::In => Units::Inches,
         };
         let dxf = dxf::Dialect { version, units };

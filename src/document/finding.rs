@@ -8,7 +8,7 @@ pub(super) fn finding(finding: &Finding) -> Phrase {
     let message = finding.message.as_str();
     match finding.level {
         Level::Stop => phrase![strong("Stop:"), " ", message],
-        Level::Warn => phrase![strong("Look at this:"), " ", message],
+        Level::Warn => phrase![strong("Check:"), " ", message],
         Level::Note => phrase![message],
     }
 }

@@ -8,13 +8,16 @@ use crate::length::{Amount, Units};
 /// The load sheet of `holder`.
 pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
     let chapters = [
-        Block::chapter("The table", Block::Table(table(&assessment.checks))),
+        Block::chapter("Loads and allowables", Block::Table(table(&assessment.checks))),
         Block::chapter(
-            "How each figure came about",
+            "Where the figures come from",
             Block::List(grounds(&assessment.checks, holder.units)),
         ),
-        Block::chapter("Formulas and their sources", Block::List(formulas(&assessment.checks))),
-        Block::chapter("Counted and not counted", Block::List(counted(assessment))),
+        Block::chapter(
+            "Formulas and their sources",
+            Block::List(formulas(&assessment.checks, holder.units)),
+        ),
+        Block::chapter("What is counted", Block::List(counted(assessment, holder.units))),
         Block::chapter("Before you trust it", Block::cautions(caution::for_loads())),
     ];
     let blocks = [Block::Paragraph(opening(assessment))];
@@ -34,9 +37,9 @@ fn opening(assessment: &Assessment) -> Phrase {
 fn hanging(assessment: &Assessment) -> Option<Phrase> {
     let [tools, whole] = [assessment.tools, assessment.whole].map(Amount::Mass);
     Some(if assessment.tools <= 0.0 {
-        phrase!["No tools hang on it itself; what its file says hangs there is counted."]
+        phrase!["No tools hang on it; what its file says hangs there is counted."]
     } else {
-        phrase!["Tools of ", tools, " hang here; with its wood the wall carries ", whole, "."]
+        phrase![tools, " of tools hang here; with the wood the wall carries ", whole, "."]
     })
 }
 
@@ -44,32 +47,24 @@ fn limit(assessment: &Assessment) -> Option<Phrase> {
     let limit = assessment.limit()?;
     let share = (limit.ratio() * 100.0).round();
     let (what, how) = (limit.id.place.words(), limit.id.question.word());
-    Some(format!("What limits it is {what}, {how}: {share:.0} % of what may be counted on.").into())
+    Some(format!("Highest load: {what}, {how}, at {share:.0} % of its allowable.").into())
 }
 
 fn could(assessment: &Assessment) -> Option<Phrase> {
     let could = assessment.could?;
-    let verdict =
-        if could >= assessment.tools { "It could take" } else { "It should have no more than" };
-    let until = assessment.could_until.as_ref().map_or_else(String::new, |check| {
-        format!(
-            "; then {} ({}) has all it can take",
-            check.id.place.words(),
-            check.id.question.word()
-        )
-    });
-    Some(phrase![verdict, " tools of ", Amount::Mass(could), format!(" in all{until}.")])
+    let verdict = if could >= assessment.tools { "It could carry" } else { "Hang no more than" };
+    Some(phrase![verdict, " ", Amount::Mass(could), " of tools in all."])
 }
 
 fn studs(assessment: &Assessment) -> Option<Phrase> {
     let studs = assessment.studs;
     let shared = if studs <= 1.0 {
-        "It may hang on one stud alone".to_owned()
+        "It may hang on a single stud".to_owned()
     } else {
         format!("Its cleat is {studs:.1} stud spacings long")
     };
     let most = Amount::Force(assessment.per_stud);
-    let told = phrase![shared, ": up to ", most, " comes down on one, knocks counted."];
+    let told = phrase![shared, ": up to ", most, " comes down on one stud, knocks counted."];
     (studs > 0.0).then_some(told)
 }
 
@@ -84,16 +79,16 @@ fn table(checks: &[Check]) -> Listing {
             phrase![mark(check.ratio())],
         ]
     });
-    Listing { head: vec!["what", "how", "asked", "can", "asked / can"], rows: rows.collect() }
+    Listing { head: vec!["where", "what", "load", "allowable", "share"], rows: rows.collect() }
 }
 
 /// A ratio, with a word where it wants one.
 fn mark(ratio: f64) -> Inline {
     match ratio {
         r if !r.is_finite() => strong("too much"),
-        r if r > 1.0 => strong(format!("{r:.2}, too much")),
-        r if r > NEAR => format!("{r:.2}, near").into(),
-        r => format!("{r:.2}").into(),
+        r if r > 1.0 => strong(format!("{} %, too much", (100.0 * r).ceil())),
+        r if r > NEAR => format!("{:.0} %, close", 100.0 * r).into(),
+        r => format!("{:.0} %", 100.0 * r).into(),
     }
 }
 
@@ -105,24 +100,25 @@ fn grounds(checks: &[Check], units: Units) -> Vec<Phrase> {
     }))
 }
 
-fn formulas(checks: &[Check]) -> Vec<Phrase> {
-    let line = |q: LoadQuestion| format!("{}: {}. Source: {}.", q.word(), q.formula(), q.source());
+fn formulas(checks: &[Check], units: Units) -> Vec<Phrase> {
+    let line =
+        |q: LoadQuestion| format!("{}: {}. Source: {}.", q.word(), q.formula(units), q.source());
     each_once(checks.iter().map(|check| line(check.id.question).into()))
 }
 
-fn counted(assessment: &Assessment) -> Vec<Phrase> {
+fn counted(assessment: &Assessment, units: Units) -> Vec<Phrase> {
     let live = assessment.live;
     let usual = [
-        format!("Tools' weights are multiplied by {live} for knocks and pulls (live_load)."),
-        "Loads stay for good: strengths of wood and screws are multiplied by 0.9 (NDS-2018 table 2.3.2)."
+        format!("Tool weights are multiplied by {live} for knocks and pulls (live_load)."),
+        "The load is lasting: strengths of wood and screws are multiplied by 0.9 (NDS-2018 table 2.3.2)."
             .to_owned(),
-        "Glue, friction on the bevel and 18 gauge nails, which only clamp while glue cures, are not counted."
+        "Glue and friction on the bevel are not counted."
             .to_owned(),
-        "Wood is taken as dry, sound and clear of knots where it is stressed most.".to_owned(),
+        "Wood is taken to be dry, sound and clear of knots where the load is highest.".to_owned(),
     ];
     let failed = assessment.failed.iter();
     let failed = failed.map(|failed| format!("Not worked out: {}.", say::failure(failed)));
-    let remarks = assessment.remarks.iter().map(say::remark);
+    let remarks = assessment.remarks.iter().map(|remark| say::remark(remark, units));
     let told = usual.into_iter().chain(failed).chain(remarks);
     told.map(Phrase::from).collect()
 }

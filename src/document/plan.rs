@@ -18,9 +18,9 @@ pub(crate) fn plan(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> Doc
     };
     let left = plan.left.iter().map(|left| kept(plan, left)).collect();
     let chapters = [
-        Block::chapter("What to know first", Block::List(notes(plan, router))),
+        Block::chapter("Before you start", Block::List(notes(plan, router))),
         work(plan),
-        Block::chapter("Left over, worth keeping", Block::List(left)),
+        Block::chapter("Offcuts to keep", Block::List(left)),
         Block::chapter("Cautions", Block::cautions(caution::for_sawing())),
     ];
     blocks.extend(chapters.into_iter().flatten());
@@ -32,7 +32,7 @@ fn head(plan: &CuttingPlan, units: Units) -> Vec<Block> {
     let stocks = plan.verdicts.iter().map(|stock| {
         let offcuts = match stock.offcuts {
             0 => String::new(),
-            count => format!(", and {}", many(count, "offcut")),
+            count => format!(" and {}", many(count, "offcut")),
         };
         let used = many(stock.used, stock.kind.word());
         let proved = sentence(&verdict(stock));
@@ -52,33 +52,29 @@ fn verdict(verdict: &Verdict) -> String {
     let word = verdict.kind.word();
     let (used_in_words, proved) = (many(used, word), proved || least == used);
     if missing > 0 {
-        return format!("{used_in_words} at hand, too little for {}", many(missing, "piece"));
+        return format!("{used_in_words} at hand, not enough for {}", many(missing, "piece"));
     }
     match (used, proved) {
-        (0, _) => "no new one is needed".to_owned(),
-        (_, true) => format!("least possible: {used_in_words}, proved"),
-        (_, false) => format!("{used_in_words}; {} may be possible", least.max(1)),
+        (0, _) => "nothing new is needed".to_owned(),
+        (_, true) => "least possible, proved".to_owned(),
+        (_, false) => format!("{} may be possible", least.max(1)),
     }
 }
 
 /// How often the saw is set, beside a plan that looks at waste alone.
 fn comparison(plan: &CuttingPlan) -> String {
     let (ours, waste) = (plan.count, plan.plain);
-    let told = format!(
-        "The saw is set for {}. A plan that minimises waste alone takes {}",
-        settings(ours),
-        settings(waste)
-    );
+    let told = format!("The plan takes {}", settings(ours));
     if waste.all() <= ours.all() {
         return told;
     }
     let less = 100.0 * (1.0 - ours.all() as f64 / waste.all() as f64);
-    format!("{told}: this is {less:.0} % less")
+    format!("{told}, {less:.0} % fewer than a plan for least waste alone ({})", waste.all())
 }
 
 fn settings(count: SetupCount) -> String {
     let SetupCount { rips, stops } = count;
-    format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setting"), rips, stops)
+    format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setup"), rips, stops)
 }
 
 /// In how many steps the settings are told.
@@ -88,8 +84,8 @@ fn steps(plan: &CuttingPlan) -> String {
         return String::new();
     }
     format!(
-        ". They are in {} below: narrow strips move the fence within a step, and a straightedge is \
-         laid on for each cut",
+        ", told in {} below: narrow strips move the fence within a step, and a straightedge is \
+         clamped on for each cut",
         many(steps, "step")
     )
 }
@@ -98,15 +94,14 @@ fn steps(plan: &CuttingPlan) -> String {
 fn legend(units: Units) -> Phrase {
     phrase![
         format!(
-            "Sizes are in {}, along the grain first. Each piece has a letter, the same in the \
-             drawings, in cut-list.csv and here; ",
+            "Sizes are in {}, along the grain first. Each piece has a letter, the same here, in the \
+             drawings and in pieces.csv; ",
             units.word()
         ),
         strong("bold"),
-        " is a piece that the cut frees. What a cut takes off is called by the cut's number: cut 7 \
-         gives strip 7. What stays keeps its name. A blank larger than the size in the cut list is \
-         left oversize where the outline is shaped, or to share a setting, and is sawn to its \
-         pattern."
+        " is a piece that comes free. What a cut takes off is named by the cut's number: cut 7 gives \
+         strip 7. The remainder keeps its name. A blank larger than the size in the cut list is \
+         oversize, because its outline is shaped or to share a setup: saw it to its pattern."
     ]
 }
 
@@ -122,9 +117,9 @@ fn by_router(letters: &[&str], router: &RouterPlan) -> Phrase {
     let sheets: Vec<String> = sheets.collect();
     let on = match sheets.as_slice() {
         [] => "the shop has no stock for them".to_owned(),
-        _ => format!("they lie on {}", sheets.join(", ")),
+        _ => format!("see {}", sheets.join(", ")),
     };
-    format!("Made by router and not sawn here: {}; {on}.", letters.join(", ")).into()
+    format!("Cut by the CNC router, not sawn here: {}; {on}.", letters.join(", ")).into()
 }
 
 /// Step by step; none where nothing is sawn.
@@ -143,11 +138,11 @@ fn trim(plan: &CuttingPlan) -> Option<Phrase> {
     let first = trimmed.first()?;
     let names: Vec<String> = trimmed.iter().map(|sheet| sheet_name(sheet)).collect();
     Some(phrase![
-        "Before all else take ",
+        "First of all, trim ",
         Amount::Length(millimeters(first.edge_trim)),
-        format!(" off each of the four edges of {}, so that ", names.join(", ")),
+        format!(" off each of the four edges of {}: ", names.join(", ")),
         Amount::Sides(first.size.map(millimeters)),
-        " stay of a sheet."
+        " is left of a sheet."
     ])
 }
 
@@ -155,14 +150,14 @@ fn step(saw: &Saw<'_>, number: usize, setting: &Setup) -> Chapter {
     let how = saw.how(setting).map(|how| Block::Paragraph(how.into()));
     let heading = phrase![format!("{number}. ")].then(saw.heading(setting));
     let rows = setting.cuts.iter().map(|cut| saw.row(cut)).collect();
-    let table = Block::Table(Listing { head: vec!["cut", "saw", "comes off", "stays"], rows });
+    let table = Block::Table(Listing { head: vec!["cut", "saw", "cut piece", "remainder"], rows });
     Chapter { heading, blocks: how.into_iter().chain([table]).collect() }
 }
 
 fn kept(plan: &CuttingPlan, left: &KeptOffcut) -> Phrase {
     let from = left.from.and_then(|index| index.of(&plan.sheets));
-    let from = from.map_or("not touched".to_owned(), |sheet| format!("of {}", sheet_name(sheet)));
-    let what = if left.bevelled { "cleat strip, bevelled, " } else { "" };
+    let from = from.map_or("not cut".to_owned(), |sheet| format!("of {}", sheet_name(sheet)));
+    let what = if left.beveled { "cleat strip, beveled, " } else { "" };
     let size = Amount::Sides([left.length, left.width]);
     phrase![format!("{what}{}, ", left.of), size, format!(", {from}")]
 }

@@ -31,18 +31,18 @@ impl Saw<'_> {
             Fence::Straightedge => {
                 phrase![format!("Hand-held saw along a straightedge: {cuts}")]
             }
-            Fence::Rip(width) => phrase!["Rip fence ", length(width), ": ", cuts],
-            Fence::Narrow(width) => phrase!["Rip narrow strips, ", length(width), ": ", cuts],
+            Fence::Rip(width) => phrase!["Fence at ", length(width), ": ", cuts],
+            Fence::Narrow(width) => phrase!["Narrow strips, ", length(width), ": ", cuts],
             Fence::Stop(to) if to > FARTHEST_STOP => {
-                phrase!["Mark ", length(to), " and crosscut: ", cuts]
+                phrase!["Mark at ", length(to), " and crosscut: ", cuts]
             }
-            Fence::Stop(to) => phrase!["Stop ", length(to), ": ", cuts],
+            Fence::Stop(to) => phrase!["Stop at ", length(to), ": ", cuts],
             Fence::Bevel { wide, narrow, angle } => phrase![
                 "Blade tilted ",
                 Amount::Angle(millimeters(angle)),
-                " away from the fence, rip fence ",
+                " away from the fence, fence at ",
                 length(narrow),
-                " at the table, wide face ",
+                " at the table, wide face of ",
                 length(wide),
                 " up: ",
                 cuts
@@ -92,29 +92,28 @@ impl Saw<'_> {
         let push = setting.cuts.iter().any(|cut| cut.push_stick);
         match setting.fence {
             Fence::Narrow(_) => Some(
-                "The strip falls off on the free side of the blade. The fence holds what stays and \
-                 moves up for each cut, to the width in the last column. Measure the strip itself, \
-                 not the fence.",
+                "The strip falls off on the offcut side of the blade. The remainder runs along the fence, \
+                 which moves in for each cut to the width in the last column. Measure the strip, not \
+                 the fence.",
             ),
-            Fence::Rip(_) if push => {
-                Some("Narrow between fence and blade: push block over the fence, or saw by hand.")
-            }
+            Fence::Rip(_) if push => Some(
+                "Narrow between fence and blade: use a push block that rides over the fence, or saw by hand.",
+            ),
             Fence::Rip(_) if rest_held => Some(
-                "What stays runs along the fence; what comes off is on the free side. Measure what \
-                 comes off, not the fence.",
+                "The remainder runs along the fence; the cut piece falls off on the offcut side. \
+                 Measure the cut piece, not the fence.",
             ),
-            Fence::Stop(length) if length > FARTHEST_STOP => Some(
-                "No stop reaches so far: mark each piece and saw on the waste side of the line.",
-            ),
+            Fence::Stop(length) if length > FARTHEST_STOP => {
+                Some("Too long for a stop: mark each piece and saw on the waste side of the line.")
+            }
             Fence::Bevel { .. } => Some(
-                "The blade leans away from the fence: with the fence on the right on a saw that \
-                 tilts left; on a saw that tilts right the fence goes to the left of the blade. \
-                 Never with the blade leaning over the fence: it traps the strip. The wide face is \
-                 up, the narrow one on the table, one edge along the fence; set the fence at the \
-                 table, and try it on scrap. Push stick or push block to the very end, over the \
-                 strip at the fence. One cut makes two strips where a second is named; where none \
-                 is, it bevels one edge. The second strip lies wide face down on the free side. \
-                 After this the blade is set square again.",
+                "Tilt the blade away from the fence: on a saw that tilts left, put the fence on the right; \
+                 on a saw that tilts right, on the left. Never tilt the blade toward the fence: it \
+                 traps the strip. Wide face up, narrow face on the table, one edge along the fence. \
+                 Set the fence at the table and try it on scrap. Push the strip at the fence all the \
+                 way through with a push stick or push block. One cut makes two strips where a \
+                 second is named, and bevels one edge where none is. The second strip falls wide \
+                 face down on the offcut side. Set the blade square again afterward.",
             ),
             _ => None,
         }
@@ -122,7 +121,7 @@ impl Saw<'_> {
 
     /// A row of a step's table.
     pub(super) fn row(&self, cut: &Cut) -> Vec<Phrase> {
-        let rest = cut.rest.as_ref().map_or("nothing".into(), |rest| self.body(cut, rest));
+        let rest = cut.rest.as_ref().map_or("none".into(), |rest| self.body(cut, rest));
         vec![cut.number.to_string().into(), self.sawn(cut), self.body(cut, &cut.gives), rest]
     }
 
@@ -135,7 +134,7 @@ impl Saw<'_> {
         let size = sides(body);
         match body.content {
             Content::Blank { .. } if self.is_strip(body) => {
-                phrase![self.name(body.name), ", ", size, ", to be bevelled"]
+                phrase![self.name(body.name), ", ", size, ", to be beveled"]
             }
             Content::Blank { .. } => {
                 let names = format!(" {}, ", self.pieces(body));
@@ -153,7 +152,7 @@ impl Saw<'_> {
     fn left(&self, cut: &Cut, body: &Workpiece) -> Phrase {
         let size = sides(body);
         match self.kept(cut, body) {
-            Some(left) if left.bevelled => phrase!["cleat strip ", size, ", keep"],
+            Some(left) if left.beveled => phrase!["cleat strip ", size, ", keep"],
             Some(_) => phrase!["offcut ", size, ", keep"],
             None => phrase!["waste ", size],
         }
@@ -177,12 +176,12 @@ impl Saw<'_> {
 
     /// What is left of a cut and worth keeping.
     fn kept(&self, cut: &Cut, body: &Workpiece) -> Option<&KeptOffcut> {
-        let bevelled = self.plan.is_bevelled(cut.number);
+        let beveled = self.plan.is_beveled(cut.number);
         let size = body.area.size.map(millimeters);
         let near = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
         self.plan.left.iter().find(|left| {
             left.from == Some(cut.sheet)
-                && left.bevelled == bevelled
+                && left.beveled == beveled
                 && near(left.length, size[0])
                 && near(left.width, size[1])
         })
@@ -235,6 +234,6 @@ fn care(care: Precaution) -> &'static str {
     match care {
         Precaution::Handsaw => " (by handsaw)",
         Precaution::Backing => " (clamp to a backing board)",
-        Precaution::Tilted => " (not along the fence: plane)",
+        Precaution::Tilted => " (not along the fence: plane it)",
     }
 }

@@ -14,7 +14,7 @@ pub(crate) fn steps(holder: &Holder, served: ShopServed) -> Document {
     let hardware = holder.hardware.iter().map(bought).collect();
     let steps = holder.steps.iter().map(|step| step.as_str().into()).collect();
     let chapters = [
-        Block::chapter("What the checks say", Block::List(findings)),
+        Block::chapter("Findings", Block::List(findings)),
         Block::chapter("Pieces", Block::List(pieces)),
         Block::chapter("Hardware", Block::List(hardware)),
         Block::chapter("Steps", Block::Numbered(steps)),
@@ -33,8 +33,8 @@ fn shop(served: ShopServed) -> &'static str {
     match served {
         ShopServed::File => "Worked out for the shop in shop.toml.",
         ShopServed::BuiltIn => {
-            "Worked out for the built-in shop, for there is no shop.toml: hold its stock, bits and \
-             screws against your own before you saw."
+            "Worked out for the built-in shop, since there is no shop.toml: compare its stock, bits and \
+             screws with your own before you saw."
         }
     }
 }
@@ -42,8 +42,17 @@ fn shop(served: ShopServed) -> &'static str {
 /// How large the whole is, and how heavy.
 fn whole(holder: &Holder) -> Phrase {
     let [width, height, projection] = holder.size.map(Amount::Length);
-    let weighs = format!(" from the wall; its wood weighs about {:.1} kg.", holder.mass);
-    phrase![width, " wide, ", height, " high, stands out ", projection, weighs]
+    let mass = Amount::Mass(holder.mass);
+    phrase![
+        width,
+        " wide, ",
+        height,
+        " high, stands out ",
+        projection,
+        " from the wall; the wood weighs about ",
+        mass,
+        "."
+    ]
 }
 
 fn piece(part: &Part) -> Phrase {

@@ -82,10 +82,10 @@ impl Label {
         if self.upright { Size::new(rise, run) } else { Size::new(run, rise) }
     }
 
-    /// The room it takes centred at `centre`, descenders too.
-    pub(super) fn room(&self, centre: Point) -> Rect {
+    /// The room it takes centered at `center`, descenders too.
+    pub(super) fn room(&self, center: Point) -> Rect {
         let extent = self.extent();
-        let area = Rect::from_center_size(centre, extent);
+        let area = Rect::from_center_size(center, extent);
         let descent = self.size * DESCENT;
         if self.upright {
             Rect { x1: area.x1 + descent, ..area }
@@ -128,18 +128,18 @@ impl Canvas {
         self.items.push(Item::Fill(contour));
     }
 
-    /// Sets `label` with its middle at `centre`.
-    pub(super) fn write(&mut self, label: &Label, centre: Point) {
+    /// Sets `label` with its middle at `center`.
+    pub(super) fn write(&mut self, label: &Label, center: Point) {
         let half = cap_height(label.size) / 2.0;
         let down = if label.upright { Vec2::new(half, 0.0) } else { Vec2::new(0.0, -half) };
-        self.put(label, centre + down, Anchor::Middle, label.room(centre));
+        self.put(label, center + down, Anchor::Middle, label.room(center));
     }
 
     /// Sets `label`, level, with its baseline starting at `start`.
     pub(super) fn write_from(&mut self, label: &Label, start: Point) {
         let extent = label.extent();
-        let centre = start + Vec2::new(extent.width, extent.height) / 2.0;
-        self.put(label, start, Anchor::Start, label.room(centre));
+        let center = start + Vec2::new(extent.width, extent.height) / 2.0;
+        self.put(label, start, Anchor::Start, label.room(center));
     }
 
     fn put(&mut self, label: &Label, at: Point, anchor: Anchor, room: Rect) {
@@ -155,10 +155,10 @@ impl Canvas {
         }));
     }
 
-    /// Whether `label` can stand with its middle at `centre`, white round it, and before and after
+    /// Whether `label` can stand with its middle at `center`, white round it, and before and after
     /// it enough that it does not read on into another text.
-    pub(super) fn has_room(&self, label: &Label, centre: Point, care: Care) -> bool {
-        let room = label.room(centre).inset(CLEAR);
+    pub(super) fn has_room(&self, label: &Label, center: Point, care: Care) -> bool {
+        let room = label.room(center).inset(CLEAR);
         let apart = label.size * WORD_GAP;
         let sentence =
             if label.upright { room.inflate(0.0, apart) } else { room.inflate(apart, 0.0) };
@@ -210,7 +210,7 @@ impl Canvas {
 /// The path as points no further than [`COARSE`] from it.
 fn polyline(path: &Path) -> Vec<Point> {
     match path {
-        Path::Circle { centre, radius } => ring(&Contour::circle(*centre, *radius)),
+        Path::Circle { center, radius } => ring(&Contour::circle(*center, *radius)),
         Path::Closed(contour) => ring(contour),
         Path::Open(vertices) => {
             let steps = vertices.iter().zip(vertices.iter().skip(1));

@@ -353,6 +353,6 @@ mod tests {
         assert_eq!(chain.figures, ["2", "11 × 2 = 22", "2"]);
         let apart = Chain::through(&places[..3], 660.4, true, Units::Inches);
         assert_eq!(apart.figures, ["2", "2", "2", "20"]);
-        assert_eq!(Chain::through(&[], 40.0, true, Units::Millimetres).figures, ["40"]);
+        assert_eq!(Chain::through(&[], 40.0, true, Units::Millimeters).figures, ["40"]);
     }
 }

@@ -33,9 +33,9 @@ pub(super) fn write(canvas: &mut Canvas, part: &Part, edge: Edge) -> Option<Rect
     for (i, line) in lines.iter().enumerate() {
         // The first line reads on top: at the top and at the left it stands furthest out.
         let rank = if matches!(edge, Edge::Top | Edge::Left) { last - i } else { i };
-        let centre = place(area, edge, rank);
-        canvas.write(line, centre);
-        let taken = line.room(centre);
+        let center = place(area, edge, rank);
+        canvas.write(line, center);
+        let taken = line.room(center);
         room = Some(room.map_or(taken, |r| r.union(taken)));
     }
     room

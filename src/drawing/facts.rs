@@ -31,13 +31,13 @@ pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
         "made by",
         match part.made_by {
             MadeBy::Hand => "hand",
-            MadeBy::Router => "router",
+            MadeBy::Router => "CNC router",
         }
         .to_owned(),
     );
     let unit = match units {
         Units::Inches => "inches",
-        Units::Millimetres => "mm",
+        Units::Millimeters => "mm",
     };
     for line in [format!("Dimensions in {unit}"), PRINT.to_owned()] {
         rows.push(TableRow::wide(Label::new(line, NOTE)));
@@ -65,7 +65,7 @@ fn grain(part: &Part) -> &'static str {
     match part.grain {
         Grain::Length => "along the arrow (across the drawing)",
         Grain::Width => "along the arrow (up the drawing)",
-        Grain::Any => "any way",
+        Grain::Any => "any direction",
     }
 }
 

@@ -47,13 +47,13 @@ pub(super) fn kinds(part: &Part, units: Units) -> Vec<LetteredKind> {
     let mut others: Vec<(Feature, Vec<Point>)> = Vec::new();
     for row in part.rows.iter().filter(|row| !is_drilled(row, part)) {
         match others.iter_mut().find(|(feature, _)| feature.is_like(&row.feature)) {
-            Some((_, centres)) => centres.extend(&row.centres),
-            None => others.push((row.feature, row.centres.clone())),
+            Some((_, centers)) => centers.extend(&row.centers),
+            None => others.push((row.feature, row.centers.clone())),
         }
     }
-    let rows = others.into_iter().map(|(feature, centres)| {
-        let text = format!("{} × {}", centres.len(), words::feature(feature, units));
-        (text, centres, feature.size() / 2.0)
+    let rows = others.into_iter().map(|(feature, centers)| {
+        let text = format!("{} × {}", centers.len(), words::feature(feature, units));
+        (text, centers, feature.size() / 2.0)
     });
     drilled
         .chain(rows)
@@ -77,8 +77,8 @@ fn alike(a: &Drilling, b: &Drilling) -> bool {
 /// Whether the row is one of drillings, and so explained with them.
 fn is_drilled(row: &Row, part: &Part) -> bool {
     let Feature::Hole { purpose, .. } = row.feature else { return false };
-    row.centres.iter().all(|centre| {
-        let here = |d: &Drilling| (d.at - *centre).hypot() < tolerance::COORDINATE;
+    row.centers.iter().all(|center| {
+        let here = |d: &Drilling| (d.at - *center).hypot() < tolerance::COORDINATE;
         part.drillings.iter().any(|d| here(d) && d.purpose == purpose)
     })
 }
@@ -102,7 +102,7 @@ fn describe(drilling: &Drilling, part: &Part, units: Units) -> String {
         let down = part.edges.iter().find(|name| name.edge == Edge::Bottom);
         let edge = down.map_or("bottom edge", |name| name.label.as_str());
         let lean = units.quantity(crate::length::Quantity::degrees(drilling.lean));
-        parts.push(format!("leaning {lean}, tip toward: {edge}"));
+        parts.push(format!("angled {lean}, tip toward: {edge}"));
     }
     parts.retain(|part| !part.is_empty());
     parts.join(", ")
@@ -123,7 +123,7 @@ pub(super) fn table(kinds: &[LetteredKind]) -> Option<Table> {
     (!rows.is_empty()).then_some(Table { width: 105.0, key_width: 9.0, rows })
 }
 
-/// What stands at one centre.
+/// What stands at one center.
 struct LetteredPlace {
     at: Point,
     letters: String,
@@ -143,7 +143,7 @@ pub(super) fn write_letters(canvas: &mut Canvas, kinds: &[LetteredKind], wood: &
     }
 }
 
-/// Each centre with all its letters.
+/// Each center with all its letters.
 fn places(kinds: &[LetteredKind]) -> Vec<LetteredPlace> {
     let mut places: Vec<LetteredPlace> = Vec::new();
     for kind in kinds {

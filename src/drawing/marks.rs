@@ -1,4 +1,4 @@
-//! What is scribed, not cut: landings, centre lines, saw lines, screws in an edge.
+//! What is scribed, not cut: footprints, center lines, saw lines, screws in an edge.
 
 use kurbo::Point;
 
@@ -15,9 +15,9 @@ const SIZE: f64 = 3.0;
 pub(super) fn draw(canvas: &mut Canvas, part: &Part) {
     for mark in &part.marks {
         match mark.kind {
-            MarkKind::Landing { area, face: Face::Show } => canvas.rectangle(Line::Scribe, area),
-            MarkKind::Landing { area, face: Face::Back } => canvas.rectangle(Line::Hidden, area),
-            MarkKind::Centre { from, to } => canvas.line(Line::Centre, from, to),
+            MarkKind::Footprint { area, face: Face::Show } => canvas.rectangle(Line::Scribe, area),
+            MarkKind::Footprint { area, face: Face::Back } => canvas.rectangle(Line::Hidden, area),
+            MarkKind::Center { from, to } => canvas.line(Line::Center, from, to),
             MarkKind::Saw { from, to } => canvas.line(Line::Saw, from, to),
             MarkKind::Scribe { from, to } => canvas.line(Line::Scribe, from, to),
             MarkKind::EdgeScrew { from, to, .. } => canvas.line(Line::Hidden, from, to),
@@ -32,7 +32,7 @@ pub(super) fn write_labels(canvas: &mut Canvas, part: &Part, wood: &WoodArea) {
         if words.is_empty() {
             continue;
         }
-        if let MarkKind::Landing { area, face } = mark.kind {
+        if let MarkKind::Footprint { area, face } = mark.kind {
             let text = match face {
                 Face::Show => words.into_owned(),
                 Face::Back => format!("{words} (on the back)"),
@@ -72,8 +72,8 @@ fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &Wo
 
 fn write_beside(canvas: &mut Canvas, label: &Label, mark: &Mark, wood: &WoodArea) {
     let (from, to): (Point, Point) = match mark.kind {
-        MarkKind::Landing { .. } => return,
-        MarkKind::Centre { from, to }
+        MarkKind::Footprint { .. } => return,
+        MarkKind::Center { from, to }
         | MarkKind::Saw { from, to }
         | MarkKind::Scribe { from, to }
         | MarkKind::EdgeScrew { from, to, .. } => (from, to),

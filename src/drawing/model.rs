@@ -1,4 +1,4 @@
-//! The one drawing model: what SVG, PDF and HTML render.
+//! The one drawing model: what SVG and PDF render.
 
 use kurbo::{Affine, Point};
 
@@ -6,7 +6,7 @@ use crate::kernel::{Contour, Vertex};
 
 /// A sheet of physical size with lines and text on it.
 ///
-/// Millimetres, x right, y up, the origin at the sheet's lower left corner.
+/// Millimeters, x right, y up, the origin at the sheet's lower left corner.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Drawing {
     /// What it shows, for a reader that cannot see it.
@@ -37,7 +37,7 @@ pub(crate) enum Path {
     Open(Vec<Vertex>),
     Closed(Contour),
     Circle {
-        centre: Point,
+        center: Point,
         radius: f64,
     },
 }
@@ -58,8 +58,8 @@ pub(crate) enum Line {
     Saw,
     /// To scribe: footprints, lines. Continuous narrow.
     Scribe,
-    /// Centre lines and crosses. Long-dash dot narrow.
-    Centre,
+    /// Center lines and crosses. Long-dash dot narrow.
+    Center,
     /// Edges that lie behind or inside the wood. Dashed narrow.
     Hidden,
     /// Dimension, extension and leader lines. Continuous narrow.
@@ -89,7 +89,7 @@ impl Line {
         Self::Scribe,
         Self::Saw,
         Self::Hidden,
-        Self::Centre,
+        Self::Center,
         Self::Dimension,
         Self::Pocket,
         Self::Drilling,
@@ -114,7 +114,7 @@ impl Line {
             Self::Drilling => (WIDE, &[], "drilling"),
             Self::Saw => (NARROW, &[], "saw"),
             Self::Scribe => (NARROW, &[], "mark"),
-            Self::Centre => (NARROW, LONG_DASH_DOT, "centre"),
+            Self::Center => (NARROW, LONG_DASH_DOT, "center"),
             Self::Hidden => (NARROW, DASHED, "hidden"),
             Self::Dimension => (NARROW, &[], "dimension"),
             Self::Furniture => (NARROW, &[], "furniture"),
@@ -128,7 +128,7 @@ impl Line {
 /// [`super::text_width`].
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Text {
-    /// Where the baseline starts, is centred or ends, per `anchor`.
+    /// Where the baseline starts, is centered or ends, per `anchor`.
     pub at: Point,
     pub text: String,
     /// Letter size (em) in mm.
@@ -179,8 +179,8 @@ impl Path {
                 Self::Open(moved.collect())
             }
             Self::Closed(contour) => Self::Closed(contour.transformed(map)),
-            Self::Circle { centre, radius } => {
-                Self::Circle { centre: map * *centre, radius: *radius }
+            Self::Circle { center, radius } => {
+                Self::Circle { center: map * *center, radius: *radius }
             }
         }
     }

@@ -6,7 +6,7 @@ use super::Line;
 use super::canvas::{Canvas, Care, Label};
 use crate::kernel::{Contour, Region};
 
-/// White between what is labelled and its label, in mm, the nearest first. From [`LED`] on a
+/// White between what is labeled and its label, in mm, the nearest first. From [`LED`] on a
 /// leader joins the two.
 const AWAY: [f64; 8] = [1.0, 2.2, 3.6, 5.5, 8.0, 11.0, 15.0, 20.0];
 const LED: f64 = 3.0;
@@ -51,18 +51,18 @@ fn polygon(contour: &Contour) -> BezPath {
     path
 }
 
-/// Writes `label` as near as possible to a round thing of radius `clear` at `centre`, on
+/// Writes `label` as near as possible to a round thing of radius `clear` at `center`, on
 /// `wood`, if given, rather than beside it; further off with a leader. Whether there was room.
 pub(super) fn write_around(
     canvas: &mut Canvas,
     label: &Label,
-    centre: Point,
+    center: Point,
     clear: f64,
     wood: Option<&WoodArea>,
 ) -> bool {
     let passes = [(Care::All, true), (Care::All, false), (Care::Cuts, false)];
     let found = passes.iter().find_map(|(care, on_wood)| {
-        around(centre, clear, label.extent()).find(|spot| {
+        around(center, clear, label.extent()).find(|spot| {
             (!on_wood || wood.is_none_or(|wood| wood.contains(spot.middle)))
                 && canvas.has_room(label, spot.middle, *care)
                 && spot.leader.is_none_or(|(a, b)| canvas.misses_text_along(a, b))
@@ -83,14 +83,14 @@ struct LabelSpot {
     leader: Option<(Point, Point)>,
 }
 
-fn around(centre: Point, clear: f64, extent: Size) -> impl Iterator<Item = LabelSpot> {
+fn around(center: Point, clear: f64, extent: Size) -> impl Iterator<Item = LabelSpot> {
     let spots = AWAY.iter().flat_map(|away| DIRECTIONS.iter().map(move |d| (*away, *d)));
     spots.map(move |(away, (x, y))| {
         let direction = Vec2::new(x, y).normalize();
-        let near = centre + direction * (clear + away);
+        let near = center + direction * (clear + away);
         let middle = near + Vec2::new(x * extent.width, y * extent.height) / 2.0;
-        let foot = centre + direction * clear;
-        let head = centre + direction * (clear + away - 0.7);
+        let foot = center + direction * clear;
+        let head = center + direction * (clear + away - 0.7);
         LabelSpot { middle, leader: (away > LED).then_some((foot, head)) }
     })
 }

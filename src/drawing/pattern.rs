@@ -21,7 +21,7 @@ const FIRST: f64 = 3.0;
 /// More radii than anybody would set a compass to.
 const MOST_RADII: usize = 6;
 
-/// How far a centre cross runs past its hole, in mm.
+/// How far a center cross runs past its hole, in mm.
 const CROSS: f64 = 2.0;
 
 /// The pattern of `part` at full size, for the holder titled `holder_title`, figures in `units`.
@@ -71,14 +71,14 @@ fn draw_cuts(canvas: &mut Canvas, part: &Part) {
     }
     for drilling in &part.drillings {
         let line = if is_hidden(drilling) { Line::Hidden } else { Line::Drilling };
-        let (centre, radius) = (drilling.at, drilling.diameter / 2.0);
-        canvas.stroke(line, Path::Circle { centre, radius });
+        let (center, radius) = (drilling.at, drilling.diameter / 2.0);
+        canvas.stroke(line, Path::Circle { center, radius });
     }
     draw_crosses(canvas, part);
     let area = part.region.bounds();
     if part.is_round() {
         let y = area.center().y;
-        canvas.line(Line::Centre, Point::new(area.x0, y), Point::new(area.x1, y));
+        canvas.line(Line::Center, Point::new(area.x0, y), Point::new(area.x1, y));
     }
     if let Some(bevel) = part.bevel
         && let Some(y) = section::bevel_line(part, bevel)
@@ -94,22 +94,22 @@ fn is_hidden(drilling: &Drilling) -> bool {
         && (drilling.depth.is_some() || drilling.purpose == Purpose::Countersink)
 }
 
-/// One cross for each centre, sized on its largest hole. Each arm starts at the centre, so that
+/// One cross for each center, sized on its largest hole. Each arm starts at the center, so that
 /// the dashes cross there (ISO 128).
 fn draw_crosses(canvas: &mut Canvas, part: &Part) {
-    let mut centres: Vec<(Point, f64)> = Vec::new();
+    let mut centers: Vec<(Point, f64)> = Vec::new();
     for drilling in &part.drillings {
         let radius = drilling.diameter / 2.0;
         let known =
-            centres.iter_mut().find(|(at, _)| (*at - drilling.at).hypot() < tolerance::COORDINATE);
+            centers.iter_mut().find(|(at, _)| (*at - drilling.at).hypot() < tolerance::COORDINATE);
         match known {
             Some((_, largest)) => *largest = largest.max(radius),
-            None => centres.push((drilling.at, radius)),
+            None => centers.push((drilling.at, radius)),
         }
     }
-    for (centre, radius) in centres {
+    for (center, radius) in centers {
         for arm in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
-            canvas.line(Line::Centre, centre, centre + Vec2::from(arm) * (radius + CROSS));
+            canvas.line(Line::Center, center, center + Vec2::from(arm) * (radius + CROSS));
         }
     }
 }
@@ -173,7 +173,7 @@ fn corners(part: &Part) -> Vec<RoundedCorner> {
     arcs.filter(|arc| (0.15..=2.4).contains(&arc.sweep))
         .map(|arc| {
             let out = Vec2::from_angle(arc.start_angle + arc.sweep / 2.0);
-            RoundedCorner { at: arc.centre + out * arc.radius, out, radius: arc.radius }
+            RoundedCorner { at: arc.center + out * arc.radius, out, radius: arc.radius }
         })
         .collect()
 }

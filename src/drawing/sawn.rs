@@ -106,7 +106,7 @@ impl Drawer<'_> {
         }
     }
 
-    /// The letter of a piece with its size, on it; of a strip to be bevelled all letters. Whether
+    /// The letter of a piece with its size, on it; of a strip to be beveled all letters. Whether
     /// there was room.
     fn write_piece(&self, canvas: &mut Canvas, blank: BlankIndex, area: Rect) -> bool {
         let letters = self.letters(blank);
@@ -150,9 +150,9 @@ impl Drawer<'_> {
         } else {
             (Vec2::new(0.0, (b.height + GAP) / 2.0), Vec2::new(0.0, (a.height + GAP) / -2.0))
         };
-        let centre = area.center();
-        canvas.write(&pair[0], centre + back);
-        canvas.write(&pair[1], centre + on);
+        let center = area.center();
+        canvas.write(&pair[0], center + back);
+        canvas.write(&pair[1], center + on);
         true
     }
 
@@ -215,14 +215,14 @@ impl Drawer<'_> {
             let half = Size::new(radius, radius);
             let foot = from + along * (length / 2.0);
             let place = lead_off(canvas, foot, half);
-            canvas.stroke(Line::Dimension, Path::Circle { centre: place, radius });
+            canvas.stroke(Line::Dimension, Path::Circle { center: place, radius });
             canvas.write(&label, place);
             return;
         };
         if starts && (place - from).dot(along) < -(radius + 1.5) {
             canvas.line(Line::Dimension, from, place + along * radius);
         }
-        canvas.stroke(Line::Dimension, Path::Circle { centre: place, radius });
+        canvas.stroke(Line::Dimension, Path::Circle { center: place, radius });
         canvas.write(&label, place);
     }
 
@@ -234,7 +234,7 @@ impl Drawer<'_> {
         let [length, width] = sheet.size.map(|s| units.length(millimeters(s)));
         let thick = units.length(sheet.thickness);
         let facts = format!(
-            "{length} × {width}, {thick} thick · {:.0} % becomes blanks · drawn 1 : {scale}",
+            "{length} × {width}, {thick} thick · yield {:.0} % · drawn 1 : {scale}",
             100.0 * sheet.filling
         );
         let top = whole.y1.max(canvas.bounds().y1);
@@ -242,12 +242,12 @@ impl Drawer<'_> {
         canvas.write_from(&Label::new(title, TITLE).bold(), Point::new(whole.x0, top + 11.0));
         let mut notes = vec![format!(
             "Figures in {}, along the grain first. In circles: the cuts, by their numbers in plan.md. \
-             Hatched: left over.",
+             Hatched: offcuts and waste.",
             units.word()
         )];
         if sheet.edge_trim > 0 {
             let trim = units.length(millimeters(sheet.edge_trim));
-            notes.push(format!("The edges are trimmed first: {trim} are taken off each."));
+            notes.push(format!("Trim the edges first: {trim} off each."));
         }
         if sheet
             .blanks
@@ -255,7 +255,7 @@ impl Drawer<'_> {
             .any(|b| matches!(b.blank.of(&self.plan.blanks), Some(BlankUse::Strip(_))))
         {
             notes.push(
-                "Letters with | between them: two bevelled strips from one rip, their pieces in this \
+                "Letters with | between them: two beveled strips from one rip, their pieces in this \
                  order."
                     .to_owned(),
             );

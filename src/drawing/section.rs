@@ -1,4 +1,4 @@
-//! A bevelled part's section, drawn at full size beside it: thickness, widths and angle.
+//! A beveled part's section, drawn at full size beside it: thickness, widths and angle.
 
 use kurbo::{Point, Rect, Vec2};
 
@@ -24,7 +24,7 @@ pub(super) fn bevel_line(part: &Part, bevel: Bevel) -> Option<f64> {
     (drop > 0.0 && y > area.y0 && y < area.y1).then_some(y)
 }
 
-/// The four corners of a section and which way it is bevelled.
+/// The four corners of a section and which way it is beveled.
 struct Section {
     /// Its box: thickness across, width up.
     area: Rect,
@@ -89,9 +89,9 @@ impl Section {
     fn faces(&self, canvas: &mut Canvas, units: Units) {
         let name = |canvas: &mut Canvas, text: &str, x: f64| {
             let label = Label::new(text, NOTE).upright(true);
-            let centre = Point::new(x, self.area.center().y);
-            canvas.write(&label, centre);
-            label.room(centre)
+            let center = Point::new(x, self.area.center().y);
+            canvas.write(&label, center);
+            label.room(center)
         };
         let out = 1.8 + super::cap_height(NOTE) / 2.0;
         let show = name(canvas, "show face", self.area.x0 - out - 0.6);

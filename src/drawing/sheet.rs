@@ -76,7 +76,7 @@ fn draw_cuts(canvas: &mut Canvas, sheet: &RoutedSheet, placed: &RoutedPiece, shr
     }
     for drilling in &placed.part.drillings {
         let radius = drilling.diameter / 2.0 * map.as_coeffs()[0].hypot(map.as_coeffs()[1]);
-        canvas.stroke(Line::Drilling, Path::Circle { centre: map * drilling.at, radius });
+        canvas.stroke(Line::Drilling, Path::Circle { center: map * drilling.at, radius });
     }
 }
 
@@ -150,7 +150,7 @@ fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f6
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
     let facts = format!(
-        "{} × {}, {} thick · {:.0} % becomes parts · drawn 1 : {scale}",
+        "{} × {}, {} thick · yield {:.0} % · drawn 1 : {scale}",
         units.length(sheet.size.width),
         units.length(sheet.size.height),
         units.length(sheet.thickness),
@@ -160,13 +160,13 @@ fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f6
     canvas.write_from(&Label::new(title, TITLE).bold(), Point::new(area.x0, area.y1 + 11.0));
     let mut notes = vec![
         format!(
-            "Between the dashed line and the edge, {} wide: hold the sheet down here; the bit stays out of it.",
+            "Hold the sheet down between the dashed line and the edge, {} wide: the bit stays clear of it.",
             units.length(sheet.hold_down)
         ),
-        "Cut what lies in an opening first, then openings, outlines last.".to_owned(),
+        "Cut what lies inside an opening first, then openings, outlines last.".to_owned(),
     ];
     if sheet.bridges.count > 0 {
-        notes.push("Narrow lines in outlines are bridges: not cut through.".to_owned());
+        notes.push("Narrow lines across outlines are bridges: not cut through.".to_owned());
     }
     let mut y = area.y0 - 7.0;
     for note in notes {

@@ -70,7 +70,7 @@ impl Stations {
 
 /// The part's rows, then what holes are in none of them, then edge screws of one size.
 fn rows(part: &Part, kinds: &[LetteredKind]) -> Vec<Vec<Point>> {
-    let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| row.centres.clone()).collect();
+    let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| row.centers.clone()).collect();
     let in_row = |at: &Point, rows: &[Vec<Point>]| {
         rows.iter().flatten().any(|p| (*p - *at).hypot() < tolerance::COORDINATE)
     };
@@ -123,10 +123,10 @@ fn edge_screw(mark: &Mark) -> Option<(Screw, Point)> {
 /// lines run from a hole that is measured itself.
 fn mark_places(mark: &Mark, pick: impl Fn(Point) -> f64) -> Vec<f64> {
     match mark.kind {
-        MarkKind::Landing { area, .. } => {
+        MarkKind::Footprint { area, .. } => {
             vec![pick(area.origin()), pick(Point::new(area.x1, area.y1))]
         }
-        MarkKind::Centre { from, to } | MarkKind::Scribe { from, to } => {
+        MarkKind::Center { from, to } | MarkKind::Scribe { from, to } => {
             if same(pick(from), pick(to)) { vec![pick(from)] } else { Vec::new() }
         }
         MarkKind::Saw { .. } | MarkKind::EdgeScrew { .. } => Vec::new(),

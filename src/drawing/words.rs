@@ -19,7 +19,7 @@ pub(crate) fn screw_size(ScrewSize { screw, length, shop_units }: ScrewSize) -> 
     let size = format!("#{} × {}", screw.number(), Units::Inches.length(length));
     match shop_units {
         Units::Inches => size,
-        Units::Millimetres => format!("{size} ({:.1} × {length:.0} mm)", screw.shank()),
+        Units::Millimeters => format!("{size} ({:.1} × {length:.0} mm)", screw.shank()),
     }
 }
 

@@ -13,7 +13,7 @@ use crate::router::RouterPlan;
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub(crate) fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
+pub(crate) fn pieces(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = CsvTable::new();
     table.row([
         "letter",
@@ -24,8 +24,6 @@ pub(crate) fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>>
         "made by",
         "blank length",
         "blank width",
-        "blank length mm",
-        "blank width mm",
         "sheet",
         "freed by cut",
     ])?;
@@ -33,10 +31,8 @@ pub(crate) fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>>
         let size = piece.blank.map(|blank| blank.size.map(millimeters));
         let [length, width] =
             size.map_or([String::new(), String::new()], |s| s.map(|mm| units.length(mm)));
-        let [length_mm, width_mm] =
-            size.map_or([String::new(), String::new()], |s| s.map(|mm| format!("{mm:.1}")));
         let (sheet, cut) = plan.freed(PieceIndex(index)).unwrap_or_default();
-        let how = if piece.blank.is_some() { "saw" } else { "router" };
+        let how = if piece.blank.is_some() { "saw" } else { "CNC router" };
         table.row([
             piece.letter.as_str(),
             &piece.part.holder().name,
@@ -46,8 +42,6 @@ pub(crate) fn cut_list(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>>
             how,
             &length,
             &width,
-            &length_mm,
-            &width_mm,
             &sheet,
             &cut.map_or(String::new(), |cut| cut.to_string()),
         ])?;
@@ -66,8 +60,7 @@ pub(crate) fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>>
     table.row(head)?;
     for buy in &plan.shopping {
         let Buy { quantity, price, .. } = *buy;
-        let why =
-            if buy.planned { "the plan is sawn from it" } else { "the stock at hand is short" };
+        let why = if buy.planned { "the plan uses it" } else { "not enough at hand" };
         let money = |amount: Option<f64>| amount.map_or(String::new(), |a| format!("{a:.2}"));
         table.row([
             buy.stock.as_str(),
@@ -87,25 +80,25 @@ pub(crate) fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>>
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
 /// reads, so that no offcut is promised larger than it is.
 pub(crate) fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> String {
-    let mut text = "# What is left once all is sawn, by the cutting plan. Put these tables in the \
-                    place of the [[offcut]] tables in shop.toml.\n"
+    let mut text = "# What is left once everything is sawn by the cutting plan. Put these tables in place of the \
+                    [[offcut]] tables in shop.toml.\n"
         .to_owned();
     let mut used: BTreeMap<&str, usize> = plan.new_ones().collect();
     for sheet in router.sheets.iter().filter(|sheet| !sheet.offcut) {
         *used.entry(&sheet.stock).or_default() += 1;
     }
     for (stock, used) in used {
-        let _ = writeln!(text, "# {}: lower quantity by {used}.", one_line(stock));
+        let _ = writeln!(text, "# {}: lower its quantity by {used}.", one_line(stock));
     }
     if !router.sheets.is_empty() {
-        text.push_str("# What the router leaves of its sheets is not in here: measure it.\n");
+        text.push_str("# What the CNC router leaves of its sheets is not listed: measure it.\n");
     }
     for left in &plan.left {
         let [length, width] = [left.length, left.width].map(|mm| down(mm, units));
-        if left.bevelled {
+        if left.beveled {
             // A shop file holds square wood only.
             let of = one_line(&left.of);
-            let _ = writeln!(text, "\n# Cleat strip, bevelled, of {of}: {length} × {width}.");
+            let _ = writeln!(text, "\n# Cleat strip, beveled, of {of}: {length} × {width}.");
             continue;
         }
         let of = toml::Value::String(left.of.clone());
@@ -118,7 +111,7 @@ pub(crate) fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> 
 fn down(mm: f64, units: Units) -> String {
     let step = match units {
         Units::Inches => MM_PER_INCH / 32.0,
-        Units::Millimetres => 0.1,
+        Units::Millimeters => 0.1,
     };
     // What is on a mark stays there, whatever its last binary digit says.
     units.length((mm / step + 1e-6).floor() * step)

@@ -53,7 +53,7 @@ pub struct Dialect {
 
 impl Default for Dialect {
     fn default() -> Self {
-        Self { version: Version::R2000, units: Units::Millimetres }
+        Self { version: Version::R2000, units: Units::Millimeters }
     }
 }
 
@@ -62,9 +62,9 @@ impl Default for Dialect {
 pub(crate) enum Follow<'a> {
     /// The true edges of the part.
     Edges,
-    /// The path of the bit's centre: `region` is the part's region moved out of the wood by half
+    /// The path of the bit's center: `region` is the part's region moved out of the wood by half
     /// of `bit` mm.
-    BitCentre { region: &'a Region, bit: f64 },
+    BitCenter { region: &'a Region, bit: f64 },
 }
 
 /// The DXF file of `part`, ASCII throughout. Every figure of the part must be finite.
@@ -84,7 +84,7 @@ impl<'a> Follow<'a> {
     fn region(self, part: &'a Part) -> &'a Region {
         match self {
             Self::Edges => &part.region,
-            Self::BitCentre { region, .. } => region,
+            Self::BitCenter { region, .. } => region,
         }
     }
 }
@@ -101,7 +101,7 @@ fn openings(region: &Region) -> impl Iterator<Item = Entity> {
 fn drillings(part: &Part) -> impl Iterator<Item = Entity> {
     part.drillings.iter().map(|drilling| Entity {
         layer: DxfLayer::of(drilling),
-        shape: Shape::Circle { centre: drilling.at, radius: drilling.diameter / 2.0 },
+        shape: Shape::Circle { center: drilling.at, radius: drilling.diameter / 2.0 },
     })
 }
 
@@ -123,7 +123,7 @@ enum Shape {
     /// From the first vertex to the last, whose bulge is 0.
     Open(Vec<Vertex>),
     Circle {
-        centre: Point,
+        center: Point,
         radius: f64,
     },
     Line {
@@ -141,7 +141,7 @@ impl Entity {
         let shape = match self.shape {
             Shape::Closed(contour) => Shape::Closed(contour.transformed(map)),
             Shape::Open(line) => Shape::Open(line.iter().map(moved).collect()),
-            Shape::Circle { centre, radius } => Shape::Circle { centre: map * centre, radius },
+            Shape::Circle { center, radius } => Shape::Circle { center: map * center, radius },
             Shape::Line { from, to } => Shape::Line { from: map * from, to: map * to },
             Shape::Text(text) => {
                 let turn = text.turn + sin.atan2(cos).to_degrees();

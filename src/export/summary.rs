@@ -58,7 +58,7 @@ fn holder(worked: &WorkedHolder) -> Json {
         "mass_kg": round(holder.mass),
         "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
-        "carries": carried.map(carries),
+        "carries": carried.map(|carried| carries(carried, holder.units)),
         "checks": carried.iter().flat_map(|c| &c.checks).map(|c| check(c, holder.units)).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(|h| hardware(h, holder.units)).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
@@ -91,7 +91,7 @@ fn plain(value: &Value) -> Json {
 }
 
 /// What hangs, what could, and what comes down on the most loaded stud.
-fn carries(carried: &Assessment) -> Json {
+fn carries(carried: &Assessment, units: Units) -> Json {
     json!({
         "tools_kg": round(carried.tools),
         "whole_kg": round(carried.whole),
@@ -103,7 +103,7 @@ fn carries(carried: &Assessment) -> Json {
             format!("{}: {}", check.id.place.words(), check.id.question.word())
         }),
         "not_worked_out": carried.failed.iter().map(say::failure).collect::<Vec<_>>(),
-        "remarks": carried.remarks.iter().map(say::remark).collect::<Vec<_>>(),
+        "remarks": carried.remarks.iter().map(|r| say::remark(r, units)).collect::<Vec<_>>(),
     })
 }
 
@@ -117,7 +117,7 @@ fn check(check: &Check, units: Units) -> Json {
         "can": round(check.can),
         "unit": question.unit(),
         "ratio": if ratio.is_finite() { round(ratio) } else { Json::Null },
-        "formula": question.formula(),
+        "formula": question.formula(units),
         "source": question.source(),
         "with": say::grounds(&check.grounds, units),
     })

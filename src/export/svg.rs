@@ -1,4 +1,4 @@
-//! Writes a drawing as SVG at full size: one user unit is one millimetre.
+//! Writes a drawing as SVG at full size: one user unit is one millimeter.
 //!
 //! Lines of one kind stand in one group named after their layer. Text is written as the outlines
 //! of the built-in face, so that it looks the same where that face is not installed; what it says
@@ -72,7 +72,7 @@ impl Flip {
             if *line == kind {
                 empty = false;
                 group = match path {
-                    Path::Circle { centre, radius } => group.add(self.circle(*centre, *radius)),
+                    Path::Circle { center, radius } => group.add(self.circle(*center, *radius)),
                     Path::Closed(contour) => group.add(shape(self.closed(contour))),
                     Path::Open(vertices) => group.add(shape(self.open(vertices))),
                 };
@@ -81,10 +81,10 @@ impl Flip {
         (!empty).then_some(group)
     }
 
-    fn circle(&self, centre: Point, radius: f64) -> Circle {
+    fn circle(&self, center: Point, radius: f64) -> Circle {
         Circle::new()
-            .set("cx", number(centre.x, PLACES))
-            .set("cy", number(self.height - centre.y, PLACES))
+            .set("cx", number(center.x, PLACES))
+            .set("cy", number(self.height - center.y, PLACES))
             .set("r", number(radius, PLACES))
     }
 
@@ -173,7 +173,7 @@ impl Flip {
     }
 
     /// A line, or an arc in pieces of a quarter turn at most: with its ends rounded to
-    /// 0.0001 mm the centre of a quarter turn moves as little as they do, but that of a half turn
+    /// 0.0001 mm the center of a quarter turn moves as little as they do, but that of a half turn
     /// by the root of it (0.03 mm on a 1/2 in slot end).
     fn segment(&self, data: &mut String, segment: Segment) {
         let Some(arc) = segment.arc() else {
@@ -187,7 +187,7 @@ impl Flip {
         for i in 1..=pieces as u32 {
             let done = f64::from(i) / pieces;
             let end = if done < 1.0 {
-                arc.centre + Vec2::from_angle(arc.start_angle + arc.sweep * done) * arc.radius
+                arc.center + Vec2::from_angle(arc.start_angle + arc.sweep * done) * arc.radius
             } else {
                 segment.end
             };

@@ -8,7 +8,7 @@ use crate::holder::caution::SMALL_PART;
 use crate::holder::{Hardware, Holder};
 
 /// The cut list: a row a part, with the letters of its pieces in the cutting plan and a caution for
-/// small ones. Sizes stand as a tape reads and, beside that, in mm.
+/// small ones. Sizes stand as a tape reads.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
@@ -23,9 +23,6 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
         "length",
         "width",
         "grain along",
-        "thickness mm",
-        "length mm",
-        "width mm",
         "what it is",
         "letters",
         "caution",
@@ -35,7 +32,6 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
         for part in &holder.parts {
             let sizes = [part.stock.thickness, part.length(), part.width()];
             let [thickness, length, width] = sizes.map(|mm| units.length(mm));
-            let [thickness_mm, length_mm, width_mm] = sizes.map(|mm| format!("{mm:.1}"));
             table.row([
                 holder.name.as_str(),
                 &part.name,
@@ -45,9 +41,6 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
                 &length,
                 &width,
                 part.grain.word(),
-                &thickness_mm,
-                &length_mm,
-                &width_mm,
                 &part.about,
                 &letters(plan, &holder.name, &part.name),
                 if part.is_small() { SMALL_PART } else { "" },
@@ -163,7 +156,8 @@ pub(super) struct CsvTable(csv::Writer<Vec<u8>>);
 
 impl CsvTable {
     pub(super) fn new() -> Self {
-        Self(csv::Writer::from_writer(Vec::new()))
+        // A byte-order mark: without it spreadsheets take the letters of another script for rubbish.
+        Self(csv::Writer::from_writer("\u{feff}".into()))
     }
 
     /// # Errors

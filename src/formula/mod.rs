@@ -61,9 +61,9 @@ pub enum FormulaError {
     OpenQuote,
     #[error("expected {wanted} but found {found}")]
     Unexpected { wanted: &'static str, found: String },
-    #[error("a formula of {0} characters, and {most} are the most", most = limits::TEXT)]
+    #[error("a formula of {0} characters; at most {most}", most = limits::TEXT)]
     TooLong(usize),
-    #[error("a formula of {0} figures, names and signs, and {most} are the most", most = limits::TOKENS)]
+    #[error("a formula of {0} figures, names and signs; at most {most}", most = limits::TOKENS)]
     TooMany(usize),
     #[error(
         "the formula is nested too deeply: more than {} levels, or more than {} names that lean \
@@ -111,7 +111,7 @@ pub enum FormulaError {
     #[error("no drill or forstner bit of the shop is at least {least_mm:.2} mm")]
     NoBit { least_mm: f64 },
     /// The same for a figure of the router.
-    #[error("the shop has no router")]
+    #[error("the shop has no CNC router")]
     NoRouter,
     #[error("\"{0}\" does not close its brace")]
     OpenBrace(String),

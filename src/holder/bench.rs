@@ -117,7 +117,7 @@ impl<'a> Bench<'a> {
         }
         let whose = if self.name.is_empty() { String::new() } else { format!("{}: ", self.name) };
         let message = format!(
-            "{whose}{count} {what}, and {most} are the most: make fewer, or share them between two \
+            "{whose}{count} {what}; at most {most}: make fewer, or share them between two \
              holders."
         );
         Err(Finding::stop("too-many", message).into())

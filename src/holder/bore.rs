@@ -98,9 +98,9 @@ impl ScrewHole {
         }
     }
 
-    fn row(&self, centres: Vec<Point>) -> Row {
+    fn row(&self, centers: Vec<Point>) -> Row {
         let feature = Feature::Hole { purpose: self.purpose, diameter: self.diameter };
-        Row { feature, centres }
+        Row { feature, centers }
     }
 }
 
@@ -124,7 +124,7 @@ impl Bench<'_> {
     fn sold(&self, diameter: f64, to_step: fn(f64) -> f64) -> f64 {
         let step = match self.values.units() {
             Units::Inches => MM_PER_INCH / 64.0,
-            Units::Millimetres => 0.5,
+            Units::Millimeters => 0.5,
         };
         to_step(diameter / step - 1e-9) * step
     }

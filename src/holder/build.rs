@@ -105,7 +105,7 @@ fn holder(
         joints,
         screws,
         weights: loaded.weights,
-        bearers: loaded.bearers,
+        carriers: loaded.carriers,
         live_load: loaded.live_load,
         hardware,
         steps,

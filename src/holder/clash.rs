@@ -1,4 +1,4 @@
-//! Whether two pieces would fill the same space.
+//! Whether two pieces would share the same space.
 
 use kurbo::Point;
 
@@ -29,7 +29,7 @@ pub(super) fn clashes(parts: &[Part], units: Units) -> Vec<Finding> {
             }
             if is_wood(part, place, middle) && is_wood(other, beside, middle) {
                 let message = format!(
-                    "{} and {} would fill the same space, {} deep: make the holder larger there, or \
+                    "{} and {} would share the same space, {} deep: make the holder larger there, or \
                      one of them smaller.",
                     part.name,
                     other.name,

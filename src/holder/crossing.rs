@@ -48,9 +48,9 @@ pub(super) fn crossings(bodies: &[Body], units: Units) -> Vec<Finding> {
     }
     let say = |(one, other, apart, least)| {
         let message = format!(
-            "Screws run into one another in the wood: those that join {one} and {other} come within {} \
-             from middle to middle, and need {}. Change how far apart they stand or how near the \
-             edge, or make the holder longer or higher.",
+            "Screws run into each other in the wood: those of {one} and {other} come within {}, center to \
+             center, and need {}. Change their spacing or their distance from the edge, or make the \
+             holder longer or higher.",
             units.length(apart),
             units.length(least)
         );
@@ -118,7 +118,7 @@ mod tests {
             crossings(&[one.clone(), screw([5.1, 0.0, 0.0], [5.1, -40.0, 0.0])], Units::Inches),
             []
         );
-        let met = crossings(&[one, screw([4.9, 0.0, 0.0], [4.9, -40.0, 0.0])], Units::Millimetres);
+        let met = crossings(&[one, screw([4.9, 0.0, 0.0], [4.9, -40.0, 0.0])], Units::Millimeters);
         assert!(met.len() == 1 && met[0].message.contains("4.9 mm"), "{met:?}");
     }
 }

@@ -13,7 +13,7 @@ pub(crate) trait Explain {
 }
 
 fn place(at: Point, units: Units) -> String {
-    format!("{} from the left, {} from the foot", units.length(at.x), units.length(at.y))
+    format!("{} from the left, {} from the bottom", units.length(at.x), units.length(at.y))
 }
 
 impl Explain for ShapeError {
@@ -21,11 +21,11 @@ impl Explain for ShapeError {
         let length = |mm: &f64| units.length(*mm);
         match self {
             Self::NotPositive { what, value } | Self::Negative { what, value } => format!(
-                "{what} comes to {}. Look at the measures and choices it is worked out from.",
+                "{what} comes to {}. Check the measures and choices it is worked out from.",
                 length(value)
             ),
             Self::RadiusTooLarge { needs, side, .. } => format!(
-                "its rounded corners need a side of {}, and the side between them is {} long. Make \
+                "its rounded corners need a side of {}, and the side between them is only {} long. Make \
                  the radius smaller or the part larger by {}.",
                 length(needs),
                 length(side),
@@ -43,18 +43,18 @@ impl Explain for ShapeError {
                 units.length(end_diameter - mouth_width)
             ),
             Self::SlotTooShort { length: long, needs } => format!(
-                "the slot is {} long and its drilled end alone takes {}. Make the part deeper by {}.",
+                "the slot is {} long and its drilled end alone takes up {}. Make the part deeper by {}.",
                 length(long),
                 length(needs),
                 units.length(needs - long)
             ),
             Self::SelfCrossing { at } => format!(
-                "its outline crosses or touches itself at {}. Look at the measures and choices that \
+                "its outline crosses or touches itself at {}. Check the measures and choices that \
                  its corners are worked out from.",
                 place(*at, units)
             ),
             Self::OutOfReach { what, value } => format!(
-                "{what} comes to {}; everything lies within {}. Look at the measures and choices it \
+                "{what} comes to {}; everything must lie within {}. Check the measures and choices it \
                  is worked out from.",
                 length(value),
                 length(&REACH)
@@ -62,7 +62,7 @@ impl Explain for ShapeError {
             Self::TooFewCorners { count } => {
                 format!("its outline has {count} corners and needs three. Give it more corners.")
             }
-            Self::Flat => "its outline encloses nothing. Look at the measures and choices its \
+            Self::Flat => "its outline encloses nothing. Check the measures and choices its \
                            corners are worked out from."
                 .to_owned(),
         }
@@ -73,7 +73,7 @@ impl Explain for CutError {
     fn explain(&self, units: Units) -> String {
         match self {
             Self::Misses { at } => format!(
-                "the cut at {} misses the wood. Make the part larger or bring the cut inward.",
+                "the cut at {} misses the wood. Make the part larger or move the cut inward.",
                 place(*at, units)
             ),
             Self::RemovesAll => {
@@ -83,17 +83,17 @@ impl Explain for CutError {
                 "a cut splits it into {pieces} pieces. Make the part larger or the cut shallower."
             ),
             Self::FreesIsland { at, .. } => format!(
-                "a cut frees the wood at {}, which would fall out. Set the cuts further apart.",
+                "a cut frees the wood at {}, which would fall out. Set the cuts farther apart.",
                 place(*at, units)
             ),
             Self::LeavesNoWood { at } | Self::SelfCrossing { at } | Self::Unclear { at } => {
                 format!(
-                    "two cuts or edges touch at {} and leave no wood between. Set them further apart.",
+                    "two cuts or edges touch at {} and leave no wood between. Set them farther apart.",
                     place(*at, units)
                 )
             }
             Self::OutOfReach => format!(
-                "a cut lies more than {} away. Look at the measures and choices it is worked out \
+                "a cut lies more than {} away. Check the measures and choices it is worked out \
                  from.",
                 units.length(REACH)
             ),
@@ -136,7 +136,10 @@ impl Explain for ReliefError {
             ),
             Self::Cut { error, .. } => error.explain(units),
             Self::NoBit { bit } => {
-                format!("{} is no diameter of a router bit. Write the bit's own.", length(bit))
+                format!(
+                    "{} is no diameter of a router bit. Write the diameter of yours.",
+                    length(bit)
+                )
             }
             Self::TooAcute { at, degrees } => format!(
                 "the inside corner at {} has {degrees:.0}°: no round bit clears less than 60°. Make \
@@ -144,7 +147,7 @@ impl Explain for ReliefError {
                 place(*at, units)
             ),
             Self::NotOpened { at, depth } => format!(
-                "the seat at {} lies {} inside the wood, where no relief reaches. Make it by hand, or \
+                "the corner at {} lies {} inside the wood, where no relief reaches. Make it by hand, or \
                  the cut deeper.",
                 place(*at, units),
                 length(depth)
@@ -173,10 +176,16 @@ impl Explain for OffsetError {
                 place(*at, units)
             ),
             Self::NoBit { bit } => {
-                format!("{} is no diameter of a router bit. Write the bit's own.", length(bit))
+                format!(
+                    "{} is no diameter of a router bit. Write the diameter of yours.",
+                    length(bit)
+                )
             }
             Self::TooLarge { .. } => {
-                format!("the bit's path lies more than {} away. Use a usual bit.", length(&REACH))
+                format!(
+                    "the path of the bit lies more than {} away. Use a smaller bit.",
+                    length(&REACH)
+                )
             }
         }
     }
@@ -201,7 +210,7 @@ impl Explain for Unsound {
                 place(*at, units)
             ),
             Self::TightRadius { at, radius, bit } => format!(
-                "the inside radius of {} at {} is tighter than the router's bit of {}. Use a bit of \
+                "the inside radius of {} at {} is tighter than the router bit of {}. Use a bit of \
                  {} or less, or make it by hand.",
                 length(radius),
                 place(*at, units),
@@ -227,7 +236,7 @@ impl Explain for Unsound {
                 place(*at, units)
             ),
             Self::Flat { .. } => {
-                "an edge encloses next to nothing. Make the opening larger, or leave it out."
+                "an opening encloses next to nothing. Make the opening larger, or leave it out."
                     .to_owned()
             }
             Self::OpeningInOpening { .. } => {

@@ -194,7 +194,7 @@ impl Driving<'_> {
 /// Says that a screw has nothing behind it.
 fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
     let message = format!(
-        "{}: the screw at {}, {} of {} meets nothing behind it; the parts are too small for each other.",
+        "{}: the screw at {}, {} of {} has nothing behind it: make the parts larger.",
         spec.about,
         bench.write(point.x),
         bench.write(point.y),
@@ -207,7 +207,7 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
 fn shift(bench: &Bench<'_>) -> f64 {
     match bench.values.units() {
         Units::Inches => MM_PER_INCH / 4.0,
-        Units::Millimetres => 6.0,
+        Units::Millimeters => 6.0,
     }
 }
 

@@ -65,7 +65,7 @@ pub(super) fn refuse(
 ) -> Refusal {
     if let FormulaError::NoBit { least_mm } = error {
         let message = format!(
-            "{what} needs a drill or forstner bit of at least {}, and the shop has none: get one, \
+            "{what} needs a drill or forstner bit of at least {}, and the shop has none: get one and \
              add it to [bits] in shop.toml, or choose a smaller fit.",
             units.length(*least_mm)
         );
@@ -91,7 +91,7 @@ fn advice(error: &FormulaError, units: Units) -> String {
         }
         FormulaError::Mixed { verb, .. } => {
             format!(
-                "{verb} like and like: a plain number becomes a length by * 1 {}",
+                "{verb} values of one kind: a plain number becomes a length with * 1 {}",
                 units.symbol()
             )
         }
@@ -100,9 +100,9 @@ fn advice(error: &FormulaError, units: Units) -> String {
     }
 }
 
-/// Something is to be made by a router that the shop does not have.
+/// Something is to be made by a CNC router that the shop does not have.
 pub(super) fn no_router() -> Finding {
-    let message = "Parts are to be made by router, and the shop has no router: add [router] bit to \
-                   shop.toml, or have them made by hand.";
+    let message = "Parts are to be made by CNC router, and the shop has none: add bit under [router] in \
+                   shop.toml, or choose made_by = \"hand\".";
     Finding::stop("no-router", message)
 }

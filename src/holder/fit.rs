@@ -36,7 +36,7 @@ pub(super) fn fits(part: &Part, shop: &Shop, units: Units) -> Vec<Finding> {
         Grain::Width => ", grain across its length",
     };
     let message = format!(
-        "{} is {} × {}{grain}: larger than \"{}\" ({}). Hang fewer tools on it, make two holders, or \
+        "{} is {} × {}{grain}, larger than \"{}\" ({}): hang fewer tools on it, make two holders, or \
          add larger stock to shop.toml.",
         part.name,
         units.length(part.length()),

@@ -120,7 +120,7 @@ fn one(
     if !met {
         let by = miss(&boxes, &bodies.parts[into]);
         let message = format!(
-            "The tabs of {} do not go into {}: they pass it by {}. Make the two parts large enough to \
+            "The tabs of {} miss {} by {}. Make the two parts large enough to \
              meet, or join them without tabs.",
             spec.tabs.get_ref(),
             spec.into.get_ref(),
@@ -297,16 +297,16 @@ fn listed(feature: fn(f64, f64) -> Feature, boxes: &[Rect], fit: f64) -> Vec<Row
     let mut rows: Vec<Row> = Vec::new();
     for tab in boxes {
         let feature = feature(tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
-        let centre = tab.center();
+        let center = tab.center();
         let level = |row: &&mut Row| {
             let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
             row.feature.is_like(&feature)
-                && (row.centres.iter().all(|c| same(c.x, centre.x))
-                    || row.centres.iter().all(|c| same(c.y, centre.y)))
+                && (row.centers.iter().all(|c| same(c.x, center.x))
+                    || row.centers.iter().all(|c| same(c.y, center.y)))
         };
         match rows.iter_mut().find(level) {
-            Some(row) => row.centres.push(centre),
-            None => rows.push(Row { feature, centres: vec![centre] }),
+            Some(row) => row.centers.push(center),
+            None => rows.push(Row { feature, centers: vec![center] }),
         }
     }
     rows
@@ -431,8 +431,8 @@ impl Part {
         for mark in &mut self.marks {
             mark.kind = mark.kind.moved(shift);
         }
-        for centre in self.rows.iter_mut().flat_map(|row| &mut row.centres) {
-            *centre += shift;
+        for center in self.rows.iter_mut().flat_map(|row| &mut row.centers) {
+            *center += shift;
         }
         for place in &mut self.places {
             place.grow(edge, grown);
@@ -447,8 +447,8 @@ impl Part {
 impl MarkKind {
     fn moved(&self, by: Vec2) -> Self {
         match *self {
-            Self::Landing { area, face } => Self::Landing { area: area + by, face },
-            Self::Centre { from, to } => Self::Centre { from: from + by, to: to + by },
+            Self::Footprint { area, face } => Self::Footprint { area: area + by, face },
+            Self::Center { from, to } => Self::Center { from: from + by, to: to + by },
             Self::Saw { from, to } => Self::Saw { from: from + by, to: to + by },
             Self::Scribe { from, to } => Self::Scribe { from: from + by, to: to + by },
             Self::EdgeScrew { from, to, screw } => {

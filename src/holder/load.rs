@@ -7,7 +7,7 @@ use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::reading::{Kind, Problems};
 use crate::style::{
-    BearerModel, BearerSpec, CantileverSpec, HookSpec, Runs, ScrewedSpec, SpanSpec, StyleFile,
+    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanSpec, StyleFile,
     WeightSpec,
 };
 
@@ -22,7 +22,7 @@ pub(crate) struct Weight {
 
 /// Something that must bear its load.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Bearer {
+pub(crate) struct Carrier {
     pub what: String,
     pub model: Model,
 }
@@ -38,7 +38,7 @@ pub(crate) enum Model {
     /// low corner of the part they pass through; `None` where it only shears. `middle` is how far
     /// from the left end it acts; `None` where they share it evenly.
     Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn>, middle: Option<f64> },
-    /// The whole holder on the wall's cleat, the wall pushing at its foot `bearing` mm up.
+    /// The whole holder on the wall cleat, the wall pushing at its foot `bearing` mm up.
     Hook { cleat: usize, screws: usize, bearing: f64 },
 }
 
@@ -53,12 +53,12 @@ pub(crate) struct Turn {
 #[derive(Default)]
 pub(super) struct Loads {
     pub weights: Vec<Weight>,
-    pub bearers: Vec<Bearer>,
+    pub carriers: Vec<Carrier>,
     /// By what the weights are multiplied; `None` where the style does not say.
     pub live_load: Option<f64>,
 }
 
-/// The loads of a holder of `parts` held by `screws`. A bearer whose part or screws the holder does
+/// The loads of a holder of `parts` held by `screws`. A carrier whose part or screws the holder does
 /// not have is left out.
 ///
 /// # Errors
@@ -74,9 +74,9 @@ pub(super) fn loaded(
             let weight = told(weight(bench, spec))?.tell(&mut findings);
             loaded.weights.extend(weight.flatten());
         }
-        for spec in &bench.layer.file.bears {
-            let found = told(bearers(bench, spec, parts, screws))?.tell(&mut findings);
-            loaded.bearers.extend(found.into_iter().flatten());
+        for spec in &bench.layer.file.carries {
+            let found = told(carriers(bench, spec, parts, screws))?.tell(&mut findings);
+            loaded.carriers.extend(found.into_iter().flatten());
         }
     }
     if let Some((bench, expr)) = first(benches, |file| file.live_load.as_ref()) {
@@ -101,35 +101,35 @@ fn weight(bench: &Bench<'_>, spec: &WeightSpec) -> Result<Option<Weight>, Refusa
     Ok(Some(Weight { mass, out: bench.length(&spec.out)? }))
 }
 
-fn bearers(
+fn carriers(
     bench: &Bench<'_>,
-    spec: &BearerSpec,
+    spec: &CarrierSpec,
     parts: &[Part],
     screws: &[ScrewJoint],
-) -> Result<Vec<Bearer>, Refusal> {
+) -> Result<Vec<Carrier>, Refusal> {
     let models = bench.rounds_when(spec.repeat.as_ref(), spec.when.as_ref(), |_: [f64; 1]| {
         model(bench, &spec.model, parts, screws)
     })?;
-    let named = |model| Bearer { what: spec.what.get_ref().clone(), model };
+    let named = |model| Carrier { what: spec.what.get_ref().clone(), model };
     Ok(models.into_iter().flatten().map(named).collect())
 }
 
 fn model(
     bench: &Bench<'_>,
-    model: &BearerModel,
+    model: &CarrierModel,
     parts: &[Part],
     screws: &[ScrewJoint],
 ) -> Result<Option<Model>, Refusal> {
     let part = |name: &str| parts.iter().position(|p| p.name == name && !p.places.is_empty());
     match model {
-        BearerModel::Cantilever(spec) => {
+        CarrierModel::Cantilever(spec) => {
             part(spec.part.get_ref()).map(|part| cantilever(bench, spec, part)).transpose()
         }
-        BearerModel::Span(spec) => {
+        CarrierModel::Span(spec) => {
             part(spec.part.get_ref()).map(|part| span(bench, spec, part)).transpose()
         }
-        BearerModel::Screws(spec) => screwed(bench, spec, screws),
-        BearerModel::Hook(spec) => hook(bench, spec, part(spec.cleat.get_ref()), screws),
+        CarrierModel::Screws(spec) => screwed(bench, spec, screws),
+        CarrierModel::Hook(spec) => hook(bench, spec, part(spec.cleat.get_ref()), screws),
     }
 }
 

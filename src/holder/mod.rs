@@ -12,10 +12,10 @@ mod fasten;
 mod feature;
 mod finding;
 mod fit;
+mod footprint;
 mod given;
 mod hardware;
 mod joint;
-mod landing;
 mod load;
 mod outline;
 mod part;
@@ -41,7 +41,7 @@ use crate::formula::Value;
 use crate::length::Units;
 pub(crate) use crate::shop::StockKind;
 #[cfg(test)]
-pub(crate) use crate::style::Looks;
+pub(crate) use crate::style::Facing;
 pub(crate) use crate::style::{Edge, Face, Grain, Level, Purpose, Space};
 pub(crate) use bit::HoleBit;
 pub(crate) use build::build;
@@ -51,7 +51,7 @@ pub(crate) use feature::{Feature, SlotForm};
 pub(crate) use finding::Finding;
 pub(crate) use given::stock_kind;
 pub(crate) use hardware::{Hardware, HardwareKind, ScrewSize};
-pub(crate) use load::{Bearer, Model, Turn, Weight};
+pub(crate) use load::{Carrier, Model, Turn, Weight};
 pub(crate) use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row};
 #[cfg(test)]
 pub(crate) use part::{EdgeName, Stock};
@@ -81,7 +81,7 @@ pub(crate) struct Holder {
     /// What hangs on it.
     pub weights: Vec<Weight>,
     /// What must bear that.
-    pub bearers: Vec<Bearer>,
+    pub carriers: Vec<Carrier>,
     /// By what the weights are multiplied for knocks and pulls; `None` where its style does not say.
     pub live_load: Option<f64>,
     pub hardware: Vec<Hardware>,

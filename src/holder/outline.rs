@@ -43,7 +43,7 @@ struct Cutter {
     seats: Vec<Point>,
     slot: Option<SawnSlot>,
     feature: Feature,
-    centre: Point,
+    center: Point,
 }
 
 /// How a slot is made by hand: its end bored, its sides sawn.
@@ -99,7 +99,7 @@ fn cut_away(
         if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by) {
             saw_and_drill(bench, slot, step, shaped);
         }
-        Row::add(&mut rows, cutter.feature, cutter.centre + step);
+        Row::add(&mut rows, cutter.feature, cutter.center + step);
         Ok(())
     })?;
     shaped.rows.extend(rows);
@@ -160,13 +160,13 @@ fn cutter(bench: &Bench<'_>, shape: &CutShape, bounds: kurbo::Rect) -> Result<Cu
 }
 
 fn hole_cutter(bench: &Bench<'_>, spec: &HoleSpec) -> Result<Cutter, Refusal> {
-    let (centre, diameter) = (bench.pair(&spec.at)?, bench.size(&spec.diameter)?);
+    let (center, diameter) = (bench.pair(&spec.at)?, bench.size(&spec.diameter)?);
     Ok(Cutter {
-        contour: Contour::circle(centre, diameter / 2.0),
+        contour: Contour::circle(center, diameter / 2.0),
         seats: Vec::new(),
         slot: None,
         feature: Feature::RoundOpening { diameter },
-        centre,
+        center,
     })
 }
 
@@ -186,7 +186,7 @@ fn traced_cutter(bench: &Bench<'_>, spec: &TracedSpec) -> Result<Cutter, Refusal
         seats: Vec::new(),
         slot: None,
         feature: Feature::TracedOpening { length, width },
-        centre: bounds.center(),
+        center: bounds.center(),
     })
 }
 
@@ -218,7 +218,7 @@ fn slot_cutter(bench: &Bench<'_>, spec: &SlotSpec, bounds: kurbo::Rect) -> Resul
         seats: Vec::new(),
         slot: Some(SawnSlot { end, diameter: run.end_diameter, saw_lines }),
         feature: Feature::Slot { width, form: run.form },
-        centre: end,
+        center: end,
     })
 }
 
@@ -317,7 +317,7 @@ fn window_cutter(bench: &Bench<'_>, spec: &WindowSpec) -> Result<Cutter, Refusal
         seats: if spec.seat { corners.map(Point::from).to_vec() } else { Vec::new() },
         slot: None,
         feature: Feature::Window { length: size.x, width: size.y },
-        centre: rect.center(),
+        center: rect.center(),
     })
 }
 
@@ -356,6 +356,6 @@ fn notch_cutter(
         seats: if spec.seat { vec![corners[1].0, corners[2].0] } else { Vec::new() },
         slot: None,
         feature: Feature::Notch { width, depth },
-        centre: on_edge + deep * (depth / 2.0),
+        center: on_edge + deep * (depth / 2.0),
     })
 }

@@ -152,9 +152,9 @@ pub(crate) struct Mark {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum MarkKind {
     /// Where a mating part lands on the show face (`Face::Show`) or the back.
-    Landing { area: Rect, face: Face },
-    /// A centre line.
-    Centre { from: Point, to: Point },
+    Footprint { area: Rect, face: Face },
+    /// A center line.
+    Center { from: Point, to: Point },
     /// Where the saw goes.
     Saw { from: Point, to: Point },
     /// A line to scribe.
@@ -168,16 +168,16 @@ pub(crate) enum MarkKind {
 pub(crate) struct Row {
     /// What each of them is.
     pub feature: Feature,
-    /// Their centres in order, at least one.
-    pub centres: Vec<Point>,
+    /// Their centers in order, at least one.
+    pub centers: Vec<Point>,
 }
 
 impl Row {
-    /// Puts one more `feature` at `centre` into the row of its like, which it begins if there is none.
-    pub(super) fn add(rows: &mut Vec<Self>, feature: Feature, centre: Point) {
+    /// Puts one more `feature` at `center` into the row of its like, which it begins if there is none.
+    pub(super) fn add(rows: &mut Vec<Self>, feature: Feature, center: Point) {
         match rows.iter_mut().find(|row| row.feature.is_like(&feature)) {
-            Some(row) => row.centres.push(centre),
-            None => rows.push(Self { feature, centres: vec![centre] }),
+            Some(row) => row.centers.push(center),
+            None => rows.push(Self { feature, centers: vec![center] }),
         }
     }
 }

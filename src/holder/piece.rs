@@ -89,7 +89,7 @@ fn scribed(bench: &Bench<'_>, spec: &MarkSpec) -> Result<Vec<Mark>, Refusal> {
         let step = Vec2::from((step[0], step[1]));
         let (from, to) = (bench.pair(&spec.from)? + step, bench.pair(&spec.to)? + step);
         let kind = match spec.kind {
-            MarkWord::Centre => MarkKind::Centre { from, to },
+            MarkWord::Center => MarkKind::Center { from, to },
             MarkWord::Scribe => MarkKind::Scribe { from, to },
         };
         Ok(Mark { kind, label: spec.say.clone() })
@@ -123,7 +123,7 @@ fn placements(bench: &Bench<'_>, sits: &SitsSpec, size: Space) -> Result<Vec<Pla
         if let Some(hinge) = &sits.hinge {
             at = turned_about(bench.length(&hinge[0])?, bench.length(&hinge[1])?, tilt, at);
         }
-        let (looks, half_turn) = (sits.looks, sits.half_turn);
-        Ok(Placement { at, looks, half_turn, size, tilt })
+        let (faces, half_turn) = (sits.faces, sits.half_turn);
+        Ok(Placement { at, faces, half_turn, size, tilt })
     })
 }

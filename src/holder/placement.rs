@@ -2,14 +2,14 @@
 
 use kurbo::Point;
 
-use crate::style::{Looks, Space};
+use crate::style::{Facing, Space};
 
 /// Where one piece sits: the box it fills in the finished holder and which way it looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Placement {
     /// The corner of the box with the least x, y and z, before it is tilted.
     pub at: Space,
-    pub looks: Looks,
+    pub faces: Facing,
     /// Turned half round in its own plane.
     pub half_turn: bool,
     /// Length, width and thickness of the piece, in mm.
@@ -61,7 +61,7 @@ impl Placement {
 
     /// The frame before the piece is tilted.
     fn level_frame(&self) -> [Space; 3] {
-        let [u, v, w] = self.looks.frame();
+        let [u, v, w] = self.faces.frame();
         if self.half_turn { [u.map(|i| -i), v.map(|i| -i), w] } else { [u, v, w] }
     }
 
@@ -71,7 +71,7 @@ impl Placement {
 
     /// Size of the level box along x, y and z.
     fn extent(&self) -> Space {
-        let frame = self.looks.frame();
+        let frame = self.faces.frame();
         std::array::from_fn(|i| {
             frame.iter().zip(self.size).map(|(axis, s)| axis[i].abs() * s).sum()
         })

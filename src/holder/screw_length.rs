@@ -53,7 +53,7 @@ pub(super) fn length(
 
 fn none_sold(bench: &Bench<'_>, spec: &ScrewSpec, wood: f64) -> Finding {
     let message = format!(
-        "{}: no wood screw is sold that passes {} of wood and bites without poking through.",
+        "{}: no wood screw goes through {} of wood and bites without poking out: use thicker wood behind, or thinner in front.",
         spec.about,
         bench.write(wood)
     );
@@ -70,7 +70,7 @@ fn bites(
     let bite = length - wood;
     if bite > room {
         let message = format!(
-            "{}: a screw of {} pokes through by {}: use one of at most {}.",
+            "{}: a screw {} long pokes through by {}: use one at most {} long.",
             spec.about,
             bench.write(length),
             bench.write(bite - room),

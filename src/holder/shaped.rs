@@ -1,11 +1,11 @@
-//! The first stage: every part shaped and in its place, with the footprints of its neighbours.
+//! The first stage: every part shaped and in its place, with the footprints of its neighbors.
 
 use super::bench::Bench;
 use super::finding::Finding;
 use super::part::Part;
 use super::piece::{NewPart, piece};
 use super::told::{Told, told};
-use super::{bit, landing, stock};
+use super::{bit, footprint, stock};
 use crate::kernel::Contour;
 use crate::length::Units;
 use crate::limits;
@@ -47,7 +47,7 @@ pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problems> {
         }
     }
     for bench in benches {
-        findings.extend(landing::mark(bench, &mut shaped.parts));
+        findings.extend(footprint::mark(bench, &mut shaped.parts));
     }
     Ok(Told { value: shaped, findings })
 }

@@ -53,7 +53,7 @@ pub(super) fn unknown(stock: &Stock) -> Option<Finding> {
     Some(Finding::note("unknown-wood", message))
 }
 
-/// The shop's dowel of a diameter. Dowels are sold by nominal size: half a millimetre off is it.
+/// The shop's dowel of a diameter. Dowels are sold by nominal size: half a millimeter off is it.
 fn dowel<'a>(bench: &Bench<'a>, diameter: f64) -> Result<&'a StockRow, Refusal> {
     let fits = |row: &&StockRow| (row.thickness - diameter).abs() <= 0.5;
     bench.shop.of_kind(StockKind::Dowel).find(fits).ok_or_else(|| {

@@ -56,5 +56,5 @@ fn fitted(text: &str, id: Option<&str>, units: Units) -> Result<Contour, (String
 /// Measured from the path's own corner: where it lies on the page of the SVG file says little.
 fn crossing(at: Vec2, units: Units) -> String {
     let (right, up) = (units.length(at.x), units.length(at.y));
-    format!("the path crosses or touches itself {right} from its left and {up} from its foot")
+    format!("the path crosses or touches itself {right} from its left and {up} from its bottom")
 }

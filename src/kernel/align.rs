@@ -63,7 +63,7 @@ impl Segment {
             let run = self.end - self.start;
             return (point - self.start).dot(run) / run.hypot2();
         };
-        let turned = (point - arc.centre).atan2() - arc.start_angle;
+        let turned = (point - arc.center).atan2() - arc.start_angle;
         (turned * arc.sweep.signum()).rem_euclid(std::f64::consts::TAU) / arc.sweep.abs()
     }
 }

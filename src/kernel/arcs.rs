@@ -165,7 +165,7 @@ fn add(curves: &mut Vec<CubicBez>, mut curve: CubicBez) {
     }
 }
 
-/// Gives neighbours that all but run into one another a common direction where they meet; a
+/// Gives neighbors that all but run into one another a common direction where they meet; a
 /// line keeps its own.
 fn smooth_joints(pieces: &mut VecDeque<Stroke>) {
     for index in 0..pieces.len() {
@@ -360,9 +360,9 @@ fn follows(run: &[Stroke], drawn: &[Segment]) -> bool {
 /// Two half circles, when the whole path is one circle.
 fn circle(path: &BezPath, pieces: &VecDeque<Stroke>) -> Option<[Vertex; 2]> {
     const LOOKS: usize = 16;
-    let centre = path.bounding_box().center();
+    let center = path.bounding_box().center();
     let looks = pieces.iter().flat_map(|p| {
-        (0..LOOKS).map(|look| (p.curve.eval(look as f64 / LOOKS as f64) - centre).hypot())
+        (0..LOOKS).map(|look| (p.curve.eval(look as f64 / LOOKS as f64) - center).hypot())
     });
     let (least, most) =
         looks.fold((f64::INFINITY, 0.0_f64), |(least, most), r| (least.min(r), most.max(r)));
@@ -372,5 +372,5 @@ fn circle(path: &BezPath, pieces: &VecDeque<Stroke>) -> Option<[Vertex; 2]> {
     let round = pieces.iter().all(|p| !p.is_line) && most - least <= 1.9 * FITTING;
     let side = Vec2::new(radius, 0.0);
     (round && once && radius > FITTING)
-        .then(|| [centre + side, centre - side].map(|at| Vertex { at, bulge: 1.0 }))
+        .then(|| [center + side, center - side].map(|at| Vertex { at, bulge: 1.0 }))
 }

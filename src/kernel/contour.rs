@@ -42,8 +42,8 @@ pub struct Segment {
 /// The circle an arc lies on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Arc {
-    /// Centre, in mm.
-    pub centre: Point,
+    /// Center, in mm.
+    pub center: Point,
     /// Radius, in mm.
     pub radius: f64,
     /// Angle of the start point, in radians.
@@ -60,19 +60,19 @@ impl Segment {
 
     /// The circle under an arc; `None` for a straight line.
     ///
-    /// Centre and radius follow from chord and bulge: sagitta = bulge × chord / 2.
+    /// Center and radius follow from chord and bulge: sagitta = bulge × chord / 2.
     pub fn arc(&self) -> Option<Arc> {
         if self.is_line() {
             return None;
         }
         let chord = self.end - self.start;
         let b = self.bulge;
-        let to_centre = Vec2::new(-chord.y, chord.x) * ((1.0 - b * b) / (4.0 * b));
-        let centre = self.start.midpoint(self.end) + to_centre;
+        let to_center = Vec2::new(-chord.y, chord.x) * ((1.0 - b * b) / (4.0 * b));
+        let center = self.start.midpoint(self.end) + to_center;
         Some(Arc {
-            centre,
+            center,
             radius: chord.hypot() * (1.0 + b * b) / (4.0 * b.abs()),
-            start_angle: (self.start - centre).atan2(),
+            start_angle: (self.start - center).atan2(),
             sweep: 4.0 * b.atan(),
         })
     }
@@ -80,7 +80,7 @@ impl Segment {
     /// Unit direction of travel at `point`, which is taken to lie on the segment.
     pub fn direction_at(&self, point: Point) -> Vec2 {
         match self.arc() {
-            Some(arc) => (point - arc.centre).turn_90().normalize() * self.bulge.signum(),
+            Some(arc) => (point - arc.center).turn_90().normalize() * self.bulge.signum(),
             None => (self.end - self.start).normalize(),
         }
     }
@@ -108,7 +108,7 @@ impl Segment {
             for quarter in 0..4 {
                 let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
                 if arc.covers(angle) {
-                    rect = rect.union_pt(arc.centre + Vec2::from_angle(angle) * arc.radius);
+                    rect = rect.union_pt(arc.center + Vec2::from_angle(angle) * arc.radius);
                 }
             }
         }
@@ -139,10 +139,10 @@ impl Segment {
 impl Arc {
     /// The point of the circle at `angle` radians.
     pub fn point(&self, angle: f64) -> Point {
-        self.centre + Vec2::from_angle(angle) * self.radius
+        self.center + Vec2::from_angle(angle) * self.radius
     }
 
-    /// Whether the direction `angle` (radians) from the centre falls within the sweep.
+    /// Whether the direction `angle` (radians) from the center falls within the sweep.
     pub fn covers(&self, angle: f64) -> bool {
         let turn = std::f64::consts::TAU;
         let along =
@@ -181,11 +181,11 @@ impl Contour {
     }
 
     /// A full circle as two half-circle arcs, counter-clockwise, starting at its rightmost point.
-    pub fn circle(centre: Point, radius: f64) -> Self {
+    pub fn circle(center: Point, radius: f64) -> Self {
         Self {
             vertices: vec![
-                Vertex::arc(centre.x + radius, centre.y, 1.0),
-                Vertex::arc(centre.x - radius, centre.y, 1.0),
+                Vertex::arc(center.x + radius, center.y, 1.0),
+                Vertex::arc(center.x - radius, center.y, 1.0),
             ],
         }
     }

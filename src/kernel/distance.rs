@@ -32,9 +32,9 @@ impl Segment {
             let along = (point - self.start).dot(run) / run.hypot2();
             return self.start + run * if along.is_finite() { along.clamp(0.0, 1.0) } else { 0.0 };
         };
-        let out = point - arc.centre;
+        let out = point - arc.center;
         if out != Vec2::ZERO && arc.covers(out.atan2()) {
-            return arc.centre + out.normalize() * arc.radius;
+            return arc.center + out.normalize() * arc.radius;
         }
         let to_start = (point - self.start).hypot2();
         if to_start <= (point - self.end).hypot2() { self.start } else { self.end }
@@ -130,7 +130,7 @@ fn between(a: Rect, b: Rect) -> f64 {
 }
 
 /// Ways square to both segments at both ends, away from their end points. Two parallel lines or
-/// two arcs of one centre have none that an end point does not show as well.
+/// two arcs of one center have none that an end point does not show as well.
 fn perpendiculars(a: &Segment, b: &Segment) -> Vec<Gap> {
     match (a.arc(), b.arc()) {
         (None, None) => Vec::new(),
@@ -142,7 +142,7 @@ fn perpendiculars(a: &Segment, b: &Segment) -> Vec<Gap> {
 
 fn line_to_arc(line: &Segment, arc: &Arc) -> Vec<Gap> {
     let run = line.end - line.start;
-    let along = (arc.centre - line.start).dot(run) / run.hypot2();
+    let along = (arc.center - line.start).dot(run) / run.hypot2();
     if !(0.0..=1.0).contains(&along) {
         return Vec::new();
     }
@@ -151,17 +151,17 @@ fn line_to_arc(line: &Segment, arc: &Arc) -> Vec<Gap> {
 }
 
 fn arc_to_arc(one: &Arc, two: &Arc) -> Vec<Gap> {
-    let axis = two.centre - one.centre;
+    let axis = two.center - one.center;
     on_arc(one, axis).flat_map(|from| on_arc(two, axis).map(move |to| Gap { from, to })).collect()
 }
 
-/// The points of an arc straight ahead and straight behind its centre.
+/// The points of an arc straight ahead and straight behind its center.
 fn on_arc(arc: &Arc, axis: Vec2) -> impl Iterator<Item = Point> {
     let arc = *arc;
     [axis, -axis]
         .into_iter()
         .filter(move |v| *v != Vec2::ZERO && arc.covers(v.atan2()))
-        .map(move |v| arc.centre + v.normalize() * arc.radius)
+        .map(move |v| arc.center + v.normalize() * arc.radius)
 }
 
 /// Where two segments cross, but for overlaps, which their end points show.
@@ -185,20 +185,20 @@ fn lines_cross(a: &Segment, b: &Segment) -> Option<Point> {
 
 fn line_crosses_arc(line: &Segment, arc: &Arc) -> Vec<Point> {
     let run = line.end - line.start;
-    let middle = (arc.centre - line.start).dot(run) / run.hypot2();
-    let off = (line.start + run * middle - arc.centre).hypot();
+    let middle = (arc.center - line.start).dot(run) / run.hypot2();
+    let off = (line.start + run * middle - arc.center).hypot();
     let half_chord = (arc.radius * arc.radius - off * off).sqrt() / run.hypot();
     [middle - half_chord, middle + half_chord]
         .into_iter()
         .filter(|t| (0.0..=1.0).contains(t))
         .map(|t| line.start + run * t)
-        .filter(|p| arc.covers((*p - arc.centre).atan2()))
+        .filter(|p| arc.covers((*p - arc.center).atan2()))
         .collect()
 }
 
-/// Circles of radii r and s, d apart, cross at (d² + r² − s²) / 2d along the line of centres.
+/// Circles of radii r and s, d apart, cross at (d² + r² − s²) / 2d along the line of centers.
 fn arcs_cross(one: &Arc, two: &Arc) -> Vec<Point> {
-    let axis = two.centre - one.centre;
+    let axis = two.center - one.center;
     let apart = axis.hypot();
     let along = (apart * apart + one.radius * one.radius - two.radius * two.radius) / (2.0 * apart);
     let off = (one.radius * one.radius - along * along).sqrt();
@@ -207,8 +207,8 @@ fn arcs_cross(one: &Arc, two: &Arc) -> Vec<Point> {
     }
     let ahead = axis / apart;
     [off, -off]
-        .map(|side| one.centre + ahead * along + ahead.turn_90() * side)
+        .map(|side| one.center + ahead * along + ahead.turn_90() * side)
         .into_iter()
-        .filter(|p| [one, two].iter().all(|arc| arc.covers((*p - arc.centre).atan2())))
+        .filter(|p| [one, two].iter().all(|arc| arc.covers((*p - arc.center).atan2())))
         .collect()
 }

@@ -1,4 +1,4 @@
-//! Offset outlines: the way of a bit's centre beside the line it cuts.
+//! Offset outlines: the way of a bit's center beside the line it cuts.
 
 use cavalier_contours::polyline::{PlineOffsetOptions, PlineSource};
 use kurbo::Point;

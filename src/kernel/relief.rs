@@ -13,9 +13,9 @@ use crate::tolerance::{COORDINATE, RELIEF_SLACK};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Relief {
-    /// At the corner: a circle through the corner, its centre on the bisector. The smallest bite.
+    /// At the corner: a circle through the corner, its center on the bisector. The smallest bite.
     Corner,
-    /// Along one side: a circle through the corner, its centre on the longer side's line, so that
+    /// Along one side: a circle through the corner, its center on the longer side's line, so that
     /// the shorter side (the end of a tenon, which shows or bears) stays whole. On equal sides
     /// the bite goes along the one that runs more along x. Corners that are not square get
     /// [`Relief::Corner`], for there a circle on one side's line need not clear the other.
@@ -121,7 +121,7 @@ struct Corner {
 /// A circle to cut, and what it takes from where.
 struct Bite {
     corner: Corner,
-    centre: Point,
+    center: Point,
     radius: f64,
     /// How much of each side it takes, in mm.
     setbacks: [f64; 2],
@@ -219,7 +219,7 @@ impl Bite {
         let setback = 2.0 * radius * (angle / 2.0).cos();
         Ok(Self {
             corner,
-            centre: corner.at + (back + ahead).normalize() * radius,
+            center: corner.at + (back + ahead).normalize() * radius,
             radius,
             setbacks: [setback, setback],
             area: radius * radius * (PI - angle - angle.sin()),
@@ -233,7 +233,7 @@ impl Bite {
         setbacks[side] = 2.0 * radius;
         Self {
             corner,
-            centre: corner.at + corner.ways()[side] * radius,
+            center: corner.at + corner.ways()[side] * radius,
             radius,
             setbacks,
             area: PI * radius * radius / 2.0,
@@ -256,7 +256,7 @@ impl Bite {
     /// that was open already, or takes with it the wood between two cuts.
     fn take(&self, region: &Region) -> Result<Region, ReliefError> {
         let at = self.corner.at;
-        let circle = Contour::circle(self.centre, self.radius);
+        let circle = Contour::circle(self.center, self.radius);
         let cut = region.cut(&circle).map_err(|error| ReliefError::Cut { at, error })?;
         let taken = region.area() - cut.area();
         if (taken - self.area).abs() > sliver_area(&circle) {

@@ -33,7 +33,7 @@ pub enum ShapeError {
     )]
     EndSmallerThanSlot { end_diameter: f64, width: f64 },
     #[error(
-        "the slot is {length:.2} mm long from centre to centre: its drilled end alone takes \
+        "the slot is {length:.2} mm long from center to center: its drilled end alone takes \
          {needs:.2} mm"
     )]
     SlotTooShort { length: f64, needs: f64 },

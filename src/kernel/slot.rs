@@ -67,7 +67,7 @@ pub fn tapered_slot(
     if slot.length <= slot.radius {
         return Err(ShapeError::SlotTooShort { length: slot.length, needs: slot.radius });
     }
-    // Direction from the centre to where a side touches the circle, from the axis.
+    // Direction from the center to where a side touches the circle, from the axis.
     let to_mouth = slot.length.hypot(half_mouth);
     let touch = half_mouth.atan2(slot.length) + (slot.radius / to_mouth).acos();
     let at = |along: f64, aside: f64| slot.at(along, aside);
@@ -149,19 +149,19 @@ pub fn closed_slot(
 
 /// What all slots share: axis and drilled end.
 struct Slot {
-    centre: Point,
+    center: Point,
     /// Unit direction from the drilled end along the slot.
     ahead: Vec2,
     length: f64,
     half_width: f64,
     radius: f64,
-    /// How far along the axis from the centre the walls leave the drilled circle.
+    /// How far along the axis from the center the walls leave the drilled circle.
     wall_start: f64,
 }
 
 impl Slot {
-    fn new(centre: Point, other: Point, width: f64, end_diameter: f64) -> Result<Self, ShapeError> {
-        for coordinate in [centre.x, centre.y, other.x, other.y] {
+    fn new(center: Point, other: Point, width: f64, end_diameter: f64) -> Result<Self, ShapeError> {
+        for coordinate in [center.x, center.y, other.x, other.y] {
             in_reach("an end of a slot", coordinate)?;
         }
         positive("the width of a slot", width)?;
@@ -169,25 +169,25 @@ impl Slot {
         if end_diameter < width - CLOSING {
             return Err(ShapeError::EndSmallerThanSlot { end_diameter, width });
         }
-        let (half_width, length) = (width / 2.0, (other - centre).hypot());
+        let (half_width, length) = (width / 2.0, (other - center).hypot());
         let radius = (end_diameter / 2.0).max(half_width);
         let wall_start = ((radius - half_width) * (radius + half_width)).sqrt();
         if length <= wall_start + CLOSING {
             return Err(ShapeError::SlotTooShort { length, needs: wall_start });
         }
-        let ahead = (other - centre) / length;
-        Ok(Self { centre, ahead, length, half_width, radius, wall_start })
+        let ahead = (other - center) / length;
+        Ok(Self { center, ahead, length, half_width, radius, wall_start })
     }
 
-    /// The point `along` mm from the drilled centre and `aside` mm to the left of the axis.
+    /// The point `along` mm from the drilled center and `aside` mm to the left of the axis.
     fn at(&self, along: f64, aside: f64) -> Point {
-        self.centre + self.ahead * along + self.ahead.turn_90() * aside
+        self.center + self.ahead * along + self.ahead.turn_90() * aside
     }
 
-    /// The points of the right and left wall `along` mm from the drilled centre.
+    /// The points of the right and left wall `along` mm from the drilled center.
     fn walls_at(&self, along: f64) -> [Point; 2] {
         let (on_axis, aside) =
-            (self.centre + self.ahead * along, self.ahead.turn_90() * self.half_width);
+            (self.center + self.ahead * along, self.ahead.turn_90() * self.half_width);
         [on_axis - aside, on_axis + aside]
     }
 
@@ -196,7 +196,7 @@ impl Slot {
         let [right, left] = self.walls_at(self.wall_start);
         let half_sweep = self.half_width.atan2(self.wall_start);
         let bulge = bulge_of(PI - half_sweep);
-        let far = self.centre - self.ahead * self.radius;
+        let far = self.center - self.ahead * self.radius;
         [Vertex { at: left, bulge }, Vertex { at: far, bulge }, Vertex { at: right, bulge: 0.0 }]
     }
 }

@@ -53,7 +53,7 @@ pub enum Unsound {
 /// Everything that is wrong with `region`.
 ///
 /// `blank` is the outline before anything was cut from it: a part that is narrow by itself has
-/// no thin web for that. `drillings` are centres and diameters of the holes that are drilled into
+/// no thin web for that. `drillings` are centers and diameters of the holes that are drilled into
 /// wood; a slot's drilled end is part of the region's edge and does not belong here.
 ///
 /// A web is the wood along a line that leaves one edge and meets another nearly square on both
@@ -123,7 +123,7 @@ fn misplaced(
     found
 }
 
-/// A segment of the region with what its neighbours do; the wood is on its left.
+/// A segment of the region with what its neighbors do; the wood is on its left.
 struct RegionEdge {
     contour: usize,
     index: usize,
@@ -131,7 +131,7 @@ struct RegionEdge {
     of: usize,
     segment: Segment,
     /// Direction in which the edge before arrives, and the one after leaves.
-    neighbours: (Vec2, Vec2),
+    neighbors: (Vec2, Vec2),
     /// Whether it is left over from the blank.
     of_blank: bool,
 }
@@ -149,7 +149,7 @@ fn edges(region: &Region, blank: &Contour) -> Vec<RegionEdge> {
                 index,
                 of,
                 segment: *segment,
-                neighbours: (before.direction_at(before.end), after.direction_at(after.start)),
+                neighbors: (before.direction_at(before.end), after.direction_at(after.start)),
                 of_blank: [segment.start, segment.middle(), segment.end].into_iter().all(on_blank),
             });
         }
@@ -171,8 +171,8 @@ impl RegionEdge {
         let between = |arriving: Vec2, leaving: Vec2| {
             arriving.cross(leaving) < 0.0 && way.dot(arriving) >= 0.0 && way.dot(leaving) <= 0.0
         };
-        (near(self.segment.start) && between(self.neighbours.0, along))
-            || (near(self.segment.end) && between(along, self.neighbours.1))
+        (near(self.segment.start) && between(self.neighbors.0, along))
+            || (near(self.segment.end) && between(along, self.neighbors.1))
     }
 
     /// Whether two edges are the same or at most `steps` apart along one contour.
@@ -243,9 +243,9 @@ fn tight_radii(edges: &[RegionEdge], bit: f64) -> Vec<Unsound> {
             && segment.bulge < 0.0
             && arc.radius < bit / 2.0 - COORDINATE
         {
-            tell(arc.centre, arc.radius);
+            tell(arc.center, arc.radius);
         }
-        let turn = segment.direction_at(segment.end).cross(edge.neighbours.1);
+        let turn = segment.direction_at(segment.end).cross(edge.neighbors.1);
         if turn < -SMOOTH {
             tell(segment.end, 0.0);
         }

@@ -67,7 +67,7 @@ fn joined(first: &Segment, second: &Segment) -> Option<f64> {
         (Some(a), Some(b)) => {
             let sweep = a.sweep + b.sweep;
             let same_circle =
-                (a.centre - b.centre).hypot() <= MERGING && (a.radius - b.radius).abs() <= MERGING;
+                (a.center - b.center).hypot() <= MERGING && (a.radius - b.radius).abs() <= MERGING;
             let onward = a.sweep.signum() == b.sweep.signum();
             (same_circle && onward && sweep.abs() <= PI + MERGING).then(|| bulge_of(sweep))
         }

@@ -13,7 +13,7 @@ pub use writing::Units;
 
 pub(crate) use reading::{has_vulgar, starts_figure};
 
-/// Millimetres in an inch, exactly (SVG 1.1 and the international inch agree).
+/// Millimeters in an inch, exactly (SVG 1.1 and the international inch agree).
 pub const MM_PER_INCH: f64 = 25.4;
 
 /// Kilograms in a pound, exactly (international avoirdupois pound).

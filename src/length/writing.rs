@@ -1,4 +1,4 @@
-//! Writing figures back: inches as a tape reads, millimetres to 0.1.
+//! Writing figures back: inches as a tape reads, millimeters to 0.1.
 
 use serde::{Deserialize, Serialize};
 
@@ -11,9 +11,9 @@ pub enum Units {
     #[default]
     #[serde(rename = "in")]
     Inches,
-    /// Millimetres.
+    /// Millimeters.
     #[serde(rename = "mm")]
-    Millimetres,
+    Millimeters,
 }
 
 impl Units {
@@ -21,7 +21,7 @@ impl Units {
     pub fn symbol(self) -> &'static str {
         match self {
             Self::Inches => "in",
-            Self::Millimetres => "mm",
+            Self::Millimeters => "mm",
         }
     }
 
@@ -29,7 +29,7 @@ impl Units {
     pub fn word(self) -> &'static str {
         match self {
             Self::Inches => "inches",
-            Self::Millimetres => "mm",
+            Self::Millimeters => "mm",
         }
     }
 
@@ -37,7 +37,7 @@ impl Units {
     pub fn in_mm(self) -> f64 {
         match self {
             Self::Inches => MM_PER_INCH,
-            Self::Millimetres => 1.0,
+            Self::Millimeters => 1.0,
         }
     }
 
@@ -49,11 +49,12 @@ impl Units {
     /// A length of `mm` without its unit, for a drawing that states the unit once.
     ///
     /// Inches are the nearest 1/32; where that is more than 0.001 mm off, the nearest 1/64; where
-    /// that too is off, the 1/64 with `≈` before it. Millimetres are to 0.1.
+    /// that too is off, the 1/64 with `≈` before it; less than 1/64 is told in thousandths.
+    /// Millimeters are to 0.1.
     pub fn bare_length(self, mm: f64) -> String {
         match self {
             Self::Inches => inches(mm / MM_PER_INCH),
-            Self::Millimetres => decimal(tenths(mm), 1),
+            Self::Millimeters => decimal(tenths(mm), 1),
         }
     }
 
@@ -61,7 +62,7 @@ impl Units {
     pub fn round_down(self, mm: f64) -> f64 {
         let step = match self {
             Self::Inches => MM_PER_INCH / 16.0,
-            Self::Millimetres => 1.0,
+            Self::Millimeters => 1.0,
         };
         // What is on a mark stays there, whatever its last binary digit says.
         (mm / step + 1e-9).floor() * step
@@ -71,7 +72,7 @@ impl Units {
     pub fn force(self, newtons: f64) -> String {
         match self {
             Self::Inches => format!("{} lb", figures(newtons / NEWTONS_PER_POUND)),
-            Self::Millimetres => format!("{} N", figures(newtons)),
+            Self::Millimeters => format!("{} N", figures(newtons)),
         }
     }
 
@@ -79,31 +80,32 @@ impl Units {
     pub fn stress(self, mpa: f64) -> String {
         match self {
             Self::Inches => format!("{} psi", figures(mpa / MPA_PER_PSI)),
-            Self::Millimetres => format!("{} N/mm²", figures(mpa)),
+            Self::Millimeters => format!("{} N/mm²", figures(mpa)),
         }
     }
 
-    /// A mass of `kg`: `12 kg`, and `12 kg (27 lb)` where inches are written.
+    /// A mass of `kg`: `12 kg`, `27 lb`.
     pub fn mass(self, kg: f64) -> String {
-        let metric = format!("{} kg", figures(kg));
         match self {
-            Self::Inches => format!("{metric} ({} lb)", figures(kg / KG_PER_POUND)),
-            Self::Millimetres => metric,
+            Self::Inches => format!("{} lb", figures(kg / KG_PER_POUND)),
+            Self::Millimeters => format!("{} kg", figures(kg)),
         }
     }
 
-    /// Any quantity with its unit, in this system: `2 1/2 in`, `2.1 kg`, `15°`, `7`.
+    /// An area of `mm2` mm²: `1.25 in²`, `806 mm²`.
+    pub fn area(self, mm2: f64) -> String {
+        let places = if self == Self::Inches { 2 } else { 0 };
+        format!("{} {}²", decimal(mm2 / (self.in_mm() * self.in_mm()), places), self.symbol())
+    }
+
+    /// Any quantity with its unit, in this system: `2 1/2 in`, `4.6 lb`, `15°`, `7`.
     pub fn quantity(self, quantity: Quantity) -> String {
         let value = quantity.value;
         match quantity.dimension {
             Dimension::LENGTH => self.length(value),
-            Dimension::AREA => {
-                let unit = self.in_mm();
-                let places = if self == Self::Inches { 2 } else { 0 };
-                format!("{} {}²", decimal(value / (unit * unit), places), self.symbol())
-            }
-            Dimension::MASS => format!("{} kg", decimal(value, 2)),
-            Dimension::FORCE => format!("{} N", decimal(value, 0)),
+            Dimension::AREA => self.area(value),
+            Dimension::MASS => self.mass(value),
+            Dimension::FORCE => self.force(value),
             Dimension::ANGLE => format!("{}°", decimal(value, 1)),
             _ => decimal(value, 3),
         }
@@ -111,7 +113,7 @@ impl Units {
 }
 
 impl Units {
-    /// Any quantity as a person would write it into a file: `2 1/2 in`, `2.1 kg`, `15 deg`, `7`. A
+    /// Any quantity as a person would write it into a file: `2 1/2 in`, `4.6 lb`, `15 deg`, `7`. A
     /// length is what the nearest mark of the tape says.
     pub(crate) fn in_file(self, quantity: Quantity) -> String {
         let value = quantity.value;
@@ -146,8 +148,12 @@ fn figures(value: f64) -> String {
 
 /// `inches` as a tape reads, without the unit.
 fn inches(inches: f64) -> String {
-    let (exact, text) = fraction(inches);
-    if exact { text } else { format!("≈ {text}") }
+    match fraction(inches) {
+        (true, text) => text,
+        // Between no mark and the first one: a fit, and fits are told in thousandths.
+        (false, _) if inches.abs() < 1.0 / 64.0 => decimal(inches, 3),
+        (false, text) => format!("≈ {text}"),
+    }
 }
 
 /// The nearest mark of a tape, and whether it is on it.

@@ -76,8 +76,8 @@ fn help(footer: &Footer<'_>) -> Vec<Item> {
         lines.push(("Print at 100 %, actual size: no scaling, no fit to page.", true));
     }
     if footer.has_seams {
-        lines.push(("Cut one page along the seam, lay it on its neighbour's seam line", false));
-        lines.push(("so that the half diamonds make whole ones, and tape.", false));
+        lines.push(("Cut one page along the seam, lay it on the seam line of the next", false));
+        lines.push(("page so that the half diamonds become whole, and tape it.", false));
     }
     let corner = footer.printable.origin();
     let placed = lines.into_iter().zip([18.6, 15.4, 12.3]);

@@ -6,7 +6,7 @@ use crate::tolerance;
 
 /// A pattern cut into equal windows, columns from the left and rows from the top.
 ///
-/// Millimetres of the pattern, y up, the origin at the pattern's lower left corner.
+/// Millimeters of the pattern, y up, the origin at the pattern's lower left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Grid {
     pub columns: usize,
@@ -20,7 +20,7 @@ pub(super) struct Grid {
 
 impl Grid {
     /// The fewest windows no larger than `room` that cover a pattern of size `pattern` when
-    /// neighbours have `overlap` in common. They are made equal, so that no page is left with a
+    /// neighbors have `overlap` in common. They are made equal, so that no page is left with a
     /// sliver.
     pub(super) fn new(pattern: Size, room: Size, overlap: f64) -> Self {
         let (columns, width) = share(pattern.width, room.width, overlap);

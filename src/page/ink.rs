@@ -138,7 +138,7 @@ fn trace(segments: &[Segment], close: bool) -> Option<PdfPath> {
             continue;
         };
         let round = Vec2::new(arc.radius, arc.radius);
-        kurbo::Arc::new(arc.centre, round, arc.start_angle, arc.sweep, 0.0).to_cubic_beziers(
+        kurbo::Arc::new(arc.center, round, arc.start_angle, arc.sweep, 0.0).to_cubic_beziers(
             tolerance::COORDINATE,
             |a, b, end| {
                 let [a, b, end] = [a, b, end].map(|p| (p.x as f32, p.y as f32));
@@ -160,7 +160,7 @@ fn segments(path: &Path) -> Vec<Segment> {
             .map(|(a, b)| Segment { start: a.at, end: b.at, bulge: a.bulge })
             .collect(),
         Path::Closed(contour) => contour.segments().collect(),
-        Path::Circle { centre, radius } => Contour::circle(*centre, *radius).segments().collect(),
+        Path::Circle { center, radius } => Contour::circle(*center, *radius).segments().collect(),
     }
 }
 

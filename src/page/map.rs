@@ -103,8 +103,8 @@ fn hatch(area: Rect) -> Vec<Item> {
 fn outlines(pattern: &Drawing) -> Vec<Contour> {
     let outline = |item: &Item| match item {
         Item::Stroke { line: Line::Outline, path: Path::Closed(contour) } => Some(contour.clone()),
-        Item::Stroke { line: Line::Outline, path: Path::Circle { centre, radius } } => {
-            Some(Contour::circle(*centre, *radius))
+        Item::Stroke { line: Line::Outline, path: Path::Circle { center, radius } } => {
+            Some(Contour::circle(*center, *radius))
         }
         _ => None,
     };

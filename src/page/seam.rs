@@ -1,6 +1,6 @@
 //! Where pages meet: seam lines, and the marks by which two pages are laid true.
 //!
-//! All of it stands at fixed places of the pattern, so that both neighbours show the same.
+//! All of it stands at fixed places of the pattern, so that both neighbors show the same.
 
 use kurbo::{Point, Rect, Vec2};
 
@@ -27,7 +27,7 @@ const LETTER: f64 = 2.2;
 pub(super) fn seams(grid: &Grid, column: usize, row: usize) -> Vec<Item> {
     let window = grid.window(column, row);
     let mut items = Vec::new();
-    // The window reaches half an overlap past its cell, into the neighbours' marks.
+    // The window reaches half an overlap past its cell, into the neighbors' marks.
     let near = |at: usize, count: usize| at.saturating_sub(1)..(at + 2).min(count);
     for c in near(column, grid.columns) {
         for r in near(row, grid.rows) {

@@ -280,9 +280,9 @@ pub(super) fn refused(verb: &str, path: &Path, error: &io::Error) -> Problem {
     let problem = Problem::io(verb, path, error);
     problem.with_help(match error.kind() {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-            format!("make room on the disk, or {ELSEWHERE}")
+            format!("free some space, or {ELSEWHERE}")
         }
-        ErrorKind::CrossesDevices => format!("take that disk away from there, or {ELSEWHERE}"),
+        ErrorKind::CrossesDevices => format!("unmount that disk, or {ELSEWHERE}"),
         _ => ELSEWHERE.to_owned(),
     })
 }

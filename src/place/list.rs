@@ -51,6 +51,9 @@ fn newer(folder: &Folder, name: &Name) -> Problem {
 
 fn damaged(folder: &Folder, name: &Name, error: &serde_json::Error) -> Problem {
     let path = folder.shown_path(name);
-    Problem::plain(format!("{} is damaged, so no file there is known: {error}", path.display()))
-        .with_help("move the folder's files away, or name another folder with --out")
+    Problem::plain(format!(
+        "{} is damaged, so it is unknown which files there are the program's own: {error}",
+        path.display()
+    ))
+    .with_help("move the folder's files away, or name another folder with --out")
 }

@@ -48,12 +48,11 @@ fn value(spanned: &Spanned<DeValue<'_>>) -> Option<Beyond> {
 
 fn text(said: &str, at: &Range<usize>) -> Option<Beyond> {
     let has = said.chars().count();
-    (has > limits::TEXT).then(|| {
-        (at.clone(), format!("a text of {has} characters, and {} are the most", limits::TEXT))
-    })
+    (has > limits::TEXT)
+        .then(|| (at.clone(), format!("a text of {has} characters; at most {}", limits::TEXT)))
 }
 
 fn many(has: usize, what: &str, at: &Range<usize>) -> Option<Beyond> {
     (has > limits::ENTRIES)
-        .then(|| (at.clone(), format!("{has} {what}, and {} are the most", limits::ENTRIES)))
+        .then(|| (at.clone(), format!("{has} {what}; at most {}", limits::ENTRIES)))
 }

@@ -92,7 +92,7 @@ const NOT_FOLLOWED: [&str; 2] = ["use", "svg"];
 
 /// The one path that is drawn in the SVG file `text`, or in its element named `id`: closed, in mm,
 /// y up, anywhere in the plane. Rectangles, circles, ellipses and polygons are paths too. Arcs are
-/// drawn as cubics that are exact to a millionth of a millimetre.
+/// drawn as cubics that are exact to a millionth of a millimeter.
 ///
 /// # Errors
 /// When the file is no SVG, does not say how large it is, or does not hold exactly one closed path.
@@ -114,7 +114,7 @@ pub(crate) fn svg_path(text: &str, id: Option<&str>) -> Result<BezPath, SvgError
     }
     shallow(root)?;
     let shape = only_shape(root, id)?;
-    let map = to_millimetres(root)? * transforms(shape)?;
+    let map = to_millimeters(root)? * transforms(shape)?;
     let scale = map.as_coeffs()[..4].iter().map(|c| c * c).sum::<f64>().sqrt();
     let path = map * outline(shape, CLOSING / scale.max(f64::MIN_POSITIVE))?;
     one_loop(&path, line_of(shape))
@@ -235,7 +235,7 @@ fn unreadable(node: Node<'_, '_>, name: &str, value: &str) -> SvgError {
 }
 
 /// From the file's user units, y down, to mm, y up.
-fn to_millimetres(root: Node<'_, '_>) -> Result<Affine, SvgError> {
+fn to_millimeters(root: Node<'_, '_>) -> Result<Affine, SvgError> {
     let sides = [side(root, "width")?, side(root, "height")?];
     let [x, y] = match read::<ViewBox>(root, "viewBox")? {
         None => [PX, PX],

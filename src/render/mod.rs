@@ -109,7 +109,7 @@ impl<'r> Run<'r> {
         }
         let order = document::plan(plan, &plans.router, units);
         self.put(name("plan.md"), md::write(&order))?;
-        self.put(name("cut-list.csv"), cut_tables::cut_list(plan, units).map_err(failed)?)?;
+        self.put(name("pieces.csv"), cut_tables::pieces(plan, units).map_err(failed)?)?;
         self.put(name("shopping.csv"), cut_tables::shopping(plan, units).map_err(failed)?)?;
         self.put(name("offcuts.toml"), cut_tables::offcuts(plan, &plans.router, units))
     }
@@ -192,7 +192,7 @@ impl Desk<'_> {
         }
         match self.bit_path(part, holder) {
             Ok((region, bit)) => {
-                let follow = dxf::Follow::BitCentre { region: &region, bit };
+                let follow = dxf::Follow::BitCenter { region: &region, bit };
                 Ok((dxf::write(part, follow, self.options.dxf), None))
             }
             // What is made by hand may be finer than any bit: a saw's kerf.
@@ -208,13 +208,13 @@ impl Desk<'_> {
     /// The path of the bit's center round a part, and the bit.
     fn bit_path(&self, part: &Part, holder: &Holder) -> Result<(Region, f64), Problem> {
         let bit = self.shop.router_bit.ok_or_else(|| {
-            Problem::plain("--offset-by-bit: the shop has no router")
-                .with_help("add [router] bit = … to shop.toml, or leave the option out")
+            Problem::plain("--offset-by-bit: the shop has no CNC router")
+                .with_help("add bit = … under [router] in shop.toml, or leave the option out")
         })?;
         let region = part.region.offset_for_bit(bit).map_err(|e| {
             let why = e.explain(holder.units);
             Problem::plain(format!("--offset-by-bit: {} of {}: {why}", part.name, holder.name))
-                .with_help("change [router] bit in shop.toml, or leave the option out")
+                .with_help("change bit under [router] in shop.toml, or leave the option out")
         })?;
         Ok((region, bit))
     }
@@ -225,7 +225,7 @@ impl Desk<'_> {
         };
         let paths = sheet.parts.iter().map(|p| Ok(self.bit_path(&p.part, p.part.holder())?.0));
         let regions: Vec<Region> = paths.collect::<Result<_, Problem>>()?;
-        let follow = dxf::SheetFollow::BitCentre { regions: &regions, bit };
+        let follow = dxf::SheetFollow::BitCenter { regions: &regions, bit };
         Ok(dxf::write_sheet(sheet, follow, self.options.dxf))
     }
 }

@@ -1,4 +1,4 @@
-//! Sheets for the router: every part that is made by router, laid out on the stock at hand.
+//! Sheets for the router: every part that is made by CNC router, laid out on the stock at hand.
 
 mod bridge;
 mod grid;

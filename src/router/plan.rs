@@ -12,7 +12,7 @@ use crate::length::Units;
 use crate::reading::file_name;
 use crate::shop::{Shop, StockKind, StockRow};
 
-/// Lays all parts that are made by router from sheets on what the shop has of them: offcuts
+/// Lays all parts that are made by CNC router from sheets on what the shop has of them: offcuts
 /// first, the smallest to begin with, then as few sheets as will do.
 ///
 /// Parts lie at least the bit and two margins apart; all that is cut lies clear of the zone at
@@ -34,7 +34,7 @@ pub(crate) fn plan(holders: &[Arc<Holder>], shop: &Shop) -> RouterPlan {
     plan
 }
 
-/// The parts that are made by router from `stock`.
+/// The parts that are made by CNC router from `stock`.
 fn parts(holders: &[Arc<Holder>], stock: &StockRow) -> Vec<PartOf> {
     let is_from = |part: &PartOf| {
         part.made_by == MadeBy::Router
@@ -175,8 +175,8 @@ fn no_router(holders: &[Arc<Holder>]) -> Option<Finding> {
         |holder: &&Arc<Holder>| holder.parts.iter().any(|p| p.made_by == MadeBy::Router);
     let holder = holders.iter().find(is_routed)?;
     let message = format!(
-        "{} is made by router, and the shop has none: no sheets are laid out. Add [router] bit to \
-         shop.toml, or choose made_by = \"hand\".",
+        "{} is made by CNC router, and the shop has none: no sheets are laid out. Add bit under \
+         [router] in shop.toml, or choose made_by = \"hand\".",
         holder.name
     );
     Some(Finding::warn("no-router", message))
@@ -201,17 +201,17 @@ fn no_room(part: &PartOf, count: usize, ground: &RouterStock<'_>) -> Finding {
     let sheet = Size::new(ground.stock.length, ground.stock.width);
     if fits(&sheet) {
         let message = format!(
-            "{head}: no room is left on the {stock} at hand. Get more of it and raise its quantity \
-             in shop.toml, or list your offcuts."
+            "{head}: no room is left on the {stock} at hand. Buy more and raise its quantity in \
+             shop.toml, or list your offcuts."
         );
         return Finding::warn("no-room", message);
     }
     let (room, border) = (self::size(ground.room(sheet), units), units.length(ground.border()));
     let grain = if ground.stock.grain { ", along the grain" } else { "" };
     let message = format!(
-        "{head}: larger than the {room} of a sheet of {stock} that the router may use{grain}; \
-         {border} at each edge are kept for holding it down and for the bit. Make the part smaller, \
-         get a larger sheet, make [router] hold_down smaller, or choose made_by = \"hand\"."
+        "{head}: larger than the {room} of a sheet of {stock} that the CNC router can use{grain}; \
+         {border} along each edge is kept for clamps and the bit. Make the part smaller, use a larger \
+         sheet, make hold_down under [router] smaller, or choose made_by = \"hand\"."
     );
     Finding::warn("larger-than-sheet", message)
 }
@@ -230,8 +230,8 @@ fn few_bridges(sheets: &[RoutedSheet]) -> Vec<Finding> {
         let found = bridged(outline, sheet.bridges).map_or(0, |b| b.gaps.len());
         if found < wanted {
             let message = format!(
-                "{} of {}: its straight outer sides have room for {found} of {wanted} bridges. Hold \
-                 it with tape or a screw in its waste, or make [router] bridge_width smaller.",
+                "{} of {}: its straight outer sides have room for only {found} of {wanted} bridges. \
+                 Hold it with tape or a screw in the waste, or make bridge_width under [router] smaller.",
                 placed.part.name,
                 placed.part.holder().name
             );

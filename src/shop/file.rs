@@ -198,7 +198,7 @@ fn few(source: &Source, file: &ShopFile) -> Result<(), Problem> {
     match lists.into_iter().find(|(has, most, _)| has > most) {
         None => Ok(()),
         Some((has, most, what)) => {
-            let message = format!("{has} {what}, and {most} are the most for one shop");
+            let message = format!("{has} {what}; at most {most} for one shop");
             Err(source.problem(0..0, message).with_help("list those that you would use first"))
         }
     }
@@ -260,7 +260,7 @@ impl Reader<'_> {
 
     /// A figure of `kind` as the file writes it.
     fn write(&self, value: f64, kind: Kind) -> String {
-        let units = self.units.unwrap_or(Units::Millimetres);
+        let units = self.units.unwrap_or(Units::Millimeters);
         units.quantity(Quantity { value, dimension: kind.dimension() })
     }
 
@@ -654,7 +654,7 @@ impl Reader<'_> {
             return Some(value);
         }
         let message = format!("{key}: {} is out of range", self.write(value, Kind::Length));
-        let units = self.units.unwrap_or(Units::Millimetres);
+        let units = self.units.unwrap_or(Units::Millimeters);
         let round = [-units.round_down(-least), units.round_down(most)];
         let [least, most] = round.map(|v| self.write(v, Kind::Length));
         let help = format!("write a figure from {least} to {most}, for {paper} paper");

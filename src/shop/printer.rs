@@ -77,7 +77,7 @@ pub(crate) struct Printer {
     pub paper: Paper,
     /// The border it cannot print on, in mm, the same on every side.
     pub margin: f64,
-    /// How much neighbouring pages have in common, in mm.
+    /// How much neighboring pages have in common, in mm.
     pub overlap: f64,
     /// What it makes of 1 across the paper's short side: 0.994 when a bar of 100 mm comes out
     /// 99.4 mm long. Pages are drawn larger by 1/0.994 then, so that they come out true.

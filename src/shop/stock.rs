@@ -131,7 +131,7 @@ pub(crate) struct SawRules {
     pub longest_crosscut: Option<f64>,
     /// The narrowest strip that may run between fence and blade.
     pub narrowest_rip: f64,
-    /// The shortest panel that may run along the fence; the mitre gauge holds shorter ones.
+    /// The shortest panel that may run along the fence; the miter gauge holds shorter ones.
     pub shortest_rip: f64,
     /// The least length and width of an offcut that is worth keeping, the longer first.
     pub keep_offcut: [f64; 2],
@@ -140,7 +140,7 @@ pub(crate) struct SawRules {
 /// How parts are laid out on sheets for the router.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RouterSheets {
-    /// Wood left between a part and the bit that goes round its neighbour, at the least, in mm:
+    /// Wood left between a part and the bit that goes round its neighbor, at the least, in mm:
     /// half of what the spacing has beyond the bit.
     pub margin: f64,
     /// How wide the zone at each edge of a sheet is that the bit stays out of, in mm.
@@ -153,7 +153,7 @@ pub(crate) struct RouterSheets {
     pub bridge_width: f64,
 }
 
-/// The bevelled strips that cleats are cut from.
+/// The beveled strips that cleats are cut from.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct CleatStock {
     /// Name of the stock it is ripped from; the words "cleat strip" where the shop names none.

@@ -2,12 +2,12 @@
 
 use super::Screw;
 
-/// Studs, what covers them, and the screws that hold the wall's cleats.
+/// Studs, what covers them, and the screws that hold the wall cleats.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Wall {
     /// From the middle of one stud to the middle of the next, in mm.
     pub stud_spacing: f64,
-    /// Thickness of what covers the studs and holds nothing (wallboard), in mm.
+    /// Thickness of what covers the studs and holds nothing (drywall), in mm.
     pub covering: f64,
     /// The studs' wood.
     pub wood: String,
@@ -19,7 +19,7 @@ pub(crate) struct Wall {
 }
 
 impl Default for Wall {
-    /// Studs 16 in apart behind 1/2 in of wallboard, two #12 screws of 3 in in each. Common practice, no source.
+    /// Studs 16 in apart behind 1/2 in of drywall, two #12 screws of 3 in in each. Common practice, no source.
     fn default() -> Self {
         let inch = crate::length::MM_PER_INCH;
         Self {

@@ -30,11 +30,11 @@ pub(crate) enum WoodKind {
     Softwood,
     Plywood,
     Strandboard,
-    Fibreboard,
+    Fiberboard,
 }
 
 impl WoodKind {
-    /// Whether it is a panel made of layers, strands or fibres, and no sawn wood.
+    /// Whether it is a panel made of layers, strands or fibers, and no sawn wood.
     pub(crate) fn is_panel(self) -> bool {
         !matches!(self, Self::Hardwood | Self::Softwood)
     }
@@ -67,8 +67,6 @@ pub(crate) struct Wood {
     pub crushing: f64,
     /// Shear along the grain, in MPa; for panels between the layers.
     pub shear: f64,
-    /// Side hardness in N.
-    pub hardness: Option<f64>,
     pub source: String,
 }
 
@@ -229,8 +227,8 @@ mod tests {
     #[test]
     fn every_kind_has_a_careful_row_no_stronger_than_the_rest() {
         assert!(woods().len() > 20);
-        use WoodKind::{Fibreboard, Hardwood, Plywood, Softwood, Strandboard};
-        for kind in [Hardwood, Softwood, Plywood, Strandboard, Fibreboard] {
+        use WoodKind::{Fiberboard, Hardwood, Plywood, Softwood, Strandboard};
+        for kind in [Hardwood, Softwood, Plywood, Strandboard, Fiberboard] {
             let low = careful(kind);
             assert_eq!(low.kind, kind);
             for wood in woods().iter().filter(|wood| wood.kind == kind) {

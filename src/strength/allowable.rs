@@ -25,9 +25,9 @@ const SAFETY_SOFTWOOD: f64 = 2.1;
 const SAFETY_HARDWOOD: f64 = 2.3;
 const SAFETY_CRUSHING: f64 = 1.67;
 
-/// What fibreboard keeps of its short-time strength under a load that stays, beside the duration
+/// What fiberboard keeps of its short-time strength under a load that stays, beside the duration
 /// factor of wood: 0.20 to wood's 0.60 (Eurocode 5 table 3.1, dry, permanent; from memory).
-const FIBREBOARD_LASTING: f64 = 1.0 / 3.0;
+const FIBERBOARD_LASTING: f64 = 1.0 / 3.0;
 
 /// Strength ratio in bending of grain that runs out 1 in 12 (ASTM D245, from memory).
 const SLOPING_GRAIN: f64 = 0.69;
@@ -35,7 +35,7 @@ const SLOPING_GRAIN: f64 = 0.69;
 /// Allowable stresses in N/mm², and the stiffness to work sag out with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Allowable {
-    /// Bending, with the fibres or the strong way of a panel along the piece.
+    /// Bending, with the fibers or the strong way of a panel along the piece.
     pub bending: f64,
     /// Shear along the grain; between the layers of a panel.
     pub shear: f64,
@@ -53,7 +53,7 @@ pub(crate) fn allowable(wood: &Wood) -> Allowable {
         _ => SAFETY_SOFTWOOD,
     };
     let grain = if wood.kind.is_panel() { 1.0 } else { SLOPING_GRAIN };
-    let lasting = if wood.kind == WoodKind::Fibreboard { FIBREBOARD_LASTING } else { 1.0 };
+    let lasting = if wood.kind == WoodKind::Fiberboard { FIBERBOARD_LASTING } else { 1.0 };
     let low = |scatter: f64| (1.0 - ONE_IN_TWENTY * scatter) / safety * LASTING * lasting;
     Allowable {
         bending: wood.bending_strength * low(SCATTER_BENDING) * grain,
@@ -79,22 +79,22 @@ pub(crate) struct Across {
 /// (FPL-GTR-190 ch. 5, from memory). Plywood and strand board: just under the lowest ratios of weak
 /// to strong axis in the APA Panel Design Specification D510C, 0.299 (span rating 24/16) and 0.183
 /// (24/0); they are strand board's, and that they are careful for plywood is from memory.
-/// Fibreboard has no grain.
+/// Fiberboard has no grain.
 pub(crate) fn across(kind: WoodKind) -> Across {
     match kind {
         WoodKind::Hardwood | WoodKind::Softwood => Across { bending: 0.04, stiffness: 0.04 },
         WoodKind::Plywood | WoodKind::Strandboard => Across { bending: 0.29, stiffness: 0.18 },
-        WoodKind::Fibreboard => Across { bending: 1.0, stiffness: 1.0 },
+        WoodKind::Fiberboard => Across { bending: 1.0, stiffness: 1.0 },
     }
 }
 
 /// By what the sag under a load that stays is multiplied for creep: 1.5 for seasoned sawn wood, 2.0
-/// for panels (NDS-2018 3.5.2, from memory); for fibreboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
+/// for panels (NDS-2018 3.5.2, from memory); for fiberboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
 /// memory).
 pub(crate) fn creep(kind: WoodKind) -> f64 {
     match kind {
         WoodKind::Hardwood | WoodKind::Softwood => 1.5,
         WoodKind::Plywood | WoodKind::Strandboard => 2.0,
-        WoodKind::Fibreboard => 3.25,
+        WoodKind::Fiberboard => 3.25,
     }
 }

@@ -23,9 +23,9 @@ pub(crate) enum CrossSection {
     Round {
         diameter: f64,
     },
-    /// A strip with a bevelled upper edge, loaded down: `solid` high on one face, `rise` more on the
+    /// A strip with a beveled upper edge, loaded down: `solid` high on one face, `rise` more on the
     /// other, `thickness` between them.
-    Bevelled {
+    Beveled {
         thickness: f64,
         solid: f64,
         rise: f64,
@@ -38,7 +38,7 @@ impl CrossSection {
         match self {
             Self::Rectangle { width, height } => width * height,
             Self::Round { diameter } => PI * diameter.powi(2) / 4.0,
-            Self::Bevelled { thickness, solid, rise } => thickness * (solid + rise / 2.0),
+            Self::Beveled { thickness, solid, rise } => thickness * (solid + rise / 2.0),
         }
     }
 
@@ -48,7 +48,7 @@ impl CrossSection {
             Self::Rectangle { width, height } => width * height.powi(3) / 12.0,
             Self::Round { diameter } => PI * diameter.powi(4) / 64.0,
             // A rectangle and a triangle on it, about the middle of both.
-            Self::Bevelled { thickness, solid, rise } => {
+            Self::Beveled { thickness, solid, rise } => {
                 let (low, high) = (thickness * solid, thickness * rise / 2.0);
                 let middle = self.lowest();
                 let own = thickness * (solid.powi(3) / 12.0 + rise.powi(3) / 36.0);
@@ -58,19 +58,19 @@ impl CrossSection {
         }
     }
 
-    /// From the lowest fibre to the middle of the area, in mm.
+    /// From the lowest fiber to the middle of the area, in mm.
     fn lowest(self) -> f64 {
         match self {
             Self::Rectangle { height, .. } => height / 2.0,
             Self::Round { diameter } => diameter / 2.0,
-            Self::Bevelled { thickness, solid, rise } => {
+            Self::Beveled { thickness, solid, rise } => {
                 let (low, high) = (thickness * solid, thickness * rise / 2.0);
                 (low * solid / 2.0 + high * (solid + rise / 3.0)) / (low + high)
             }
         }
     }
 
-    /// Section modulus in mm³, of the fibre that is furthest from the middle: b h² / 6, π d³ / 32.
+    /// Section modulus in mm³, of the fiber that is furthest from the middle: b h² / 6, π d³ / 32.
     pub(crate) fn modulus(self) -> f64 {
         let lowest = self.lowest();
         self.inertia() / lowest.max(self.height() - lowest)
@@ -79,7 +79,7 @@ impl CrossSection {
     /// Area that counts for sag by shear, in mm²: 5/6 b h, 9/40 π d² (Wood Handbook eq. 9-4).
     pub(crate) fn shear_area(self) -> f64 {
         match self {
-            Self::Rectangle { .. } | Self::Bevelled { .. } => self.area() * 5.0 / 6.0,
+            Self::Rectangle { .. } | Self::Beveled { .. } => self.area() * 5.0 / 6.0,
             Self::Round { .. } => self.area() * 0.9,
         }
     }
@@ -88,13 +88,13 @@ impl CrossSection {
     /// round 4 V / 3 A (elementary mechanics).
     pub(crate) fn shear_stress(self, shear: f64) -> f64 {
         let peak = match self {
-            Self::Rectangle { .. } | Self::Bevelled { .. } => 1.5,
+            Self::Rectangle { .. } | Self::Beveled { .. } => 1.5,
             Self::Round { .. } => 4.0 / 3.0,
         };
         peak * shear.abs() / self.area()
     }
 
-    /// Bending stress at the outermost fibre in N/mm² under `moment` N mm: M / S (Wood Handbook eq.
+    /// Bending stress at the outermost fiber in N/mm² under `moment` N mm: M / S (Wood Handbook eq.
     /// 9-13).
     pub(crate) fn bending_stress(self, moment: f64) -> f64 {
         moment.abs() / self.modulus()
@@ -105,7 +105,7 @@ impl CrossSection {
         match self {
             Self::Rectangle { height, .. } => height,
             Self::Round { diameter } => diameter,
-            Self::Bevelled { solid, rise, .. } => solid + rise,
+            Self::Beveled { solid, rise, .. } => solid + rise,
         }
     }
 
@@ -113,7 +113,7 @@ impl CrossSection {
         let (width, height) = match self {
             Self::Rectangle { width, height } => (width, height),
             Self::Round { diameter } => (diameter, diameter),
-            Self::Bevelled { thickness, solid, .. } => (thickness, solid),
+            Self::Beveled { thickness, solid, .. } => (thickness, solid),
         };
         positive("a section's width", width)?;
         positive("a section's height", height)?;

@@ -10,9 +10,9 @@
 //!     |     |   cleat _|               N cos b carries all weight, N sin b draws the
 //!     |     |       _/ |               hook toward the wall
 //!     |     |     _/   |           b   bevel: degrees the saw was tilted from square
-//!     |     |  N\/     |           T, L  pushes of the wall at the hook cleat's upper
+//!     |     |  N\/     |           T, L  pushes of the wall at the holder cleat's upper
 //!     |  L->| _/ wall  |               and lower edge
-//!     |     |/  cleat  |  low      B   push of the wall at the bearing cleat
+//!     |     |/  cleat  |  low      B   push of the wall at the spacer strip
 //!     |     |__________|           W   loads and the holder's own weight
 //!     |     |          |           H   what pulls outward
 //!     |     |          |    | W
@@ -23,7 +23,7 @@
 //! ```
 //!
 //! No contact pulls. N may lie anywhere on the bevel, from its edge at the wall (s = 0) to its
-//! edge at the holder (s = thickness t), and the wall may push anywhere on the hook cleat's face.
+//! edge at the holder (s = thickness t), and the wall may push anywhere on the holder cleat's face.
 //! Up and down, outward, and turning about the point (low, wall):
 //!
 //! ```text
@@ -45,7 +45,7 @@ use thiserror::Error;
 use super::beam::bearing_stress;
 use super::wrong::{Wrong, finite, not_negative, positive};
 
-/// The hook cleat on a holder. Heights in mm on one scale with bearing and loads.
+/// The holder cleat on a holder. Heights in mm on one scale with bearing and loads.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Hook {
     /// Height of its lowest edge, the sharp one at the wall.
@@ -78,11 +78,11 @@ pub(crate) struct Contacts {
     pub bevel_inner: f64,
     /// Square to the bevel at its edge at the holder's back.
     pub bevel_outer: f64,
-    /// Outward at the hook cleat's lower edge.
+    /// Outward at the holder cleat's lower edge.
     pub hook_low: f64,
     /// Outward at its upper edge.
     pub hook_top: f64,
-    /// Outward at the bearing cleat.
+    /// Outward at the spacer strip.
     pub bearing: f64,
 }
 
@@ -127,7 +127,7 @@ pub(crate) struct Rest {
     hook: Hook,
     /// The lever of the bearing below the hook's lower edge, in mm.
     arm: f64,
-    /// All weight in N: what the hook cleat's and the wall cleat's screws bear across.
+    /// All weight in N: what the holder cleat's and the wall cleat's screws bear across.
     pub down: f64,
     /// All outward pulls in N.
     pub out: f64,
@@ -141,7 +141,7 @@ pub(crate) struct Rest {
 }
 
 /// The holder's balance under its loads, own weight among them. `bearing` is the height of the
-/// bearing cleat (its lower edge gives the longest lever, its upper edge the careful one), in mm;
+/// spacer strip (its lower edge gives the longest lever, its upper edge the careful one), in mm;
 /// where there is none, the hook's own lower edge.
 ///
 /// # Errors
@@ -181,7 +181,7 @@ pub(crate) fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unr
 /// The lever of the bearing below the hook's lower edge, in mm.
 fn check(hook: Hook, bearing: f64) -> Result<f64, Unrest> {
     let Hook { low, top, thickness, bevel } = hook;
-    positive("the hook cleat's thickness", thickness)?;
+    positive("the holder cleat's thickness", thickness)?;
     positive("the bevel", bevel)?;
     positive("what the bevel lacks of a right angle", 90.0 - bevel)?;
     let wrong = |what, at| Err(Unrest::WrongSide { what, at, low });
@@ -189,7 +189,7 @@ fn check(hook: Hook, bearing: f64) -> Result<f64, Unrest> {
         return wrong("hook's upper edge", top);
     }
     let arm = low - bearing;
-    if arm >= 0.0 && arm.is_finite() { Ok(arm) } else { wrong("bearing cleat", bearing) }
+    if arm >= 0.0 && arm.is_finite() { Ok(arm) } else { wrong("spacer strip", bearing) }
 }
 
 /// The corners of the range of pushes in balance. The thrust is shared by two places and the push
@@ -247,13 +247,13 @@ impl Rest {
         self.corners.iter().map(figure).fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// The largest push at the bearing cleat, in N.
+    /// The largest push at the spacer strip, in N.
     pub(crate) fn bearing(&self) -> f64 {
         self.most(|c| c.bearing)
     }
 
     /// The pushes of a well-fitted cleat: the wall's thrust lies in the middle of the bevel's face,
-    /// and the bearing cleat or the hook's upper edge meets what overturning is left; only what
+    /// and the spacer strip or the hook's upper edge meets what overturning is left; only what
     /// they can't meet moves the thrust along the bevel. Common practice, no source.
     pub(crate) fn flush(&self) -> Contacts {
         let Self { hook, thrust, .. } = *self;
@@ -262,7 +262,7 @@ impl Rest {
         let whole = thrust * hook.thickness / cos;
         let (span, moment) = (hook.top - hook.low, self.reach * self.down);
         let left = moment - whole / 2.0;
-        // Toward the room the bearing cleat pushes, toward the wall the hook's upper edge.
+        // Toward the room the spacer strip pushes, toward the wall the hook's upper edge.
         let (most, lever) =
             if left >= 0.0 { (push * self.arm, self.arm) } else { (push * span, span) };
         let met = left.abs().min(most);
@@ -279,7 +279,7 @@ impl Rest {
         }
     }
 
-    /// What draws the holder's back off its hook cleat, in N: bearing push and outward pulls, at
+    /// What draws the holder's back off its holder cleat, in N: bearing push and outward pulls, at
     /// their largest. The net pull in the screws, before prying: [`Rest::hook_screws`].
     pub(crate) fn pull(&self) -> f64 {
         self.bearing() + self.out
@@ -324,7 +324,7 @@ impl Rest {
         Ok((self.wall_turning(at, foot) / wall_lever(foot, screws)?).max(self.wall_pull()))
     }
 
-    /// The pull in N in all screws that hold the hook cleat to the holder's back, at height
+    /// The pull in N in all screws that hold the holder cleat to the holder's back, at height
     /// `screws`, prying about the cleat's upper edge counted and glue not: the largest over all
     /// pushes in balance.
     ///
@@ -353,7 +353,7 @@ impl Rest {
         at.bevel_inner * (low - foot) * sin + outer
     }
 
-    /// What turns the hook cleat about its upper edge at the holder's back, in N mm.
+    /// What turns the holder cleat about its upper edge at the holder's back, in N mm.
     fn hook_turning(&self, at: &Contacts) -> f64 {
         let Hook { low, top, thickness, bevel } = self.hook;
         let (sin, cos) = bevel.to_radians().sin_cos();

@@ -64,7 +64,7 @@ pub(crate) struct LateralJoint {
     pub side: BearingWood,
     /// The far piece, in which the thread bites.
     pub main: BearingWood,
-    /// What lies between the two and bears nothing, as wallboard, in mm: it is counted as air, so
+    /// What lies between the two and bears nothing, as drywall, in mm: it is counted as air, so
     /// that the screw bends on a longer arm.
     pub gap: f64,
 }

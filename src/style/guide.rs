@@ -2,8 +2,11 @@
 
 use std::fmt::Write;
 
+use super::expr::Expr;
 use super::library::{Library, Style};
 use super::spec::{Choice, ChoiceKind, Many, Measure};
+use crate::formula::{FormulaError, Names, Value};
+use crate::length::Units;
 use crate::reading::{Kind, Problems};
 
 /// The styles at hand, a line each.
@@ -28,11 +31,11 @@ pub(crate) fn guide(style: &Style) -> String {
         format!("{} ({})\n\nHangs {}.\nMakes {}.\n", own.title, style.name, own.hangs, own.makes);
     let measures: Vec<String> = style.measures().map(|(name, m, _)| measure(name, m)).collect();
     if measures.is_empty() {
-        text.push_str("\nNothing to measure on a tool.\n");
+        text.push_str("\nNothing to measure on your tools.\n");
     } else {
-        let _ = write!(text, "\nMeasure on the tool:\n{}", measures.concat());
+        let _ = write!(text, "\nMeasure on your own tool:\n{}", measures.concat());
     }
-    text.push_str("\nChoices, each with what holds if you say nothing:\n");
+    text.push_str("\nChoices, with what you get if you leave them out:\n");
     for (name, c, _) in style.choices() {
         text.push_str(&choice(name, c));
     }
@@ -47,9 +50,34 @@ pub(crate) fn guide(style: &Style) -> String {
 }
 
 fn measure(name: &str, measure: &Measure) -> String {
-    let Measure { ask, with, range: [least, most], .. } = measure;
-    let many = entries(measure.many());
-    format!("  {name:<16} {ask}\n{:19}with {with}; {least} to {most}{many}\n", "")
+    format!("  {name:<16} {}\n{:19}{}\n", measure.ask, "", reading(measure))
+}
+
+/// With what it is read, and what is allowed.
+fn reading(measure: &Measure) -> String {
+    let Measure { with, range, .. } = measure;
+    format!("With {with}; {}{}", allowed(range), entries(measure.many()))
+}
+
+/// `allowed 1/4 in to 12 in`
+fn allowed([least, most]: &[Expr; 2]) -> String {
+    format!("allowed {} to {}", figure_or_text(least), figure_or_text(most))
+}
+
+fn figure_or_text(expr: &Expr) -> String {
+    figure(expr).unwrap_or_else(|| expr.to_string())
+}
+
+/// What a formula without names comes to.
+fn figure(expr: &Expr) -> Option<String> {
+    struct Nothing;
+    impl Names for Nothing {
+        fn value(&self, name: &str) -> Result<Value, FormulaError> {
+            Err(FormulaError::UnknownName { name: name.to_owned(), hint: String::new() })
+        }
+    }
+    let value = expr.formula.evaluate(&Nothing).ok()?;
+    Some(value.write(Units::Inches))
 }
 
 /// How many values are wanted, where it is not just one.
@@ -62,24 +90,41 @@ fn entries(many: Many<'_>) -> String {
 }
 
 fn choice(name: &str, choice: &Choice) -> String {
-    let mut text = format!("  {name:<16} {}\n{:19}", choice.ask, "");
-    let _ = writeln!(text, "{}", limits(choice));
-    text
+    format!("  {name:<16} {} ({})\n", choice.ask, limits(choice))
 }
 
-/// Default and range, or default and words, in a few words.
+/// Default and range, or default and words: `default 6, allowed 1 to 40`.
 fn limits(choice: &Choice) -> String {
-    let default = match (&choice.default, choice.kind) {
-        (Some(default), ChoiceKind::Word) => default.formula.text().trim_matches('\'').to_owned(),
-        (Some(default), _) => default.formula.text().to_owned(),
-        (None, ChoiceKind::File) => return "name a file beside the holder file".to_owned(),
-        (None, kind) => return format!("the shop's first {}", stock_word(kind)),
-    };
     let many = entries(choice.many());
     match &choice.range {
-        Some([least, most]) => format!("{default}; {least} to {most}{many}"),
-        None => format!("{default}; one of {}{many}", choice.options.join(", ")),
+        Some(range) => format!("{}, {}{many}", default(choice), allowed(range)),
+        None if choice.options.is_empty() => default(choice),
+        None => format!("{}, one of {}{many}", default(choice), choice.options.join(", ")),
     }
+}
+
+fn default(choice: &Choice) -> String {
+    let Some(default) = &choice.default else {
+        return match choice.kind {
+            ChoiceKind::File => "the name of a file beside the holder file".to_owned(),
+            kind => format!("default: the first {} in shop.toml", stock_word(kind)),
+        };
+    };
+    match (choice.kind, figure(default)) {
+        (ChoiceKind::Word, _) => format!("default {}", word(default)),
+        (_, Some(figure)) => format!("default {figure}"),
+        _ if is_of_shop(default) => "default: as in shop.toml".to_owned(),
+        _ => "default: worked out from the rest".to_owned(),
+    }
+}
+
+fn word(default: &Expr) -> &str {
+    default.formula.text().trim_matches('\'')
+}
+
+/// Whether all its names are the shop's.
+fn is_of_shop(default: &Expr) -> bool {
+    default.formula.names().iter().all(|name| name.starts_with("wall."))
 }
 
 fn stock_word(kind: ChoiceKind) -> &'static str {
@@ -101,40 +146,43 @@ pub(crate) fn start(style: &Style) -> String {
         text.push_str("\n# Measure your own tool and fill these in. A length is written as the tape reads:\n# \"1 3/8\", \"3/4\", \"19 mm\". A mass has its unit: \"2.1 kg\", \"4 lb\".\n[measures]\n");
     }
     for (name, measure, _) in style.measures() {
-        let [least, most] = &measure.range;
         let one = if measure.kind == Kind::Count { "" } else { "\"\"" };
         let many = measure.many();
         let empty = if many == Many::One { one.to_owned() } else { format!("[{one}, {one}]") };
-        let _ = write!(
-            text,
-            "# {} With {}; {least} to {most}{}.\n{name} = {empty}\n",
-            measure.ask,
-            measure.with,
-            entries(many)
-        );
+        let _ = write!(text, "# {} {}.\n{name} = {empty}\n", measure.ask, reading(measure));
     }
     text.push_str("\n[choices]\n");
     for (name, choice, _) in style.choices() {
-        let _ = write!(text, "# {}: {}.\n{}\n", choice.ask, limits(choice), line(name, choice));
+        let line = line(style, name, choice);
+        let _ = write!(text, "# {} ({}).\n{line}\n", choice.ask, limits(choice));
     }
     text
 }
 
-/// A choice's line: what the style wants stated stands, all else is a comment to take up.
-fn line(name: &str, choice: &Choice) -> String {
+/// A choice's line: what the style wants stated stands, all else is a comment to take up. A default
+/// that a person can't follow in this file is left empty.
+fn line(style: &Style, name: &str, choice: &Choice) -> String {
     let value = match (&choice.default, choice.kind) {
-        (Some(default), ChoiceKind::Word) => {
-            format!("\"{}\"", default.formula.text().trim_matches('\''))
-        }
-        (Some(default), ChoiceKind::Count | ChoiceKind::Number)
-            if default.formula.text().parse::<f64>().is_ok() =>
-        {
-            default.formula.text().to_owned()
-        }
-        (Some(default), _) => format!("\"{}\"", default.formula.text()),
+        (Some(default), ChoiceKind::Word) => format!("\"{}\"", word(default)),
+        (Some(default), kind) => match figure(default) {
+            Some(_) if matches!(kind, ChoiceKind::Count | ChoiceKind::Number) => {
+                default.to_string()
+            }
+            None if !is_explained(style, default) => "\"\"".to_owned(),
+            _ => format!("\"{default}\""),
+        },
         (None, ChoiceKind::File) => "\"NAME.svg\"".to_owned(),
         (None, kind) => format!("\"name of a {} in shop.toml\"", stock_word(kind)),
     };
     let stands = choice.stated || choice.kind == ChoiceKind::File;
     format!("{}{name} = {value}", if stands { "" } else { "# " })
+}
+
+/// Whether all that a formula names stands in a holder file or is the shop's.
+fn is_explained(style: &Style, default: &Expr) -> bool {
+    let asked = |name: &str| {
+        style.measures().any(|(known, ..)| known == name)
+            || style.choices().any(|(known, ..)| known == name)
+    };
+    default.formula.names().iter().all(|name| name.contains('.') || asked(name))
 }

@@ -17,18 +17,18 @@ pub(crate) struct WeightSpec {
 
 /// Something that must bear its load, by one model.
 #[derive(Debug, Deserialize)]
-#[serde(try_from = "FlatBearer")]
-pub(crate) struct BearerSpec {
+#[serde(try_from = "FlatCarrier")]
+pub(crate) struct CarrierSpec {
     /// What it is, as a person would point at it.
     pub what: Spanned<String>,
     pub when: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
-    pub model: BearerModel,
+    pub model: CarrierModel,
 }
 
 /// How a load is borne.
 #[derive(Debug)]
-pub(crate) enum BearerModel {
+pub(crate) enum CarrierModel {
     Cantilever(CantileverSpec),
     Span(SpanSpec),
     Screws(ScrewedSpec),
@@ -98,7 +98,7 @@ pub(crate) struct TurnSpec {
     pub pivot: Expr,
 }
 
-/// The whole holder, hooked on the wall's cleat.
+/// The whole holder, hooked on the wall cleat.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HookSpec {
@@ -124,7 +124,7 @@ pub(crate) struct MendSpec {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct FlatBearer {
+struct FlatCarrier {
     what: Spanned<String>,
     when: Option<Expr>,
     repeat: Option<RepeatSpec>,
@@ -134,15 +134,15 @@ struct FlatBearer {
     hook: Option<HookSpec>,
 }
 
-impl TryFrom<FlatBearer> for BearerSpec {
+impl TryFrom<FlatCarrier> for CarrierSpec {
     type Error = &'static str;
 
-    fn try_from(flat: FlatBearer) -> Result<Self, Self::Error> {
+    fn try_from(flat: FlatCarrier) -> Result<Self, Self::Error> {
         let models = [
-            flat.cantilever.map(BearerModel::Cantilever),
-            flat.span.map(BearerModel::Span),
-            flat.screws.map(BearerModel::Screws),
-            flat.hook.map(BearerModel::Hook),
+            flat.cantilever.map(CarrierModel::Cantilever),
+            flat.span.map(CarrierModel::Span),
+            flat.screws.map(CarrierModel::Screws),
+            flat.hook.map(CarrierModel::Hook),
         ];
         let rule = "what bears has exactly one of cantilever, span, screws and hook";
         let model = exactly_one(models, rule)?;

@@ -18,4 +18,4 @@ pub(crate) use holder_file::HolderFile;
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;
 pub(crate) use spec::*;
-pub(crate) use words::{Edge, Face, Grain, Level, Looks, Purpose, Space};
+pub(crate) use words::{Edge, Face, Facing, Grain, Level, Purpose, Space};

@@ -5,8 +5,8 @@ use serde::Deserialize;
 
 use super::expr::{Expr, Pair, RepeatSpec, Say, each};
 use super::flat::{FlatCheck, FlatCut, FlatSlot};
-use super::load_spec::{BearerSpec, MendSpec, WeightSpec};
-use super::words::{Edge, Face, Grain, Level, Looks, Purpose};
+use super::load_spec::{CarrierSpec, MendSpec, WeightSpec};
+use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
 use crate::reading::{Kind, Spanned};
 
 /// A whole style file, or a group of parts that styles include.
@@ -51,9 +51,9 @@ pub(crate) struct StyleFile {
     #[serde(default)]
     pub weights: Vec<WeightSpec>,
     #[serde(default, deserialize_with = "each")]
-    pub bears: Vec<BearerSpec>,
+    pub carries: Vec<CarrierSpec>,
     #[serde(default)]
-    pub mends: Vec<MendSpec>,
+    pub may_change: Vec<MendSpec>,
 }
 
 /// A reading taken off the tool.
@@ -192,7 +192,7 @@ pub(crate) struct PartSpec {
     pub marks: Vec<MarkSpec>,
     /// Parts whose footprint is marked on this one where they touch it.
     #[serde(default)]
-    pub lands: Vec<Spanned<String>>,
+    pub footprints: Vec<Spanned<String>>,
     /// Where the pieces sit, one entry (or repeat) a piece.
     pub sits: Vec<SitsSpec>,
 }
@@ -249,7 +249,7 @@ pub(crate) struct PolygonSpec {
     pub radii: Vec<Expr>,
 }
 
-/// A bevelled long edge.
+/// A beveled long edge.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct BevelSpec {
@@ -282,7 +282,7 @@ pub(crate) enum CutShape {
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatSlot")]
 pub(crate) struct SlotSpec {
-    /// Centre of the drilled end.
+    /// Center of the drilled end.
     pub end: Pair,
     pub width: Expr,
     pub course: SlotCourse,
@@ -405,7 +405,7 @@ pub(crate) struct MarkSpec {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum MarkWord {
-    Centre,
+    Center,
     Scribe,
 }
 
@@ -415,7 +415,7 @@ pub(crate) enum MarkWord {
 pub(crate) struct SitsSpec {
     /// Least x, y and z of the box it fills.
     pub at: [Expr; 3],
-    pub looks: Looks,
+    pub faces: Facing,
     /// Turned half round in its own plane.
     #[serde(default)]
     pub half_turn: bool,

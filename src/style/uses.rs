@@ -6,7 +6,7 @@ use indexmap::IndexMap;
 
 use super::expr::{Expr, RepeatSpec, Say};
 use super::load_spec::{
-    BearerModel, BearerSpec, CantileverSpec, HookSpec, MendSpec, ScrewedSpec, SpanSpec, TurnSpec,
+    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, MendSpec, ScrewedSpec, SpanSpec, TurnSpec,
     WeightSpec,
 };
 use super::spec::{
@@ -78,7 +78,7 @@ macro_rules! formulas {
 
 formulas! {
     StyleFile: made_by, live_load, measures, choices, workings, parts, joints, screws, hardware,
-        checks, steps, weights, bears, mends;
+        checks, steps, weights, carries, may_change;
     PartSpec: diameter, when, outline, bevel, cuts, drillings, pockets, marks, sits;
     RectangleSpec: size, lower_left, lower_right, upper_right, upper_left;
     PolygonSpec: corners, radii;
@@ -102,7 +102,7 @@ formulas! {
     CheckSpec: when, say, repeat;
     StepSpec: text, when;
     WeightSpec: mass, out, when;
-    BearerSpec: when, repeat, model;
+    CarrierSpec: when, repeat, model;
     CantileverSpec: root, mass, at;
     SpanSpec: from, to, mass;
     ScrewedSpec: mass, middle, turn;
@@ -171,7 +171,7 @@ impl Formulas for SlotMouth {
     }
 }
 
-impl Formulas for BearerModel {
+impl Formulas for CarrierModel {
     fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
         match self {
             Self::Cantilever(model) => model.gather(names),

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::library::{Layer, Style};
-use super::load_spec::{BearerModel, BearerSpec};
+use super::load_spec::{CarrierModel, CarrierSpec};
 use super::spec::{Choice, ChoiceKind, Many, PartSpec};
 use super::uses::names_used;
 use crate::length::read_unit;
@@ -53,7 +53,7 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
     }
 }
 
-/// What refers to parts and choices: screws, joints, bearers and mends.
+/// What refers to parts and choices: screws, joints, carriers and mends.
 fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems) {
     for screw in &layer.file.screws {
         wrong.keep(known_part(layer, &screw.through, parts));
@@ -65,11 +65,11 @@ fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems
         wrong.keep(known_part(layer, &joint.tabs, parts));
         wrong.keep(known_part(layer, &joint.into, parts));
     }
-    for bearer in &layer.file.bears {
-        wrong.keep(check_bearer(style, layer, bearer, parts));
+    for carrier in &layer.file.carries {
+        wrong.keep(check_carrier(style, layer, carrier, parts));
     }
     let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
-    for mend in &layer.file.mends {
+    for mend in &layer.file.may_change {
         wrong.keep(known(layer, &mend.choice, "choice", &choices));
     }
 }
@@ -100,7 +100,7 @@ fn labels(layer: &Layer) -> Result<(), Problem> {
     let Some(long) = all.find(|text| text.chars().count() > limits::LABEL) else { return Ok(()) };
     let begin: String = long.chars().take(20).collect();
     let message = format!(
-        "\"{begin}…\" has {} characters, and {} are the most for a title, a name or a label",
+        "\"{begin}…\" has {} characters; at most {} for a title, a name or a label",
         long.chars().count(),
         limits::LABEL
     );
@@ -177,11 +177,11 @@ fn check_part(
     }
     if name.len() > limits::FILE_NAME {
         let (has, most) = (name.len(), limits::FILE_NAME);
-        return wrong(format!("the part name has {has} characters, and {most} are the most"));
+        return wrong(format!("the part name has {has} characters; at most {most}"));
     }
-    if part.lands.len() > limits::PARTS {
-        let (has, most) = (part.lands.len(), limits::PARTS);
-        return wrong(format!("{has} parts land on \"{name}\", and {most} are the most"));
+    if part.footprints.len() > limits::PARTS {
+        let (has, most) = (part.footprints.len(), limits::PARTS);
+        return wrong(format!("{has} parts land on \"{name}\"; at most {most}"));
     }
     if parts.iter().filter(|other| *other == name).count() > 1 {
         return wrong(format!("two parts are named \"{name}\""));
@@ -190,7 +190,7 @@ fn check_part(
         return wrong(format!("\"{name}\" sits nowhere: say where each piece sits"));
     }
     check_stock(style, layer, part)?;
-    for landing in &part.lands {
+    for landing in &part.footprints {
         known_part(layer, landing, parts)?;
     }
     Ok(())
@@ -226,21 +226,21 @@ fn known(layer: &Layer, name: &Spanned<String>, what: &str, all: &[&str]) -> Res
 }
 
 /// Of parts and screws that are there.
-fn check_bearer(
+fn check_carrier(
     style: &Style,
     layer: &Layer,
-    bearer: &BearerSpec,
+    carrier: &CarrierSpec,
     parts: &[&str],
 ) -> Result<(), Problem> {
     let screws = style.layers.iter().flat_map(|layer| &layer.file.screws);
     let abouts: Vec<&str> = screws.map(|screw| screw.about.as_str()).collect();
-    match &bearer.model {
-        BearerModel::Cantilever(model) => known_part(layer, &model.part, parts),
-        BearerModel::Span(model) => known_part(layer, &model.part, parts),
-        BearerModel::Screws(model) => {
+    match &carrier.model {
+        CarrierModel::Cantilever(model) => known_part(layer, &model.part, parts),
+        CarrierModel::Span(model) => known_part(layer, &model.part, parts),
+        CarrierModel::Screws(model) => {
             model.joints.iter().try_for_each(|joint| known(layer, joint, "row of screws", &abouts))
         }
-        BearerModel::Hook(model) => {
+        CarrierModel::Hook(model) => {
             known_part(layer, &model.cleat, parts)?;
             known(layer, &model.screws, "row of screws", &abouts)
         }

@@ -111,7 +111,7 @@ pub(crate) type Space = [f64; 3];
 /// Which way a piece's show face looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub(crate) enum Looks {
+pub(crate) enum Facing {
     /// Away from the wall: length runs right, width up.
     Front,
     /// To the wall: length runs left, width up.
@@ -126,7 +126,7 @@ pub(crate) enum Looks {
     Right,
 }
 
-impl Looks {
+impl Facing {
     /// The directions of length (x), width (y) and out of the show face: a right-handed frame.
     pub(crate) fn frame(self) -> [Space; 3] {
         match self {

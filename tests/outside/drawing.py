@@ -31,8 +31,8 @@ def chords(start, end, bulge):
     """Points of one piece but for its end."""
     if bulge == 0:
         return np.array([start])
-    centre, first, last, radius = bulge_to_arc(start, end, bulge)
-    points = geometry.turn(centre, radius, first, first + (last - first) % math.tau)
+    center, first, last, radius = bulge_to_arc(start, end, bulge)
+    points = geometry.turn(center, radius, first, first + (last - first) % math.tau)
     return points[:-1] if bulge > 0 else points[:0:-1]
 
 

@@ -21,10 +21,10 @@ def steps(radius, sweep):
     return max(2, math.ceil(abs(sweep) / step))
 
 
-def turn(centre, radius, start, end):
+def turn(center, radius, start, end):
     """Points of an arc from one angle to another (radians), both ends included."""
     angles = np.linspace(start, end, steps(radius, end - start) + 1)
-    return np.column_stack([centre[0] + radius * np.cos(angles), centre[1] + radius * np.sin(angles)])
+    return np.column_stack([center[0] + radius * np.cos(angles), center[1] + radius * np.sin(angles)])
 
 
 def part(outline, openings):

@@ -30,7 +30,7 @@ def test_strict_reader_finds_nothing_to_mend(made):
 
 @ALL
 def test_version_and_unit(made):
-    """DXF reference: AC1009 is R12, AC1015 is R2000; $INSUNITS 1 is inches, 4 millimetres;
+    """DXF reference: AC1009 is R12, AC1015 is R2000; $INSUNITS 1 is inches, 4 millimeters;
     $MEASUREMENT 0 is English, 1 metric."""
     document = drawing.read(made.dxf)
     run = made.run.name
@@ -105,7 +105,7 @@ def test_circles_are_the_drillings(made):
 
 
 @pytest.mark.runs("inches", "r12-inches")
-def test_inches_are_millimetres_over_25_4(made):
+def test_inches_are_millimeters_over_25_4(made):
     """1 in = 25.4 mm exactly (international inch)."""
     inches = drawing.read(made.dxf)
     metric = drawing.read(made.in_run("r12" if "r12" in made.run.name else "default").dxf)

@@ -67,7 +67,7 @@ def words(pdf):
 
 @lru_cache(maxsize=4)
 def raster(pdf, page):
-    """One page (counted from 0) in grey at 600 dpi."""
+    """One page (counted from 0) in gray at 600 dpi."""
     number = str(page + 1)
     command = ["pdftoppm", "-gray", "-r", str(DPI), "-f", number, "-l", number, str(pdf)]
     data = subprocess.run(command, check=True, capture_output=True).stdout
@@ -284,7 +284,7 @@ def unmatched(one, other):
     return lonely / (one.sum() + other.sum())
 
 
-def neighbours(pages):
+def neighbors(pages):
     """Pairs of names, and whether the second is to the right (else below)."""
     places = {column_and_row(name): name for name in pages}
     for (column, row), name in places.items():
@@ -293,11 +293,11 @@ def neighbours(pages):
                 yield name, places[next_to], across
 
 
-def test_neighbours_agree_when_laid_on_their_marks(printer, pdf):
+def test_neighbors_agree_when_laid_on_their_marks(printer, pdf):
     for pages in patterns(pdf):
-        assert len(pages) == 1 or any(neighbours(pages))
+        assert len(pages) == 1 or any(neighbors(pages))
         tried = set()
-        for first, second, across in neighbours(pages):
+        for first, second, across in neighbors(pages):
             a, b = (
                 seam_marks(words(pdf)[pages[name]], first, second, across)
                 for name in (first, second)

@@ -19,7 +19,7 @@ from conftest import router_table
 RUNS = ["default", "r12", "inches", "offset"]
 
 # Ripped as cleat strips, not cut from the sheet by router.
-STRIPS = {"hook-cleat", "bearing-cleat", "bearing-strip"}
+STRIPS = {"holder-cleat", "spacer-strip", "spacer-strip"}
 
 
 @pytest.fixture(params=RUNS)
@@ -121,7 +121,7 @@ def test_every_piece_lies_on_one_sheet_or_is_left_out(run):
     figures = figures_of(run)
     for key in laid.keys() | left.keys():
         assert laid[key] + left.get(key, 0) == figures[key]["quantity"]
-    # All of a holder's parts of that stock are made by router, or none.
+    # All of a holder's parts of that stock are made by CNC router, or none.
     stocks = {sheet["stock"] for sheet in router["sheets"]}
     holders = {holder for holder, _ in laid}
     wanted = {key for key, part in figures.items() if key[0] in holders and part["stock"] in stocks}

@@ -34,7 +34,7 @@ def routed(holder):
 
 
 def joints(made_root):
-    """Joint, tab's thickness and the mortised part of every holder made by router with tabs."""
+    """Joint, tab's thickness and the mortised part of every holder made by CNC router with tabs."""
     run = made_root / "default"
     for holder in json.loads((run / "summary.json").read_text(encoding="utf-8"))["holders"]:
         parts = {part["name"]: part for part in holder["parts"]}

@@ -13,14 +13,14 @@ import geometry
 # Two runs whose patterns must not differ: paper and DXF options do not touch them.
 RUNS = pytest.mark.runs("default", "r12")
 
-# So that a pixel is a millimetre, and what the reader hands out, all transforms and the view box
+# So that a pixel is a millimeter, and what the reader hands out, all transforms and the view box
 # applied, is in mm on paper (SVG 1.1, 7.10: 1 in = 25.4 mm, of which the reader keeps six digits:
-# to it a millimetre is 0.0393701 in).
+# to it a millimeter is 0.0393701 in).
 PIXELS_PER_INCH = 1 / 0.0393701
 
 
 @RUNS
-def test_width_height_and_view_box_are_the_same_millimetres(made):
+def test_width_height_and_view_box_are_the_same_millimeters(made):
     root = ET.parse(made.svg).getroot()
     size = [re.fullmatch(r"([0-9.]+)mm", root.get(key)) for key in ("width", "height")]
     assert all(size), "width and height in mm"

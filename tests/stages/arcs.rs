@@ -40,7 +40,7 @@ fn check(path: &BezPath) -> Contour {
     contour
 }
 
-/// The sharpest turn between neighbours, in degrees.
+/// The sharpest turn between neighbors, in degrees.
 fn sharpest(contour: &Contour) -> f64 {
     let segments: Vec<_> = contour.segments().collect();
     let turns = segments.iter().zip(segments.iter().cycle().skip(1)).map(|(a, b)| {
@@ -51,7 +51,7 @@ fn sharpest(contour: &Contour) -> f64 {
 }
 
 /// A closed curve in polar form, smooth by Catmull and Rom's rule: each tangent is parallel to
-/// the line between its neighbours.
+/// the line between its neighbors.
 fn blob() -> impl Strategy<Value = BezPath> {
     (prop::collection::vec(0.6..1.4_f64, 4..12), 5.0..300.0_f64, any::<bool>()).prop_map(
         |(reaches, size, mirrored)| {
@@ -112,7 +112,7 @@ proptest! {
         prop_assert_eq!(contour.vertices().len(), 2);
         let arc = contour.segments().next().unwrap().arc().unwrap();
         prop_assert!((arc.radius - radius).abs() < FITTING / 2.0);
-        prop_assert!((arc.centre - Point::new(50.0, 60.0)).hypot() < 1e-6, "{:?}", arc.centre);
+        prop_assert!((arc.center - Point::new(50.0, 60.0)).hypot() < 1e-6, "{:?}", arc.center);
     }
 
     /// Lines stay where they are and rounded corners come out as one arc each.

@@ -19,7 +19,7 @@ use proptest::prelude::*;
 const VERSIONS: [Version; 2] = [Version::R2000, Version::R12];
 
 fn mm(version: Version) -> Dialect {
-    Dialect { version, units: Units::Millimetres }
+    Dialect { version, units: Units::Millimeters }
 }
 
 fn read(file: &str) -> dxf::Drawing {
@@ -168,7 +168,7 @@ fn layers_tell_what_the_machine_does() {
     assert_eq!(DxfLayer::Mark(Face::Back).name(), "MARK_BACK");
 }
 
-/// Three landings side by side have twelve edges, of which two are shared.
+/// Three footprints side by side have twelve edges, of which two are shared.
 #[test]
 fn shared_edges_of_marks_are_drawn_once() {
     for version in VERSIONS {
@@ -203,7 +203,7 @@ fn the_header_states_version_and_unit() {
 
 /// 1 in = 25.4 mm exactly (international inch).
 #[test]
-fn inches_are_millimetres_over_25_4() {
+fn inches_are_millimeters_over_25_4() {
     for version in VERSIONS {
         let metric = contours(&written(&dxf_parts::shelf(), mm(version)), "CUT_OUTLINE").remove(0);
         let options = Dialect { version, units: Units::Inches };
@@ -242,7 +242,7 @@ fn the_path_of_the_bit_is_drawn_as_given_and_named() {
     );
     let part = dxf_parts::part("plain", outline, vec![], 1);
     let region = Region::new(grown.unwrap(), vec![]);
-    let follow = Follow::BitCentre { region: &region, bit: 6.0 };
+    let follow = Follow::BitCenter { region: &region, bit: 6.0 };
     let drawing = read(&write(&part, follow, mm(Version::R2000)));
     let contour = contours(&drawing, "CUT_OUTLINE").remove(0);
     assert!((area(&contour) - 246.0 * 133.0).abs() < 1e-6);

@@ -54,7 +54,7 @@ fn a_formula_has_an_end() {
 #[test]
 fn a_length_of_any_size_is_written() {
     for mm in [1e5, 1e19, 1e40, f64::MAX / 2.0, -1e40, f64::MIN_POSITIVE] {
-        for units in [Units::Inches, Units::Millimetres] {
+        for units in [Units::Inches, Units::Millimeters] {
             assert!(!units.quantity(Quantity::mm(mm)).is_empty(), "{mm}");
         }
     }

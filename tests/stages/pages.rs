@@ -18,7 +18,7 @@ fn pattern(title: &str, width: f64, height: f64) -> Drawing {
         Item::Stroke {
             line: Line::Drilling,
             path: Path::Circle {
-                centre: part.center(),
+                center: part.center(),
                 radius: part.width().min(part.height()) / 4.0,
             },
         },
@@ -68,8 +68,8 @@ fn bounds(item: &Item) -> Rect {
                     points.reduce(|a, b| a.union(b)).expect("a line has points")
                 }
                 Path::Closed(contour) => contour.bounds(),
-                Path::Circle { centre, radius } => {
-                    Rect::from_center_size(*centre, (2.0 * radius, 2.0 * radius))
+                Path::Circle { center, radius } => {
+                    Rect::from_center_size(*center, (2.0 * radius, 2.0 * radius))
                 }
             };
             path.inflate(half, half)
@@ -142,7 +142,7 @@ proptest! {
     }
 
     #[test]
-    fn neighbours_overlap_exactly_and_show_the_same_marks(
+    fn neighbors_overlap_exactly_and_show_the_same_marks(
         patterns in patterns(),
         printer in printers(),
     ) {

@@ -16,7 +16,7 @@ const TITLE: &str = "Sash clamps, long";
 
 fn each(mut check: impl FnMut(&str, &Part, &Drawing)) {
     for part in parts::all() {
-        for units in [Units::Inches, Units::Millimetres] {
+        for units in [Units::Inches, Units::Millimeters] {
             let name = format!("{}-{}", part.name, units.symbol());
             check(&name, &part, &pattern(&part, units, TITLE));
         }
@@ -61,8 +61,8 @@ fn points(drawing: &Drawing) -> Vec<(Line, Point)> {
         Item::Stroke { line, path } => {
             let segments: Vec<Segment> = match path {
                 Path::Closed(contour) => contour.segments().collect(),
-                Path::Circle { centre, radius } => {
-                    crate::kernel::Contour::circle(*centre, *radius).segments().collect()
+                Path::Circle { center, radius } => {
+                    crate::kernel::Contour::circle(*center, *radius).segments().collect()
                 }
                 Path::Open(vertices) => vertices
                     .windows(2)
@@ -93,7 +93,7 @@ fn text_keeps_clear_on_random_boards() {
     let config = ProptestConfig { cases: 32, failure_persistence: None, ..Default::default() };
     proptest!(config, |((length, width) in size, holes in holes, mm in any::<bool>())| {
         let part = parts::random(length, width, &holes);
-        let units = if mm { Units::Millimetres } else { Units::Inches };
+        let units = if mm { Units::Millimeters } else { Units::Inches };
         check_texts("random", &pattern(&part, units, TITLE), is_cut);
     });
 }
@@ -145,7 +145,7 @@ fn patterns_render() {
     let folder = std::path::Path::new("target").join("patterns");
     std::fs::create_dir_all(&folder).unwrap();
     each(|name, _, drawing| {
-        // One in inches and one in millimetres differ in figures only; rendering is slow.
+        // One in inches and one in millimeters differ in figures only; rendering is slow.
         if !name.ends_with("-in") {
             return;
         }
@@ -269,14 +269,14 @@ fn every_hole_and_slot_carries_its_letter() {
         };
         let texts = texts(drawing);
         let letters = texts.iter().filter(|(t, _)| t.bold && t.size == 3.5 && letter(&t.text));
-        let mut centres: Vec<Point> = part.drillings.iter().map(|d| d.at).collect();
-        centres.extend(part.rows.iter().flat_map(|r| &r.centres));
-        centres.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-        centres.dedup_by(|a, b| (*a - *b).hypot() < 0.001);
+        let mut centers: Vec<Point> = part.drillings.iter().map(|d| d.at).collect();
+        centers.extend(part.rows.iter().flat_map(|r| &r.centers));
+        centers.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+        centers.dedup_by(|a, b| (*a - *b).hypot() < 0.001);
         let legend = letters.clone().filter(|(t, _)| t.anchor == Anchor::Start).count();
-        let shown = if name.starts_with("studded") { 4 } else { centres.len() };
+        let shown = if name.starts_with("studded") { 4 } else { centers.len() };
         assert_eq!(letters.count() - legend, shown, "{name}");
-        assert_eq!(legend > 0, !centres.is_empty(), "{name}");
+        assert_eq!(legend > 0, !centers.is_empty(), "{name}");
     });
 }
 
@@ -311,8 +311,8 @@ fn structure(drawing: &Drawing) -> String {
     let at = |p: Point| format!("{:.1} {:.1}", p.x, p.y);
     let area = |r: Rect| format!("{} to {}", at(r.origin()), at(Point::new(r.x1, r.y1)));
     let lines = drawing.items.iter().map(|item| match item {
-        Item::Stroke { line, path: Path::Circle { centre, radius } } => {
-            format!("{line:?} circle {} r {radius:.2}", at(*centre))
+        Item::Stroke { line, path: Path::Circle { center, radius } } => {
+            format!("{line:?} circle {} r {radius:.2}", at(*center))
         }
         Item::Stroke { line, path: Path::Closed(contour) } => {
             format!("{line:?} closed {}", area(contour.bounds()))
@@ -333,5 +333,5 @@ fn small_patterns_keep_their_structure() {
         "nose-strip",
         structure(&pattern(&parts::nose_strip(), Units::Inches, TITLE))
     );
-    insta::assert_snapshot!("peg", structure(&pattern(&parts::peg(), Units::Millimetres, TITLE)));
+    insta::assert_snapshot!("peg", structure(&pattern(&parts::peg(), Units::Millimeters, TITLE)));
 }

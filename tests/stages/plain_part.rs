@@ -1,6 +1,6 @@
 //! The plain part that all sample parts begin with.
 
-use crate::holder::{Grain, Looks, MadeBy, Part, Placement, Stock};
+use crate::holder::{Facing, Grain, MadeBy, Part, Placement, Stock};
 use crate::kernel::Region;
 
 /// Pieces of `region` by hand from `stock`, grain along the length, side by side at one place, with
@@ -8,7 +8,7 @@ use crate::kernel::Region;
 pub fn plain_part(name: &str, stock: Stock, region: Region, pieces: usize) -> Part {
     let place = Placement {
         at: [0.0; 3],
-        looks: Looks::Front,
+        faces: Facing::Front,
         half_turn: false,
         size: [region.bounds().width(), region.bounds().height(), stock.thickness],
         tilt: 0.0,

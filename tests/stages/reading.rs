@@ -161,10 +161,10 @@ fn inches_are_written_to_the_nearest_mark() {
 }
 
 #[test]
-fn millimetres_are_written_to_a_tenth() {
+fn millimeters_are_written_to_a_tenth() {
     let table = [(19.0, "19 mm"), (12.7, "12.7 mm"), (19.05, "19.1 mm"), (-0.04, "0 mm")];
     for (value, wanted) in table {
-        assert_eq!(Units::Millimetres.length(value), wanted);
+        assert_eq!(Units::Millimeters.length(value), wanted);
     }
 }
 
@@ -190,8 +190,8 @@ proptest! {
     }
 
     #[test]
-    fn written_millimetres_read_back_close(value in -3000.0..3000.0_f64) {
-        let written = Units::Millimetres.length(value);
+    fn written_millimeters_read_back_close(value in -3000.0..3000.0_f64) {
+        let written = Units::Millimeters.length(value);
         prop_assert!((mm(&written) - value).abs() <= 0.05 + 1e-6, "{written}, was {value}");
     }
 
@@ -626,7 +626,7 @@ fn texts_take_in_figures_in_the_units_of_the_file() {
     let text: Template = "A bar {bar} thick, {count} of them, {mass}, at {tilt}; {mount}{if count > 9 then ', many' else ''}.".parse().expect("a text");
     let inches = text.fill(&shed(), Units::Inches).expect("figures");
     assert_eq!(inches, "A bar 3/8 in thick, 7 of them, 2.1 kg, at 30°; wall.");
-    let metric = text.fill(&shed(), Units::Millimetres).expect("figures");
+    let metric = text.fill(&shed(), Units::Millimeters).expect("figures");
     assert!(metric.starts_with("A bar 9.5 mm thick"), "{metric}");
     assert!("open {bar".parse::<Template>().is_err());
     assert!("nothing {} here".parse::<Template>().is_err());

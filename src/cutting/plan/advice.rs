@@ -39,10 +39,10 @@ pub(super) fn advice(
     let will_do = match needed {
         0 if group.row.quantity.is_some() => "it stays whole".to_owned(),
         0 => format!("no new {word} is needed"),
-        _ => format!("{needed} of {used} will do"),
+        _ => format!("{needed} instead of {used} are enough"),
     };
     let message = format!(
-        "The last {word} of \"{}\" is only {:.0} % used. Leave out {}, and {will_do}.",
+        "The last {word} of \"{}\" is only {:.0} % used: leave out {}, and {will_do}.",
         group.row.name,
         100.0 * last.filling(),
         names.join(", ")

@@ -20,7 +20,7 @@ pub(super) fn too_large(group: &StockGroup<'_>, pieces: &[CutPiece], shop: &Shop
         let along = if row.grain { ", along the grain" } else { "" };
         let message = format!(
             "{} ({}) needs a blank of {}{along}, and \"{}\" is {largest}: make the part smaller, or \
-             choose larger stock.",
+             use larger stock.",
             piece.letter,
             piece.name(),
             size(blank.size, shop.units),
@@ -45,9 +45,9 @@ pub(super) fn short(
     let row = group.row;
     let named = named(missing, pieces);
     let has = match group.problem.stock.iter().map(|s| s.quantity.unwrap_or(1)).sum::<usize>() {
-        0 => "there is none left to saw".to_owned(),
-        1 => "the one at hand is too little".to_owned(),
-        count => format!("the {count} at hand are too little"),
+        0 => "none is left to saw".to_owned(),
+        1 => "the one at hand is not enough".to_owned(),
+        count => format!("the {count} at hand are not enough"),
     };
     let [length, width] = [row.length, row.width].map(|mm| shop.units.length(mm));
     let buy = |more: &str| {
@@ -57,12 +57,12 @@ pub(super) fn short(
         )
     };
     let advice = match to_buy {
-        0 => format!("No new one of {length} × {width} makes them: choose larger stock."),
+        0 => format!("None of {length} × {width} would be large enough: use larger stock."),
         1 => buy("one"),
         _ => buy(&to_buy.to_string()),
     };
     let message = format!(
-        "\"{}\" is short: {has} (what the router takes is not counted). Missing: {named}. {advice}",
+        "Not enough \"{}\": {has} (what the CNC router takes is not counted). Missing: {named}. {advice}",
         row.name
     );
     Some(Finding::warn("stock-short", message))
@@ -92,7 +92,7 @@ pub(super) fn no_cleat_stock(pieces: &[CutPiece]) -> (Vec<PieceIndex>, Option<Fi
     let finding = (!homeless.is_empty()).then(|| {
         let message = format!(
             "The shop file names no stock for these: {}. Name the sheet or board that cleats are \
-             ripped from: [cleat] from in shop.toml.",
+             ripped from: from under [cleat] in shop.toml.",
             named(&homeless, pieces)
         );
         Finding::warn("no-stock-to-saw", message)
@@ -106,8 +106,8 @@ pub(super) fn of_cuts(setups: &[Setup], shop: &Shop) -> Vec<Finding> {
     let by_hand = numbers(setups, |setup| setup.fence == Fence::Straightedge);
     if let Some(cuts) = by_hand {
         let message = format!(
-            "The table saw has no room for {cuts}: saw these with a hand-held saw along a clamped \
-             straightedge, before or between the others as the order of work says."
+            "{cuts} too wide for the table saw: use a hand-held saw along a clamped straightedge, in \
+             the order given."
         );
         findings.push(Finding::note("beyond-the-saw", message));
     }
@@ -115,8 +115,8 @@ pub(super) fn of_cuts(setups: &[Setup], shop: &Shop) -> Vec<Finding> {
     if !narrow.is_empty() {
         let narrowest = shop.units.length(shop.saw.narrowest_rip);
         let message = format!(
-            "{} between fence and blade less than {narrowest}, and there is no more to hold: use a \
-             push block that rides over the fence, or saw by hand.",
+            "{} less than {narrowest} between fence and blade: use a push block that rides over the \
+             fence, or saw by hand.",
             listed(&narrow, "leaves", "leave")
         );
         findings.push(Finding::warn("narrow-rip", message));
@@ -131,7 +131,7 @@ pub(super) fn of_cuts(setups: &[Setup], shop: &Shop) -> Vec<Finding> {
             findings.push(Finding::warn(code, asked(care, &cuts)));
         }
     }
-    findings.extend(to_the_last(setups));
+    findings.extend(to_the_last(setups, shop.units));
     findings
 }
 
@@ -139,28 +139,32 @@ pub(super) fn of_cuts(setups: &[Setup], shop: &Shop) -> Vec<Finding> {
 fn asked(care: Precaution, cuts: &[String]) -> String {
     match care {
         Precaution::Tilted => format!(
-            "{} wood that is too short, or too wide, to run along the fence with the blade tilted: \
-             plane the bevel, or saw it by hand.",
+            "{} wood too short or too wide to run along the fence with the blade tilted: plane the \
+             bevel, or saw it by hand.",
             listed(cuts, "bevels", "bevel")
         ),
         Precaution::Backing => format!(
-            "{} hardly any wood for the mitre gauge to hold, or a sliver at the stop: clamp the wood \
+            "{} too little wood for the miter gauge to hold, or a sliver at the stop: clamp the wood \
              to a backing board that reaches past the blade, or saw by hand.",
             listed(cuts, "has", "have")
         ),
         Precaution::Handsaw => format!(
-            "{} tiny pieces: saw these by handsaw, in a bench hook or mitre box, not at the table \
-             saw.",
+            "{} tiny pieces: use a handsaw in a bench hook or miter box, not the table saw.",
             listed(cuts, "frees", "free")
         ),
     }
 }
 
-/// A rest of less than 1 mm is none to rely on (common practice, no source); in micrometres.
-const SLACK: i64 = 1000;
+/// A rest of less than 1 mm, or 1/32 in, is none to rely on (common practice, no source); in micrometers.
+const fn slack(units: Units) -> i64 {
+    match units {
+        Units::Inches => 794,
+        Units::Millimeters => 1000,
+    }
+}
 
 /// Says which cuts leave nothing to spare.
-fn to_the_last(setups: &[Setup]) -> Option<Finding> {
+fn to_the_last(setups: &[Setup], units: Units) -> Option<Finding> {
     let square = setups.iter().take_while(|setup| !setup.fence.is_tilted());
     let square: Vec<Setup> = square.cloned().collect();
     let tight = numbers_of(&square, |cut| match cut.rest {
@@ -168,15 +172,15 @@ fn to_the_last(setups: &[Setup]) -> Option<Finding> {
         // It is as wide as the kerfs before it leave it.
         Some(rest) => {
             matches!(rest.content, Content::Blank { .. })
-                || rest.content == Content::Remainder && cut.rest_width() < SLACK
+                || rest.content == Content::Remainder && cut.rest_width() < slack(units)
         }
     });
     (!tight.is_empty()).then(|| {
         let message = format!(
-            "{} nothing to spare, less than 1 mm: saw into a scrap first and measure the kerf, and \
-             if it is wider than the shop file says, change it there and plan anew. Measure these \
-             piece by piece, from what is in hand.",
-            listed(&tight, "leaves", "leave")
+            "{} less than {} to spare: saw into scrap first and measure the kerf; if it is wider than \
+             the shop file says, change it there and plan again. Measure these pieces one by one.",
+            listed(&tight, "leaves", "leave"),
+            units.length(millimeters(slack(units)))
         );
         Finding::note("no-slack", message)
     })
@@ -190,7 +194,7 @@ fn numbers_of(setups: &[Setup], is_meant: impl Fn(&Cut) -> bool) -> Vec<String> 
 fn numbers(setups: &[Setup], is_meant: impl Fn(&Setup) -> bool) -> Option<String> {
     let cuts = setups.iter().filter(|s| is_meant(s)).flat_map(|setup| &setup.cuts);
     let numbers: Vec<String> = cuts.map(|cut| cut.number.to_string()).collect();
-    (!numbers.is_empty()).then(|| listed(&numbers, "", "").trim().to_owned())
+    (!numbers.is_empty()).then(|| listed(&numbers, "is", "are"))
 }
 
 fn listed(numbers: &[String], one: &str, several: &str) -> String {
@@ -200,7 +204,7 @@ fn listed(numbers: &[String], one: &str, several: &str) -> String {
     }
 }
 
-/// A size in micrometres, as a person writes it.
+/// A size in micrometers, as a person writes it.
 fn size(size: [i64; 2], units: Units) -> String {
     let [length, width] = size.map(|s| units.length(millimeters(s)));
     format!("{length} × {width}")

@@ -19,7 +19,7 @@ pub(crate) struct KeptOffcut {
     /// Across it.
     pub width: f64,
     /// Whether it is the rest of a finished cleat strip, `width` wide on its wide face.
-    pub bevelled: bool,
+    pub beveled: bool,
     /// The sheet it is left of; `None` for an offcut that stays as it was.
     pub from: Option<SheetIndex>,
 }
@@ -29,7 +29,7 @@ pub(super) fn kept(plan: &CuttingPlan, shop: &Shop, router: &RouterPlan) -> Vec<
     let mut kept = Vec::new();
     for (_, cut) in plan.cuts() {
         if let Some(sheet) = cut.sheet.of(&plan.sheets) {
-            kept.extend(left_of(cut, sheet, plan.is_bevelled(cut.number), &shop.saw));
+            kept.extend(left_of(cut, sheet, plan.is_beveled(cut.number), &shop.saw));
         }
     }
     kept.extend(untouched(unused(shop, router), &plan.sheets));
@@ -37,7 +37,7 @@ pub(super) fn kept(plan: &CuttingPlan, shop: &Shop, router: &RouterPlan) -> Vec<
 }
 
 /// Whether the cut of this number comes after the blade was tilted.
-pub(super) fn is_bevelled(setups: &[Setup], number: usize) -> bool {
+pub(super) fn is_beveled(setups: &[Setup], number: usize) -> bool {
     let after = setups.iter().skip_while(|setup| !setup.fence.is_tilted());
     after.flat_map(|setup| &setup.cuts).any(|cut| cut.number == number)
 }
@@ -46,15 +46,15 @@ pub(super) fn is_bevelled(setups: &[Setup], number: usize) -> bool {
 fn left_of(
     cut: &Cut,
     sheet: &SawnSheet,
-    bevelled: bool,
+    beveled: bool,
     saw: &SawRules,
 ) -> impl Iterator<Item = KeptOffcut> {
-    let as_strip = bevelled || sheet.kind == StockKind::Dowel;
+    let as_strip = beveled || sheet.kind == StockKind::Dowel;
     let left = cut.both().filter(|work| work.content == Content::Remainder);
     let sizes = left.map(|work| work.area.size).filter(move |size| is_kept(*size, as_strip, saw));
     sizes.map(move |size| {
         let [length, width] = size.map(millimeters);
-        KeptOffcut { of: sheet.stock.clone(), length, width, bevelled, from: Some(cut.sheet) }
+        KeptOffcut { of: sheet.stock.clone(), length, width, beveled, from: Some(cut.sheet) }
     })
 }
 
@@ -77,7 +77,7 @@ fn untouched(unused: Vec<&Offcut>, sheets: &[SawnSheet]) -> Vec<KeptOffcut> {
                 of: offcut.of.clone(),
                 length: offcut.length,
                 width: offcut.width,
-                bevelled: false,
+                beveled: false,
                 from: None,
             }),
         }

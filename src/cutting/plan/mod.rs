@@ -51,8 +51,8 @@ pub(crate) struct CuttingPlan {
 
 impl CuttingPlan {
     /// Whether a cut comes after the blade was tilted, so that its wood is a finished cleat strip.
-    pub(crate) fn is_bevelled(&self, cut: usize) -> bool {
-        kept::is_bevelled(&self.setups, cut)
+    pub(crate) fn is_beveled(&self, cut: usize) -> bool {
+        kept::is_beveled(&self.setups, cut)
     }
 
     /// Letters of the pieces that come of a blank.

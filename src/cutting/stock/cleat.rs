@@ -1,4 +1,4 @@
-//! Bevelled strips: two from one rip, the blade tilted.
+//! Beveled strips: two from one rip, the blade tilted.
 
 use super::super::index::PieceIndex;
 use super::super::least::{Budget, ItemType, OutOfRange, Panel, PanelProblem, StockSize, solve};
@@ -31,7 +31,7 @@ impl CleatBlank {
 }
 
 /// Width in mm of the narrow face of a strip `width` mm wide on the other, `thickness` mm thick,
-/// one edge bevelled at `angle` degrees: width − thickness tan(angle). None is left below 0.
+/// one edge beveled at `angle` degrees: width − thickness tan(angle). None is left below 0.
 pub(crate) fn narrow_face(width: f64, thickness: f64, angle: f64) -> f64 {
     (width - thickness * angle.to_radians().tan()).max(0.0)
 }

@@ -24,7 +24,7 @@ pub(crate) struct CutPiece {
     pub part: PartOf,
     /// Counted from 1 over the pieces of the part.
     pub number: usize,
-    /// What it is sawn as; `None` for what is made by router from a sheet.
+    /// What it is sawn as; `None` for what is made by CNC router from a sheet.
     pub blank: Option<Blank>,
 }
 

@@ -20,9 +20,9 @@ pub(super) fn write(codes: &mut Codes, entity: &Entity) {
     match &entity.shape {
         Shape::Closed(contour) => polyline(codes, &layer, contour.vertices(), CLOSED),
         Shape::Open(line) => polyline(codes, &layer, line, OPEN),
-        Shape::Circle { centre, radius } => {
+        Shape::Circle { center, radius } => {
             entity_head(codes, "CIRCLE", &layer, "AcDbCircle");
-            codes.point_3d(10, *centre);
+            codes.point_3d(10, *center);
             codes.length(40, *radius);
         }
         Shape::Line { from, to } => {

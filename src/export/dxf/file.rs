@@ -15,7 +15,7 @@ use crate::length::Units;
 /// The only line pattern in use.
 const CONTINUOUS: &str = "CONTINUOUS";
 
-/// Colour 7: white on black or black on white.
+/// Color 7: white on black or black on white.
 const WHITE: i32 = 7;
 
 const NO_RECORDS: &[&str] = &[];
@@ -47,7 +47,7 @@ fn header(codes: &mut Codes, bounds: Rect) {
     };
     let (unit, metric) = match codes.options.units {
         Units::Inches => (1, 0),
-        Units::Millimetres => (4, 1),
+        Units::Millimeters => (4, 1),
     };
     codes.word(9, "$ACADVER");
     codes.word(1, version);
@@ -74,11 +74,11 @@ fn tables(codes: &mut Codes, entities: &[Entity], bounds: Rect) {
     table(codes, "LTYPE", patterns, |codes, name| pattern(codes, name));
     let used: BTreeSet<DxfLayer> = entities.iter().map(|e| e.layer).collect();
     let layers: Vec<(String, i32)> = std::iter::once(("0".to_owned(), WHITE))
-        .chain(used.into_iter().map(|layer| (layer.name(), layer.colour())))
+        .chain(used.into_iter().map(|layer| (layer.name(), layer.color())))
         .collect();
-    table(codes, "LAYER", &layers, |codes, (name, colour)| {
+    table(codes, "LAYER", &layers, |codes, (name, color)| {
         name_and_flags(codes, name);
-        codes.whole(62, *colour);
+        codes.whole(62, *color);
         codes.word(6, CONTINUOUS);
     });
     table(codes, "STYLE", &[STANDARD], |codes, name| style(codes, name));

@@ -91,10 +91,10 @@ impl DxfLayer {
         }
     }
 
-    /// Its colour, a number of the colour index (DXF reference, group code 62): cuts stand out, what is
-    /// not cut is grey.
-    pub(super) fn colour(self) -> i32 {
-        let [red, yellow, green, cyan, blue, magenta, grey, light_grey] = [1, 2, 3, 4, 5, 6, 8, 9];
+    /// Its color, a number of the color index (DXF reference, group code 62): cuts stand out, what is
+    /// not cut is gray.
+    pub(super) fn color(self) -> i32 {
+        let [red, yellow, green, cyan, blue, magenta, gray, light_gray] = [1, 2, 3, 4, 5, 6, 8, 9];
         match self {
             Self::Outline => red,
             Self::Opening => blue,
@@ -102,8 +102,8 @@ impl DxfLayer {
             Self::Drilling { sink: true, .. } => magenta,
             Self::Pocket { .. } => cyan,
             Self::Bridge => yellow,
-            Self::Mark(_) | Self::Sheet => grey,
-            Self::Note => light_grey,
+            Self::Mark(_) | Self::Sheet => gray,
+            Self::Note => light_gray,
         }
     }
 }

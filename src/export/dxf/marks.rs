@@ -10,7 +10,7 @@ use crate::tolerance;
 /// Height of a label's capital letters in mm, where there is room (a size of ISO 3098).
 const LABEL_HEIGHT: f64 = 3.5;
 
-/// The marks as lines with their labels beside them. Where marks share an edge, as two landings
+/// The marks as lines with their labels beside them. Where marks share an edge, as two footprints
 /// side by side do, it is drawn once.
 pub(super) fn entities(marks: &[Mark]) -> Vec<Entity> {
     let mut lines: Vec<(DxfLayer, Point, Point)> = Vec::new();
@@ -36,12 +36,12 @@ pub(super) fn entities(marks: &[Mark]) -> Vec<Entity> {
 
 fn lines_of(mark: &Mark) -> Vec<(DxfLayer, Point, Point)> {
     match mark.kind {
-        MarkKind::Landing { area, face } => {
+        MarkKind::Footprint { area, face } => {
             let corners = corners(area);
             let next = corners.iter().cycle().skip(1);
             corners.iter().zip(next).map(|(a, b)| (DxfLayer::Mark(face), *a, *b)).collect()
         }
-        MarkKind::Centre { from, to }
+        MarkKind::Center { from, to }
         | MarkKind::Saw { from, to }
         | MarkKind::Scribe { from, to } => {
             vec![(DxfLayer::Mark(Face::Show), from, to)]
@@ -57,15 +57,15 @@ fn corners(area: Rect) -> [Point; 4] {
 
 fn label(mark: &Mark, words: &str) -> DxfText {
     match mark.kind {
-        MarkKind::Landing { area, .. } => label_in(area, words),
-        MarkKind::Centre { from, to }
+        MarkKind::Footprint { area, .. } => label_in(area, words),
+        MarkKind::Center { from, to }
         | MarkKind::Saw { from, to }
         | MarkKind::Scribe { from, to }
         | MarkKind::EdgeScrew { from, to, .. } => label_on(from, to, words),
     }
 }
 
-/// Words in the lower left corner of a rectangle, clear of its centre line, along its longer
+/// Words in the lower left corner of a rectangle, clear of its center line, along its longer
 /// side and small enough to fit.
 fn label_in(area: Rect, words: &str) -> DxfText {
     /// Width of a letter of the plain DXF font over its height, spacing included.

@@ -52,13 +52,13 @@ fn lines(part: &Part, follow: Follow<'_>, units: Units) -> Vec<String> {
 pub(super) fn course(follow: Follow<'_>, units: Units) -> String {
     match follow {
         Follow::Edges => "lines are the true edges of the part".to_owned(),
-        Follow::BitCentre { bit, .. } => {
+        Follow::BitCenter { bit, .. } => {
             // To 0.01 mm: by the 0.1 mm of a tape a 1/4 in bit would be another one.
             let bit = match units {
                 Units::Inches => plain_length(units, bit),
-                Units::Millimetres => format!("{bit:.2} mm"),
+                Units::Millimeters => format!("{bit:.2} mm"),
             };
-            format!("lines are the path of the middle of a bit {bit} across")
+            format!("lines are the path of the center of a bit {bit} across")
         }
     }
 }

@@ -20,9 +20,9 @@ const LETTER: f64 = 1.0;
 pub(crate) enum SheetFollow<'a> {
     /// The true edges of the parts.
     Edges,
-    /// The path of the bit's centre: the regions of the sheet's parts, in their order, moved out
+    /// The path of the bit's center: the regions of the sheet's parts, in their order, moved out
     /// of the wood by half of `bit` mm.
-    BitCentre { regions: &'a [Region], bit: f64 },
+    BitCenter { regions: &'a [Region], bit: f64 },
 }
 
 /// The DXF file of a sheet with its parts in place, ASCII throughout; the sheet's lower left
@@ -48,8 +48,8 @@ impl<'a> SheetFollow<'a> {
     fn of(self, index: usize) -> Follow<'a> {
         match self {
             Self::Edges => Follow::Edges,
-            Self::BitCentre { regions, bit } => {
-                regions.get(index).map_or(Follow::Edges, |region| Follow::BitCentre { region, bit })
+            Self::BitCenter { regions, bit } => {
+                regions.get(index).map_or(Follow::Edges, |region| Follow::BitCenter { region, bit })
             }
         }
     }
@@ -198,7 +198,7 @@ fn lines(sheet: &RoutedSheet, follow: Follow<'_>, units: Units) -> Vec<String> {
         lines.push("grain from left to right".to_owned());
     }
     lines.extend([
-        "cut what lies in an opening first, then openings, outlines last".to_owned(),
+        "cut what lies inside an opening first, then openings, outlines last".to_owned(),
         notes::course(follow, units),
         format!("lengths in {}", units.symbol()),
     ]);

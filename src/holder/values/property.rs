@@ -9,7 +9,7 @@ impl Values<'_> {
     pub(super) fn property(&self, name: &str) -> Option<Value> {
         let (of, property) = name.split_once('.')?;
         let cleat = &self.shop.cleat;
-        let millimetres = match (of, property) {
+        let millimeters = match (of, property) {
             ("cleat", "thickness") => cleat.thickness,
             ("cleat", "width") => cleat.width,
             ("cleat", "rise") => cleat.rise(),
@@ -31,6 +31,6 @@ impl Values<'_> {
             (stock, "length") => self.given.stocks.get(stock)?.length,
             _ => return None,
         };
-        Some(Quantity::mm(millimetres).into())
+        Some(Quantity::mm(millimeters).into())
     }
 }

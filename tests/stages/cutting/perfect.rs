@@ -4,7 +4,7 @@ use crate::least::{Budget, ItemType, PanelProblem, StockSize, solve};
 
 use super::replay::replay;
 
-/// An eight by four foot sheet, in micrometres.
+/// An eight by four foot sheet, in micrometers.
 const SHEET: [i64; 2] = [2_438_400, 1_219_200];
 const KERF: i64 = 3_175;
 /// No piece is narrower: two inches.

@@ -14,11 +14,11 @@ pub fn all() -> Vec<Part> {
     vec![back(), arm(), shelf(), base()]
 }
 
-/// A plain rectangle with a centre line, landings side by side and screw holes from the back.
+/// A plain rectangle with a center line, footprints side by side and screw holes from the back.
 pub fn back() -> Part {
     let (length, width) = (228.6, 304.8);
     let landing = |x0, x1, label: &str| Mark {
-        kind: MarkKind::Landing { area: Rect::new(x0, 0.0, x1, width), face: Face::Show },
+        kind: MarkKind::Footprint { area: Rect::new(x0, 0.0, x1, width), face: Face::Show },
         label: label.to_owned(),
     };
     let hole = |x, y, diameter, depth, purpose| Drilling {
@@ -37,11 +37,11 @@ pub fn back() -> Part {
             landing(95.25, 133.35, "spacer"),
             landing(133.35, 152.4, "arm"),
             Mark {
-                kind: MarkKind::Centre {
+                kind: MarkKind::Center {
                     from: Point::new(length / 2.0, 0.0),
                     to: Point::new(length / 2.0, width),
                 },
-                label: "centre".to_owned(),
+                label: "center".to_owned(),
             },
         ],
         ..part("back", rectangle(length, width), vec![], 1)
@@ -68,8 +68,8 @@ pub fn arm() -> Part {
 /// Twelve slots of 1/2 in open at the front, with their drilled ends.
 pub fn shelf() -> Part {
     let (length, width, pitch, half, depth) = (660.4, 88.9, 50.8, 6.35, 63.5);
-    let centres = (0..12).map(|i| 50.8 + pitch * f64::from(i));
-    let slots = centres.clone().flat_map(|x| {
+    let centers = (0..12).map(|i| 50.8 + pitch * f64::from(i));
+    let slots = centers.clone().flat_map(|x| {
         [
             Vertex::line(x - half, 0.0),
             Vertex::arc(x - half, depth, -1.0),
@@ -81,7 +81,7 @@ pub fn shelf() -> Part {
     let outline =
         Contour::new(std::iter::once(Vertex::line(0.0, 0.0)).chain(slots).chain(ends)).unwrap();
     let drillings =
-        centres.map(|x| drilling(x, depth, 2.0 * half, None, Purpose::SlotEnd)).collect();
+        centers.map(|x| drilling(x, depth, 2.0 * half, None, Purpose::SlotEnd)).collect();
     Part { drillings, ..part("shelf", outline, vec![], 1) }
 }
 

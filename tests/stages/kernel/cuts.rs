@@ -59,7 +59,7 @@ fn assert_arcs_kept(region: &Region, sources: &[Contour]) {
     let known: Vec<_> = sources.iter().flat_map(arcs).collect();
     for arc in region.contours().flat_map(arcs) {
         let kept = known.iter().any(|k| {
-            (k.centre - arc.centre).hypot() < 0.001 && (k.radius - arc.radius).abs() < 0.001
+            (k.center - arc.center).hypot() < 0.001 && (k.radius - arc.radius).abs() < 0.001
         });
         assert!(kept, "{arc:?} {region:?}");
     }
@@ -152,7 +152,7 @@ fn a_corner_notch_on_two_edges() {
 }
 
 #[test]
-fn neighbouring_notches_join_without_a_seam() {
+fn neighboring_notches_join_without_a_seam() {
     let notch = |x: f64| rectangle(Point::new(x, -1.0), 30.0, 21.0, [0.0; 4]).unwrap();
     let cut = board(200.0, 120.0).cut(&notch(40.0)).unwrap().cut(&notch(70.0)).unwrap();
     assert_eq!(cut.outline().vertices().len(), 8);
@@ -250,7 +250,7 @@ fn an_island_is_refused() {
     assert_eq!(opened.cut(&whole).unwrap().openings().len(), 1);
 }
 
-/// A bar that meets a slanting notch a tenth of a millimetre short of its corner.
+/// A bar that meets a slanting notch a tenth of a millimeter short of its corner.
 #[test]
 fn a_crumb_is_a_piece() {
     let quad =

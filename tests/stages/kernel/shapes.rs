@@ -125,7 +125,7 @@ proptest! {
         let within = length * m + r * tangent + r * r * (PI - touch);
         let wider = m + past * (touch - PI / 2.0).tan();
         prop_assert!((made.area() - (within + (m + wider) * past)).abs() < 1e-6);
-        // Its sides keep the radius from the centre: they are tangents.
+        // Its sides keep the radius from the center: they are tangents.
         let sides = made.segments().filter(|s| s.is_line() && s.length() > 10.0);
         for side in sides {
             let off = (side.end - side.start).normalize().cross(end - side.start).abs();
@@ -254,7 +254,7 @@ fn refusals_carry_their_figures() {
         eased_slot(at(0.0, 0.0), at(8.0, 0.0), 12.0, 10.0, 1.0),
         Err(ShapeError::SlotTooShort { length: 8.0, needs: 10.0 })
     );
-    // A 3-4-5 triangle: half width 3, radius 5, so that the walls begin 4 from the centre.
+    // A 3-4-5 triangle: half width 3, radius 5, so that the walls begin 4 from the center.
     assert_eq!(
         open_slot(at(0.0, 0.0), at(3.5, 0.0), 6.0, 10.0),
         Err(ShapeError::SlotTooShort { length: 3.5, needs: 4.0 })

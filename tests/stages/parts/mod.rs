@@ -22,7 +22,7 @@ pub fn all() -> Vec<Part> {
         routed_shelf(),
         back(),
         nose_strip(),
-        hook_cleat(),
+        holder_cleat(),
         peg(),
         rail(),
         tongue_base(),
@@ -89,8 +89,8 @@ fn screw(at: Point) -> [Drilling; 2] {
 }
 
 /// A row of holes of a diameter in inches.
-fn row(purpose: Purpose, diameter: f64, centres: Vec<Point>) -> Row {
-    Row { feature: Feature::Hole { purpose, diameter: diameter * IN }, centres }
+fn row(purpose: Purpose, diameter: f64, centers: Vec<Point>) -> Row {
+    Row { feature: Feature::Hole { purpose, diameter: diameter * IN }, centers }
 }
 
 /// One of the two arms: both corners at the right rounded by 2 in.
@@ -115,7 +115,7 @@ pub fn arm() -> Part {
     let screws = |y| MarkKind::EdgeScrew { from: at(0.0, y), to: at(1.25, y), screw };
     part.marks = [1.0, 4.333, 7.667, 11.0].map(|y| mark("", screws(y))).to_vec();
     let nose = Rect::from_points(at(13.0, 2.5), at(13.75, 4.5));
-    part.marks.push(mark("nose strip", MarkKind::Landing { area: nose, face: Face::Back }));
+    part.marks.push(mark("nose strip", MarkKind::Footprint { area: nose, face: Face::Back }));
     part
 }
 
@@ -124,13 +124,13 @@ pub fn shelf() -> Part {
     let mut part = routed_shelf();
     part.name = "shelf".to_owned();
     part.made_by = MadeBy::Hand;
-    let centres = part.rows[0].centres.clone();
+    let centers = part.rows[0].centers.clone();
     part.drillings =
-        centres.iter().map(|c| hole(*c, Purpose::SlotEnd, 0.5, BitKind::Forstner)).collect();
-    for centre in centres {
+        centers.iter().map(|c| hole(*c, Purpose::SlotEnd, 0.5, BitKind::Forstner)).collect();
+    for center in centers {
         for side in [-0.25, 0.25] {
-            let x = centre.x + side * IN;
-            let kind = MarkKind::Saw { from: Point::new(x, 0.0), to: Point::new(x, centre.y) };
+            let x = center.x + side * IN;
+            let kind = MarkKind::Saw { from: Point::new(x, 0.0), to: Point::new(x, center.y) };
             part.marks.push(mark("", kind));
         }
     }
@@ -141,21 +141,21 @@ pub fn shelf() -> Part {
 pub fn routed_shelf() -> Part {
     let mut part = plain("routed-shelf", "bars slide in from the front", 26.0, 3.5);
     let slots = (0..12).map(|i| 2.0 + 2.0 * f64::from(i));
-    let centres: Vec<Point> = slots.map(|x| at(x, 2.5)).collect();
+    let centers: Vec<Point> = slots.map(|x| at(x, 2.5)).collect();
     let mut outline = vec![Vertex::line(0.0, 0.0)];
-    for centre in &centres {
-        let (left, right) = (centre.x - 0.25 * IN, centre.x + 0.25 * IN);
+    for center in &centers {
+        let (left, right) = (center.x - 0.25 * IN, center.x + 0.25 * IN);
         outline.push(Vertex::line(left, 0.0));
         // Around the slot's end clockwise: the wood lies outside it.
-        outline.push(Vertex::arc(left, centre.y, -1.0));
-        outline.push(Vertex::line(right, centre.y));
+        outline.push(Vertex::arc(left, center.y, -1.0));
+        outline.push(Vertex::line(right, center.y));
         outline.push(Vertex::line(right, 0.0));
     }
     let corners = [(26.0, 0.0), (26.0, 3.5), (0.0, 3.5)];
     outline.extend(corners.map(|(x, y)| Vertex::line(x * IN, y * IN)));
     part.region = Region::new(Contour::new(outline).unwrap(), Vec::new());
     let feature = Feature::Slot { width: 0.5 * IN, form: SlotForm::Straight };
-    part.rows = vec![Row { feature, centres }];
+    part.rows = vec![Row { feature, centers }];
     part.edges = vec![edge(Edge::Bottom, "front edge"), edge(Edge::Top, "against the upright")];
     part.made_by = MadeBy::Router;
     part
@@ -165,24 +165,24 @@ pub fn routed_shelf() -> Part {
 pub fn back() -> Part {
     let mut part = plain("back", "carries the arms, hangs on the cleat", 9.0, 12.0);
     part.grain = Grain::Width;
-    let land = |x0, x1| MarkKind::Landing {
+    let land = |x0, x1| MarkKind::Footprint {
         area: Rect::from_points(at(x0, 0.0), at(x1, 12.0)),
         face: Face::Show,
     };
-    let centre = MarkKind::Centre { from: at(4.5, 0.0), to: at(4.5, 12.0) };
+    let center = MarkKind::Center { from: at(4.5, 0.0), to: at(4.5, 12.0) };
     let cleat = Rect::from_points(at(0.0, 9.5), at(9.0, 12.0));
     part.marks = vec![
         mark("arm", land(3.0, 3.75)),
         mark("spacer", land(3.75, 5.25)),
         mark("arm", land(5.25, 6.0)),
-        mark("centre line", centre),
-        mark("hook cleat", MarkKind::Landing { area: cleat, face: Face::Back }),
+        mark("center line", center),
+        mark("holder cleat", MarkKind::Footprint { area: cleat, face: Face::Back }),
     ];
     for x in [3.375, 5.625] {
-        let centres: Vec<Point> = [1.0, 4.333, 7.667, 11.0].into_iter().map(|y| at(x, y)).collect();
+        let centers: Vec<Point> = [1.0, 4.333, 7.667, 11.0].into_iter().map(|y| at(x, y)).collect();
         let from_back = |c: &Point| screw(*c).map(|d| Drilling { face: Face::Back, ..d });
-        part.drillings.extend(centres.iter().map(|c| from_back(c)[0].clone()));
-        part.rows.push(row(Purpose::Clearance, 11.0 / 64.0, centres));
+        part.drillings.extend(centers.iter().map(|c| from_back(c)[0].clone()));
+        part.rows.push(row(Purpose::Clearance, 11.0 / 64.0, centers));
     }
     part.edges = vec![edge(Edge::Top, "top"), edge(Edge::Bottom, "bottom")];
     part
@@ -201,13 +201,13 @@ pub fn spacer() -> Part {
     part
 }
 
-/// 9 × 2 1/2 in, bevelled 45° along the bottom, three countersunk screws.
-pub fn hook_cleat() -> Part {
-    let mut part = plain("hook-cleat", "hooks over the wall cleat", 9.0, 2.5);
+/// 9 × 2 1/2 in, beveled 45° along the bottom, three countersunk screws.
+pub fn holder_cleat() -> Part {
+    let mut part = plain("holder-cleat", "hooks over the wall cleat", 9.0, 2.5);
     part.bevel = Some(Bevel { edge: Edge::Bottom, angle: 45.0, full_face: Face::Show });
-    let centres: Vec<Point> = [1.0, 4.5, 8.0].into_iter().map(|x| at(x, 1.5)).collect();
-    part.drillings = centres.iter().flat_map(|c| screw(*c)).collect();
-    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centres)];
+    let centers: Vec<Point> = [1.0, 4.5, 8.0].into_iter().map(|x| at(x, 1.5)).collect();
+    part.drillings = centers.iter().flat_map(|c| screw(*c)).collect();
+    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centers)];
     part.edges = vec![edge(Edge::Bottom, "hook"), edge(Edge::Top, "top edge")];
     part
 }
@@ -231,9 +231,9 @@ pub fn peg() -> Part {
 pub fn rail() -> Part {
     let mut part = plain("rail", "screwed to the studs", 48.0, 3.5);
     part.bevel = Some(Bevel { edge: Edge::Top, angle: 30.0, full_face: Face::Show });
-    let centres: Vec<Point> = [8.0, 24.0, 40.0].into_iter().map(|x| at(x, 1.25)).collect();
-    part.drillings = centres.iter().flat_map(|c| screw(*c)).collect();
-    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centres)];
+    let centers: Vec<Point> = [8.0, 24.0, 40.0].into_iter().map(|x| at(x, 1.25)).collect();
+    part.drillings = centers.iter().flat_map(|c| screw(*c)).collect();
+    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centers)];
     part
 }
 
@@ -243,8 +243,8 @@ pub fn long_rail() -> Part {
     part.name = "long-rail".to_owned();
     part.region = Region::new(rectangle(94.5, 3.5), Vec::new());
     part.bevel = Some(Bevel { edge: Edge::Top, angle: 15.0, full_face: Face::Back });
-    let centres: Vec<Point> = (0..24).map(|i| at(1.0 + 4.0 * f64::from(i), 1.25)).collect();
-    part.drillings = [0, 8, 15, 23].into_iter().flat_map(|i: usize| screw(centres[i])).collect();
+    let centers: Vec<Point> = (0..24).map(|i| at(1.0 + 4.0 * f64::from(i), 1.25)).collect();
+    part.drillings = [0, 8, 15, 23].into_iter().flat_map(|i: usize| screw(centers[i])).collect();
     part.rows = Vec::new();
     part
 }
@@ -253,16 +253,16 @@ pub fn tongue_base() -> Part {
     let mut part = plain("tongue-base", "the tongue stands square on it", 5.5, 5.0);
     let foot = Rect::from_points(at(2.0, 1.5), at(3.5, 5.0));
     part.marks = vec![
-        mark("tongue", MarkKind::Landing { area: foot, face: Face::Show }),
-        mark("centre line", MarkKind::Centre { from: at(2.75, 0.0), to: at(2.75, 5.0) }),
+        mark("tongue", MarkKind::Footprint { area: foot, face: Face::Show }),
+        mark("center line", MarkKind::Center { from: at(2.75, 0.0), to: at(2.75, 5.0) }),
     ];
-    let centres = vec![at(2.75, 2.0), at(2.75, 4.5)];
-    part.drillings = centres
+    let centers = vec![at(2.75, 2.0), at(2.75, 4.5)];
+    part.drillings = centers
         .iter()
         .flat_map(|c| screw(*c).map(|d| Drilling { face: Face::Back, ..d }))
         .collect();
     part.drillings.retain(|d| d.purpose == Purpose::Clearance);
-    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centres)];
+    part.rows = vec![row(Purpose::Clearance, 11.0 / 64.0, centers)];
     part.edges = vec![edge(Edge::Bottom, "bottom edge")];
     part
 }
@@ -270,12 +270,12 @@ pub fn tongue_base() -> Part {
 /// A base of three leaning pegs.
 pub fn peg_base() -> Part {
     let mut part = plain("peg-base", "holds the pegs", 12.0, 5.0);
-    let centres: Vec<Point> = [2.5, 6.0, 9.5].into_iter().map(|x| at(x, 2.5)).collect();
-    part.drillings = centres
+    let centers: Vec<Point> = [2.5, 6.0, 9.5].into_iter().map(|x| at(x, 2.5)).collect();
+    part.drillings = centers
         .iter()
         .map(|c| Drilling { lean: 5.0, ..hole(*c, Purpose::Peg, 1.0, BitKind::Forstner) })
         .collect();
-    part.rows = vec![row(Purpose::Peg, 1.0, centres)];
+    part.rows = vec![row(Purpose::Peg, 1.0, centers)];
     part
 }
 
@@ -283,9 +283,9 @@ pub fn peg_base() -> Part {
 pub fn studded() -> Part {
     let mut part = plain("studded", "joined to the backer all along", 30.0, 5.0);
     for y in [1.0, 4.0] {
-        let centres: Vec<Point> = (0..15).map(|i| at(1.0 + 2.0 * f64::from(i), y)).collect();
-        part.drillings.extend(centres.iter().flat_map(|c| screw(*c)));
-        part.rows.push(row(Purpose::Clearance, 11.0 / 64.0, centres));
+        let centers: Vec<Point> = (0..15).map(|i| at(1.0 + 2.0 * f64::from(i), y)).collect();
+        part.drillings.extend(centers.iter().flat_map(|c| screw(*c)));
+        part.rows.push(row(Purpose::Clearance, 11.0 / 64.0, centers));
     }
     part
 }
@@ -308,8 +308,8 @@ pub fn crowded() -> Part {
     let window = Contour::new(window.map(|(x, y)| Vertex::line(x * IN, y * IN))).unwrap();
     part.region = Region::new(Contour::new(corners).unwrap(), vec![window]);
     let xs = [0.3, 0.5, 0.7, 1.1, 1.2, 3.6];
-    let centres: Vec<Point> = xs.into_iter().map(|x| at(x, 0.6)).collect();
-    part.drillings = centres
+    let centers: Vec<Point> = xs.into_iter().map(|x| at(x, 0.6)).collect();
+    part.drillings = centers
         .iter()
         .map(|c| Drilling {
             depth: Some(0.5 * IN),

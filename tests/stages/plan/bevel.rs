@@ -1,4 +1,4 @@
-//! Two bevelled strips from one rip, by areas of the cross-section.
+//! Two beveled strips from one rip, by areas of the cross-section.
 
 use crate::cutting::{BlankUse, Fence, PieceIndex, double_width, narrow_face};
 use crate::document::plan as order;
@@ -106,7 +106,7 @@ fn the_plan_sets_the_fence_to_the_narrow_face() {
     let plan = planned(&holders, &ply("", SAW));
     let fences: Vec<Fence> = plan.setups.iter().map(|setup| setup.fence).collect();
     assert!(fences.contains(&Fence::Bevel { wide: 60_000, narrow: 42_000, angle: 45_000 }));
-    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimetres));
+    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimeters));
     assert!(text.contains("away from the fence, rip fence 42 mm at the table, wide face 60 mm up"));
 }
 
@@ -126,10 +126,10 @@ fn what_is_left_of_a_cleat_strip_is_kept_as_such() {
     for length in [900.0, 1700.0, 2000.0] {
         let holders = [holder("wall", vec![cleat("rail", length, 60.0, 2)])];
         let plan = planned(&holders, &ply("", SAW));
-        let kept = plan.left.iter().filter(|left| left.bevelled).count();
+        let kept = plan.left.iter().filter(|left| left.beveled).count();
         strips += kept;
-        let text = cut_tables::offcuts(&plan, &router::RouterPlan::default(), Units::Millimetres);
-        assert_eq!(text.matches("# Cleat strip, bevelled, of ply:").count(), kept);
+        let text = cut_tables::offcuts(&plan, &router::RouterPlan::default(), Units::Millimeters);
+        assert_eq!(text.matches("# Cleat strip, beveled, of ply:").count(), kept);
         assert!(plan.left.iter().all(|left| left.length.max(left.width) >= 304.8));
     }
     assert!(strips > 0);

@@ -23,8 +23,8 @@ fn rows(bytes: &[u8]) -> Vec<Vec<String>> {
 fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
     let holders = mixed();
     let plan = planned(&holders, &ply("", SAW));
-    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimetres));
-    let list = rows(&cut_tables::cut_list(&plan, Units::Millimetres).unwrap());
+    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimeters));
+    let list = rows(&cut_tables::pieces(&plan, Units::Millimeters).unwrap());
     assert_eq!(list.len(), plan.pieces.len());
     let drawn = drawn(&plan);
     for (piece, row) in plan.pieces.iter().zip(&list) {
@@ -42,7 +42,7 @@ fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
 
 /// Words of all texts in the drawings of all sheets.
 fn drawn(plan: &CuttingPlan) -> BTreeSet<String> {
-    let drawings = (0..plan.sheets.len()).map(|index| sawn(plan, index, Units::Millimetres));
+    let drawings = (0..plan.sheets.len()).map(|index| sawn(plan, index, Units::Millimeters));
     let mut words = BTreeSet::new();
     for drawing in drawings {
         for item in drawing.items {
@@ -68,7 +68,7 @@ fn every_cut_on_a_sheet_is_drawn_with_its_number() {
 
 #[test]
 fn offcuts_go_back_into_the_shop_file() {
-    for units in [Units::Millimetres, Units::Inches] {
+    for units in [Units::Millimeters, Units::Inches] {
         let holders: [Arc<Holder>; 1] =
             [holder("rack", vec![part("shelf", 777.7, 333.3, 3, Grain::Length)])];
         let plan = planned(&holders, &ply("", SAW));
@@ -89,7 +89,7 @@ fn offcuts_go_back_into_the_shop_file() {
 fn what_to_buy_has_its_price() {
     let holders = [holder("screen", vec![part("panel", 1200.0, 600.0, 6, Grain::Length)])];
     let plan = planned(&holders, &ply("", SAW));
-    let list = rows(&cut_tables::shopping(&plan, Units::Millimetres).unwrap());
+    let list = rows(&cut_tables::shopping(&plan, Units::Millimeters).unwrap());
     assert_eq!(list.len(), 1);
     let wanted = ["ply", "sheet", "2", "2440 mm", "1220 mm", "18 mm", "80.00", "160.00"];
     assert_eq!(list[0][..8], wanted);
@@ -99,7 +99,7 @@ fn what_to_buy_has_its_price() {
 fn the_plan_says_how_good_it_is() {
     let holders = mixed();
     let plan = planned(&holders, &ply("", SAW));
-    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimetres));
+    let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimeters));
     // All of it fills no more than one sheet, and less than one is not possible.
     assert!(text.contains("**ply**: 1 sheet. Least possible: 1 sheet, proved."), "{text}");
     let both = [plan.count.all(), plan.plain.all()];

@@ -42,7 +42,7 @@ pub fn part(name: &str, length: f64, width: f64, pieces: usize, grain: Grain) ->
     flat_parts::part(name, Region::new(outline, vec![]), pieces, grain, MadeBy::Hand)
 }
 
-/// A bevelled strip of the cleat's stock.
+/// A beveled strip of the cleat's stock.
 pub fn cleat(name: &str, length: f64, width: f64, pieces: usize) -> Part {
     let mut part = part(name, length, width, pieces, Grain::Length);
     part.stock.kind = StockKind::Cleat;
@@ -62,7 +62,7 @@ pub fn planned(holders: &[Arc<Holder>], shop: &Shop) -> CuttingPlan {
     plan(holders, shop, &router, Budget { steps: STEPS })
 }
 
-/// Holders with a good mix of parts: wide and narrow, turned grain, bevelled strips.
+/// Holders with a good mix of parts: wide and narrow, turned grain, beveled strips.
 pub fn mixed() -> Vec<Arc<Holder>> {
     let side = part("side", 400.0, 300.0, 4, Grain::Width);
     vec![

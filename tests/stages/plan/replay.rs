@@ -186,7 +186,7 @@ fn told(plan: &CuttingPlan, cut: &Cut, code: &str, wanted: bool) {
 }
 
 #[test]
-fn a_broad_short_panel_is_held_by_the_mitre_gauge() {
+fn a_broad_short_panel_is_held_by_the_miter_gauge() {
     // As broad as the sheet and shorter than broad: no edge to run along the fence.
     let holders = [holder("door", vec![part("panel", 600.0, 1220.0, 4, Grain::Length)])];
     let plan = planned(&holders, &ply("", SAW));

@@ -54,7 +54,7 @@ fn a_piece_larger_than_any_sheet_is_named_with_both_sizes() {
     let plan = planned(&holders, &ply("", SAW));
     assert_eq!(plan.missing, [PieceIndex(0)]);
     let said = finding(&plan, "larger-than-stock");
-    assert!(said.contains("A (wall rail)") && said.contains("3000 mm × 60 mm"), "{said}");
+    assert!(said.contains("A (wall cleat)") && said.contains("3000 mm × 60 mm"), "{said}");
     assert!(said.contains("2440 mm × 1220 mm"), "{said}");
 }
 
@@ -114,5 +114,5 @@ fn a_cleat_without_stock_is_told() {
     let holders = [holder("wall", vec![rail])];
     let plan = planned(&holders, &shop("units = \"mm\"\n"));
     assert_eq!(plan.missing, [PieceIndex(0)]);
-    assert!(finding(&plan, "no-stock-to-saw").contains("A (wall rail)"));
+    assert!(finding(&plan, "no-stock-to-saw").contains("A (wall cleat)"));
 }

@@ -55,7 +55,7 @@ fn round_sections() {
     near(peg.shear_stress(314.159_265), 4.0 / 3.0, 1e-6);
 }
 
-/// Worked out elsewhere by Wood Handbook eq. (9-2) and elementary mechanics.
+/// Wood Handbook eq. (9-2) and elementary mechanics, calculated outside the program.
 #[test]
 fn a_cantilever_in_inches() {
     let section = CrossSection::Rectangle { width: 0.75 * INCH, height: 3.0 * INCH };
@@ -85,7 +85,7 @@ fn a_span_in_inches() {
 }
 
 #[test]
-fn beams_in_millimetres() {
+fn beams_in_millimeters() {
     let shelf = CrossSection::Rectangle { width: 100.0, height: 18.0 };
     let arm = spread(Beam::uniform(Cantilever, 200.0, shelf), 50.0);
     near(shelf.inertia(), 48_600.0, 1e-9);
@@ -193,12 +193,12 @@ proptest! {
     }
 }
 
-/// A bevelled strip against the same area cut into thin slices, each a rectangle about the common
+/// A beveled strip against the same area cut into thin slices, each a rectangle about the common
 /// middle.
 #[test]
-fn a_bevelled_strip_as_slices() {
+fn a_beveled_strip_as_slices() {
     let (thickness, solid, rise) = (18.0, 25.0, 18.0);
-    let section = CrossSection::Bevelled { thickness, solid, rise };
+    let section = CrossSection::Beveled { thickness, solid, rise };
     let slices = 200_000;
     let high = |i: usize| {
         let y = (i as f64 + 0.5) * (solid + rise) / slices as f64;
@@ -212,7 +212,7 @@ fn a_bevelled_strip_as_slices() {
     assert!((section.inertia() / inertia - 1.0).abs() < 1e-6);
     assert!((section.modulus() / (inertia / (solid + rise - middle)) - 1.0).abs() < 1e-6);
     // Without a rise it is a rectangle.
-    let flat = CrossSection::Bevelled { thickness, solid, rise: 0.0 };
+    let flat = CrossSection::Beveled { thickness, solid, rise: 0.0 };
     near(
         flat.modulus(),
         CrossSection::Rectangle { width: thickness, height: solid }.modulus(),

@@ -3,7 +3,7 @@ use proptest::prelude::*;
 
 use super::{POUND, near, seeded};
 
-/// NDS eq. 12.4-1, worked out elsewhere: number 10, G 0.50, Z 106.55 lb, W p 135.375 lb.
+/// NDS eq. 12.4-1, calculated outside the program: number 10, G 0.50, Z 106.55 lb, W p 135.375 lb.
 #[test]
 fn the_formula_of_the_nds() {
     let cases = [(0.0, 106.55), (30.0, 112.54), (45.0, 119.25), (60.0, 126.80), (90.0, 135.38)];

@@ -72,7 +72,7 @@ fn listed(c: &Contacts) -> [f64; 5] {
 }
 
 /// By hand: all weight on the bevel, W / cos b square to it and W tan b toward the wall; the most
-/// the bearing cleat can be pressed is (M + (top - low) W tan b) / (top - bearing).
+/// the spacer strip can be pressed is (M + (top - low) W tan b) / (top - bearing).
 #[test]
 fn a_holder_by_hand() {
     let bearing = 20.0;
@@ -130,7 +130,7 @@ fn the_wall_cleat_is_pried_from_the_wall() {
 /// its upper edge on the holder's back, its screws 10 below that. With the wall pushing at the
 /// lower edge instead of the upper (B = L = 50) they would be drawn less.
 #[test]
-fn the_hook_cleat_is_pried_from_the_holder() {
+fn the_holder_cleat_is_pried_from_the_holder() {
     let found = rest(HOOK, 20.0, &[weight(65.0, 100.0)]).unwrap();
     near(found.bearing(), (6500.0 + 3800.0) / 168.0, 1e-9);
     near(found.hook_screws(178.0).unwrap(), 100.0 * (19.0 + 38.0) / 10.0, 1e-9);
@@ -139,7 +139,7 @@ fn the_hook_cleat_is_pried_from_the_holder() {
     assert!(found.hook_screws(188.0).is_err());
 }
 
-/// With no bearing cleat only the bevel's own depth holds: t / cos² b.
+/// With no spacer strip only the bevel's own depth holds: t / cos² b.
 #[test]
 fn a_hook_alone_holds_little() {
     near(rest(HOOK, HOOK.low, &[weight(30.0, 100.0)]).unwrap().most_reach, 38.0, 1e-9);
@@ -259,7 +259,7 @@ proptest! {
 }
 
 /// The pushes of a well-fitted cleat, by hand: with the thrust in the middle of the bevel the
-/// bearing cleat, 130 below, meets what of 100 N at 60 mm the middle does not.
+/// spacer strip, 130 below, meets what of 100 N at 60 mm the middle does not.
 #[test]
 fn a_flush_cleat_by_hand() {
     let found = rest(HOOK, 20.0, &[weight(60.0, 100.0)]).unwrap();

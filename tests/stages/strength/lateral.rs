@@ -113,7 +113,7 @@ fn six_modes_of_a_worked_example() {
     }
 }
 
-/// Worked out elsewhere from NDS 12.3.1: wood screws, side member 3/4 in, all six modes in lbf.
+/// NDS 12.3.1, calculated outside the program: wood screws, side member 3/4 in, all six modes in lbf.
 #[test]
 fn all_modes_of_three_joints() {
     let order = [Mode::Im, Mode::Is, Mode::II, Mode::IIIm, Mode::IIIs, Mode::IV];
@@ -130,7 +130,7 @@ fn all_modes_of_three_joints() {
     }
 }
 
-/// Worked out elsewhere from NDS 12.3.1: wood screws, side member 3/4 in, value in lbf and mode.
+/// NDS 12.3.1, calculated outside the program: wood screws, side member 3/4 in, value in lbf and mode.
 #[test]
 fn a_table_of_three_quarter_side_members() {
     use Mode::{IIIs, IV};

@@ -26,7 +26,7 @@ fn printed_values_of_the_nds() {
     }
 }
 
-/// Worked out elsewhere from NDS eq. 12.2-2 and rounded.
+/// NDS eq. 12.2-2, calculated outside the program and rounded.
 #[test]
 fn a_table_of_the_equation() {
     let inches = [0.138, 0.164, 0.190, 0.216, 0.242];

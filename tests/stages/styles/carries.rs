@@ -27,7 +27,7 @@ const USUAL: [(&str, &str); 12] = [
     ),
     ("peg", "tool_width = \"1/2\"\ntool_mass = \"0.2 kg\""),
     ("tongue", "inside_gap = 4\ntool_thickness = 1\ntool_mass = \"0.5 kg\""),
-    ("wall-rail", ""),
+    ("wall-cleat", ""),
     (
         "hole-rail",
         "shank = [\"1/2\", \"5/8\", \"3/8\"]\nhead = 1\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
@@ -82,7 +82,7 @@ fn every_style_says_what_bears_its_load() {
         assert!(found.failed.is_empty(), "{style}: {:?}", found.failed);
         let told = found.checks.iter().map(|check| check.id.place.words());
         let places: std::collections::BTreeSet<&str> = told.collect();
-        let least = if style == "wall-rail" { 1 } else { 2 };
+        let least = if style == "wall-cleat" { 1 } else { 2 };
         assert!(places.len() >= least, "{style}: {places:?}, {:?}", found.remarks);
         for check in &found.checks {
             assert!(check.asked >= 0.0 && check.asked.is_finite(), "{style}: {check:?}");
@@ -110,7 +110,7 @@ fn twice_the_mass_asks_for_twice_as_much() {
         };
         let twice: Vec<String> = measures.lines().map(double).collect();
         let (measures, twice, choices) = match style {
-            "wall-rail" => {
+            "wall-cleat" => {
                 (String::new(), String::new(), ["per_stud = \"10 kg\"", "per_stud = \"20 kg\""])
             }
             _ => (measures.to_owned(), twice.join("\n"), [""; 2]),
@@ -238,10 +238,10 @@ fn inches(text: &str) -> f64 {
     crate::length::read(text.trim_matches('"')).unwrap().value
 }
 
-/// Screws that end in the wallboard hold nothing: a stop, whatever hangs there, and no word of how
+/// Screws that end in the drywall hold nothing: a stop, whatever hangs there, and no word of how
 /// much it could take.
 #[test]
-fn wallboard_alone_is_a_stop() {
+fn drywall_alone_is_a_stop() {
     let mut shed = usual_shop();
     shed.wall.screw_length = 30.0;
     for (style, measures) in [USUAL[1], USUAL[5]] {
@@ -266,11 +266,11 @@ fn a_strip_between_studs_by_hand() {
     let holder = weightless(made(&text("twin-arm", USUAL[0].1, ""), &shop));
     let found = assess(&holder, &shop);
     let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip).unwrap();
-    let hook = holder.parts.iter().find(|p| p.name == "hook-cleat").unwrap().length();
+    let hook = holder.parts.iter().find(|p| p.name == "holder-cleat").unwrap().length();
     let moment = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0 * (16.0 * 25.4 - hook) / 2.0;
     let inch: f64 = 25.4;
     // By hand for 3/4 in solid and 3/4 in more, 3/4 in thick: middle 7/12 in up, second moment
-    // 0.1084 in⁴, the furthest fibre 11/12 in off.
+    // 0.1084 in⁴, the furthest fiber 11/12 in off.
     let down = moment / (0.108_398_4 / (11.0 / 12.0) * inch.powi(3));
     let outward = moment / (1.125 * 0.75 * 0.75 / 6.0 * inch.powi(3));
     assert!((strip.asked / (2.0 * down + outward) - 1.0).abs() < 1e-4, "{strip:?}");
@@ -289,11 +289,11 @@ fn a_ledge_leans_on_the_nearer_stud() {
         let line = found.checks.into_iter().find(|c| is(c, what, LoadQuestion::Heads));
         (line.unwrap().asked, long)
     };
-    let ((centred, long), (aside, _)) = (ledge("6 3/8"), ledge("1"));
+    let ((centered, long), (aside, _)) = (ledge("6 3/8"), ledge("1"));
     assert!((long - 28.75).abs() < 1e-9, "{long}");
     // At 6 3/8 and 22 3/8 each has half of what acts at 14 3/8; at 1 and 17 the right one has more.
     let share = (14.375 - 1.0) / 16.0;
-    assert!((aside / centred - share / 0.5).abs() < 1e-9, "{aside} {centred}");
+    assert!((aside / centered - share / 0.5).abs() < 1e-9, "{aside} {centered}");
 }
 
 fn file_with_mass(kg: f64) -> HolderFile {

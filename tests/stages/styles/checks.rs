@@ -142,12 +142,12 @@ const ROWS: &[Row] = &[
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
          "", USUAL, "2 3/4", "2 47/64", "3/8 in"),
     row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 7/64", "6 1/8", "6 1/8 in"),
-    row!("wall-rail", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
-    row!("wall-rail", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
-    row!("wall-rail", "counted-with", Note, "", "length = 10\nstud_first = \"@\"", USUAL, "9 1/8", "9 9/64", "15 kg"),
-    row!("wall-rail", "stud-too-near-the-end", Stop, "", "stud_first = \"@\"", USUAL, "55/64", "7/8", "55/64 in"),
-    row!("wall-rail", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
-    row!("wall-rail", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),
+    row!("wall-cleat", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
+    row!("wall-cleat", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
+    row!("wall-cleat", "counted-with", Note, "", "length = 10\nstud_first = \"@\"", USUAL, "9 1/8", "9 9/64", "15 kg"),
+    row!("wall-cleat", "stud-too-near-the-end", Stop, "", "stud_first = \"@\"", USUAL, "55/64", "7/8", "55/64 in"),
+    row!("wall-cleat", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
+    row!("wall-cleat", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),
     // Holes of 5/8 in, the next bit, for shanks of 1/2 in with 1/32 in of play.
     row!("hole-rail", "head-falls-through", Stop, "shank = [\"1/2\", \"1/2\"]\nhead = \"@\"\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
          "", USUAL, "5/8", "41/64", "5/8 in"),
@@ -192,7 +192,7 @@ const ROWS: &[Row] = &[
     row!("shelf-lip", "low-lip", Warn, JARS, "lip = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
     row!("shelf-lip", "brackets-far-apart", Warn, "jar = [3, 3, 3, 3, 3, 3]\njar_mass = \"0.5 kg\"",
          "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "1 17/64", "1 1/4", "24 5/64 in"),
-    // Centred 5/3 in above its sole, 5 in up from the edge of a 3/4 in stop: atan(0.1833) = 10.39 deg.
+    // Centered 5/3 in above its sole, 5 in up from the edge of a 3/4 in stop: atan(0.1833) = 10.39 deg.
     row!("plane-ramp", "plane-tips-forward", Stop, PLANE, "lean = \"@\"", USUAL, "10.3 deg", "10.4 deg", "11°"),
     row!("plane-ramp", "ramp-too-short", Stop, PLANE, "ramp_height = \"@\"", USUAL, "6 15/64", "6 1/4", "4 63/64 in"),
     row!("plane-ramp", "ramp-too-low", Stop, "plane_width = [2]\nplane_length = 6\nplane_height = 3\ntool_mass = \"1 kg\"",

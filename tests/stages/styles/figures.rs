@@ -61,8 +61,8 @@ proptest! {
         sized(&holder, "back", back, height, 1);
         sized(&holder, "spacer", gap, height, 1);
         sized(&holder, "nose-strip", gap, 2.0, 1);
-        sized(&holder, "hook-cleat", back, CLEAT, 1);
-        sized(&holder, "bearing-cleat", back, CLEAT, 1);
+        sized(&holder, "holder-cleat", back, CLEAT, 1);
+        sized(&holder, "spacer-strip", back, CLEAT, 1);
         near(holder.size[0] / 25.4, back);
         near(holder.size[1] / 25.4, height);
         near(holder.size[2] / 25.4, 2.0 * SHEET + arm);
@@ -98,8 +98,8 @@ proptest! {
         prop_assume!(stops(&holder).is_empty());
         sized(&holder, "shelf", length, depth, 1);
         sized(&holder, "upright", length, high, 1);
-        sized(&holder, "hook-cleat", length, CLEAT, 1);
-        sized(&holder, "bearing-strip", length, 0.75, 1);
+        sized(&holder, "holder-cleat", length, CLEAT, 1);
+        sized(&holder, "spacer-strip", length, 0.75, 1);
         // Each slot takes its straight sides and a half-round end out of the shelf.
         let reach = depth - 1.25;
         let hole = slot * reach + std::f64::consts::PI * slot * slot / 8.0;
@@ -149,10 +149,10 @@ proptest! {
         sized(&holder, "peg", stands_out + SHEET, 1.0, pegs as usize);
         sized(&holder, "base", width, high, 1);
         let holes = part(&holder, "base").drillings.iter().filter(|d| d.purpose == Purpose::Peg);
-        let centres: Vec<(f64, f64)> = holes.map(|d| (d.at.x / 25.4, d.at.y / 25.4)).collect();
-        assert_eq!(centres.len(), pegs as usize);
-        near(centres.iter().map(|c| c.0).sum::<f64>() / f64::from(pegs), width / 2.0);
-        assert!(centres.iter().all(|c| (c.1 - high / 2.0).abs() < 1e-6));
+        let centers: Vec<(f64, f64)> = holes.map(|d| (d.at.x / 25.4, d.at.y / 25.4)).collect();
+        assert_eq!(centers.len(), pegs as usize);
+        near(centers.iter().map(|c| c.0).sum::<f64>() / f64::from(pegs), width / 2.0);
+        assert!(centers.iter().all(|c| (c.1 - high / 2.0).abs() < 1e-6));
         near(holder.size[2] / 25.4, SHEET + SHEET + stands_out);
     }
 
@@ -180,11 +180,11 @@ proptest! {
         near(holder.size[2] / 25.4, SHEET + SHEET + length);
         // The tongue's footprint is marked in the middle of the base, a layer at a time.
         let base = part(&holder, "base");
-        let landings = base.marks.iter().filter(|m| m.label == "tongue-layer").map(|m| match m.kind {
-            MarkKind::Landing { area, .. } => area,
+        let footprints = base.marks.iter().filter(|m| m.label == "tongue-layer").map(|m| match m.kind {
+            MarkKind::Footprint { area, .. } => area,
             ref other => panic!("{other:?}"),
         });
-        let whole = landings.reduce(|a, b| a.union(b)).unwrap();
+        let whole = footprints.reduce(|a, b| a.union(b)).unwrap();
         near(whole.width() / 25.4, f64::from(layers) * SHEET);
         near(whole.height() / 25.4, height);
         near(whole.center().x / 25.4, width / 2.0);
@@ -192,12 +192,12 @@ proptest! {
     }
 
     #[test]
-    fn wall_rail(
+    fn wall_cleat(
         (long, rows) in (sixteenths(400..=1500), 1..8_u32),
         first in sixteenths(16..=200),
     ) {
         let choices = format!("length = {long}\nrows = {rows}\nstud_first = {first}");
-        let holder = made(&text("wall-rail", "", &choices), &thin_shop());
+        let holder = made(&text("wall-cleat", "", &choices), &thin_shop());
         sized(&holder, "rail", long, CLEAT, rows as usize);
         let screws = part(&holder, "rail").drillings.iter();
         let screws: Vec<f64> = screws
@@ -240,7 +240,7 @@ fn a_bar_hangs_freely_in_its_slot() {
 }
 
 /// Common practice, no source: arms of 3/4 in around a 1 1/2 in gap are 3 in wide; with 3 in
-/// flanks the back is 9 in and its centre line at 4 1/2 in.
+/// flanks the back is 9 in and its center line at 4 1/2 in.
 #[test]
 fn a_back_is_nine_inches_wide() {
     let measures = "bar_thickness = \"1 3/8\"\nhead_width = 4\nstack_count = 3\nstack_depth = 6\n\
@@ -249,11 +249,11 @@ fn a_back_is_nine_inches_wide() {
     near(inches(&holder, "gap"), 1.5);
     near(inches(&holder, "arms_width"), 3.0);
     near(size(&holder, "back").0, 9.0);
-    let centre = part(&holder, "back").marks.iter().find_map(|mark| match mark.kind {
-        MarkKind::Centre { from, to } => Some((from.x, to.x)),
+    let center = part(&holder, "back").marks.iter().find_map(|mark| match mark.kind {
+        MarkKind::Center { from, to } => Some((from.x, to.x)),
         _ => None,
     });
-    let (from, to) = centre.unwrap();
+    let (from, to) = center.unwrap();
     near(from / 25.4, 4.5);
     near(to / 25.4, 4.5);
 }
@@ -302,7 +302,7 @@ fn cleat_screws_stand_evenly() {
     for count in 1..12 {
         let choices = format!("count = {count}\nspare = 0\npitch = \"2 3/4\"\ninset = \"1 1/4\"");
         let holder = made(&text("slotted-shelf", SASH, &choices), &thin_shop());
-        let cleat = part(&holder, "hook-cleat");
+        let cleat = part(&holder, "holder-cleat");
         let holes = cleat.drillings.iter().filter(|d| d.purpose == Purpose::Clearance);
         let holes: Vec<_> = holes.map(|d| (d.at.x / 25.4, d.at.y / 25.4)).collect();
         near(holes[0].0, 1.0);

@@ -87,7 +87,7 @@ fn by_router_its_seats_are_relieved() {
     let shelf = part(&rack, "shelf");
     assert!(!shelf.drillings.iter().any(|d| d.purpose == Purpose::SlotEnd));
     assert!(shelf.region.area() / IN / IN < area_by_hand() - 1e-3);
-    // Beside each corner, half a millimetre beyond the wall that rises from it, there is wood by
+    // Beside each corner, half a millimeter beyond the wall that rises from it, there is wood by
     // hand and air by router: the bit's circle through the corner reaches r (1 - sqrt(1/2)) =
     // 0.93 mm past the wall, r sqrt(1/2) = 2.2 mm from the corner.
     let corners = [

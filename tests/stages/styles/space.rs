@@ -1,6 +1,6 @@
 //! Where parts are in space, worked out anew from what the directions mean.
 
-use crate::holder::{Holder, Looks, MarkKind, Part, Placement, Purpose};
+use crate::holder::{Facing, Holder, MarkKind, Part, Placement, Purpose};
 use crate::style::Face;
 use kurbo::Point;
 
@@ -19,17 +19,17 @@ pub fn in_space(place: &Placement, point: Point, depth: f64) -> Space {
     let [x0, y0, z0] = place.at;
     let (x, y) =
         if place.half_turn { (length - point.x, width - point.y) } else { (point.x, point.y) };
-    let level = match place.looks {
+    let level = match place.faces {
         // The wall is behind: length runs right, width up, depth toward the wall.
-        Looks::Front => [x0 + x, y0 + y, z0 + thickness - depth],
+        Facing::Front => [x0 + x, y0 + y, z0 + thickness - depth],
         // Seen from the wall: length runs left.
-        Looks::Back => [x0 + length - x, y0 + y, z0 + depth],
+        Facing::Back => [x0 + length - x, y0 + y, z0 + depth],
         // From above: width runs to the wall.
-        Looks::Up => [x0 + x, y0 + thickness - depth, z0 + width - y],
-        Looks::Down => [x0 + x, y0 + depth, z0 + y],
+        Facing::Up => [x0 + x, y0 + thickness - depth, z0 + width - y],
+        Facing::Down => [x0 + x, y0 + depth, z0 + y],
         // From the left: length runs away from the wall.
-        Looks::Left => [x0 + depth, y0 + y, z0 + x],
-        Looks::Right => [x0 + thickness - depth, y0 + y, z0 + length - x],
+        Facing::Left => [x0 + depth, y0 + y, z0 + x],
+        Facing::Right => [x0 + thickness - depth, y0 + y, z0 + length - x],
     };
     if place.tilt == 0.0 {
         return level;
@@ -157,16 +157,16 @@ impl Hole {
     }
 }
 
-pub fn axis(looks: Looks) -> usize {
-    match looks {
-        Looks::Left | Looks::Right => 0,
-        Looks::Up | Looks::Down => 1,
-        Looks::Front | Looks::Back => 2,
+pub fn axis(faces: Facing) -> usize {
+    match faces {
+        Facing::Left | Facing::Right => 0,
+        Facing::Up | Facing::Down => 1,
+        Facing::Front | Facing::Back => 2,
     }
 }
 
 fn hole(place: &Placement, at: Point, depth: f64) -> Hole {
-    Hole { at: in_space(place, at, depth), axis: axis(place.looks) }
+    Hole { at: in_space(place, at, depth), axis: axis(place.faces) }
 }
 
 /// Every lead hole and every edge a screw enters lies where a clearance hole comes out, in at
@@ -249,7 +249,7 @@ fn what_does_not_fit_is_found() {
         faults(&holder)
     };
     let index = |name: &str| good.parts.iter().position(|part| part.name == name).unwrap();
-    let (arm, back, cleat) = (index("arm"), index("back"), index("hook-cleat"));
+    let (arm, back, cleat) = (index("arm"), index("back"), index("holder-cleat"));
     assert!(!spoilt(&|h| h.parts[arm].places[0].at[0] += 1.0).is_empty());
     assert!(!spoilt(&|h| h.parts[arm].places[0].at[2] -= 1.0).is_empty());
     assert!(!spoilt(&|h| h.parts[cleat].drillings[0].at.x += 1.0).is_empty());

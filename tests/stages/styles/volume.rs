@@ -21,7 +21,7 @@ pub fn shared(a: Piece<'_>, b: Piece<'_>) -> f64 {
     if (0..3).any(|i| high[i] - low[i] <= 1e-7) {
         return 0.0;
     }
-    let (along_a, along_b) = (axis(a.1.looks), axis(b.1.looks));
+    let (along_a, along_b) = (axis(a.1.faces), axis(b.1.faces));
     if along_a == along_b {
         let [p, q] = others(along_a);
         let common = section(a, p, q).intersection(&section(b, p, q));

@@ -12,7 +12,7 @@ use crate::tolerance::COORDINATE;
 /// Marks on every part of this layer the footprints it asks for; tells those that touch nowhere.
 pub(super) fn mark(bench: &Bench<'_>, parts: &mut [Part]) -> Vec<Finding> {
     let asked = bench.layer.file.parts.iter().flat_map(|spec| {
-        spec.lands.iter().map(|lands| (spec.name.get_ref().as_str(), lands.get_ref().as_str()))
+        spec.footprints.iter().map(|lands| (spec.name.get_ref().as_str(), lands.get_ref().as_str()))
     });
     asked.filter_map(|(on, lands)| land(on, lands, parts)).collect()
 }
@@ -22,7 +22,10 @@ fn land(on: &str, lands: &str, parts: &mut [Part]) -> Option<Finding> {
     let lands = parts.iter().find(|part| part.name == lands && !part.places.is_empty())?;
     let marks = footprints(&parts[index], lands);
     if marks.is_empty() {
-        let message = format!("{} is to land on {on}, but they do not touch.", lands.name);
+        let message = format!(
+            "{} should touch {on}, and does not: look at where they sit in the style.",
+            lands.name
+        );
         return Some(Finding::stop("does-not-touch", message));
     }
     parts[index].marks.extend(marks);
@@ -34,7 +37,7 @@ fn footprints(on: &Part, lands: &Part) -> Vec<Mark> {
     let found = lands.places.iter().filter_map(|other| {
         let (area, face) = footprint(place, lands, other)?;
         let area = within(area, on.region.bounds())?;
-        Some(Mark { kind: MarkKind::Landing { area, face }, label: lands.name.clone() })
+        Some(Mark { kind: MarkKind::Footprint { area, face }, label: lands.name.clone() })
     });
     found.collect()
 }

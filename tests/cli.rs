@@ -585,45 +585,29 @@ fn styles_are_listed_and_each_is_told() {
     }
 }
 
-/// Reasonable readings for each measure there is.
-fn filled(text: &str) -> String {
-    let readings = [
-        ("bar_thickness", "\"3/8\""),
-        ("head_width", "\"2\""),
-        ("stack_count", "4"),
-        ("stack_depth", "\"8\""),
-        ("tool_length", "\"24\""),
-        ("tool_mass", "\"1.5 kg\""),
-        ("foot_height", "\"1/2\""),
-        ("throat", "\"2\""),
-        ("foot_width", "\"2\""),
-        ("tool_width", "\"1\""),
-        ("inside_gap", "\"3\""),
-        ("tool_thickness", "\"1 3/4\""),
-        ("shank", "[\"1/2\", \"5/8\"]"),
-        ("head", "\"1\""),
-        ("tip", "\"1/4\""),
-        ("neck", "\"1/2\""),
-        ("neck_depth", "\"1 1/2\""),
-        ("body", "\"2 1/2\""),
-        ("overhang", "\"1\""),
-        ("blade", "[\"1/16\", \"1/8\"]"),
-        ("reach", "[\"4\", \"2\"]"),
-        ("jar", "[\"2\", \"3\"]"),
-        ("jar_mass", "\"0.5 kg\""),
-        ("plane_width", "[\"2\", \"2 1/2\"]"),
-        ("plane_length", "\"10\""),
-        ("plane_height", "\"5\""),
-        ("inside_length", "\"12\""),
-        ("inside_width", "\"6\""),
-        ("inside_height", "\"3\""),
-        ("load_mass", "\"3 kg\""),
-    ];
+/// What the sample's first holder of `style` says before its choices.
+fn readings(style: &str) -> String {
+    let entries = std::fs::read_dir(Path::new(SHED).join("holders")).unwrap();
+    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    let own = format!("style = \"{style}\"\n");
+    let mut texts = paths.iter().map(|path| std::fs::read_to_string(path).unwrap());
+    let text = texts.find(|text| text.contains(&own)).expect(&own);
+    text.split("[choices]").next().unwrap().to_owned()
+}
+
+/// A file begun for `style`, its units and measures filled in from the sample.
+fn filled(style: &str, begun: &str) -> String {
+    let readings = readings(style);
     let line = |line: &str| {
-        let reading = readings.iter().find(|(name, _)| line.starts_with(&format!("{name} = ")));
-        reading.map_or(line.to_owned(), |(name, value)| format!("{name} = {value}"))
+        let read = line.split_once("= ").and_then(|(key, _)| {
+            readings
+                .lines()
+                .find(|read| read.strip_prefix(key).is_some_and(|r| r.starts_with("= ")))
+        });
+        format!("{}\n", read.unwrap_or(line))
     };
-    text.lines().map(line).collect::<Vec<_>>().join("\n")
+    begun.lines().map(line).collect()
 }
 
 #[test]
@@ -636,11 +620,11 @@ fn what_start_writes_runs_once_its_measures_are_filled_in() {
         if text.contains("[measures]") {
             status(&project.run("check", &[]), 2);
         }
-        project.write("holders/first.toml", &filled(&text));
+        project.write("holders/first.toml", &filled(&name, &text));
         let output = project.run("check", &[]);
         assert_ne!(output.status.code(), Some(2), "{name}: {}", said(&output));
         // Every choice taken up as it stands is what holds without it.
-        let taken: String = filled(&text)
+        let taken: String = filled(&name, &text)
             .lines()
             .map(|line| match line.strip_prefix("# ") {
                 Some(choice)

@@ -267,13 +267,13 @@ fn wrong_input_is_told_with_file_line_and_key() {
             6,
             &["measures.bar_thickness", "\"furlong\" is not a unit"],
         ),
-        (sash("\"3/8\"", "true"), 6, &["measures.bar_thickness", "true is no figure"]),
-        (sash("\"3/8\"", "nan"), 6, &["measures.bar_thickness", "NaN is no figure"]),
-        (sash("\"3/8\"", "inf"), 6, &["measures.bar_thickness", "inf is no figure"]),
+        (sash("\"3/8\"", "true"), 6, &["measures.bar_thickness", "true is not a number"]),
+        (sash("\"3/8\"", "nan"), 6, &["measures.bar_thickness", "NaN is not a number"]),
+        (sash("\"3/8\"", "inf"), 6, &["measures.bar_thickness", "inf is not a number"]),
         (
             sash("\"3/8\"", &format!("\"{}\"", "9".repeat(400))),
             6,
-            &["measures.bar_thickness", "is no figure"],
+            &["measures.bar_thickness", "is not a number"],
         ),
         (
             sash("\"3/8\"", "\"30 in\""),
@@ -543,7 +543,7 @@ fn quiet_says_nothing_and_otherwise_one_line() {
     assert_eq!(said(&output), "");
     let output = project.run("make", &[]);
     let told = String::from_utf8_lossy(&output.stdout).into_owned();
-    assert!(told.starts_with("Made 1 holder with ") && told.ends_with("made\n"), "{told}");
+    assert!(told.starts_with("Made 1 holder, ") && told.contains("made. Shop: "), "{told}");
 }
 
 /// What a message says does not hang on the terminal's colors or width.

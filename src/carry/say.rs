@@ -96,7 +96,8 @@ fn loaded(check: &Check, units: Units, advice: &str) -> String {
     let word = check.id.question.word();
     let used = match check.ratio() {
         r if !r.is_finite() => "too much".to_owned(),
-        r if r > 1.0 => format!("{r:.2} times too much"),
+        r if r > 1.1 => format!("{r:.1} times too much"),
+        r if r > 1.0 => format!("{:.0} % too much", (100.0 * (r - 1.0)).ceil()),
         r => format!("{:.0} % of it", 100.0 * r),
     };
     format!(

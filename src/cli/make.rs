@@ -44,7 +44,7 @@ pub(super) fn make(args: &MakeArgs) -> Done {
     if !args.quiet {
         tell(if placed.part { COMMON_KEPT } else { "" });
         tell(&said);
-        print(&format!("{} in {}\n", made(&worked), out.display()))?;
+        print(&made(&worked, out))?;
     }
     Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
 }
@@ -86,11 +86,11 @@ fn tell_kept(kept: &[Kept]) {
     kept.iter().for_each(|kept| tell(&format!("{kept}\n")));
 }
 
-/// "Made 16 holders with 79 parts, for the shop of …".
-fn made(worked: &Worked) -> String {
-    let holders = worked.names().count();
+/// "Made 16 holders, 79 parts, for the shop of … in …".
+fn made(worked: &Worked, out: &Path) -> String {
+    let holders = many(worked.names().count(), "holder");
     let parts = many(worked.parts(), "part");
-    format!("Made {} with {parts}, for {},", many(holders, "holder"), worked.shop_name())
+    format!("Made {holders}, {parts}, in {}. Shop: {}.\n", out.display(), worked.shop_name())
 }
 
 fn many(count: usize, what: &str) -> String {

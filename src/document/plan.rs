@@ -64,7 +64,7 @@ fn verdict(verdict: &Verdict) -> String {
 /// How often the saw is set, beside a plan that looks at waste alone.
 fn comparison(plan: &CuttingPlan) -> String {
     let (ours, waste) = (plan.count, plan.plain);
-    let told = format!("The plan takes {}", settings(ours));
+    let told = format!("The plan takes {}", setups(ours));
     if waste.all() <= ours.all() {
         return told;
     }
@@ -72,7 +72,7 @@ fn comparison(plan: &CuttingPlan) -> String {
     format!("{told}, {less:.0} % fewer than a plan for least waste alone ({})", waste.all())
 }
 
-fn settings(count: SetupCount) -> String {
+fn setups(count: SetupCount) -> String {
     let SetupCount { rips, stops } = count;
     format!("{} ({} to rip, {} to crosscut)", many(count.all(), "setup"), rips, stops)
 }

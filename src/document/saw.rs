@@ -40,9 +40,9 @@ impl Saw<'_> {
             Fence::Bevel { wide, narrow, angle } => phrase![
                 "Blade tilted ",
                 Amount::Angle(millimeters(angle)),
-                " away from the fence, fence at ",
+                " away from the fence, which stands at ",
                 length(narrow),
-                " at the table, wide face of ",
+                " at the table; wide face of ",
                 length(wide),
                 " up: ",
                 cuts

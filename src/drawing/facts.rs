@@ -3,7 +3,6 @@
 use super::canvas::Label;
 use super::section::bevel_line;
 use super::table::{NOTE, Table, TableRow};
-use crate::holder::caution::SMALL_PART;
 use crate::holder::{Edge, Face, Grain, MadeBy, Part, StockKind};
 use crate::length::{Quantity, Units};
 
@@ -42,8 +41,8 @@ pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
     for line in [format!("Dimensions in {unit}"), PRINT.to_owned()] {
         rows.push(TableRow::wide(Label::new(line, NOTE)));
     }
-    if part.is_small() {
-        rows.push(TableRow::wide(Label::new(SMALL_PART, NOTE).bold()));
+    if let Some(caution) = part.caution() {
+        rows.push(TableRow::wide(Label::new(caution, NOTE).bold()));
     }
     Table { width: 105.0, key_width: 19.0, rows }
 }

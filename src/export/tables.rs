@@ -4,7 +4,6 @@ use std::borrow::Cow;
 
 use crate::cutting::CuttingPlan;
 use crate::document::words;
-use crate::holder::caution::SMALL_PART;
 use crate::holder::{Hardware, Holder};
 
 /// The cut list: a row a part, with the letters of its pieces in the cutting plan and a caution for
@@ -43,7 +42,7 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
                 part.grain.word(),
                 &part.about,
                 &letters(plan, &holder.name, &part.name),
-                if part.is_small() { SMALL_PART } else { "" },
+                part.caution().unwrap_or_default(),
             ])?;
         }
     }

@@ -66,8 +66,8 @@ pub enum FormulaError {
     #[error("a formula of {0} figures, names and signs; at most {most}", most = limits::TOKENS)]
     TooMany(usize),
     #[error(
-        "the formula is nested too deeply: more than {} levels, or more than {} names that lean \
-             on one another",
+        "the formula is nested too deeply: more than {} levels, or more than {} names that \
+             depend on each other",
         limits::NESTING,
         limits::CHAIN
     )]

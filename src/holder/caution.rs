@@ -1,8 +1,13 @@
 //! The usual cautions, written once.
 
+use super::part::Part;
+
 /// Small parts on the saw, drill or router. Common practice, no source.
-pub(crate) const SMALL_PART: &str =
-    "Small part: hold it with a clamp or push stick, not fingers; keep guards on.";
+pub(super) const SMALL_PART: &str =
+    "Small part: hold it with a clamp, not fingers; keep guards on.";
+
+/// Long parts that are narrow. Common practice, no source.
+pub(super) const NARROW_PART: &str = "Narrow part: use a push stick or push block; keep guards on.";
 
 /// Common practice, no source.
 const SAW: &str = "Keep the guards on. Use a push stick for narrow pieces, never rip freehand, and keep hands well clear of the blade.";
@@ -19,9 +24,12 @@ const PULL_TEST: &str = "Before you trust a holder, pull on it, standing clear, 
 /// Common practice, no source.
 const ESTIMATE: &str = "The load figures are estimates, not ratings. Local codes come first; where anyone's safety depends on it, ask a licensed professional.";
 
-/// Cautions for cutting, drilling, gluing and hanging.
-pub(crate) fn for_making() -> impl Iterator<Item = &'static str> {
-    [SAW, SMALL_PART, EYES_EARS_LUNGS, BEHIND_THE_WALL, PULL_TEST, ESTIMATE].into_iter()
+/// Cautions for cutting, drilling, gluing and hanging what is made of `parts`.
+pub(crate) fn for_making(parts: &[Part]) -> impl Iterator<Item = &'static str> {
+    let sizes = [SMALL_PART, NARROW_PART].into_iter();
+    let sizes = sizes.filter(|told| parts.iter().any(|part| part.caution() == Some(*told)));
+    let usual = [EYES_EARS_LUNGS, BEHIND_THE_WALL, PULL_TEST, ESTIMATE];
+    std::iter::once(SAW).chain(sizes).chain(usual)
 }
 
 /// Cautions for what a holder carries.

@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::bit::HoleBit;
+use super::caution;
 use super::feature::Feature;
 use super::placement::Placement;
 use crate::kernel::{Contour, Region};
@@ -75,10 +76,14 @@ impl Part {
         one * 1e-9 * self.stock.density * self.quantity() as f64
     }
 
-    /// Whether fingers would come too near the blade or bit while it is worked.
-    pub(crate) fn is_small(&self) -> bool {
+    /// What to mind where fingers would come too near the blade or bit while it is worked.
+    pub(crate) fn caution(&self) -> Option<&'static str> {
         let (length, width) = (self.length(), self.width());
-        length.max(width) < SMALL.0 || length.min(width) < SMALL.1
+        if length.max(width) < SMALL.0 {
+            Some(caution::SMALL_PART)
+        } else {
+            (length.min(width) < SMALL.1).then_some(caution::NARROW_PART)
+        }
     }
 
     /// Whether it is a round rod: drawn from the side, its thickness is its diameter.

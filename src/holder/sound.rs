@@ -1,4 +1,4 @@
-//! Whether a part's wood holds together: thin webs, tight corners, holes that run into one another.
+//! Whether a part's wood holds together: thin webs, tight corners, holes that run into each other.
 
 use kurbo::Point;
 
@@ -30,7 +30,7 @@ pub(super) fn soundness(part: &Part, blank: &Contour, shop: &Shop, units: Units)
     faults.into_iter().map(say).chain(collisions(part, units)).collect()
 }
 
-/// Holes that run into one another. What is bored round the same middle (a clearance hole and its
+/// Holes that run into each other. What is bored round the same middle (a clearance hole and its
 /// countersink) belongs together.
 fn collisions(part: &Part, units: Units) -> Vec<Finding> {
     let holes: Vec<&Drilling> =
@@ -50,7 +50,7 @@ fn collision(part: &Part, one: &Drilling, other: &Drilling, units: Units) -> Opt
         return None;
     }
     let message = format!(
-        "{}: a {} hole and a {} hole run into one another, {} apart where they need {}: \
+        "{}: a {} hole and a {} hole run into each other, {} apart where they need {}: \
          move the screws or make the part larger.",
         part.name,
         one.purpose.word(),

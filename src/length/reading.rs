@@ -41,13 +41,13 @@ pub fn read_unit(unit: &str) -> Option<Quantity> {
     let (value, dimension) = match word {
         "in" | "\"" | "″" | "”" | "“" | "inch" | "inches" => (MM_PER_INCH, Dimension::LENGTH),
         "ft" | "'" | "′" | "’" | "‘" | "feet" | "foot" => (MM_PER_FOOT, Dimension::LENGTH),
-        "mm" | "millimeter" | "millimeters" | "millimeter" | "millimeters" => {
+        "mm" | "millimeter" | "millimeters" | "millimetre" | "millimetres" => {
             (1.0, Dimension::LENGTH)
         }
-        "cm" | "centimeter" | "centimeters" | "centimeter" | "centimeters" => {
+        "cm" | "centimeter" | "centimeters" | "centimetre" | "centimetres" => {
             (10.0, Dimension::LENGTH)
         }
-        "m" | "meter" | "meters" | "metre" | "meters" => (1000.0, Dimension::LENGTH),
+        "m" | "meter" | "meters" | "metre" | "metres" => (1000.0, Dimension::LENGTH),
         "kg" | "kgs" | "kilogram" | "kilograms" => (1.0, Dimension::MASS),
         "g" | "gram" | "grams" => (0.001, Dimension::MASS),
         "lb" | "lbs" | "pound" | "pounds" => (KG_PER_POUND, Dimension::MASS),

@@ -115,7 +115,7 @@ impl Kind {
 /// plain numbers. A bare number for a length takes `units`.
 ///
 /// # Errors
-/// When it is no figure, has another unit, or is a bare length in a file that names no units.
+/// When it is not a number, has another unit, or is a bare length in a file that names no units.
 pub(crate) fn figure(
     entry: &Spanned<Entry>,
     kind: Kind,
@@ -131,7 +131,7 @@ pub(crate) fn figure(
             read(text).map_err(|e| wrong(e.to_string()).with_help(wanted(kind)))?
         }
         Entry::Truth(_) | Entry::List(_) => {
-            return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
+            return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind)));
         }
     };
     let quantity = with_units(quantity, kind, units).ok_or_else(|| {
@@ -139,7 +139,7 @@ pub(crate) fn figure(
         unitless.with_help(bare_length_help(value)).of_topic(UNITS)
     })?;
     if !quantity.value.is_finite() {
-        return Err(wrong(format!("{value} is no figure")).with_help(wanted(kind)));
+        return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind)));
     }
     if !kind.fits(quantity) {
         let is = quantity.dimension;

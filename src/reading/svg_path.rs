@@ -45,7 +45,7 @@ pub(crate) enum SvgError {
     TooLarge { line: u32 },
     #[error("more than {most} attributes in one element", most = limits::SVG_ATTRIBUTES)]
     Attributes,
-    #[error("line {line}: more than {most} groups stand within one another", most = limits::SVG_NESTING)]
+    #[error("line {line}: more than {most} groups stand within each other", most = limits::SVG_NESTING)]
     Nested { line: u32 },
     #[error("line {line}: more than {most} points, lines and curves in one path", most = limits::SVG_STEPS)]
     Steps { line: u32 },

@@ -8,17 +8,17 @@ pub(super) fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
     let message = error.message().trim();
     if message == "duplicate key" {
         let key = source.text().get(span.clone()).unwrap_or_default();
-        let message = format!("the key \"{key}\" stands here a second time");
-        return source.problem(span, message).with_help("leave one of the two out");
+        let message = format!("the key \"{key}\" appears twice");
+        return source.problem(span, message).with_help("remove one of the two");
     }
     if message.contains("recurs") {
-        let message = "more than 80 lists or tables stand within one another";
+        let message = "more than 80 lists or tables stand within each other";
         return source.problem(span.start..span.start, message);
     }
     let line = line_at(source.text(), span.start);
     let (message, help) = meant(line).unwrap_or_else(|| {
         let help = if message.contains("array") {
-            "part the entries of a list with commas, and close it with ]".to_owned()
+            "separate the entries of a list with commas, and close it with ]".to_owned()
         } else {
             "write a line such as count = 6 or width = \"1 3/8 in\"".to_owned()
         };
@@ -91,7 +91,7 @@ fn bare(value: &str, write: &dyn Fn(&str) -> String) -> (String, String) {
     let inches = text.strip_suffix('"').map(|figure| format!("{figure} in"));
     let text = inches.unwrap_or_else(|| text.replace('"', ""));
     (
-        "all but plain numbers, true and false stands in quotes".to_owned(),
+        "only plain numbers, true and false go without quotes".to_owned(),
         write(&format!("\"{text}\"")),
     )
 }

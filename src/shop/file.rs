@@ -284,9 +284,9 @@ impl Reader<'_> {
             return value;
         }
         let range = if least > 0.0 && least < f64::EPSILON {
-            format!("write a figure above 0, at most {}", self.write(most, kind))
+            format!("write a value above 0, at most {}", self.write(most, kind))
         } else {
-            format!("write a figure from {} to {}", self.write(least, kind), self.write(most, kind))
+            format!("write a value from {} to {}", self.write(least, kind), self.write(most, kind))
         };
         self.told(entry, format!("{key}: {} is out of range", self.write(value, kind)), range);
         value
@@ -657,7 +657,7 @@ impl Reader<'_> {
         let units = self.units.unwrap_or(Units::Millimeters);
         let round = [-units.round_down(-least), units.round_down(most)];
         let [least, most] = round.map(|v| self.write(v, Kind::Length));
-        let help = format!("write a figure from {least} to {most}, for {paper} paper");
+        let help = format!("write a value from {least} to {most}, for {paper} paper");
         self.told(entry, message, help);
         None
     }

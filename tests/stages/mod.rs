@@ -21,3 +21,4 @@ mod strength;
 mod styles;
 mod svg_path;
 mod traced;
+mod words;

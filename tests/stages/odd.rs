@@ -87,11 +87,14 @@ fn no_shop(text: &str, says: &str) {
 #[test]
 fn a_shop_has_an_end() {
     let dowels = "[[dowel]]\ndiameter = 10\nlength = 900\n".repeat(201);
-    no_shop(&format!("units = \"mm\"\n{dowels}"), "201 kinds of sheet, board and dowel, and 200");
+    no_shop(
+        &format!("units = \"mm\"\n{dowels}"),
+        "201 kinds of sheet, board and dowel; at most 200",
+    );
     let bits = vec!["5"; 301].join(", ");
-    no_shop(&format!("units = \"mm\"\n[bits]\ndrill = [{bits}]\n"), "301 bits, and 300");
+    no_shop(&format!("units = \"mm\"\n[bits]\ndrill = [{bits}]\n"), "301 bits; at most 300");
     let offcuts = "[[offcut]]\nof = \"ply\"\nlength = 9\nwidth = 9\n".repeat(301);
-    no_shop(&format!("units = \"mm\"\n{offcuts}"), "301 offcuts, and 300");
+    no_shop(&format!("units = \"mm\"\n{offcuts}"), "301 offcuts; at most 300");
     let name = "p".repeat(61);
     let sheet = "[[sheet]]\nlength = 9\nwidth = 9\nthickness = 1\n";
     no_shop(&format!("units = \"mm\"\n{sheet}name = \"{name}\"\n"), "has 61 characters");
@@ -111,7 +114,7 @@ fn no_outline(body: &str, says: &str) {
 fn an_outline_has_an_end() {
     let rect = "<rect width=\"5\" height=\"5\"/>";
     let nested = format!("{}{rect}{}", "<g>".repeat(16_000), "</g>".repeat(16_000));
-    no_outline(&nested, "more than 100 groups stand within one another");
+    no_outline(&nested, "more than 100 groups stand within each other");
     no_outline(&"<g/>".repeat(60_000), "not well-formed XML");
     let attributes: String = (0..100_000).map(|i| format!(" a{i} = '1'")).collect();
     no_outline(&format!("<rect{attributes}/>"), "more than 250 attributes in one element");

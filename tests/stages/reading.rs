@@ -152,7 +152,9 @@ fn inches_are_written_to_the_nearest_mark() {
         (0.26, "≈ 17/64"),
         (0.999, "≈ 1"),
         (-0.26, "≈ -17/64"),
-        (1e-3, "≈ 0"),
+        // Less than the first mark: thousandths.
+        (1e-3, "0.001"),
+        (-0.012, "-0.012"),
     ];
     for (value, wanted) in table {
         assert_eq!(inches.bare_length(value * IN), wanted);
@@ -625,7 +627,7 @@ fn a_sum_is_long_enough_and_no_longer() {
 fn texts_take_in_figures_in_the_units_of_the_file() {
     let text: Template = "A bar {bar} thick, {count} of them, {mass}, at {tilt}; {mount}{if count > 9 then ', many' else ''}.".parse().expect("a text");
     let inches = text.fill(&shed(), Units::Inches).expect("figures");
-    assert_eq!(inches, "A bar 3/8 in thick, 7 of them, 2.1 kg, at 30°; wall.");
+    assert_eq!(inches, "A bar 3/8 in thick, 7 of them, 4.6 lb, at 30°; wall.");
     let metric = text.fill(&shed(), Units::Millimeters).expect("figures");
     assert!(metric.starts_with("A bar 9.5 mm thick"), "{metric}");
     assert!("open {bar".parse::<Template>().is_err());

@@ -51,5 +51,5 @@ fn a_crossing_is_told_from_the_corner_of_the_path() {
     let inputs = fitted_board().with("holders/a.toml", holder).with("holders/tie.svg", bow_tie);
     let told = work_out(&inputs).unwrap_err()[0].to_string();
     assert!(told.contains("line 4") && told.contains("20 mm from its left"), "{told}");
-    assert!(told.contains("15 mm from its foot"), "{told}");
+    assert!(told.contains("15 mm from its bottom"), "{told}");
 }

@@ -132,7 +132,7 @@ impl Values<'_> {
         }
         let write = |v: f64| self.units.quantity(Quantity { value: v, dimension: value.dimension });
         let message = format!("{key}: {} is out of range", write(value.value));
-        let help = format!("write a figure from {} to {}", write(least), write(most));
+        let help = format!("write a value from {} to {}", write(least), write(most));
         Err(source.problem(span, message).with_help(help).into())
     }
 }

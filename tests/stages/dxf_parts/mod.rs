@@ -34,7 +34,7 @@ pub fn back() -> Part {
         ],
         marks: vec![
             landing(76.2, 95.25, "arm"),
-            landing(95.25, 133.35, "spacer"),
+            landing(95.25, 133.35, "gap-filler"),
             landing(133.35, 152.4, "arm"),
             Mark {
                 kind: MarkKind::Center {

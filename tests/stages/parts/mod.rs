@@ -173,7 +173,7 @@ pub fn back() -> Part {
     let cleat = Rect::from_points(at(0.0, 9.5), at(9.0, 12.0));
     part.marks = vec![
         mark("arm", land(3.0, 3.75)),
-        mark("spacer", land(3.75, 5.25)),
+        mark("gap-filler", land(3.75, 5.25)),
         mark("arm", land(5.25, 6.0)),
         mark("center line", center),
         mark("holder cleat", MarkKind::Footprint { area: cleat, face: Face::Back }),
@@ -195,7 +195,7 @@ pub fn nose_strip() -> Part {
 }
 
 pub fn spacer() -> Part {
-    let mut part = plain("spacer", "between the arms at the back", 1.5, 12.0);
+    let mut part = plain("gap-filler", "between the arms at the back", 1.5, 12.0);
     part.grain = Grain::Width;
     part.edges = vec![edge(Edge::Left, "arm"), edge(Edge::Bottom, "bottom edge, flush")];
     part

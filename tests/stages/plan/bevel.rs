@@ -41,7 +41,7 @@ fn the_blade_parts_the_blank_into_two_alike() {
 
 #[test]
 fn rails_come_in_pairs_and_bevels_last() {
-    let holders = [holder("wall", vec![cleat("rail", 1500.0, 60.0, 4)])];
+    let holders = [holder("wall", vec![cleat("cleat", 1500.0, 60.0, 4)])];
     let plan = planned(&holders, &ply("", SAW));
     let strips: Vec<&Vec<Vec<PieceIndex>>> = plan
         .blanks
@@ -102,18 +102,20 @@ fn the_blade_leans_away_from_the_fence_and_the_wide_face_is_up() {
 
 #[test]
 fn the_plan_sets_the_fence_to_the_narrow_face() {
-    let holders = [holder("wall", vec![cleat("rail", 1500.0, 60.0, 2)])];
+    let holders = [holder("wall", vec![cleat("cleat", 1500.0, 60.0, 2)])];
     let plan = planned(&holders, &ply("", SAW));
     let fences: Vec<Fence> = plan.setups.iter().map(|setup| setup.fence).collect();
     assert!(fences.contains(&Fence::Bevel { wide: 60_000, narrow: 42_000, angle: 45_000 }));
     let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimeters));
-    assert!(text.contains("away from the fence, rip fence 42 mm at the table, wide face 60 mm up"));
+    assert!(text.contains(
+        "away from the fence, which stands at 42 mm at the table; wide face of 60 mm up"
+    ));
 }
 
 /// A board too narrow for a pair is ripped to single strips; nothing is short.
 #[test]
 fn a_pair_is_made_only_where_it_fits() {
-    let holders = [holder("wall", vec![cleat("rail", 900.0, 60.0, 2)])];
+    let holders = [holder("wall", vec![cleat("cleat", 900.0, 60.0, 2)])];
     let board = "[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 2000\nwidth = 90\n";
     let plan = planned(&holders, &shop(&format!("units = \"mm\"\n{board}{SAW}")));
     assert!(plan.missing.is_empty(), "{:?}", plan.findings);
@@ -124,7 +126,7 @@ fn a_pair_is_made_only_where_it_fits() {
 fn what_is_left_of_a_cleat_strip_is_kept_as_such() {
     let mut strips = 0;
     for length in [900.0, 1700.0, 2000.0] {
-        let holders = [holder("wall", vec![cleat("rail", length, 60.0, 2)])];
+        let holders = [holder("wall", vec![cleat("cleat", length, 60.0, 2)])];
         let plan = planned(&holders, &ply("", SAW));
         let kept = plan.left.iter().filter(|left| left.beveled).count();
         strips += kept;

@@ -78,7 +78,7 @@ pub fn mixed() -> Vec<Arc<Holder>> {
         ),
         holder(
             "wall",
-            vec![cleat("rail", 1500.0, 60.0, 4), part("back", 500.0, 390.0, 2, Grain::Length)],
+            vec![cleat("cleat", 1500.0, 60.0, 4), part("back", 500.0, 390.0, 2, Grain::Length)],
         ),
     ]
 }

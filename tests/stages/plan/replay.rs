@@ -208,7 +208,7 @@ fn short_bevels_are_told() {
     fences(&plan, &shop);
     assert!(plan.findings.iter().any(|finding| finding.code == "tilted-rip"));
     let narrow = ply("", &format!("{SAW}narrowest_rip = 70\n"));
-    let holders = [holder("wall", vec![cleat("rail", 1500.0, 60.0, 3)])];
+    let holders = [holder("wall", vec![cleat("cleat", 1500.0, 60.0, 3)])];
     let plan = planned(&holders, &narrow);
     fences(&plan, &narrow);
     let mut tilted = plan.cuts().filter(|(fence, _)| matches!(fence, Fence::Bevel { .. }));

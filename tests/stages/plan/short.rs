@@ -50,7 +50,7 @@ fn what_is_at_hand_is_not_bought() {
 
 #[test]
 fn a_piece_larger_than_any_sheet_is_named_with_both_sizes() {
-    let holders = [holder("wall", vec![cleat("rail", 3000.0, 60.0, 1)])];
+    let holders = [holder("wall", vec![cleat("cleat", 3000.0, 60.0, 1)])];
     let plan = planned(&holders, &ply("", SAW));
     assert_eq!(plan.missing, [PieceIndex(0)]);
     let said = finding(&plan, "larger-than-stock");
@@ -101,7 +101,7 @@ fn a_sheet_hardly_used_is_told_with_the_holder_to_leave_out() {
     ];
     let plan = planned(&holders, &ply("", SAW));
     let said = finding(&plan, "save-a-sheet");
-    assert!(said.contains("Leave out small, and 1 of 2 will do"), "{said}");
+    assert!(said.contains("leave out small, and 1 instead of 2 are enough"), "{said}");
     // Without it, one sheet does.
     let rest = planned(&holders[..1], &ply("", SAW));
     assert_eq!(rest.verdicts[0].used, 1);
@@ -109,7 +109,7 @@ fn a_sheet_hardly_used_is_told_with_the_holder_to_leave_out() {
 
 #[test]
 fn a_cleat_without_stock_is_told() {
-    let mut rail = cleat("rail", 900.0, 60.0, 1);
+    let mut rail = cleat("cleat", 900.0, 60.0, 1);
     rail.stock.name = "cleat strip".to_owned();
     let holders = [holder("wall", vec![rail])];
     let plan = planned(&holders, &shop("units = \"mm\"\n"));

@@ -59,7 +59,7 @@ proptest! {
         prop_assume!(stops(&holder).is_empty());
         sized(&holder, "arm", arm, height, 2);
         sized(&holder, "back", back, height, 1);
-        sized(&holder, "spacer", gap, height, 1);
+        sized(&holder, "gap-filler", gap, height, 1);
         sized(&holder, "nose-strip", gap, 2.0, 1);
         sized(&holder, "holder-cleat", back, CLEAT, 1);
         sized(&holder, "spacer-strip", back, CLEAT, 1);
@@ -198,8 +198,8 @@ proptest! {
     ) {
         let choices = format!("length = {long}\nrows = {rows}\nstud_first = {first}");
         let holder = made(&text("wall-cleat", "", &choices), &thin_shop());
-        sized(&holder, "rail", long, CLEAT, rows as usize);
-        let screws = part(&holder, "rail").drillings.iter();
+        sized(&holder, "wall-cleat", long, CLEAT, rows as usize);
+        let screws = part(&holder, "wall-cleat").drillings.iter();
         let screws: Vec<f64> = screws
             .filter(|d| d.purpose == Purpose::Clearance)
             .map(|d| d.at.x / 25.4)

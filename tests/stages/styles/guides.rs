@@ -13,10 +13,23 @@ fn a_guide_tells_every_measure_and_choice_with_its_range() {
         }
         for (choice, spec, _) in style.choices() {
             assert!(told.contains(choice) && told.contains(&spec.ask), "{told}");
-            let range = spec.range.iter().flatten().map(ToString::to_string);
-            range.for_each(|end| assert!(told.contains(&end), "{told}"));
+            assert_eq!(spec.range.is_some(), line(&told, choice).contains(", allowed "), "{told}");
         }
     }
+}
+
+/// What is told of a choice.
+fn line<'t>(told: &'t str, choice: &str) -> &'t str {
+    told.lines().find(|line| line.split_whitespace().next() == Some(choice)).unwrap()
+}
+
+#[test]
+fn defaults_and_ranges_are_figures() {
+    let library = Library::built_in();
+    let told = guide(&library.style("slotted-shelf").unwrap().unwrap());
+    assert!(told.contains("Tools to hang (default 6, allowed 1 to 40)"), "{told}");
+    assert!(line(&told, "tab_fit").contains("default 0.004 in, allowed -0.012 in to"), "{told}");
+    assert!(line(&told, "inset").contains("worked out from the rest, allowed 1/2 in to 8 in"));
 }
 
 #[test]

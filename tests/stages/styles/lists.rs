@@ -92,7 +92,7 @@ fn a_wrong_entry_names_its_line() {
             "head has 3 entries, shank has 2",
         ),
         ("shank = [[\"1/4\"]]\nhead = 1\n", "", 5, "entry 1"),
-        ("shank = [true]\nhead = 1\n", "", 5, "true is no figure"),
+        ("shank = [true]\nhead = 1\n", "", 5, "true is not a number"),
         (
             "shank = [\"1/4\"]\nhead = 1\n",
             "open = [\"maybe\"]",
@@ -105,7 +105,7 @@ fn a_wrong_entry_names_its_line() {
             12,
             "open has 2 entries, shank has 1",
         ),
-        ("shank = [\"1/4\"]\nhead = 1\n", "fit = [\"1/8\"]", 12, "is no figure"),
+        ("shank = [\"1/4\"]\nhead = 1\n", "fit = [\"1/8\"]", 12, "is not a number"),
     ] {
         let file = text("hole-rail", &format!("{measures}{HEADS}"), choices);
         let error = try_made(&file, &usual_shop()).unwrap_err().to_string();

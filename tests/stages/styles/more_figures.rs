@@ -184,8 +184,8 @@ proptest! {
         lip in sixteenths(16..=40), kept in any::<bool>(),
     ) {
         let measures = format!("jar = {}\njar_mass = \"0.5 kg\"", list(&jars));
-        let keeper = if kept { "openings" } else { "none" };
-        let choices = format!("finger_gap = {gap}\nlip = {lip}\nkeeper = \"{keeper}\"");
+        let jar_board = if kept { "openings" } else { "none" };
+        let choices = format!("finger_gap = {gap}\nlip = {lip}\njar_board = \"{jar_board}\"");
         let holder = made(&text("shelf-lip", &measures, &choices), &usual_shop());
         prop_assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
         let length = jars.iter().sum::<f64>() + (jars.len() as f64 - 1.0) * gap + 2.5;
@@ -199,7 +199,7 @@ proptest! {
         let spans = (length / 18.0 - 1e-9).ceil().max(1.0);
         prop_assert_eq!(size(&holder, "bracket").2, spans as usize + 1);
         if kept {
-            let openings: Vec<(f64, f64)> = part(&holder, "keeper").region.openings().iter()
+            let openings: Vec<(f64, f64)> = part(&holder, "jar-board").region.openings().iter()
                 .map(|o| (o.bounds().center().x / IN + 0.75, o.bounds().width() / IN)).collect();
             let mut openings = openings;
             openings.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -55,9 +55,9 @@ fn each_fault_is_told_with_its_line() {
         ("kind  = \"length\"", "kind  = \"lenght\"", "kind  = \"length\"", &["lenght", "length"]),
         ("with  = \"caliper\"\n", "", "[measures.handle]", &["with"]),
         (
-            "lands   = [\"bracket\"]",
-            "lands   = [\"braket\"]",
-            "lands   =",
+            "footprints = [\"bracket\"]",
+            "footprints = [\"braket\"]",
+            "footprints =",
             &["\"braket\"", "did you mean \"bracket\"?"],
         ),
         ("through = \"shelf\"", "through = \"shelv\"", "through =", &["\"shelv\"", "\"shelf\""]),

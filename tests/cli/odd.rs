@@ -225,7 +225,7 @@ fn more_pieces_parts_and_corners_than_a_holder_has() {
     let pieces = part("leg", ", repeat = { count = 301 }");
     ends(&styled("", &pieces), 1, "302 pieces are in it; at most 300");
     // All in one place: each runs into every other.
-    ends(&styled("", &part("leg", ", repeat = { count = 299 }")), 1, "would fill the same space");
+    ends(&styled("", &part("leg", ", repeat = { count = 299 }")), 1, "would share the same space");
     let name = "p".repeat(61);
     ends(&styled("", &part(&name, "")), 2, "the part name has 61 characters; at most 60");
     let label = format!("[[hardware]]\nitem = \"{}\"\nquantity = 1\n", "w".repeat(201));

@@ -836,7 +836,7 @@ fn outlines_offset_by_the_bit_run_half_a_bit_outside() {
     project.write("shop.toml", &shop);
     let output = project.run("make", &["--offset-by-bit"]);
     status(&output, 2);
-    assert!(said(&output).contains("no router"), "{}", said(&output));
+    assert!(said(&output).contains("no CNC router"), "{}", said(&output));
 }
 
 #[test]

@@ -55,6 +55,7 @@ pub use length::Units;
 pub use reading::{Beside, Problem, Source};
 pub use render::{FileError, Options, Sink, render};
 pub use shop::Paper;
+pub use style::Styles;
 pub use work_out::{Doing, Worked, work_out, work_out_again};
 
 #[cfg(test)]

@@ -25,6 +25,7 @@ pub(crate) const LABEL: usize = 200;
 pub(crate) const ENTRIES: usize = 1_000;
 
 /// Holder files of a project, and style files of a folder.
+#[cfg(feature = "cli")]
 pub(crate) const FILES: usize = 200;
 
 /// Kinds of sheet, board and dowel in a shop, together.
@@ -112,3 +113,10 @@ pub(crate) const SHOWN_LINE: usize = 300;
 
 /// The largest mass in kg that a formula may come to.
 pub(crate) const MASS: f64 = 100_000.0;
+
+/// What to say of a text of more than `most` bytes; its size is rounded up, so that it is more.
+pub(crate) fn too_long(name: &str, text: &str, most: u64) -> Option<String> {
+    let has = (text.len() as f64 / 1e5).ceil() / 10.0;
+    let told = || format!("{name} has {has} MB, and may have {} MB", most as f64 / 1e6);
+    (text.len() as u64 > most).then(told)
+}

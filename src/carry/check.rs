@@ -34,7 +34,7 @@ pub(crate) enum CheckPlace {
     /// As the style points at it.
     Named(String),
     /// The screws between a holder's back and its holder cleat.
-    HookCleat,
+    HolderCleat,
     /// The wall's own cleat, under the hook.
     WallCleat,
 }
@@ -69,7 +69,7 @@ impl CheckPlace {
     pub(crate) fn words(&self) -> &str {
         match self {
             Self::Named(words) => words,
-            Self::HookCleat => "the screws of the holder cleat",
+            Self::HolderCleat => "the screws of the holder cleat",
             Self::WallCleat => "the wall cleat",
         }
     }

@@ -113,7 +113,7 @@ impl Hooked<'_> {
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
         let ([asked, can], grounds) = drawn(&wood, forces, CleatScrews::InAll(screws.len()))?;
-        Ok(Check::new(CheckPlace::HookCleat, LoadQuestion::Screws, [asked, can], grounds))
+        Ok(Check::new(CheckPlace::HolderCleat, LoadQuestion::Screws, [asked, can], grounds))
     }
 
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are.

@@ -9,6 +9,7 @@ use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use clap::builder::PossibleValue;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::export::dxf;
@@ -16,9 +17,9 @@ use crate::length::Units;
 use crate::reading::{Problem, shown};
 use crate::render::Options;
 use crate::shop::{DEFAULT_SHOP, Paper};
-use crate::style::{self, Library};
+use crate::style::Styles;
 
-/// From a few readings off your tools to patterns, pages and router outlines for holders on a
+/// From a few readings off your tools to patterns, pages and CNC outlines for holders on a
 /// French cleat wall.
 #[derive(Debug, Parser)]
 #[command(name = "cleatwright", version)]
@@ -83,7 +84,7 @@ struct MakeArgs {
     #[arg(long)]
     offset_by_bit: bool,
     /// Paper of the pages, instead of what the shop file says.
-    #[arg(long, value_parser = paper, value_name = "PAPER")]
+    #[arg(long, value_enum, ignore_case = true)]
     paper: Option<Paper>,
     /// Write the files even when a finding says stop.
     #[arg(long)]
@@ -120,8 +121,14 @@ impl MakeArgs {
     }
 }
 
-fn paper(name: &str) -> Result<Paper, String> {
-    name.parse().map_err(|e: crate::shop::UnknownPaper| e.to_string())
+impl ValueEnum for Paper {
+    fn value_variants<'a>() -> &'a [Self] {
+        &Self::ALL
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        Some(PossibleValue::new(self.name()))
+    }
 }
 
 /// How a run ended. The numbers are the exit status.
@@ -184,35 +191,16 @@ fn complain(problem: Problem) {
     let _ = writeln!(error, "{:?}", miette::Report::new(problem));
 }
 
-/// The built-in styles and those of `folders`.
-fn library(folders: &[PathBuf]) -> Result<Library, Vec<Problem>> {
-    Ok(Library::with(&folder::styles(folders)?))
-}
-
 fn tell_styles(name: Option<&str>, folders: &[PathBuf]) -> Done {
-    let library = library(folders)?;
-    let text = match name {
-        None => style::list(&library)?,
-        Some(name) => style::guide(&find(&library, name)?),
-    };
-    print(&text)
+    let styles = Styles::of(&folder::styles(folders)?);
+    print(&name.map_or_else(|| styles.list(), |name| styles.guide(name))?)
 }
 
 fn start(name: &str, folders: &[PathBuf]) -> Done {
     if name == "shop" {
         return print(DEFAULT_SHOP);
     }
-    let library = library(folders)?;
-    let style = find(&library, name)?;
-    print(&style::start(&style))
-}
-
-fn find(library: &Library, name: &str) -> Result<style::Style, Vec<Problem>> {
-    let found = library.style(name)?;
-    found.ok_or_else(|| {
-        let message = format!("there is no style \"{name}\"");
-        vec![Problem::plain(message).with_help(library.advice(name))]
-    })
+    print(&Styles::of(&folder::styles(folders)?).start(name)?)
 }
 
 /// Prints to standard output.

@@ -15,7 +15,7 @@ use super::{Contour, Segment, ShapeError, Vertex};
 use crate::tolerance::{CLOSING, COORDINATE, FITTING, SMOOTH};
 
 /// The most lines and arcs a fitted contour has.
-pub const MOST_PIECES: usize = 2000;
+pub(crate) const MOST_PIECES: usize = 2000;
 
 /// Why a curve does not become a contour. All figures in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -1,6 +1,6 @@
 //! Least distances between segments, contours and points: exact for lines and arcs.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Point, Vec2};
 
 use super::{Arc, Contour, Region, Segment};
 
@@ -40,29 +40,9 @@ impl Segment {
         if to_start <= (point - self.end).hypot2() { self.start } else { self.end }
     }
 
-    /// The shortest way to `other`; of width 0 when they cross or touch.
-    pub fn gap(&self, other: &Self) -> Gap {
-        let first = Gap { from: self.start, to: other.nearest(self.start) };
-        self.gaps(other).into_iter().fold(first, shorter)
-    }
-
-    /// Least distance to `other` in mm, 0 when they cross.
-    ///
-    /// ```
-    /// use cleatwright::kernel::Segment;
-    /// use kurbo::Point;
-    /// let floor = Segment { start: Point::new(0., 0.), end: Point::new(10., 0.), bulge: 0.0 };
-    /// // A half circle of radius 2 that bows down to 3 above the floor.
-    /// let bow = Segment { start: Point::new(3., 5.), end: Point::new(7., 5.), bulge: 1.0 };
-    /// assert!((floor.distance(&bow) - 3.0).abs() < 1e-12);
-    /// ```
-    pub fn distance(&self, other: &Self) -> f64 {
-        self.gap(other).width()
-    }
-
     /// Every way to `other` that could be a shortest one nearby: from each end, along common
     /// perpendiculars, and where they cross.
-    pub(super) fn gaps(&self, other: &Self) -> Vec<Gap> {
+    pub(crate) fn gaps(&self, other: &Self) -> Vec<Gap> {
         let from_ends = [self.start, self.end].map(|p| Gap { from: p, to: other.nearest(p) });
         let to_ends = [other.start, other.end].map(|p| Gap { from: self.nearest(p), to: p });
         let crossings = crossings(self, other).into_iter().map(|p| Gap { from: p, to: p });
@@ -76,28 +56,6 @@ impl Segment {
 }
 
 impl Contour {
-    /// The shortest way to `other`'s line; of width 0 when they cross or touch. One inside the
-    /// other is measured between their lines.
-    pub fn gap(&self, other: &Self) -> Gap {
-        let start = self.bounds().center();
-        let mut best = Gap { from: start, to: start + Vec2::new(f64::MAX.sqrt(), 0.0) };
-        let theirs: Vec<(Rect, Segment)> = other.segments().map(|s| (s.bounds(), s)).collect();
-        for mine in self.segments() {
-            let bounds = mine.bounds();
-            for (their_bounds, segment) in &theirs {
-                if between(bounds, *their_bounds) <= best.width() {
-                    best = shorter(best, mine.gap(segment));
-                }
-            }
-        }
-        best
-    }
-
-    /// Least distance between the two lines in mm, 0 when they cross.
-    pub fn distance(&self, other: &Self) -> f64 {
-        self.gap(other).width()
-    }
-
     /// Least distance from `point` to the contour's line in mm, inside or outside.
     pub fn distance_to(&self, point: Point) -> f64 {
         self.segments().map(|s| (s.nearest(point) - point).hypot()).fold(f64::INFINITY, f64::min)
@@ -116,17 +74,6 @@ impl Region {
         let edge = self.contours().map(|c| c.distance_to(point)).fold(f64::INFINITY, f64::min);
         if self.contains(point) { edge } else { -edge }
     }
-}
-
-fn shorter(a: Gap, b: Gap) -> Gap {
-    if b.width() < a.width() { b } else { a }
-}
-
-/// Least distance between two upright boxes.
-fn between(a: Rect, b: Rect) -> f64 {
-    let dx = (b.x0 - a.x1).max(a.x0 - b.x1).max(0.0);
-    let dy = (b.y0 - a.y1).max(a.y0 - b.y1).max(0.0);
-    dx.hypot(dy)
 }
 
 /// Ways square to both segments at both ends, away from their end points. Two parallel lines or

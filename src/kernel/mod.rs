@@ -18,7 +18,9 @@ mod slot;
 mod sound;
 mod tidy;
 
-pub use arcs::{FitError, MOST_PIECES, fit_arcs};
+#[cfg(test)]
+pub(crate) use arcs::MOST_PIECES;
+pub use arcs::{FitError, fit_arcs};
 pub use contour::{Arc, Contour, Segment, Vertex};
 pub use cut::CutError;
 pub use distance::Gap;

@@ -9,19 +9,12 @@ use crate::limits;
 
 /// The first thing in the file that is beyond a limit. What is no TOML is left to its reader.
 pub(super) fn beyond(source: &Source) -> Option<Problem> {
-    if let Some(message) = too_long("the file", source.text(), limits::FILE_BYTES) {
+    if let Some(message) = limits::too_long("the file", source.text(), limits::FILE_BYTES) {
         return Some(source.problem(0..0, message));
     }
     let document = DeTable::parse(source.text()).ok()?;
     let (at, message) = table(document.get_ref(), &document.span())?;
     Some(source.problem(at.start..at.start, message))
-}
-
-/// What to say of a text of more than `most` bytes; its size is rounded up, so that it is more.
-pub(super) fn too_long(name: &str, text: &str, most: u64) -> Option<String> {
-    let has = (text.len() as f64 / 1e5).ceil() / 10.0;
-    let told = || format!("{name} has {has} MB, and may have {} MB", most as f64 / 1e6);
-    (text.len() as u64 > most).then(told)
 }
 
 type Beyond = (Range<usize>, String);

@@ -5,7 +5,6 @@ use std::path::{Component, Path};
 use std::sync::Arc;
 
 use super::beside::Beside;
-use super::bounded::too_long;
 use super::problem::Problem;
 use super::shown;
 use crate::limits;
@@ -81,7 +80,7 @@ impl Source {
             return Err(wrong(format!("there is no \"{name}\" beside it")).with_help(help));
         };
         let text = beside.text(&format!("{folder}{name}")).map_err(wrong)?;
-        too_long(name, &text, limits::SVG_BYTES).map_or(Ok(text), |told| Err(wrong(told)))
+        limits::too_long(name, &text, limits::SVG_BYTES).map_or(Ok(text), |told| Err(wrong(told)))
     }
 
     /// Where the bytes `at` of `text` stand in this file, whose value at `span` reads so; the whole

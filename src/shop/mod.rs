@@ -9,8 +9,8 @@ mod wood;
 
 pub(crate) use file::{DEFAULT_SHOP, read_shop};
 pub use printer::Paper;
+pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
-pub(crate) use printer::{Printer, UnknownPaper};
 pub(crate) use screw::Screw;
 #[cfg(test)]
 pub(crate) use stock::BitKind;

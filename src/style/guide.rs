@@ -6,14 +6,55 @@ use super::expr::Expr;
 use super::library::{Library, Style};
 use super::spec::{Choice, ChoiceKind, Many, Measure};
 use crate::formula::{FormulaError, Names, Value};
+use crate::inputs::Inputs;
 use crate::length::Units;
-use crate::reading::{Kind, Problems};
+use crate::reading::{Kind, Problem, Problems};
 
-/// The styles at hand, a line each.
-///
-/// # Errors
-/// When a style's file is wrong.
-pub(crate) fn list(library: &Library) -> Result<String, Problems> {
+/// The styles at hand: the built-in ones, and those that some inputs add or replace.
+#[derive(Debug)]
+pub struct Styles(Library);
+
+impl Styles {
+    /// Those of `inputs` and the built-in ones.
+    pub fn of(inputs: &Inputs) -> Self {
+        Self(Library::with(inputs))
+    }
+
+    /// All of them, a line each: name, and what it hangs.
+    ///
+    /// # Errors
+    /// When a style's file is wrong.
+    pub fn list(&self) -> Result<String, Vec<Problem>> {
+        Ok(list(&self.0)?)
+    }
+
+    /// One of them: what it hangs and makes, what to measure, every choice with default and range.
+    ///
+    /// # Errors
+    /// When there is none of that name, or its file is wrong.
+    pub fn guide(&self, name: &str) -> Result<String, Vec<Problem>> {
+        Ok(guide(&self.find(name)?))
+    }
+
+    /// A holder file of one of them to begin from. It runs as it stands once its measures are
+    /// filled in.
+    ///
+    /// # Errors
+    /// When there is none of that name, or its file is wrong.
+    pub fn start(&self, name: &str) -> Result<String, Vec<Problem>> {
+        Ok(start(&self.find(name)?))
+    }
+
+    fn find(&self, name: &str) -> Result<Style, Vec<Problem>> {
+        self.0.style(name)?.ok_or_else(|| {
+            let message = format!("there is no style \"{name}\"");
+            vec![Problem::plain(message).with_help(self.0.advice(name))]
+        })
+    }
+}
+
+/// The styles of a library, a line each.
+fn list(library: &Library) -> Result<String, Problems> {
     let mut text = String::new();
     for name in library.names() {
         if let Some(style) = library.style(name)? {

@@ -13,7 +13,9 @@ mod validate;
 mod words;
 
 pub(crate) use expr::{Expr, Pair, RepeatSpec, Say};
-pub(crate) use guide::{guide, list, start};
+pub use guide::Styles;
+#[cfg(test)]
+pub(crate) use guide::{guide, start};
 pub(crate) use holder_file::HolderFile;
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;

@@ -38,6 +38,11 @@ pub(crate) struct Assessment {
 }
 
 impl Assessment {
+    /// The check that is nearest to its limit, or farthest beyond, grave or not.
+    pub(crate) fn highest(&self) -> Option<&Check> {
+        self.checks.iter().max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
+    }
+
     /// The grave check that is nearest to its limit, or furthest beyond.
     pub(crate) fn limit(&self) -> Option<&Check> {
         limit(&self.checks)

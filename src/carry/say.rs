@@ -88,7 +88,7 @@ fn over_a_stud(check: &Check, units: Units) -> String {
 fn sags(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, _], what) = (figures(check, units), check.id.place.words());
     let times = check.ratio();
-    format!("{what}: it will sag {asked} in time, {times:.1} times what the eye lets pass.{advice}")
+    format!("{what}: it will sag {asked} over time, {times:.1} times its allowable.{advice}")
 }
 
 fn loaded(check: &Check, units: Units, advice: &str) -> String {
@@ -152,7 +152,7 @@ pub(crate) fn remark(remark: &LoadRemark, units: Units) -> String {
             format!("No standard rates screws in {name}: counted as in a light softwood.")
         }
         LoadRemark::Glued { count, tabs, into, area } => format!(
-            "{count} tabs of {tabs} in {into} are held by {} of glue, which is not counted.",
+            "The {count} tabs of the {tabs} in the {into} also have {} of glued face, which is not counted.",
             units.area(*area)
         ),
     }
@@ -199,13 +199,13 @@ fn bent(
         Support::Simple => "held at both ends",
     };
     let place = if worst_at < 1.0 {
-        "there".to_owned()
+        "at the support".to_owned()
     } else {
-        format!("{} from there", units.length(worst_at))
+        format!("{} from the support", units.length(worst_at))
     };
     let net = section.map_or_else(String::new, |section| net(section, units));
     let (force, length) = (units.force(force), units.length(length));
-    format!("{force} in all on {length} of {wood}, {holds}; worst {place}{net}")
+    format!("{force} in all on {length} of {wood}, {holds}; highest stress {place}{net}")
 }
 
 /// What is left of a part where it is bent most.
@@ -244,7 +244,7 @@ fn shallow(diameters: f64) -> String {
         return String::new();
     }
     format!(
-        "; only {diameters:.1} diameters deep, under the {LEAST_PENETRATION} that the NDS asks, so its side load is counted down to match"
+        "; only {diameters:.1} diameters deep, less than the {LEAST_PENETRATION} the NDS calls for, so its allowable side load is cut to match"
     )
 }
 
@@ -260,7 +260,7 @@ fn of_cleat(
         CleatScrews::InEachStud(count) => format!("{count} in each stud"),
     };
     format!(
-        "{short}#{}, {count}, {:.1} diameters deep; each one: pull {} where the bevels meet face to face (allowable {}, its head {}), side load {} (allowable {}); a bevel that bears on its edge alone would pull with {}: check the fit",
+        "{short}#{}, {count}, {:.1} diameters deep; each one: pull {} where the bevels meet face to face (allowable {}, its head {}), side load {} (allowable {}); if the bevels touch only along an edge, the pull is {}: check the fit",
         screw.number(),
         can.diameters,
         units.force(each.pull),

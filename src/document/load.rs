@@ -3,7 +3,7 @@
 use super::tree::{Block, Document, Inline, Listing, Phrase, phrase, strong};
 use crate::carry::{Assessment, Check, LoadQuestion, NEAR, say};
 use crate::holder::{Holder, caution};
-use crate::length::{Amount, Units};
+use crate::length::{Amount, STANDARD_GRAVITY, Units};
 
 /// The load sheet of `holder`.
 pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
@@ -37,14 +37,14 @@ fn opening(assessment: &Assessment) -> Phrase {
 fn hanging(assessment: &Assessment) -> Option<Phrase> {
     let [tools, whole] = [assessment.tools, assessment.whole].map(Amount::Mass);
     Some(if assessment.tools <= 0.0 {
-        phrase!["No tools hang on it; what its file says hangs there is counted."]
+        phrase!["No tools hang on it directly; the load named in its file is counted."]
     } else {
-        phrase![tools, " of tools hang here; with the wood the wall carries ", whole, "."]
+        phrase![tools, " of tools hang here; holder and tools together weigh ", whole, "."]
     })
 }
 
 fn limit(assessment: &Assessment) -> Option<Phrase> {
-    let limit = assessment.limit()?;
+    let limit = assessment.highest()?;
     let share = (limit.ratio() * 100.0).round();
     let (what, how) = (limit.id.place.words(), limit.id.question.word());
     Some(format!("Highest load: {what}, {how}, at {share:.0} % of its allowable.").into())
@@ -53,7 +53,10 @@ fn limit(assessment: &Assessment) -> Option<Phrase> {
 fn could(assessment: &Assessment) -> Option<Phrase> {
     let could = assessment.could?;
     let verdict = if could >= assessment.tools { "It could carry" } else { "Hang no more than" };
-    Some(phrase![verdict, " ", Amount::Mass(could), " of tools in all."])
+    // The strip between two studs is not counted in it.
+    let strip = assessment.checks.iter().any(|c| c.id.question == LoadQuestion::Strip);
+    let hung = if strip { ", hung over a stud." } else { "." };
+    Some(phrase![verdict, " ", Amount::Mass(could), " of tools in all", hung])
 }
 
 fn studs(assessment: &Assessment) -> Option<Phrase> {
@@ -63,8 +66,9 @@ fn studs(assessment: &Assessment) -> Option<Phrase> {
     } else {
         format!("Its cleat is {studs:.1} stud spacings long")
     };
-    let most = Amount::Force(assessment.per_stud);
-    let told = phrase![shared, ": up to ", most, " comes down on one stud, knocks counted."];
+    // As a weight, the way the wall cleats are told what hangs on them.
+    let most = Amount::Mass(assessment.per_stud / STANDARD_GRAVITY);
+    let told = phrase![shared, ": one stud may have to carry ", most, ", knocks counted."];
     (studs > 0.0).then_some(told)
 }
 

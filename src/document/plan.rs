@@ -56,8 +56,8 @@ fn verdict(verdict: &Verdict) -> String {
     }
     match (used, proved) {
         (0, _) => "nothing new is needed".to_owned(),
-        (_, true) => "least possible, proved".to_owned(),
-        (_, false) => format!("{} may be possible", least.max(1)),
+        (_, true) => "the fewest possible, proved".to_owned(),
+        (_, false) => format!("{} may be enough", least.max(1)),
     }
 }
 
@@ -84,7 +84,7 @@ fn steps(plan: &CuttingPlan) -> String {
         return String::new();
     }
     format!(
-        ", told in {} below: narrow strips move the fence within a step, and a straightedge is \
+        ", in {} below: for narrow strips the fence moves within a step, and a straightedge is \
          clamped on for each cut",
         many(steps, "step")
     )
@@ -99,9 +99,9 @@ fn legend(units: Units) -> Phrase {
             units.word()
         ),
         strong("bold"),
-        " is a piece that comes free. What a cut takes off is named by the cut's number: cut 7 gives \
+        " is a finished piece or blank. What a cut takes off is named by the cut's number: cut 7 gives \
          strip 7. The remainder keeps its name. A blank larger than the size in the cut list is \
-         oversize, because its outline is shaped or to share a setup: saw it to its pattern."
+         left oversize for a shaped outline or to share a setup: saw it to its pattern."
     ]
 }
 

@@ -9,6 +9,9 @@ use crate::holder::StockKind;
 use crate::length::Amount;
 use crate::tolerance::COORDINATE;
 
+/// What is thinner is dust, in micrometers.
+const SLIVER: i64 = 500;
+
 /// What words for cuts need to look up.
 pub(super) struct Saw<'p> {
     pub plan: &'p CuttingPlan,
@@ -121,7 +124,8 @@ impl Saw<'_> {
 
     /// A row of a step's table.
     pub(super) fn row(&self, cut: &Cut) -> Vec<Phrase> {
-        let rest = cut.rest.as_ref().map_or("none".into(), |rest| self.body(cut, rest));
+        let rest = cut.rest.as_ref().filter(|rest| rest.area.size.iter().all(|s| *s >= SLIVER));
+        let rest = rest.map_or("none".into(), |rest| self.body(cut, rest));
         vec![cut.number.to_string().into(), self.sawn(cut), self.body(cut, &cut.gives), rest]
     }
 

@@ -47,7 +47,7 @@ fn whole(holder: &Holder) -> Phrase {
         width,
         " wide, ",
         height,
-        " high, stands out ",
+        " high, sticks out ",
         projection,
         " from the wall; the wood weighs about ",
         mass,

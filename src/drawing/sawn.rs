@@ -68,7 +68,7 @@ pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
         hatch_between(&mut canvas, area);
     }
     drawer.write_title(&mut canvas, whole);
-    canvas.into_drawing(format!("{} {} of {}, to saw", sheet.stock, sheet.number, sheet.of))
+    canvas.into_drawing(format!("{}, number {} of {}, to saw", sheet.stock, sheet.number, sheet.of))
 }
 
 /// The cuts before the blade is tilted: those that are made on a sheet.

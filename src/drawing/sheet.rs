@@ -49,7 +49,8 @@ pub(crate) fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
         write_name(&mut canvas, placed, &region);
     }
     write_title(&mut canvas, sheet, units, scale, area);
-    canvas.into_drawing(format!("{} {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
+    canvas
+        .into_drawing(format!("{}, number {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
 }
 
 /// The scale to draw a sheet of this length at.
@@ -163,10 +164,10 @@ fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f6
             "Hold the sheet down between the dashed line and the edge, {} wide: the bit stays clear of it.",
             units.length(sheet.hold_down)
         ),
-        "Cut what lies inside an opening first, then openings, outlines last.".to_owned(),
+        "Cut parts inside an opening first, then the openings, then the outlines.".to_owned(),
     ];
     if sheet.bridges.count > 0 {
-        notes.push("Narrow lines across outlines are bridges: not cut through.".to_owned());
+        notes.push("Thin lines across an outline are bridges: do not cut through them.".to_owned());
     }
     let mut y = area.y0 - 7.0;
     for note in notes {

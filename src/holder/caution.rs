@@ -1,22 +1,29 @@
 //! The usual cautions, written once.
 
-use super::part::Part;
+use super::part::{MadeBy, Part};
 
 /// Small parts on the saw, drill or router. Common practice, no source.
 pub(super) const SMALL_PART: &str =
     "Small part: hold it with a clamp, not fingers; keep guards on.";
 
+/// Small or narrow parts in a sheet on the CNC router. Common practice, no source.
+pub(super) const SMALL_ROUTED: &str =
+    "Small part: leave bridges, or hold it with tape, so that the bit can't throw it.";
+
+/// Common practice, no source.
+const ROUTER: &str = "CNC router: clamp the sheet down well, keep hands and sleeves clear of the bit, and never leave it running alone.";
+
 /// Long parts that are narrow. Common practice, no source.
 pub(super) const NARROW_PART: &str = "Narrow part: use a push stick or push block; keep guards on.";
 
 /// Common practice, no source.
-const SAW: &str = "Keep the guards on. Use a push stick for narrow pieces, never rip freehand, and keep hands well clear of the blade.";
+const SAW: &str = "Keep the guards on. Use a push stick for narrow pieces, never rip freehand, and keep hands well clear of blade and bit. Clamp the work before you drill.";
 
 /// The dust limit: NIOSH recommended exposure limit for wood dust, 1 mg/m³.
-const EYES_EARS_LUNGS: &str = "Wear eye and ear protection and collect the dust: NIOSH recommends at most 1 mg of wood dust in a cubic meter of air.";
+const EYES_EARS_LUNGS: &str = "Wear eye and ear protection and a dust mask, and collect the dust: NIOSH recommends at most 1 mg of wood dust in a cubic meter of air.";
 
 /// Common practice, no source.
-const BEHIND_THE_WALL: &str = "Before you drive a screw into a wall, check for wires and pipes behind it. Find every stud and make sure of it: drywall alone holds nothing.";
+const BEHIND_THE_WALL: &str = "Before you drive a screw into a wall, check for wires and pipes behind it. Find every stud and confirm it with a thin nail: drywall alone holds nothing.";
 
 /// Common practice, no source.
 const PULL_TEST: &str = "Before you trust a holder, pull on it, standing clear, with more than it will carry. Hang nothing heavy above head height where people stand.";
@@ -26,10 +33,11 @@ const ESTIMATE: &str = "The load figures are estimates, not ratings. Local codes
 
 /// Cautions for cutting, drilling, gluing and hanging what is made of `parts`.
 pub(crate) fn for_making(parts: &[Part]) -> impl Iterator<Item = &'static str> {
-    let sizes = [SMALL_PART, NARROW_PART].into_iter();
+    let sizes = [SMALL_PART, NARROW_PART, SMALL_ROUTED].into_iter();
     let sizes = sizes.filter(|told| parts.iter().any(|part| part.caution() == Some(*told)));
     let usual = [EYES_EARS_LUNGS, BEHIND_THE_WALL, PULL_TEST, ESTIMATE];
-    std::iter::once(SAW).chain(sizes).chain(usual)
+    let routed = parts.iter().any(|part| part.made_by == MadeBy::Router).then_some(ROUTER);
+    std::iter::once(SAW).chain(routed).chain(sizes).chain(usual)
 }
 
 /// Cautions for what a holder carries.
@@ -40,7 +48,7 @@ pub(crate) fn for_loads() -> impl Iterator<Item = &'static str> {
 /// Cautions for the table saw. Common practice, no source.
 pub(crate) fn for_sawing() -> impl Iterator<Item = &'static str> {
     [
-        "Keep the guard, riving knife and anti-kickback pawls on. Unplug the saw before you change the blade or tilt it by hand.",
+        "Keep the guard, riving knife and anti-kickback pawls on. Unplug the saw before you change the blade or reach near it.",
         "Stand beside the line of the cut, not behind it. Use a push stick wherever a hand would come within a hand's width of the blade.",
         "Let a narrow strip fall off on the side away from the fence; never rip it between fence and blade without a push block. Let the blade stop before you pick it up.",
         "Never crosscut with the wood against the fence and the miter gauge at once: use a stop block that ends well before the blade.",

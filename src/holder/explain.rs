@@ -130,7 +130,7 @@ impl Explain for ReliefError {
             ),
             Self::BreaksOut { at, diameter } => format!(
                 "the relief at {}, {} across, breaks out into another cut or edge. Use a smaller bit \
-                 or set the cuts further apart.",
+                 or set the cuts farther apart.",
                 place(*at, units),
                 length(diameter)
             ),

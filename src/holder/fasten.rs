@@ -194,7 +194,7 @@ impl Driving<'_> {
 /// Says that a screw has nothing behind it.
 fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
     let message = format!(
-        "{}: the screw at {}, {} of {} has nothing behind it: make the parts larger.",
+        "{}: the screw at {} from the left, {} from the bottom of {} has no wood behind it: make the parts larger.",
         spec.about,
         bench.write(point.x),
         bench.write(point.y),

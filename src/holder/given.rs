@@ -110,7 +110,9 @@ fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
         let (kind, many, source) = (measure.kind, measure.many(), &holder.source);
         let limits = Some(Limits { kind, range: &measure.range, source: &layer.source });
         let origin = entry.ok_or_else(|| missing(name, measure, holder));
-        let origin = origin.and_then(|entry| entries(&key, entry, many, &reader(kind, holder)));
+        let origin = origin.and_then(|entry| {
+            entries(&key, entry, many, &reader(kind, Some(&measure.range), holder))
+        });
         let origin = given.wrong.keep(origin).unwrap_or(Origin::Wrong);
         let span = entry.map_or_else(|| holder.style_span.clone(), Spanned::span);
         let measure = Definition { origin, many, source, span, key, limits };
@@ -230,7 +232,7 @@ fn chosen<'a>(
     let limits = limits.map(|range| Limits { kind, range, source: &layer.source });
     let origin = match formula(&key, entry, kind, source)? {
         Some(formula) => Origin::Formula(formula),
-        None => entries(&key, entry, many, &reader(kind, holder))?,
+        None => entries(&key, entry, many, &reader(kind, choice.range.as_ref(), holder))?,
     };
     Ok(Definition { origin, many, source, span, key, limits })
 }
@@ -268,13 +270,20 @@ fn is_meant_as_formula(text: &str) -> bool {
         || [" - ", " / "].iter().any(|sign| text.contains(sign))
 }
 
-/// Reads figures of `kind`.
-fn reader(
+/// Reads figures of `kind`; a wrong count is told what it may be.
+fn reader<'a>(
     kind: Kind,
-    holder: &HolderFile,
-) -> impl Fn(&str, &Spanned<Entry>) -> Result<Value, Problem> + '_ {
+    range: Option<&'a [Expr; 2]>,
+    holder: &'a HolderFile,
+) -> impl Fn(&str, &Spanned<Entry>) -> Result<Value, Problem> + 'a {
+    let counts = range.filter(|_| kind == Kind::Count);
+    let help = counts.map(|[least, most]| format!("write a whole number from {least} to {most}"));
     move |key, entry| {
-        let value = figure(entry, kind, holder.units, key, &holder.source)?;
+        let value = figure(entry, kind, holder.units, key, &holder.source);
+        let value = value.map_err(|wrong| match &help {
+            Some(help) => wrong.with_help(help),
+            None => wrong,
+        })?;
         Ok(Quantity { value, dimension: kind.dimension() }.into())
     }
 }
@@ -366,7 +375,7 @@ fn word(
     match entry.get_ref() {
         Entry::Text(word) if known.contains(&word.as_str()) => Ok(word.clone()),
         other => {
-            let message = format!("{key}: {other} is not one of its words");
+            let message = format!("{key}: {other} is not one of its options");
             let help = format!("write one of: {}", known.join(", "));
             Err(source.problem(entry.span(), message).with_help(help))
         }

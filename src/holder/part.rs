@@ -79,10 +79,11 @@ impl Part {
     /// What to mind where fingers would come too near the blade or bit while it is worked.
     pub(crate) fn caution(&self) -> Option<&'static str> {
         let (length, width) = (self.length(), self.width());
-        if length.max(width) < SMALL.0 {
-            Some(caution::SMALL_PART)
-        } else {
-            (length.min(width) < SMALL.1).then_some(caution::NARROW_PART)
+        match (length.max(width) < SMALL.0, length.min(width) < SMALL.1) {
+            (false, false) => None,
+            _ if self.made_by == MadeBy::Router => Some(caution::SMALL_ROUTED),
+            (true, _) => Some(caution::SMALL_PART),
+            (false, true) => Some(caution::NARROW_PART),
         }
     }
 

@@ -80,7 +80,7 @@ fn bites(
     }
     let message = || {
         format!(
-            "{}: the screws bite only {}, less than {}: use thicker wood, or rely on the glue.",
+            "{}: the screws bite only {}, less than {}: use thicker wood behind.",
             spec.about,
             bench.write(bite),
             bench.write(BITE_LEAST)

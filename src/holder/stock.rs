@@ -47,7 +47,7 @@ pub(super) fn unknown(stock: &Stock) -> Option<Finding> {
         return None;
     }
     let message = format!(
-        "The weight of \"{}\" is not known here; {USUAL_DENSITY} kg/m³ is taken for {}.",
+        "The weight of \"{}\" is not known: {} is counted as wood of middling weight.",
         stock.wood, stock.name
     );
     Some(Finding::note("unknown-wood", message))

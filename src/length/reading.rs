@@ -19,13 +19,13 @@ pub struct Reading {
 pub enum ReadingError {
     #[error("there is no number here")]
     NoNumber,
-    #[error("the fraction {0} has nothing below the line")]
+    #[error("the fraction {0} has 0 below the line")]
     ZeroDenominator(String),
     #[error("a whole number with a fraction needs inches, not {0}")]
     MixedUnit(String),
-    #[error("a comma is no decimal point here: write {0}")]
+    #[error("use a point for decimals, not a comma: write {0}")]
     Comma(String),
-    #[error("\"{0}\" is left over after the figure")]
+    #[error("\"{0}\" after the figure can't be read")]
     LeftOver(String),
     #[error(
         "\"{0}\" is not a unit known here; known are in, \", ft, ', mm, cm, m, kg, g, lb, oz, N, deg and °"

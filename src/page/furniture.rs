@@ -77,7 +77,7 @@ fn help(footer: &Footer<'_>) -> Vec<Item> {
     }
     if footer.has_seams {
         lines.push(("Cut one page along the seam, lay it on the seam line of the next", false));
-        lines.push(("page so that the half diamonds become whole, and tape it.", false));
+        lines.push(("page so that the half diamonds meet, and tape it.", false));
     }
     let corner = footer.printable.origin();
     let placed = lines.into_iter().zip([18.6, 15.4, 12.3]);

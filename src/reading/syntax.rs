@@ -86,7 +86,7 @@ fn bare(value: &str, write: &dyn Fn(&str) -> String) -> (String, String) {
     let text = value.split(" #").next().unwrap_or_default().trim();
     let decimal = text.replacen(',', ".", 1);
     if text.contains(',') && decimal.parse::<f64>().is_ok() {
-        return ("a comma is no decimal point here".to_owned(), write(&decimal));
+        return ("use a point for decimals, not a comma".to_owned(), write(&decimal));
     }
     let inches = text.strip_suffix('"').map(|figure| format!("{figure} in"));
     let text = inches.unwrap_or_else(|| text.replace('"', ""));

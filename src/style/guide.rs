@@ -139,9 +139,15 @@ fn limits(choice: &Choice) -> String {
     let many = entries(choice.many());
     match &choice.range {
         Some(range) => format!("{}, {}{many}", default(choice), allowed(range)),
-        None if choice.options.is_empty() => default(choice),
-        None => format!("{}, one of {}{many}", default(choice), choice.options.join(", ")),
+        None => format!("{}{}{many}", default(choice), others(choice)),
     }
+}
+
+/// The words that may stand in the default's place.
+fn others(choice: &Choice) -> String {
+    let default = choice.default.as_ref().map(word);
+    let others = choice.options.iter().filter(|option| Some(option.as_str()) != default);
+    others.map(|option| format!(", or {option}")).collect()
 }
 
 fn default(choice: &Choice) -> String {

@@ -220,6 +220,43 @@ fn a_metric_project_shows_no_inch() {
     assert!(found.is_empty(), "{}", found.join("\n"));
 }
 
+/// A byte-order mark, without which spreadsheets take letters of another script for rubbish.
+#[test]
+fn tables_say_how_they_are_encoded() {
+    let mut made = BTreeMap::new();
+    render(folder::sample(), &Options::default(), &mut made).unwrap();
+    let mut tables = made.iter().filter(|(path, _)| path.ends_with(".csv"));
+    assert_eq!(tables.clone().count(), 4);
+    assert!(tables.all(|(_, bytes)| bytes.starts_with("\u{feff}".as_bytes())));
+}
+
+/// What only a saw does; a router's parts come cut.
+const SAWING: [&str; 6] =
+    ["Rip ", "Saw the", "saw to them", "saw the open", "Cut the two", "crosscut"];
+
+#[test]
+fn what_the_cnc_router_cuts_is_not_sawn() {
+    for (path, text) in files("samples/boat-shed/holders", "toml") {
+        let by_router = |text: &str| {
+            let text = text.replace("made_by = \"router\"", "");
+            match text.contains("[choices]") {
+                true => text.replace("[choices]", "[choices]\nmade_by = \"router\""),
+                false => text + "\n[choices]\nmade_by = \"router\"\n",
+            }
+        };
+        let shop = include_str!("../../samples/boat-shed/shop.toml");
+        let inputs = Inputs::new().with_cutting_steps(1).with("shop.toml", shop);
+        let worked = work_out(&inputs.with("holders/a.toml", &by_router(&text))).unwrap();
+        let mut made = BTreeMap::new();
+        render(&worked, &Options::default(), &mut made).unwrap();
+        let steps = String::from_utf8(made["a/steps.md"].clone()).unwrap();
+        let steps = steps.split("## Steps").nth(1).unwrap().split("## Cautions").next().unwrap();
+        for word in SAWING {
+            assert!(!steps.contains(word), "{path}: {word:?} is in {steps}");
+        }
+    }
+}
+
 #[test]
 fn strangers_are_seen() {
     assert!(has_unit("a web of 3 mm", &["mm"]) && has_unit("| 12 kg |", &["kg"]));

@@ -198,7 +198,7 @@ fn lines(sheet: &RoutedSheet, follow: Follow<'_>, units: Units) -> Vec<String> {
         lines.push("grain from left to right".to_owned());
     }
     lines.extend([
-        "cut what lies inside an opening first, then openings, outlines last".to_owned(),
+        "cut parts inside an opening first, then the openings, then the outlines".to_owned(),
         notes::course(follow, units),
         format!("lengths in {}", units.symbol()),
     ]);

@@ -101,7 +101,7 @@ fn the_plan_says_how_good_it_is() {
     let plan = planned(&holders, &ply("", SAW));
     let text = md::write(&order(&plan, &router::RouterPlan::default(), Units::Millimeters));
     // All of it fills no more than one sheet, and less than one is not possible.
-    assert!(text.contains("**ply**: 1 sheet. Least possible, proved."), "{text}");
+    assert!(text.contains("**ply**: 1 sheet. The fewest possible, proved."), "{text}");
     assert!(text.contains(&format!("The plan takes {} setups", plan.count.all())), "{text}");
     let fewer = plan.count.all() < plan.plain.all();
     assert_eq!(text.contains("fewer than a plan for least waste alone"), fewer, "{text}");

@@ -200,7 +200,7 @@ const ROWS: &[Row] = &[
     // Eight planes of 2 1/2 in and seven dividers take 25 1/4 in without play.
     row!("plane-ramp", "wide-ramp", Warn,
          "plane_width = [2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5]\nplane_length = 10\nplane_height = 5\ntool_mass = \"1 kg\"",
-         "play = \"@\"", USUAL, "39/64", "19/32", "30 1/8 in"),
+         "fit = \"@\"", USUAL, "39/64", "19/32", "30 1/8 in"),
     // 1 3/4 in / cos 40° + ramp x sin 40°.
     row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 1/4", "15 3/32", "12 3/32 in"),
 ];

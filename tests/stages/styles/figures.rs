@@ -165,7 +165,7 @@ proptest! {
         let measures =
             format!("inside_gap = {inside}\ntool_thickness = {thick}\ntool_mass = \"1 kg\"");
         let choices = format!(
-            "count = {count}\nspare = {spare}\nlayers = {layers}\nplay = {play}\n\
+            "count = {count}\nspare = {spare}\nlayers = {layers}\nfit = {play}\n\
              side_margin = {margin}\nbase_height = 7"
         );
         let holder = made(&text("tongue", &measures, &choices), &thin_shop());

@@ -97,7 +97,7 @@ fn a_wrong_entry_names_its_line() {
             "shank = [\"1/4\"]\nhead = 1\n",
             "open = [\"maybe\"]",
             12,
-            "\"maybe\" is not one of its words",
+            "\"maybe\" is not one of its options",
         ),
         (
             "shank = [\"1/4\"]\nhead = 1\n",

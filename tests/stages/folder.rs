@@ -1,10 +1,11 @@
 //! Projects on the disk, read for tests without the command line's help.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::sync::LazyLock;
 
-use crate::{Inputs, Worked, work_out};
+use crate::{Inputs, Options, Worked, render, work_out};
 
 pub const SHED: &str = "samples/boat-shed";
 
@@ -12,6 +13,16 @@ pub const SHED: &str = "samples/boat-shed";
 pub fn sample() -> &'static Worked {
     static SAMPLE: LazyLock<Worked> = LazyLock::new(|| work_out(&inputs(SHED)).unwrap());
     &SAMPLE
+}
+
+/// All that is made of the sample, once for all tests.
+pub fn made() -> &'static BTreeMap<String, Vec<u8>> {
+    static MADE: LazyLock<BTreeMap<String, Vec<u8>>> = LazyLock::new(|| {
+        let mut made = BTreeMap::new();
+        render(sample(), &Options::default(), &mut made).unwrap();
+        made
+    });
+    &MADE
 }
 
 /// All texts of a project's folder by their paths in it.

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::folder;
+use super::{folder, styles};
 use crate::style::{Library, guide, start};
 use crate::{Inputs, Options, render, work_out};
 
@@ -82,12 +82,8 @@ fn told() -> BTreeMap<String, String> {
         told.insert(format!("styles {name}"), guide(&style));
         told.insert(format!("start {name}"), start(&style));
     }
-    let mut made = BTreeMap::new();
-    render(folder::sample(), &Options::default(), &mut made).unwrap();
-    for (path, bytes) in made {
-        if !path.ends_with(".pdf") {
-            told.insert(path, String::from_utf8(bytes).unwrap());
-        }
+    for (path, bytes) in folder::made().iter().filter(|(path, _)| !path.ends_with(".pdf")) {
+        told.insert(path.clone(), String::from_utf8(bytes.clone()).unwrap());
     }
     told
 }
@@ -223,9 +219,7 @@ fn a_metric_project_shows_no_inch() {
 /// A byte-order mark, without which spreadsheets take letters of another script for rubbish.
 #[test]
 fn tables_say_how_they_are_encoded() {
-    let mut made = BTreeMap::new();
-    render(folder::sample(), &Options::default(), &mut made).unwrap();
-    let mut tables = made.iter().filter(|(path, _)| path.ends_with(".csv"));
+    let mut tables = folder::made().iter().filter(|(path, _)| path.ends_with(".csv"));
     assert_eq!(tables.clone().count(), 4);
     assert!(tables.all(|(_, bytes)| bytes.starts_with("\u{feff}".as_bytes())));
 }
@@ -236,6 +230,7 @@ const SAWING: [&str; 6] =
 
 #[test]
 fn what_the_cnc_router_cuts_is_not_sawn() {
+    let shop = styles::shop(include_str!("../../samples/boat-shed/shop.toml"));
     for (path, text) in files("samples/boat-shed/holders", "toml") {
         let by_router = |text: &str| {
             let text = text.replace("made_by = \"router\"", "");
@@ -244,13 +239,7 @@ fn what_the_cnc_router_cuts_is_not_sawn() {
                 false => text + "\n[choices]\nmade_by = \"router\"\n",
             }
         };
-        let shop = include_str!("../../samples/boat-shed/shop.toml");
-        let inputs = Inputs::new().with_cutting_steps(1).with("shop.toml", shop);
-        let worked = work_out(&inputs.with("holders/a.toml", &by_router(&text))).unwrap();
-        let mut made = BTreeMap::new();
-        render(&worked, &Options::default(), &mut made).unwrap();
-        let steps = String::from_utf8(made["a/steps.md"].clone()).unwrap();
-        let steps = steps.split("## Steps").nth(1).unwrap().split("## Cautions").next().unwrap();
+        let steps = styles::made(&by_router(&text), &shop).steps.join("\n");
         for word in SAWING {
             assert!(!steps.contains(word), "{path}: {word:?} is in {steps}");
         }
@@ -267,9 +256,8 @@ fn strangers_are_seen() {
 /// counted with.
 #[test]
 fn the_wall_of_the_sample_is_counted_with_what_hangs_on_it() {
-    let mut made = BTreeMap::new();
-    render(folder::sample(), &Options::default(), &mut made).unwrap();
-    let summary: serde_json::Value = serde_json::from_slice(&made["summary.json"]).unwrap();
+    let summary = &folder::made()["summary.json"];
+    let summary: serde_json::Value = serde_json::from_slice(summary).unwrap();
     let holders = summary["holders"].as_array().unwrap();
     let wall = holders.iter().find(|holder| holder["name"] == "bench-wall").unwrap();
     let counted = wall["values"]["per_stud"].as_f64().unwrap();

@@ -22,7 +22,7 @@ use crate::style::{HolderFile, Library};
 
 const IN: f64 = 25.4;
 
-fn shop(text: &str) -> Shop {
+pub(super) fn shop(text: &str) -> Shop {
     read_shop(&Source::new("shop.toml", text)).unwrap_or_else(|e| panic!("{e}\n{text}"))
 }
 
@@ -44,7 +44,7 @@ fn try_made(text: &str, shop: &Shop) -> Result<Holder, Problems> {
 }
 
 /// The holder of a file that is right.
-fn made(text: &str, shop: &Shop) -> Holder {
+pub(super) fn made(text: &str, shop: &Shop) -> Holder {
     try_made(text, shop).unwrap_or_else(|e| panic!("{e}\n{text}"))
 }
 

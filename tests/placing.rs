@@ -675,11 +675,11 @@ fn a_full_disk_leaves_the_old_set() {
     for left in [0, 4, 8, 16, 32, 64, 128, 256] {
         fill(&out, left * 1024);
         let own = bench.own(&out);
-        told(&run(bench.make(1, &out)), &["the disk is full", "make room on the disk"]);
+        told(&run(bench.make(1, &out)), &["the disk is full", "free some space"]);
         assert_eq!(bench.stands(&out), 0, "{left} KiB");
         assert_eq!(bench.own(&out), own, "{left} KiB");
         let fresh = out.join("deep/er");
-        told(&run(bench.make(1, &fresh)), &["the disk is full", "make room on the disk"]);
+        told(&run(bench.make(1, &fresh)), &["the disk is full", "free some space"]);
         assert!(!out.join("deep").exists(), "{left} KiB");
         fs::remove_file(out.join("films")).unwrap();
     }

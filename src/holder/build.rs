@@ -16,7 +16,7 @@ use super::shaped::shaped;
 use super::sound::soundness;
 use super::told::told;
 use super::values::Values;
-use super::{Holder, Placement, clash, crossing, fit};
+use super::{Holder, Placement, clash, crossing, fit, loose};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
@@ -71,6 +71,10 @@ fn made(
     let steps = steps(&benches)?.tell(findings);
     let joined = joined(&benches, fastened)?.tell(findings);
     findings.extend(inspected(&joined, shop, values.units()));
+    // Where a part is missing or collides, those that were to meet it say nothing new.
+    if findings.iter().all(|finding| finding.level != Level::Stop) {
+        findings.extend(loose::loose(&joined.parts, values.units()));
+    }
     let loaded = loaded(&benches, &joined.parts, &joined.screws)?.tell(findings);
     Ok(Makings { joined, loaded, steps })
 }

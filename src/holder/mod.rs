@@ -17,6 +17,7 @@ mod given;
 mod hardware;
 mod joint;
 mod load;
+mod loose;
 mod outline;
 mod part;
 mod part_of;

@@ -7,6 +7,7 @@ mod figures;
 mod guides;
 mod joints;
 mod lists;
+mod loose;
 mod more_figures;
 mod own;
 mod space;

@@ -66,9 +66,10 @@ impl Saw<'_> {
         }
         let across = setting.cuts.first().is_some_and(|cut| cut.way == CutWay::Across);
         let word = if across { "panel" } else { "strip" };
-        let told = runs.into_iter().map(|FromOne { from, cuts, letters }| {
-            let gives = if letters.is_empty() { many(cuts, word) } else { letters.join(", ") };
-            format!("{} → {gives}", self.name(from))
+        let told = runs.into_iter().map(|FromOne { from, unnamed, letters }| {
+            let others = (unnamed > 0).then(|| many(unnamed, word));
+            let gives: Vec<String> = letters.into_iter().chain(others).collect();
+            format!("{} → {}", self.name(from), gives.join(", "))
         });
         told.collect::<Vec<_>>().join("; ")
     }
@@ -77,13 +78,14 @@ impl Saw<'_> {
     fn runs(&self, setting: &Setup) -> Vec<FromOne> {
         let mut runs: Vec<FromOne> = Vec::new();
         for cut in &setting.cuts {
-            let letters = cut.both().flat_map(|body| self.letters(body));
+            let letters: Vec<String> = cut.both().flat_map(|body| self.letters(body)).collect();
+            let unnamed = usize::from(letters.is_empty());
             match runs.last_mut() {
                 Some(run) if run.from == cut.from => {
-                    run.cuts += 1;
+                    run.unnamed += unnamed;
                     run.letters.extend(letters);
                 }
-                _ => runs.push(FromOne { from: cut.from, cuts: 1, letters: letters.collect() }),
+                _ => runs.push(FromOne { from: cut.from, unnamed, letters }),
             }
         }
         runs
@@ -217,8 +219,9 @@ impl Saw<'_> {
 /// Cuts in a row from one panel.
 struct FromOne {
     from: WorkName,
-    cuts: usize,
-    /// Of the pieces they free.
+    /// How many of them free no piece.
+    unnamed: usize,
+    /// Of the pieces that the others free.
     letters: Vec<String>,
 }
 

@@ -94,16 +94,17 @@ fn sags(check: &Check, units: Units, advice: &str) -> String {
 fn loaded(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     let word = check.id.question.word();
+    let load = match check.id.question {
+        LoadQuestion::Staying => format!("the load acts {asked} out from the wall"),
+        _ => format!("load {asked} with knocks counted"),
+    };
     let used = match check.ratio() {
         r if !r.is_finite() => "too much".to_owned(),
         r if r > 1.1 => format!("{r:.1} times too much"),
         r if r > 1.0 => format!("{:.0} % too much", (100.0 * (r - 1.0)).ceil()),
         r => format!("{:.0} % of it", 100.0 * r),
     };
-    format!(
-        "{what}, {word}: load {asked} with knocks counted, allowable {can}: {used}.{advice} An estimate, \
-         not a rating."
-    )
+    format!("{what}, {word}: {load}, allowable {can}: {used}.{advice} An estimate, not a rating.")
 }
 
 /// What the holder could take as it is, and the change that mends.

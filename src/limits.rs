@@ -114,9 +114,9 @@ pub(crate) const SHOWN_LINE: usize = 300;
 /// The largest mass in kg that a formula may come to.
 pub(crate) const MASS: f64 = 100_000.0;
 
-/// What to say of a text of more than `most` bytes; its size is rounded up, so that it is more.
-pub(crate) fn too_long(name: &str, text: &str, most: u64) -> Option<String> {
-    let has = (text.len() as f64 / 1e5).ceil() / 10.0;
+/// What to say of a file of more than `most` bytes; its size is rounded up, so that it is more.
+pub(crate) fn too_long(name: &str, bytes: u64, most: u64) -> Option<String> {
+    let has = (bytes as f64 / 1e5).ceil() / 10.0;
     let told = || format!("{name} has {has} MB, and may have {} MB", most as f64 / 1e6);
-    (text.len() as u64 > most).then(told)
+    (bytes > most).then(told)
 }

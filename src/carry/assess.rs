@@ -40,7 +40,7 @@ pub(crate) struct Assessment {
 impl Assessment {
     /// The check that is nearest to its limit, or farthest beyond, grave or not.
     pub(crate) fn highest(&self) -> Option<&Check> {
-        self.checks.iter().max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
+        worst(self.checks.iter())
     }
 
     /// The grave check that is nearest to its limit, or furthest beyond.
@@ -50,8 +50,11 @@ impl Assessment {
 }
 
 fn limit(checks: &[Check]) -> Option<&Check> {
-    let grave = checks.iter().filter(|check| check.id.question.is_grave());
-    grave.max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
+    worst(checks.iter().filter(|check| check.id.question.is_grave()))
+}
+
+fn worst<'c>(checks: impl Iterator<Item = &'c Check>) -> Option<&'c Check> {
+    checks.max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
 }
 
 /// Assesses a holder that is made of sound parts.

@@ -99,41 +99,40 @@ impl LoadQuestion {
             // The same, in N and mm.
             Units::Millimeters => ["19.7", "mm", "4.76"],
         };
-        let told = match self {
+        match self {
             Self::Strip => {
-                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat; allowable: as for bending"
+                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat; allowable: as for bending".to_owned()
             }
             Self::Bending => {
-                "load: M / S of the worst net section; allowable: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)"
+                "load: M / S of the worst net section; allowable: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
             }
             Self::Shear => {
-                "load: 3 V / 2 A; allowable: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)"
+                "load: 3 V / 2 A; allowable: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
             }
             Self::Sag => {
-                "load: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; allowable: a hundredth of its length"
+                "load: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; allowable: a hundredth of its length".to_owned()
             }
             Self::Screws => {
-                return format!(
+                format!(
                     "load: pull and side load on the most loaded screw; allowable: W' Z' / (W' cos² α + Z' sin² α), W' = {withdrawal} G² D per {thread} of thread, Z' the least of six yield modes, both × 0.9 (lasting load)"
-                );
+                )
             }
-            Self::EndGrain => "load: the pull; there is no allowable in end grain",
+            Self::EndGrain => "load: the pull; there is no allowable in end grain".to_owned(),
             Self::Heads => {
-                return format!(
+                format!(
                     "load: the pull on one screw; allowable: {through} π D G² t × 0.9, t the wood under the cone of the head"
-                );
+                )
             }
             Self::Staying => {
-                "load: how far out all loads act, about the bottom edge of the holder cleat; allowable: t / cos² b + (height of that edge above the bearing) × tan b"
+                "load: how far out all loads act, about the bottom edge of the holder cleat; allowable: t / cos² b + (height of that edge above the bearing) × tan b".to_owned()
             }
             Self::Bevel => {
-                "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67"
+                "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67".to_owned()
             }
             Self::Studs => {
-                "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws"
+                "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws".to_owned()
             }
-        };
-        told.to_owned()
+        }
     }
 
     /// Where the formula is from.

@@ -1,5 +1,6 @@
 //! A project on the disk: which files are read, and where the run's files go.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -183,11 +184,11 @@ fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
 
 /// Two files that come in under one name, such as `rack.toml` and `rack.TOML`.
 fn twins(files: &[PathBuf]) -> Option<Problem> {
-    let pair = files.iter().enumerate().find_map(|(i, file)| {
-        let twin = files[..i].iter().find(|other| file_name(other) == file_name(file))?;
-        Some((twin, file))
-    })?;
-    let message = format!("{} and {} have one name", pair.0.display(), pair.1.display());
+    let mut seen = BTreeMap::new();
+    let mut pairs =
+        files.iter().filter_map(|file| Some((seen.insert(file_name(file), file)?, file)));
+    let (twin, file) = pairs.next()?;
+    let message = format!("{} and {} have one name", twin.display(), file.display());
     Some(Problem::plain(message).with_help("rename one of them, or take it out of the folder"))
 }
 

@@ -4,6 +4,7 @@ use std::fs::{File, metadata};
 use std::io::Read;
 use std::path::Path;
 
+use crate::limits;
 use crate::reading::Problem;
 
 /// The text of the plain file at `path`, of at most `most` bytes. Devices and pipes are never
@@ -24,19 +25,14 @@ pub(super) fn plain_text(path: &Path, most: u64) -> Result<String, Problem> {
     if known.len() <= most {
         file.take(most + 1).read_to_end(&mut bytes).map_err(unread)?;
     }
-    if known.len() > most || bytes.len() as u64 > most {
-        return Err(too_large(path, known.len().max(bytes.len() as u64), most));
+    let size = known.len().max(bytes.len() as u64);
+    if let Some(told) = limits::too_long("the file", size, most) {
+        let help = "leave out what no holder needs, or name another file";
+        return Err(Problem::plain(format!("{}: {told}", path.display())).with_help(help));
     }
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         Problem::plain(format!("{}: byte {at} is not UTF-8 text", path.display()))
             .with_help("save the file as plain text in UTF-8")
     })
-}
-
-fn too_large(path: &Path, bytes: u64, most: u64) -> Problem {
-    let megabytes = |bytes: u64| bytes as f64 / 1e6;
-    let (has, may) = (megabytes(bytes), megabytes(most));
-    let message = format!("{}: the file has {has:.1} MB, and may have {may} MB", path.display());
-    Problem::plain(message).with_help("leave out what no holder needs, or name another file")
 }

@@ -45,9 +45,12 @@ fn hanging(assessment: &Assessment) -> Option<Phrase> {
 
 fn limit(assessment: &Assessment) -> Option<Phrase> {
     let limit = assessment.highest()?;
-    let share = (limit.ratio() * 100.0).round();
+    let share = match 100.0 * limit.ratio() {
+        share if share.is_finite() => format!("at {share:.0} % of its allowable"),
+        _ => "where nothing can be counted on".to_owned(),
+    };
     let (what, how) = (limit.id.place.words(), limit.id.question.word());
-    Some(format!("Highest load: {what}, {how}, at {share:.0} % of its allowable.").into())
+    Some(format!("Highest load: {what}, {how}, {share}.").into())
 }
 
 fn could(assessment: &Assessment) -> Option<Phrase> {

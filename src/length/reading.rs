@@ -41,6 +41,7 @@ pub fn read_unit(unit: &str) -> Option<Quantity> {
     let (value, dimension) = match word {
         "in" | "\"" | "″" | "”" | "“" | "inch" | "inches" => (MM_PER_INCH, Dimension::LENGTH),
         "ft" | "'" | "′" | "’" | "‘" | "feet" | "foot" => (MM_PER_FOOT, Dimension::LENGTH),
+        // What a British hand writes is read too; only what is written back is American.
         "mm" | "millimeter" | "millimeters" | "millimetre" | "millimetres" => {
             (1.0, Dimension::LENGTH)
         }

@@ -9,7 +9,9 @@ use crate::limits;
 
 /// The first thing in the file that is beyond a limit. What is no TOML is left to its reader.
 pub(super) fn beyond(source: &Source) -> Option<Problem> {
-    if let Some(message) = limits::too_long("the file", source.text(), limits::FILE_BYTES) {
+    if let Some(message) =
+        limits::too_long("the file", source.text().len() as u64, limits::FILE_BYTES)
+    {
         return Some(source.problem(0..0, message));
     }
     let document = DeTable::parse(source.text()).ok()?;

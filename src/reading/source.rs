@@ -80,7 +80,8 @@ impl Source {
             return Err(wrong(format!("there is no \"{name}\" beside it")).with_help(help));
         };
         let text = beside.text(&format!("{folder}{name}")).map_err(wrong)?;
-        limits::too_long(name, &text, limits::SVG_BYTES).map_or(Ok(text), |told| Err(wrong(told)))
+        let bytes = text.len() as u64;
+        limits::too_long(name, bytes, limits::SVG_BYTES).map_or(Ok(text), |told| Err(wrong(told)))
     }
 
     /// Where the bytes `at` of `text` stand in this file, whose value at `span` reads so; the whole

@@ -2,6 +2,8 @@
 //! asked, and that a change which is offered mends.
 
 use crate::carry::{Assessment, Check, LoadQuestion, assess, judge, say};
+use crate::document::load;
+use crate::export::md;
 use crate::holder::{Holder, Level, build};
 use crate::length::STANDARD_GRAVITY;
 use crate::reading::{Entry, Source};
@@ -309,7 +311,9 @@ fn end_grain_is_told() {
     let light = USUAL[0].1.replace("2 kg", "0.4 kg");
     let file = file(&text("twin-arm", &light, ""));
     let mut holder = build(&file, &shed).unwrap();
-    judge(&mut holder, &file, &shed);
+    let found = judge(&mut holder, &file, &shed).unwrap();
+    let sheet = md::write(&load(&holder, &found));
+    assert!(sheet.contains("screws in end grain, where nothing can be counted on."), "{sheet}");
     let told = holder.findings.iter().find(|f| f.code == "screws-in-end-grain");
     let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
     assert!(told.level == Level::Warn && told.message.contains("Use tabs"), "{}", told.message);

@@ -108,13 +108,13 @@ fn a_pipe_is_no_traced_outline() {
     ends(&project, 2, "it is a device or a pipe");
     std::fs::remove_file(&path).unwrap();
     project.write("styles/o.svg", &format!("<svg><!--{}--></svg>", " ".repeat(11_000_000)));
-    ends(&project, 2, "the file has 11.0 MB, and may have 10 MB");
+    ends(&project, 2, "the file has 11.1 MB, and may have 10 MB");
 }
 
 #[test]
 fn files_texts_and_tables_have_an_end() {
     let titled = |letters: usize| SASH.replace("Sash clamps", &"x".repeat(letters));
-    holder_ends(&titled(50_000_000), "the file has 50.0 MB, and may have 0.5 MB");
+    holder_ends(&titled(50_000_000), "the file has 50.1 MB, and may have 0.5 MB");
     holder_ends(&titled(3_000), "a text of 3000 characters; at most 2000");
     holder_ends(&titled(101), "title: it has 101 characters");
     status(&run(&Project::new(&[("holders/sash.toml", &titled(100))]), "check"), 0);

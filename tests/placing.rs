@@ -29,7 +29,7 @@ tool_mass = "0.18 kg"
 
 [choices]
 count = 6
-base_height = "200 mm"
+back_height = "200 mm"
 "#;
 
 const SCREWS: &str = r#"style = "tongue"
@@ -44,7 +44,7 @@ tool_mass = "2.6 lb"
 [choices]
 count = 4
 spare = 1
-base_height = "9"
+back_height = "9"
 "#;
 
 /// Heads that collide: a finding that stops the run.

@@ -31,10 +31,10 @@ title = "Chisels"
 units = "mm"
 
 [measures]
-shank = [10, 12, 14]
-head = [28, 30, 32]
-tip = [12, 20, 25]
-neck = 8
+shank_diameter = [10, 12, 14]
+head_width = [28, 30, 32]
+tip_width = [12, 20, 25]
+neck_thickness = 8
 tool_mass = "0.2 kg"
 "#;
 
@@ -81,25 +81,22 @@ makes = "a board with holes"
 [measures.handle]
 ask   = "How thick is the handle?"
 with  = "caliper"
-kind  = "length"
-range = ["1/4 in", "2 in"]
+length = ["1/4 in", "2 in"]
 
 [measures.each]
 ask   = "How many hang from one hole?"
 with  = "your eyes"
-kind  = "count"
-range = [0, 9]
+count = [0, 9]
 
 [choices.sheet]
 ask  = "Which sheet"
-kind = "sheet"
+stock = "sheet"
 
 [workings]
 hole  = "handle + 1/8 in"
 holes = "6 / each"
 
-[[parts]]
-name    = "board"
+[parts.board]
 about   = "the board"
 from    = "sheet"
 outline = { polygon = { corners = [["0 in", "0 in"], ["12 in", "0 in"], ["12 in", "5 in"], ["0 in", "5 in"]] } }
@@ -180,9 +177,9 @@ const SLIPS: &[Slip] = &[
     (HOLDER, "count = 6", "made_by = \"cnc\""),
     (HOLDER, "count = 6", "sheet = \"plywood 3/8\""),
     (HOLDER, "count = 6", "cuont = 60\nspair = 1\ndepth = \"9 ft\""),
-    (RAIL, "shank = [10, 12, 14]", "shank = [10, 12"),
-    (RAIL, "shank = [10, 12, 14]", "shank = [10, \"12 kg\", 9000]"),
-    (RAIL, "head = [28, 30, 32]", "head = [28, 30]"),
+    (RAIL, "shank_diameter = [10, 12, 14]", "shank_diameter = [10, 12"),
+    (RAIL, "shank_diameter = [10, 12, 14]", "shank_diameter = [10, \"12 kg\", 9000]"),
+    (RAIL, "head_width = [28, 30, 32]", "head_width = [28, 30]"),
     // The shop.
     (SHOP_FILE, r#"kerf = "1/8""#, "kerf = 0"),
     (SHOP_FILE, r#"kerf = "1/8""#, r#"kerf = "1 1/8""#),

@@ -8,7 +8,7 @@ use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
 use crate::reading::Entry;
 use crate::shop::{Screw, Shop, StockKind, StockRow};
-use crate::style::{HolderFile, Layer, MendSpec};
+use crate::style::{Choice, Gives, HolderFile, Layer};
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
 /// Common practice, no source.
@@ -183,33 +183,30 @@ fn worst(holder: &Holder, shop: &Shop) -> Option<f64> {
 /// Every change the style offers, the least of each choice first.
 fn tries(file: &HolderFile, shop: &Shop) -> Vec<Change> {
     let Ok(values) = Values::new(file, shop) else { return Vec::new() };
-    let layers = file.style.layers.iter();
-    let mends =
-        layers.flat_map(|layer| layer.file.may_change.iter().map(move |mend| (layer, mend)));
-    let offered = mends.flat_map(|(layer, mend)| {
-        let name = mend.choice.get_ref();
-        let found = to_try(file, shop, &values, (layer, mend));
-        found.into_iter().map(|value| Change::Choice { name: name.clone(), value })
+    let offered = file.style.choices().flat_map(|(name, choice, layer)| {
+        let found = to_try(shop, &values, (name, choice, layer));
+        found.into_iter().map(|value| Change::Choice { name: name.to_owned(), value })
     });
     offered.chain(wall(shop)).collect()
 }
 
-/// What one mend of the style tries, if it holds for this holder.
+/// What a choice gives for this holder: values within its range, other than its own.
 fn to_try(
-    file: &HolderFile,
     shop: &Shop,
     values: &Values<'_>,
-    (layer, mend): (&Layer, &MendSpec),
+    (name, choice, layer): (&str, &Choice, &Layer),
 ) -> Vec<NewValue> {
-    let name = mend.choice.get_ref();
-    let choice = file.style.choices().find(|(known, ..)| known == name);
-    let holds = values.holds(mend.when.as_ref(), &layer.source).unwrap_or(false);
-    let Some((_, choice, _)) = choice.filter(|_| holds) else { return Vec::new() };
-    if let Some(kind) = stock_kind(choice.kind) {
-        return other_stock(shop, values, name, kind);
-    }
-    let worked = mend.tries.iter().map(|expr| values.work(expr, &layer.source));
-    worked.filter_map(|value| NewValue::of(value.ok()?)).collect()
+    let tries = match (&choice.gives, stock_kind(choice.kind)) {
+        (Gives::Nothing, _) | (Gives::AnyOther, None) => return Vec::new(),
+        (Gives::AnyOther, Some(kind)) => return other_stock(shop, values, name, kind),
+        (Gives::Values(tries), _) => tries,
+    };
+    let worked = tries.iter().filter_map(|expr| values.work(expr, &layer.source).ok());
+    let other = |value: &Value| {
+        let own = values.all().find(|(known, _)| *known == name);
+        own.is_none_or(|(_, own)| own != *value) && values.allowed(choice, value, &layer.source)
+    };
+    worked.filter(other).filter_map(NewValue::of).collect()
 }
 
 /// More or thicker screws in the studs, wider cleats.

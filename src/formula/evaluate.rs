@@ -3,7 +3,7 @@
 use super::expression::{Node, Operator};
 use super::operate::{Evaluated, alike, figure, finite, truth, two};
 use super::{Formula, FormulaError, Value, list};
-use crate::length::{Dimension, Quantity};
+use crate::length::{Dimension, Quantity, Units};
 
 /// What gives names their values.
 pub trait Names {
@@ -18,10 +18,15 @@ pub trait Names {
         let _ = mm;
         None
     }
+
+    /// The units of what is worked out: which of two sizes is meant by `either`.
+    fn units(&self) -> Units {
+        Units::Inches
+    }
 }
 
 /// The functions a formula may call.
-pub(super) const FUNCTIONS: [&str; 17] = [
+pub(super) const FUNCTIONS: [&str; 18] = [
     "min",
     "max",
     "ceil",
@@ -34,6 +39,7 @@ pub(super) const FUNCTIONS: [&str; 17] = [
     "tan",
     "atan",
     "bit_at_least",
+    "either",
     "list",
     "item",
     "so_far",
@@ -111,18 +117,36 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
             let slope = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
             finite(slope.atan().to_degrees(), Dimension::ANGLE)
         }
+        "either" => either(given, names.units()),
         "list" => list::of(given),
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "size" => list::size(given),
         "sum" => list::sum(only(function, given)?.entries()),
-        "bit_at_least" => {
-            let least_mm = of_kind(function, given, Dimension::LENGTH, "a length")?;
-            let bit = names.bit_at_least(least_mm).ok_or(FormulaError::NoBit { least_mm })?;
-            Ok(Quantity::mm(bit).into())
-        }
+        "bit_at_least" => match only(function, given)? {
+            Value::List(entries) => {
+                let bits =
+                    entries.iter().map(|entry| call(function, std::slice::from_ref(entry), names));
+                bits.collect::<Result<_, _>>().map(Value::List)
+            }
+            _ => {
+                let least_mm = of_kind(function, given, Dimension::LENGTH, "a length")?;
+                let bit = names.bit_at_least(least_mm).ok_or(FormulaError::NoBit { least_mm })?;
+                Ok(Quantity::mm(bit).into())
+            }
+        },
         _ => Err(FormulaError::UnknownFunction(function.to_owned())),
     }
+}
+
+/// `either(3/4 in, 20 mm)`: the first in a project in inches, the second in one in millimeters, so
+/// that either is round.
+fn either(given: &[Value], units: Units) -> Evaluated {
+    let [inches, metric] = given else {
+        let (function, wanted) = ("either".to_owned(), "one size in inches and one in millimeters");
+        return Err(FormulaError::Arguments { function, wanted, given: given.len() });
+    };
+    Ok(if units == Units::Inches { inches.clone() } else { metric.clone() })
 }
 
 /// Of figures, and of the entries of lists.

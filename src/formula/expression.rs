@@ -14,6 +14,18 @@ pub struct Formula {
     pub(super) root: Node,
 }
 
+impl Formula {
+    /// The value called `name`, for a formula that nobody wrote.
+    pub(crate) fn named(name: &str) -> Self {
+        Self { text: name.to_owned(), root: Node::Name(name.to_owned()) }
+    }
+
+    /// A word, as if it stood in single quotes.
+    pub(crate) fn word(word: &str) -> Self {
+        Self { text: format!("'{word}'"), root: Node::Value(Value::Word(word.to_owned())) }
+    }
+}
+
 /// The tree of a formula.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Node {

@@ -74,6 +74,8 @@ pub enum FormulaError {
     TooDeep,
     #[error("a list of more than {most} entries", most = limits::LIST)]
     TooManyEntries,
+    #[error("a list of {0} entries does not go with one of {1}")]
+    Unequal(usize, usize),
     #[error("with its formulas worked out the text has more than {most} characters", most = limits::SAID)]
     SaysTooMuch,
     #[error("no value is named \"{name}\"{hint}")]

@@ -9,6 +9,10 @@ pub(super) type Evaluated = Result<Value, FormulaError>;
 
 /// Arithmetic and comparisons; `and` and `or` look at their right side only where it counts.
 pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Evaluated {
+    let arithmetic = [Operator::Add, Operator::Subtract, Operator::Multiply, Operator::Divide];
+    if arithmetic.contains(&operator) && [left, right].iter().any(|v| matches!(v, Value::List(_))) {
+        return each(operator, left, right);
+    }
     match operator {
         Operator::Add => {
             let (a, b, dimension) = alike("add", left, right)?;
@@ -31,6 +35,26 @@ pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Evaluated 
         }
         _ => compare(operator, left, right).map(Value::Truth),
     }
+}
+
+/// Arithmetic entry by entry: of two lists of one length, or of a list and one figure for all of it.
+fn each(operator: Operator, left: &Value, right: &Value) -> Evaluated {
+    let entries = |value: &Value, size: usize| match value {
+        Value::List(entries) => entries.clone(),
+        single => vec![single.clone(); size],
+    };
+    let size = |value: &Value| match value {
+        Value::List(entries) => Some(entries.len()),
+        _ => None,
+    };
+    let (Some(a), Some(b)) = (size(left).or(size(right)), size(right).or(size(left))) else {
+        return Err(mixed("work out", left, right));
+    };
+    if a != b {
+        return Err(FormulaError::Unequal(a, b));
+    }
+    let pairs = entries(left, a).into_iter().zip(entries(right, b));
+    pairs.map(|(a, b)| two(operator, &a, &b)).collect::<Result<_, _>>().map(Value::List)
 }
 
 /// Comparisons. Lengths closer than the coordinate tolerance count as equal, so that a figure

@@ -124,7 +124,8 @@ impl<'a> Bench<'a> {
     }
 
     /// A point in mm.
-    pub(super) fn pair(&self, [x, y]: &Pair) -> Result<Point, Refusal> {
+    pub(super) fn pair(&self, pair: &Pair) -> Result<Point, Refusal> {
+        let [x, y] = &**pair;
         Ok(Point::new(self.length(x)?, self.length(y)?))
     }
 

@@ -9,7 +9,7 @@ use super::part::{Drilling, Mark, MarkKind, Part, Row};
 use super::screw_path::{ScrewPath, Stand, Way};
 use crate::length::{MM_PER_INCH, Units};
 use crate::shop::{Bit, Screw, find_wood};
-use crate::style::{Face, Purpose, ScrewSpec};
+use crate::style::{Face, Purpose};
 use crate::tolerance::COORDINATE;
 
 /// Drills the parts for one row of screws.
@@ -22,11 +22,11 @@ pub(super) struct Drill<'a, 'b> {
 }
 
 impl Drill<'_, '_> {
-    pub(super) fn row(&mut self, spec: &ScrewSpec, through: usize, row: &[Stand]) {
+    pub(super) fn row(&mut self, (through, enters): (usize, Face), row: &[Stand]) {
         let clearance = self.bench.clearance(self.screw);
         for stand in row {
-            self.parts[through].drill(clearance.at(stand.at, spec.enters));
-            self.parts[through].drill(sink(self.screw).at(stand.at, spec.enters));
+            self.parts[through].drill(clearance.at(stand.at, enters));
+            self.parts[through].drill(sink(self.screw).at(stand.at, enters));
         }
         let points = row.iter().map(|stand| stand.at).collect();
         self.parts[through].rows.push(clearance.row(points));

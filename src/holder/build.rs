@@ -75,7 +75,7 @@ fn made(
     if findings.iter().all(|finding| finding.level != Level::Stop) {
         findings.extend(loose::loose(&joined.parts, values.units()));
     }
-    let loaded = loaded(&benches, &joined.parts, &joined.screws)?.tell(findings);
+    let loaded = loaded(&benches, &joined)?.tell(findings);
     Ok(Makings { joined, loaded, steps })
 }
 

@@ -1,7 +1,7 @@
 //! Screws: from a row on one part to the holes in every part they pass, found from where the
 //! parts sit in space, and to what must be bought.
 
-use kurbo::{Point, Vec2};
+use kurbo::Point;
 
 use super::bench::Bench;
 use super::bit::{self, HoleBit};
@@ -11,6 +11,7 @@ use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
 use super::part::Part;
 use super::sayings::hardware;
+use super::screw_course::{Course, course};
 use super::screw_length::length;
 use super::screw_path::{ScrewPath, Stand};
 use super::screws::{FarPart, ScrewJoint};
@@ -21,7 +22,7 @@ use crate::length::{MM_PER_INCH, Units};
 use crate::limits;
 use crate::reading::{Kind, Problems};
 use crate::shop::Screw;
-use crate::style::{ScrewRow, ScrewSpec};
+use crate::style::{Face, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
 /// Parts bored for their screws, with the screws and what else is needed besides wood.
@@ -47,7 +48,7 @@ pub(super) fn fastened(
     let mut findings = Vec::new();
     let (own, shared) = benches.split_at(benches.len().min(1));
     for bench in shared.iter().chain(own) {
-        for spec in &bench.layer.file.screws {
+        for spec in bench.layer.screws() {
             let said = told(fasten(bench, spec, &mut fastened))?.tell(&mut findings);
             findings.extend(said.into_iter().flatten());
         }
@@ -81,8 +82,9 @@ fn join(
 ) -> Result<Vec<Finding>, Refusal> {
     let number = bench.figure(&spec.number, Kind::Number)?;
     let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
-    let driving = Driving { bench, spec, screw, through, parts: &holder.parts };
-    let mut rows = driving.rows(&holder.screws)?;
+    let Course { enters, rows } = course(bench, spec, through, &holder.parts)?;
+    let driving = Driving { bench, spec, screw, through, enters, parts: &holder.parts };
+    let mut rows = driving.rows(&holder.screws, rows)?;
     let Told { value: length, mut findings } = length(bench, spec, screw, &rows)?;
     // Studs do not give way.
     if let Some(length) = length.filter(|_| !spec.to_wall()) {
@@ -97,10 +99,10 @@ fn join(
     holder.hardware.push(Hardware {
         what: HardwareKind::Screws { size, bits },
         quantity: joint.screws.len(),
-        used_for: spec.about.clone(),
+        used_for: spec.name.get_ref().clone(),
     });
     let mut drill = Drill { bench, screw, length, parts: &mut holder.parts };
-    rows.iter().for_each(|row| drill.row(spec, through, row));
+    rows.iter().for_each(|row| drill.row((through, enters), row));
     holder.screws.push(joint);
     Ok(findings)
 }
@@ -112,34 +114,33 @@ struct Driving<'a> {
     screw: Screw,
     /// The part they pass through, among `parts`.
     through: usize,
+    /// The face their heads are sunk in.
+    enters: Face,
     parts: &'a [Part],
 }
 
 impl Driving<'_> {
     fn stand(&self, at: Point) -> Stand {
-        Stand::new(self.spec, self.through, at, self.parts)
+        Stand::new(self.spec, (self.through, self.enters), at, self.parts)
     }
 
     /// Where they stand, row by row; with those that are `there` they are no more than a holder takes.
-    fn rows(&self, there: &[ScrewJoint]) -> Result<Vec<Vec<Stand>>, Refusal> {
+    fn rows(
+        &self,
+        there: &[ScrewJoint],
+        course: Vec<Vec<Point>>,
+    ) -> Result<Vec<Vec<Stand>>, Refusal> {
         let mut screws: usize = there.iter().map(|joint| joint.screws.len()).sum();
-        let pieces = self.parts[self.through].places.len();
-        let mut rows = Vec::new();
-        for row in &self.spec.rows {
-            rows.extend(self.bench.rounds(row.repeat.as_ref(), |[x, y]: [f64; 2]| {
-                let points = spread(self.bench, row)?;
-                screws += points.len() * pieces;
-                self.bench.at_most(screws as f64, limits::SCREWS, "screws hold it")?;
-                Ok(points.iter().map(|point| self.stand(*point + Vec2::new(x, y))).collect())
-            })?);
-        }
-        Ok(rows)
+        screws += course.iter().flatten().count() * self.parts[self.through].places.len();
+        self.bench.at_most(screws as f64, limits::SCREWS, "screws hold it")?;
+        let row = |row: Vec<Point>| row.into_iter().map(|at| self.stand(at)).collect();
+        Ok(course.into_iter().map(row).collect())
     }
 
     /// The screws that stand at some places.
     fn joint<'s>(&self, length: f64, stands: impl Iterator<Item = &'s Stand>) -> ScrewJoint {
         ScrewJoint {
-            about: self.spec.about.clone(),
+            about: self.spec.name.get_ref().clone(),
             screw: self.screw,
             length,
             through: self.through,
@@ -195,7 +196,7 @@ impl Driving<'_> {
 fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
     let message = format!(
         "{}: the screw at {} from the left, {} from the bottom of {} has no wood behind it: make the parts larger.",
-        spec.about,
+        spec.name.get_ref(),
         bench.write(point.x),
         bench.write(point.y),
         spec.through.get_ref()
@@ -238,27 +239,4 @@ fn give_way(
             *old = new;
         }
     }
-}
-
-/// The points of a row: evenly spread with both ends taken, or one in the middle where the ends
-/// meet or cross.
-fn spread(bench: &Bench<'_>, row: &ScrewRow) -> Result<Vec<Point>, Refusal> {
-    let (from, to) = (bench.pair(&row.from)?, bench.pair(&row.to)?);
-    let run = to - from;
-    if run.x < -COORDINATE || run.y < -COORDINATE || run.hypot() <= COORDINATE {
-        return Ok(vec![from.midpoint(to)]);
-    }
-    if let Some(every) = &row.every {
-        let every = bench.size(every)?;
-        let count = (run.hypot() / every + 1e-9).floor();
-        let count = bench.at_most(count, limits::REPEATS, "screws stand in one row")?;
-        let step = run / run.hypot() * every;
-        return Ok((0..=count).map(|i| from + step * i as f64).collect());
-    }
-    let gaps = match &row.at_most {
-        Some(at_most) => (run.hypot() / bench.size(at_most)? - 1e-9).ceil().max(1.0),
-        None => 1.0,
-    };
-    let count = bench.at_most(gaps, limits::REPEATS, "screws stand in one row")?;
-    Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
 }

@@ -6,15 +6,30 @@ use super::bench::Bench;
 use super::finding::Finding;
 use super::part::{Mark, MarkKind, Part};
 use super::placement::Placement;
-use crate::style::Face;
+use crate::style::{Face, FootprintsSpec};
 use crate::tolerance::COORDINATE;
 
 /// Marks on every part of this layer the footprints it asks for; tells those that touch nowhere.
 pub(super) fn mark(bench: &Bench<'_>, parts: &mut [Part]) -> Vec<Finding> {
-    let asked = bench.layer.file.parts.iter().flat_map(|spec| {
-        spec.footprints.iter().map(|lands| (spec.name.get_ref().as_str(), lands.get_ref().as_str()))
-    });
-    asked.filter_map(|(on, lands)| land(on, lands, parts)).collect()
+    let mut findings = Vec::new();
+    for spec in bench.layer.parts() {
+        let on = spec.name.get_ref();
+        match &spec.footprints {
+            FootprintsSpec::Of(lands) => {
+                findings.extend(lands.iter().filter_map(|lands| land(on, lands.get_ref(), parts)));
+            }
+            FootprintsSpec::All => land_all(on, parts),
+        }
+    }
+    findings
+}
+
+/// Marks the footprints of all parts that touch a part.
+fn land_all(on: &str, parts: &mut [Part]) {
+    let Some(index) = parts.iter().position(|part| part.name == on) else { return };
+    let others = parts.iter().filter(|part| part.name != on);
+    let marks: Vec<Mark> = others.flat_map(|lands| footprints(&parts[index], lands)).collect();
+    parts[index].marks.extend(marks);
 }
 
 fn land(on: &str, lands: &str, parts: &mut [Part]) -> Option<Finding> {
@@ -43,7 +58,11 @@ fn footprints(on: &Part, lands: &Part) -> Vec<Mark> {
 }
 
 /// The box around where the piece of `lands` at `other` touches a face of the piece at `place`.
-fn footprint(place: &Placement, lands: &Part, other: &Placement) -> Option<(Rect, Face)> {
+pub(super) fn footprint(
+    place: &Placement,
+    lands: &Part,
+    other: &Placement,
+) -> Option<(Rect, Face)> {
     let corners = lands.region.outline().vertices().iter().flat_map(|vertex| {
         [0.0, other.size[2]].map(|depth| place.to_piece(other.to_space(vertex.at, depth)))
     });

@@ -10,7 +10,7 @@ use crate::formula::{Formula, Misread, Value};
 use crate::length::{Quantity, read};
 use crate::reading::{Entry, FORMULA, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 use crate::shop::{Shop, StockKind, StockRow};
-use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Layer, Many, Measure};
+use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Layer, Many, Measure, SeriesSpec};
 
 /// Everything that is given for a holder, before anything is worked out.
 #[derive(Default)]
@@ -20,6 +20,8 @@ pub(super) struct Given<'a> {
     /// What stock each choice of stock picked.
     pub stocks: BTreeMap<&'a str, &'a StockRow>,
     pub files: BTreeMap<&'a str, NamedFile<'a>>,
+    /// Series with the file they stand in.
+    pub series: BTreeMap<&'a str, (&'a SeriesSpec, &'a Source)>,
     /// The first stock that the shop does not have.
     pub no_stock: Option<Finding>,
     /// What can't be read.
@@ -86,11 +88,14 @@ pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) 
         }
     }
     let workings =
-        holder.style.named(|f| f.workings.iter().map(|(k, v)| (k.get_ref().as_str(), v)));
+        holder.style.named(|l| l.file.workings.iter().map(|(k, v)| (k.get_ref().as_str(), v)));
     for (name, expr, layer) in workings {
         let working = Definition::of(expr, Many::One, layer, name.to_owned());
         given.definitions.entry(name).or_insert(working);
     }
+    let series =
+        holder.style.named(|l| l.file.series.iter().map(|(k, v)| (k.get_ref().as_str(), v)));
+    given.series = series.map(|(name, spec, layer)| (name, (spec, &layer.source))).collect();
     given
 }
 
@@ -350,7 +355,8 @@ pub(crate) fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {
     }
 }
 
-fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
+/// The kind of figure that a choice is, if it is one.
+pub(super) fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
     match kind {
         ChoiceKind::Length => Some(Kind::Length),
         ChoiceKind::Mass => Some(Kind::Mass),

@@ -56,8 +56,11 @@ pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<J
     let (mut joints, mut findings) = (Vec::new(), Vec::new());
     let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks };
     for bench in benches {
-        for spec in &bench.layer.file.joints {
-            match told(join(bench, spec, &mut bodies))?.tell(&mut findings) {
+        let parts = bench.layer.parts();
+        let tabs =
+            parts.flat_map(|part| part.tabs.iter().map(move |tabs| (part.name.get_ref(), tabs)));
+        for (name, spec) in tabs {
+            match told(join(&bench.at(name), spec, &mut bodies))?.tell(&mut findings) {
                 Some(joint) => joints.extend(joint),
                 None => break,
             }
@@ -72,13 +75,12 @@ fn join(
     spec: &JointSpec,
     bodies: &mut Bodies<'_>,
 ) -> Result<Option<Joint>, Refusal> {
-    if !bench.holds(spec.when.as_ref())? {
+    if !bench.holds(Some(&spec.when))? {
         return Ok(None);
     }
     let made = |part: &Part, name: &str| part.name == name && !part.places.is_empty();
     let index = |name: &str| bodies.parts.iter().position(|part| made(part, name));
-    let (Some(tabbed), Some(into)) = (index(spec.tabs.get_ref()), index(spec.into.get_ref()))
-    else {
+    let (Some(tabbed), Some(into)) = (index(bench.name), index(spec.into.get_ref())) else {
         return Ok(None);
     };
     one(bench, spec, [tabbed, into], bodies).map(Some)
@@ -90,7 +92,6 @@ fn one(
     [tabbed, into]: [usize; 2],
     bodies: &mut Bodies<'_>,
 ) -> Result<Joint, Refusal> {
-    let bench = &bench.at(spec.tabs.get_ref());
     let fit = bench.length(&spec.fit)?;
     let relief = relief(bench, spec)?;
     let tabs = match spec.edge {
@@ -122,7 +123,7 @@ fn one(
         let message = format!(
             "The tabs of {} miss {} by {}. Make the two parts large enough to \
              meet, or join them without tabs.",
-            spec.tabs.get_ref(),
+            bench.name,
             spec.into.get_ref(),
             bench.write(by)
         );
@@ -133,7 +134,7 @@ fn one(
         _ => tab.height(),
     };
     Ok(Joint {
-        tabs: spec.tabs.get_ref().clone(),
+        tabs: bench.name.to_owned(),
         into: spec.into.get_ref().clone(),
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),

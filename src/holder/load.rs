@@ -1,8 +1,12 @@
 //! What hangs on a holder, and what in it must bear that: figures for the strength of it.
 
+mod path;
+
 use super::bench::Bench;
-use super::finding::Refusal;
+use super::finding::{Finding, Refusal};
+use super::joint::Joined;
 use super::part::Part;
+use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::reading::{Kind, Problems};
@@ -10,6 +14,7 @@ use crate::style::{
     CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanSpec, StyleFile,
     WeightSpec,
 };
+use crate::tolerance::COORDINATE;
 
 /// Tools that hang on the holder.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,16 +68,17 @@ pub(super) struct Loads {
 ///
 /// # Errors
 /// When the style is wrong.
-pub(super) fn loaded(
-    benches: &[Bench<'_>],
-    parts: &[Part],
-    screws: &[ScrewJoint],
-) -> Result<Told<Loads>, Problems> {
+pub(super) fn loaded(benches: &[Bench<'_>], joined: &Joined) -> Result<Told<Loads>, Problems> {
+    let (parts, screws) = (joined.parts.as_slice(), joined.screws.as_slice());
     let (mut loaded, mut findings) = (Loads::default(), Vec::new());
     for bench in benches {
         for spec in &bench.layer.file.weights {
-            let weight = told(weight(bench, spec))?.tell(&mut findings);
-            loaded.weights.extend(weight.flatten());
+            let weight = told(weight(bench, spec))?.tell(&mut findings).flatten();
+            let path: Vec<&str> = spec.path.iter().map(|part| part.get_ref().as_str()).collect();
+            let along = weight.map(|weight| path::along(bench, &path, weight, joined));
+            let along = told(along.transpose())?.tell(&mut findings).flatten();
+            loaded.weights.extend(weight);
+            loaded.carriers.extend(along.into_iter().flatten());
         }
         for spec in &bench.layer.file.carries {
             let found = told(carriers(bench, spec, parts, screws))?.tell(&mut findings);
@@ -108,9 +114,11 @@ fn carriers(
     screws: &[ScrewJoint],
 ) -> Result<Vec<Carrier>, Refusal> {
     let models = bench.rounds_when(spec.repeat.as_ref(), spec.when.as_ref(), |_: [f64; 1]| {
-        model(bench, &spec.model, parts, screws)
+        let model = model(bench, &spec.model, parts, screws)?;
+        model.iter().try_for_each(|model| within(bench, spec.name.get_ref(), model, parts))?;
+        Ok(model)
     })?;
-    let named = |model| Carrier { what: spec.what.get_ref().clone(), model };
+    let named = |model| Carrier { what: spec.name.get_ref().clone(), model };
     Ok(models.into_iter().flatten().map(named).collect())
 }
 
@@ -130,6 +138,48 @@ fn model(
         }
         CarrierModel::Screws(spec) => screwed(bench, spec, screws),
         CarrierModel::Hook(spec) => hook(bench, spec, part(spec.cleat.get_ref()), screws),
+    }
+}
+
+/// Whether the part reaches beyond where it is held, and has its supports within itself.
+fn within(bench: &Bench<'_>, what: &str, model: &Model, parts: &[Part]) -> Result<(), Refusal> {
+    let ends = |part: usize, axis: usize| {
+        let bounds = parts[part].places.first().map(Placement::bounds);
+        bounds.map_or([0.0; 2], |(low, high)| [low[axis], high[axis]])
+    };
+    let told = |code: &str, message: String| Err(Finding::stop(code, message).into());
+    match *model {
+        Model::Cantilever { part, runs, root, .. } => {
+            let axis = if runs == Runs::Out { 2 } else { 1 };
+            let [_, tip] = ends(part, axis);
+            if tip - root > COORDINATE {
+                return Ok(());
+            }
+            let (name, tip, root) = (&parts[part].name, bench.write(tip), bench.write(root));
+            told(
+                "no-reach",
+                format!(
+                    "{what}: {name} ends {tip} out and is held at {root}, so it reaches 0 beyond that and no \
+                 load on it is worked out: look at root in [[carries]]."
+                ),
+            )
+        }
+        Model::Span { part, from, to, .. } => {
+            let [low, high] = ends(part, 0);
+            if low - COORDINATE <= from && from < to && to <= high + COORDINATE {
+                return Ok(());
+            }
+            let name = &parts[part].name;
+            let [low, high, from, to] = [low, high, from, to].map(|place| bench.write(place));
+            told(
+                "support-outside",
+                format!(
+                    "{what}: {name} runs from {low} to {high}, and its supports are at {from} and {to}: put both \
+                 within it (from and to in [[carries]])."
+                ),
+            )
+        }
+        Model::Screws { .. } | Model::Hook { .. } => Ok(()),
     }
 }
 

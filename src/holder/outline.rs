@@ -6,6 +6,7 @@ use super::bench::Bench;
 use super::feature::{Feature, SlotForm};
 use super::finding::Refusal;
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
+use super::piece::Said;
 use super::trace::trace;
 use crate::kernel::{
     Contour, Region, Relief, ShapeError, closed_slot, eased_slot, open_slot, polygon, rectangle,
@@ -54,12 +55,13 @@ struct SawnSlot {
     saw_lines: [(Point, Point); 2],
 }
 
-/// Shapes `spec`'s outline and everything cut from it.
+/// Shapes a part's outline and everything cut from it.
 ///
 /// # Errors
 /// When a formula fails or the shape can't be made.
-pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Outlined, Refusal> {
-    let blank = blank(bench, &spec.outline)?;
+pub(super) fn shape(said: &Said<'_>) -> Result<Outlined, Refusal> {
+    let bench = &said.bench;
+    let blank = blank(bench, said.spec)?;
     let mut shaped = Outlined {
         region: Region::new(blank.clone(), Vec::new()),
         blank,
@@ -68,7 +70,9 @@ pub(super) fn shape(bench: &Bench<'_>, spec: &PartSpec) -> Result<Outlined, Refu
         rows: Vec::new(),
     };
     let mut seats = Vec::new();
-    for cut in &spec.cuts {
+    for (bench, cut) in
+        said.all().flat_map(|(bench, spec)| spec.cuts.iter().map(move |c| (bench, c)))
+    {
         cut_away(bench, cut, &mut shaped, &mut seats)?;
     }
     if bench.made_by == MadeBy::Router && !seats.is_empty() {
@@ -124,7 +128,18 @@ fn saw_and_drill(bench: &Bench<'_>, slot: &SawnSlot, step: Vec2, shaped: &mut Ou
     }
 }
 
-fn blank(bench: &Bench<'_>, outline: &OutlineSpec) -> Result<Contour, Refusal> {
+fn blank(bench: &Bench<'_>, spec: &PartSpec) -> Result<Contour, Refusal> {
+    if let Some(size) = &spec.size {
+        let size = bench.pair(size)?;
+        return rectangle(Point::ORIGIN, size.x, size.y, [0.0; 4]).map_err(|e| bench.unmade(&e));
+    }
+    let Some(outline) = &spec.outline else {
+        return Err(bench
+            .layer
+            .source
+            .problem(spec.name.span(), "it has no size".to_owned())
+            .into());
+    };
     let contour = match outline {
         OutlineSpec::Rectangle(spec) => {
             let size = bench.pair(&spec.size)?;

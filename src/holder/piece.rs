@@ -1,16 +1,16 @@
-//! One part of a style's file: shaped, bored, milled, marked and put in its places.
+//! One part of a style's file: shaped, bored, milled and marked.
 
+use indexmap::IndexMap;
 use kurbo::Vec2;
 
 use super::bench::Bench;
 use super::finding::{Finding, Refusal};
 use super::outline::{Outlined, shape};
 use super::part::{Bevel, Drilling, EdgeName, Mark, MarkKind, Part};
-use super::placement::{Placement, turned_about};
 use super::{pocket, stock};
 use crate::kernel::{Contour, Region};
 use crate::reading::Kind;
-use crate::style::{BevelSpec, DrillingSpec, Face, MarkSpec, MarkWord, PartSpec, SitsSpec, Space};
+use crate::style::{BevelSpec, DrillingSpec, Edge, Face, MarkSpec, MarkWord, PartSpec};
 use crate::tolerance::COORDINATE;
 
 /// A part and the outline it had before anything was cut away.
@@ -19,36 +19,72 @@ pub(super) struct NewPart {
     pub blank: Contour,
 }
 
-/// The part that `spec` says.
+/// What the files of a style say of one part.
+pub(super) struct Said<'a> {
+    pub bench: Bench<'a>,
+    pub spec: &'a PartSpec,
+    /// What other files add, each with its own bench.
+    pub added: Vec<(Bench<'a>, &'a PartSpec)>,
+}
+
+impl<'a> Said<'a> {
+    /// All that is said, the part itself first.
+    pub(super) fn all(&self) -> impl Iterator<Item = (&Bench<'a>, &'a PartSpec)> {
+        let added = self.added.iter().map(|(bench, spec)| (bench, *spec));
+        std::iter::once((&self.bench, self.spec)).chain(added)
+    }
+
+    /// The last that says something.
+    fn last<T>(&self, of: impl Fn(&'a PartSpec) -> Option<T>) -> Option<T> {
+        self.all().filter_map(|(_, spec)| of(spec)).last()
+    }
+}
+
+/// The part that is said.
 ///
 /// # Errors
 /// When a formula fails or the part can't be made.
-pub(super) fn piece(bench: &Bench<'_>, spec: &PartSpec) -> Result<NewPart, Refusal> {
+pub(super) fn piece(said: &Said<'_>) -> Result<NewPart, Refusal> {
+    let Said { bench, spec, .. } = said;
     let stock = stock::stock(bench, spec)?;
-    let Outlined { blank, region, mut drillings, mut marks, mut rows } = shape(bench, spec)?;
-    let (pockets, more) = pocket::pockets(bench, spec, &region, stock.thickness)?;
-    rows.extend(more);
-    let size = [region.bounds().width(), region.bounds().height(), stock.thickness];
+    let Outlined { blank, region, mut drillings, mut marks, mut rows } = shape(said)?;
+    let mut pockets = Vec::new();
+    for (bench, spec) in said.all() {
+        let (more, of_pockets) = pocket::pockets(bench, spec, &region, stock.thickness)?;
+        pockets.extend(more);
+        rows.extend(of_pockets);
+        drillings.extend(each(&spec.drillings, |spec| drilled(bench, spec))?);
+        marks.extend(each(&spec.marks, |spec| scribed(bench, spec))?);
+    }
     at_origin(bench, &region)?;
-    drillings.extend(each(&spec.drillings, |spec| drilled(bench, spec))?);
-    marks.extend(each(&spec.marks, |spec| scribed(bench, spec))?);
-    let name = |(edge, label): (&_, &String)| EdgeName { edge: *edge, label: label.clone() };
     let part = Part {
         name: bench.name.to_owned(),
-        about: spec.about.clone(),
+        about: said
+            .last(|spec| (!spec.about.is_empty()).then(|| spec.about.clone()))
+            .unwrap_or_default(),
         stock,
         region,
-        grain: spec.grain,
+        grain: said.last(|spec| spec.grain).unwrap_or_default(),
         drillings,
         pockets,
         marks,
         rows,
-        edges: spec.edges.iter().map(name).collect(),
+        edges: edges(said),
         bevel: spec.bevel.as_ref().map(|spec| bevel(bench, spec)).transpose()?,
-        places: each(&spec.sits, |sits| placements(bench, sits, size))?,
+        // Found once all parts are shaped: they sit beside one another.
+        places: Vec::new(),
         made_by: bench.made_by,
     };
     Ok(NewPart { part, blank })
+}
+
+/// The names of a part's edges; of two for one edge the last.
+fn edges(said: &Said<'_>) -> Vec<EdgeName> {
+    let mut named: IndexMap<Edge, &String> = IndexMap::new();
+    named.extend(
+        said.all().flat_map(|(_, spec)| spec.edges.iter().map(|(edge, name)| (*edge, name))),
+    );
+    named.into_iter().map(|(edge, label)| EdgeName { edge, label: label.clone() }).collect()
 }
 
 /// What all of `specs` come to, in order.
@@ -109,21 +145,5 @@ fn drilled(bench: &Bench<'_>, spec: &DrillingSpec) -> Result<Vec<Drilling>, Refu
             face: Face::Show,
             lean,
         })
-    })
-}
-
-/// Where the pieces of one `sits` entry are.
-fn placements(bench: &Bench<'_>, sits: &SitsSpec, size: Space) -> Result<Vec<Placement>, Refusal> {
-    bench.rounds_when(sits.repeat.as_ref(), sits.when.as_ref(), |step: Space| {
-        let mut at = step;
-        for (place, expr) in at.iter_mut().zip(&sits.at) {
-            *place += bench.length(expr)?;
-        }
-        let tilt = bench.angle(sits.tilt.as_ref())?;
-        if let Some(hinge) = &sits.hinge {
-            at = turned_about(bench.length(&hinge[0])?, bench.length(&hinge[1])?, tilt, at);
-        }
-        let (faces, half_turn) = (sits.faces, sits.half_turn);
-        Ok(Placement { at, faces, half_turn, size, tilt })
     })
 }

@@ -71,10 +71,13 @@ impl Placement {
 
     /// Size of the level box along x, y and z.
     fn extent(&self) -> Space {
-        let frame = self.faces.frame();
-        std::array::from_fn(|i| {
-            frame.iter().zip(self.size).map(|(axis, s)| axis[i].abs() * s).sum()
-        })
+        Self::extent_of(self.faces, self.size)
+    }
+
+    /// Size along x, y and z of the level box of a piece of `size` that looks some way.
+    pub(super) fn extent_of(faces: Facing, size: Space) -> Space {
+        let frame = faces.frame();
+        std::array::from_fn(|i| frame.iter().zip(size).map(|(axis, s)| axis[i].abs() * s).sum())
     }
 
     /// Where the piece's origin lies on its show face, before it is tilted.

@@ -28,7 +28,7 @@ fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refu
     if !bench.holds(Some(&check.when))? {
         return Ok(None);
     }
-    let (level, code) = (check.level, check.code.get_ref().clone());
+    let (level, code) = (check.level, check.name.get_ref().clone());
     Ok(Some(Finding { level, code, message: bench.say(&check.say)? }))
 }
 

@@ -54,7 +54,7 @@ pub(super) fn length(
 fn none_sold(bench: &Bench<'_>, spec: &ScrewSpec, wood: f64) -> Finding {
     let message = format!(
         "{}: no wood screw goes through {} of wood and bites without poking out: use thicker wood behind, or thinner in front.",
-        spec.about,
+        spec.name.get_ref(),
         bench.write(wood)
     );
     Finding::stop("no-screw", message)
@@ -71,7 +71,7 @@ fn bites(
     if bite > room {
         let message = format!(
             "{}: a screw {} long pokes through by {}: use one at most {} long.",
-            spec.about,
+            spec.name.get_ref(),
             bench.write(length),
             bench.write(bite - room),
             bench.write(wood + room - BEYOND_TIP)
@@ -81,7 +81,7 @@ fn bites(
     let message = || {
         format!(
             "{}: the screws bite only {}, less than {}: use thicker wood behind.",
-            spec.about,
+            spec.name.get_ref(),
             bench.write(bite),
             bench.write(BITE_LEAST)
         )

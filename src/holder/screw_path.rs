@@ -65,9 +65,9 @@ pub(super) struct Stand {
 }
 
 impl Stand {
-    pub(super) fn new(spec: &ScrewSpec, through: usize, at: Point, parts: &[Part]) -> Self {
-        let pieces = 0..parts[through].places.len();
-        let paths = pieces.filter_map(|piece| trace(spec, through, piece, at, parts)).collect();
+    pub(super) fn new(spec: &ScrewSpec, entered: (usize, Face), at: Point, parts: &[Part]) -> Self {
+        let pieces = 0..parts[entered.0].places.len();
+        let paths = pieces.filter_map(|piece| trace(spec, entered, piece, at, parts)).collect();
         Self { at, paths }
     }
 }
@@ -75,14 +75,14 @@ impl Stand {
 /// Follows a screw from where its head sits to what it ends in.
 fn trace(
     spec: &ScrewSpec,
-    through: usize,
+    (through, enters): (usize, Face),
     piece: usize,
     point: Point,
     parts: &[Part],
 ) -> Option<ScrewPath> {
     let place = &parts[through].places[piece];
     let thickness = place.size[2];
-    let (exit, sign) = match spec.enters {
+    let (exit, sign) = match enters {
         Face::Show => (place.to_space(point, thickness), 1.0),
         Face::Back => (place.to_space(point, 0.0), -1.0),
     };

@@ -3,13 +3,15 @@
 use super::bench::Bench;
 use super::finding::Finding;
 use super::part::Part;
-use super::piece::{NewPart, piece};
+use super::piece::{NewPart, Said, piece};
+use super::sit::{Unplaced, seated};
 use super::told::{Told, told};
 use super::{bit, footprint, stock};
 use crate::kernel::Contour;
 use crate::length::Units;
 use crate::limits;
 use crate::reading::Problems;
+use crate::style::PartSpec;
 
 /// Parts that are shaped and placed, not yet joined to one another.
 #[derive(Default)]
@@ -24,21 +26,10 @@ pub(super) struct Shaped {
 /// # Errors
 /// When the style is wrong.
 pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problems> {
-    let (mut shaped, mut findings) = (Shaped::default(), Vec::new());
-    for bench in benches {
-        for spec in &bench.layer.file.parts {
-            let bench = bench.at(spec.name.get_ref());
-            let made = bench
-                .holds(spec.when.as_ref())
-                .and_then(|made| made.then(|| piece(&bench, spec)).transpose());
-            let Some(NewPart { part, blank }) = told(made)?.tell(&mut findings).flatten() else {
-                continue;
-            };
-            findings.extend(lacking(&part, bench.values.units()));
-            shaped.parts.push(part);
-            shaped.blanks.push(blank);
-        }
-    }
+    let mut findings = Vec::new();
+    let (unplaced, blanks) = cut_out(benches)?.tell(&mut findings).into_iter().unzip();
+    let parts = seated(unplaced)?.tell(&mut findings);
+    let mut shaped = Shaped { parts, blanks };
     let pieces: usize = shaped.parts.iter().map(|part| part.places.len()).sum();
     if let Some(whole) = benches.first() {
         let few = whole.at_most(pieces as f64, limits::PIECES, "pieces are in it");
@@ -50,6 +41,34 @@ pub(super) fn shaped(benches: &[Bench<'_>]) -> Result<Told<Shaped>, Problems> {
         findings.extend(footprint::mark(bench, &mut shaped.parts));
     }
     Ok(Told { value: shaped, findings })
+}
+
+/// Every part that is made, with its outline before anything was cut away.
+fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)>>, Problems> {
+    let (mut cut, mut findings) = (Vec::new(), Vec::new());
+    for bench in benches {
+        for spec in bench.layer.parts().filter(|spec| !spec.adds()) {
+            let bench = bench.at(spec.name.get_ref());
+            let said = Said { bench, spec, added: added(benches, spec) };
+            let made = bench
+                .holds(spec.when.as_ref())
+                .and_then(|made| made.then(|| piece(&said)).transpose());
+            let Some(NewPart { part, blank }) = told(made)?.tell(&mut findings).flatten() else {
+                continue;
+            };
+            findings.extend(lacking(&part, bench.values.units()));
+            cut.push((Unplaced { bench, spec, part }, blank));
+        }
+    }
+    Ok(Told { value: cut, findings })
+}
+
+/// What files of the style add to a part.
+fn added<'a>(benches: &[Bench<'a>], spec: &'a PartSpec) -> Vec<(Bench<'a>, &'a PartSpec)> {
+    let name = spec.name.get_ref();
+    let all =
+        benches.iter().flat_map(|bench| bench.layer.parts().map(|part| (bench.at(name), part)));
+    all.filter(|(_, part)| part.adds() && part.name.get_ref() == name).collect()
 }
 
 /// What the shop does not have, or the program not know, of what a part takes.

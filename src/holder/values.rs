@@ -2,6 +2,7 @@
 
 mod checked;
 mod property;
+mod series;
 
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,6 +19,7 @@ use crate::shop::{Shop, StockRow};
 use crate::style::{Expr, HolderFile, Many, Say};
 use crate::tolerance::REACH;
 use checked::Faults;
+use series::is_in_series;
 
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub(crate) struct Values<'a> {
@@ -229,7 +231,10 @@ impl<'a> Values<'a> {
     ) -> Refusal {
         let of_values = matches!(
             error,
-            FormulaError::DivisionByZero | FormulaError::NotFinite | FormulaError::NoEntry { .. }
+            FormulaError::DivisionByZero
+                | FormulaError::NotFinite
+                | FormulaError::NoEntry { .. }
+                | FormulaError::Unequal(..)
         );
         let likely = |definition: &Definition<'_>| {
             *error != FormulaError::DivisionByZero || definition.origin.has_nought()
@@ -420,6 +425,9 @@ impl Names for Values<'_> {
         if let Some(value) = self.property(name) {
             return Ok(value);
         }
+        if let Some(value) = self.of_series(name) {
+            return value;
+        }
         if name == "router.bit" {
             return Err(FormulaError::NoRouter);
         }
@@ -440,6 +448,10 @@ impl Names for Values<'_> {
     fn bit_at_least(&self, mm: f64) -> Option<f64> {
         self.shop.bit_at_least(mm).map(|bit| bit.diameter)
     }
+
+    fn units(&self) -> Units {
+        self.units
+    }
 }
 
 /// The names whose formulas use the number of the round, by themselves or through others.
@@ -452,7 +464,9 @@ fn varying<'a>(given: &Given<'a>) -> BTreeSet<&'a str> {
     let mut varying: BTreeSet<&'a str> = BTreeSet::new();
     loop {
         let varies = |names: &BTreeSet<&str>| {
-            names.iter().any(|name| *name == ROUND || varying.contains(name))
+            names.iter().any(|name| {
+                *name == ROUND || varying.contains(name) || is_in_series(name, &given.series)
+            })
         };
         let (more, rest): (Vec<_>, Vec<_>) =
             steady.into_iter().partition(|(_, names)| varies(names));

@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use serde::de::{Deserialize, Deserializer, SeqAccess, Visitor};
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{Deserialize, Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
 use super::{Problem, Source, Spanned};
 use crate::length::{Dimension, Quantity, Units, read};
@@ -15,6 +16,11 @@ pub(crate) enum Entry {
     Number(f64),
     Truth(bool),
     List(Vec<Spanned<Entry>>),
+    /// `{ in = "3/4 in", mm = "20 mm" }`: one for each system of units, as it stands in the file.
+    Either {
+        inches: String,
+        metric: String,
+    },
 }
 
 impl fmt::Display for Entry {
@@ -27,6 +33,7 @@ impl fmt::Display for Entry {
                 let texts: Vec<String> = entries.iter().map(|e| e.get_ref().to_string()).collect();
                 write!(f, "[{}]", texts.join(", "))
             }
+            Self::Either { inches, metric } => write!(f, "{{ in = {inches:?}, mm = {metric:?} }}"),
         }
     }
 }
@@ -66,6 +73,33 @@ impl<'de> Visitor<'de> for EntryVisitor {
             entries.push(entry);
         }
         Ok(Entry::List(entries))
+    }
+    fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Entry, A::Error> {
+        let Systems { inches, metric } = Systems::deserialize(MapAccessDeserializer::new(map))?;
+        let [inches, metric] = [inches, metric].map(|Plain(text)| text);
+        Ok(Entry::Either { inches, metric })
+    }
+}
+
+#[derive(serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Systems {
+    #[serde(rename = "in")]
+    inches: Plain,
+    #[serde(rename = "mm")]
+    metric: Plain,
+}
+
+/// A text or a number, as a text.
+struct Plain(String);
+
+impl<'de> Deserialize<'de> for Plain {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        match Entry::deserialize(deserializer)? {
+            Entry::Text(text) => Ok(Self(text)),
+            Entry::Number(number) => Ok(Self(number.to_string())),
+            _ => Err(D::Error::custom("it is neither a text nor a number")),
+        }
     }
 }
 
@@ -130,7 +164,7 @@ pub(crate) fn figure(
         Entry::Text(text) => {
             read(text).map_err(|e| wrong(e.to_string()).with_help(wanted(kind)))?
         }
-        Entry::Truth(_) | Entry::List(_) => {
+        Entry::Truth(_) | Entry::List(_) | Entry::Either { .. } => {
             return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind)));
         }
     };

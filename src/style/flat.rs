@@ -2,14 +2,16 @@
 //! what they can mean.
 
 use serde::Deserialize;
+use serde::de::{Deserializer, Error as _};
 
-use super::expr::{Expr, Pair, RepeatSpec, Say, exactly_one};
+use super::expr::{Expr, Pair, PlainOr, RepeatSpec, Say, Triple, exactly_one};
 use super::spec::{
-    CheckSpec, CutShape, CutSpec, HoleSpec, NotchSpec, SlotCourse, SlotMouth, SlotSpec, TracedSpec,
-    WindowSpec,
+    BesideSpec, CheckKeys, CutShape, CutSpec, FootprintRow, FootprintsSpec, HoleSpec, NotchSpec,
+    ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, Side, SitsSpec, SlotCourse, SlotMouth,
+    SlotSpec, StepSpec, TracedSpec, WindowSpec,
 };
-use super::words::{Edge, Level};
-use crate::reading::Spanned;
+use super::words::{Edge, Face, Facing, Level};
+use crate::reading::{Entry, Spanned};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -86,12 +88,11 @@ pub(super) struct FlatCheck {
     stop: Option<Expr>,
     warn: Option<Expr>,
     note: Option<Expr>,
-    code: Spanned<String>,
     say: Say,
     repeat: Option<RepeatSpec>,
 }
 
-impl TryFrom<FlatCheck> for CheckSpec {
+impl TryFrom<FlatCheck> for CheckKeys {
     type Error = &'static str;
 
     fn try_from(flat: FlatCheck) -> Result<Self, Self::Error> {
@@ -102,6 +103,222 @@ impl TryFrom<FlatCheck> for CheckSpec {
         ];
         let rule = "a check has exactly one of stop, warn and note";
         let (level, when) = exactly_one(levels, rule)?;
-        Ok(Self { level, when, code: flat.code, say: flat.say, repeat: flat.repeat })
+        Ok(Self { level, when, say: flat.say, repeat: flat.repeat })
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FlatSeries {
+    of: Option<Expr>,
+    count: Option<Expr>,
+    gap: Option<Expr>,
+    pitch: Option<Expr>,
+    ends: Option<Expr>,
+}
+
+impl TryFrom<FlatSeries> for SeriesSpec {
+    type Error = &'static str;
+
+    fn try_from(flat: FlatSeries) -> Result<Self, Self::Error> {
+        let FlatSeries { of, count, gap, pitch, ends } = flat;
+        let way = match (of, count, gap, pitch) {
+            (Some(of), count, gap, None) => SeriesWay::Wide { of, count, gap },
+            (None, Some(count), None, Some(pitch)) => SeriesWay::Pitched { count, pitch },
+            _ => {
+                return Err(
+                    "a series has of (how wide each is) and perhaps count and gap, or count and pitch",
+                );
+            }
+        };
+        Ok(Self { way, ends })
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FlatSits {
+    at: Option<Triple>,
+    x: Option<Expr>,
+    y: Option<Expr>,
+    z: Option<Expr>,
+    on: Option<Spanned<String>>,
+    under: Option<Spanned<String>>,
+    before: Option<Spanned<String>>,
+    behind: Option<Spanned<String>>,
+    right_of: Option<Spanned<String>>,
+    left_of: Option<Spanned<String>>,
+    ends_of: Option<Spanned<String>>,
+    between: Option<[Spanned<String>; 2]>,
+    faces: Option<Facing>,
+    #[serde(default)]
+    half_turn: bool,
+    tilt: Option<Expr>,
+    hinge: Option<Pair>,
+    repeat: Option<RepeatSpec>,
+    when: Option<Expr>,
+}
+
+impl TryFrom<FlatSits> for SitsSpec {
+    type Error = &'static str;
+
+    fn try_from(flat: FlatSits) -> Result<Self, Self::Error> {
+        let FlatSits { at, x, y, z, on, under, before, behind, right_of, left_of, ends_of, .. } =
+            flat;
+        let by_figures = [x, y, z];
+        let at = match at {
+            Some(_) if by_figures.iter().any(Option::is_some) => {
+                return Err("a piece sits at x, y and z one by one, or at all three together");
+            }
+            Some(at) => at.map(Some),
+            None => by_figures,
+        };
+        if ends_of.is_some() && flat.faces.is_some() {
+            return Err("pieces at both ends look outward: leave faces out");
+        }
+        let between = flat.between.map(|[one, other]| (one, Side::Between(other)));
+        let named = |part: Option<Spanned<String>>, side| part.map(|part| (part, side));
+        let beside = [
+            exclusive([named(on, Side::On), named(under, Side::Under)])?,
+            exclusive([named(before, Side::Before), named(behind, Side::Behind)])?,
+            exclusive([
+                named(right_of, Side::RightOf),
+                named(left_of, Side::LeftOf),
+                named(ends_of, Side::EndsOf),
+            ])?,
+            between,
+        ];
+        let beside = beside.into_iter().flatten().map(|(part, side)| BesideSpec { part, side });
+        Ok(Self {
+            at,
+            beside: beside.collect(),
+            faces: flat.faces.unwrap_or(Facing::Front),
+            half_turn: flat.half_turn,
+            tilt: flat.tilt,
+            hinge: flat.hinge,
+            repeat: flat.repeat,
+            when: flat.when,
+        })
+    }
+}
+
+/// At most one of them.
+fn exclusive<T, const OPTIONS: usize>(
+    options: [Option<T>; OPTIONS],
+) -> Result<Option<T>, &'static str> {
+    let mut given = options.into_iter().flatten();
+    match (given.next(), given.next()) {
+        (one, None) => Ok(one),
+        _ => {
+            Err("on and under, before and behind, right_of, left_of and ends_of exclude each other")
+        }
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FlatScrews {
+    through: Spanned<String>,
+    into: Option<Spanned<String>>,
+    enters: Option<Face>,
+    number: Option<Expr>,
+    length: Option<Expr>,
+    rows: Option<Vec<ScrewRow>>,
+    ends: Option<Expr>,
+    from: Option<Expr>,
+    to: Option<Expr>,
+    line: Option<Expr>,
+    lines: Option<Expr>,
+    at_most: Option<Expr>,
+    every: Option<Expr>,
+    when: Option<Expr>,
+}
+
+impl TryFrom<FlatScrews> for ScrewKeys {
+    type Error = &'static str;
+
+    fn try_from(flat: FlatScrews) -> Result<Self, Self::Error> {
+        let FlatScrews { ends, from, to, line, lines, at_most, every, .. } = flat;
+        let along = [&ends, &from, &to, &line, &lines, &at_most, &every];
+        let course = match flat.rows {
+            Some(_) if along.iter().any(|key| key.is_some()) => {
+                return Err(
+                    "screws stand in rows, or along where the parts touch (ends, from, to, \
+                            line, lines, at_most, every): leave one out",
+                );
+            }
+            Some(rows) if flat.enters.is_none() => {
+                drop(rows);
+                return Err(
+                    "screws in rows need enters: the face their heads are in, show or back",
+                );
+            }
+            Some(rows) => ScrewCourse::Rows(rows),
+            None if ends.is_some() && (from.is_some() || to.is_some()) => {
+                return Err("a row begins ends from where the parts end, or at from and to");
+            }
+            None => {
+                ScrewCourse::Footprint(FootprintRow { ends, from, to, line, lines, at_most, every })
+            }
+        };
+        let to_wall = flat.into.as_ref().is_some_and(|into| into.get_ref() == "wall");
+        let usual = if to_wall { "wall_screw_number" } else { "screw_number" };
+        Ok(Self {
+            through: flat.through,
+            into: flat.into,
+            enters: flat.enters,
+            number: flat.number.unwrap_or_else(|| Expr::named(usual)),
+            length: flat.length,
+            course,
+            when: flat.when,
+        })
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FlatStep {
+    #[serde(rename = "do")]
+    text: Say,
+    #[serde(default)]
+    early: bool,
+    when: Option<Expr>,
+}
+
+impl<'de> Deserialize<'de> for StepSpec {
+    /// A text alone, or a table with `do`.
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let said = Spanned::<PlainOr<FlatStep>>::deserialize(deserializer)?;
+        let span = said.span();
+        match said.into_inner() {
+            PlainOr::Plain(Entry::Text(text)) => {
+                let text = Say::of(&text, span).map_err(D::Error::custom)?;
+                Ok(Self { text, early: false, when: None })
+            }
+            PlainOr::Plain(_) => {
+                Err(D::Error::custom("a step is a text, or a table with do = \"…\""))
+            }
+            PlainOr::Table(FlatStep { text, early, when }) => Ok(Self { text, early, when }),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for FootprintsSpec {
+    /// A list of parts, or the word all.
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let entry = Spanned::<Entry>::deserialize(deserializer)?;
+        match entry.get_ref() {
+            Entry::Text(word) if word == "all" => Ok(Self::All),
+            Entry::List(entries) => {
+                let named = entries.iter().map(|entry| match entry.get_ref() {
+                    Entry::Text(part) => Ok(Spanned::new(entry.span(), part.clone())),
+                    other => Err(D::Error::custom(format!("{other} is no name of a part"))),
+                });
+                named.collect::<Result<_, _>>().map(Self::Of)
+            }
+            other => Err(D::Error::custom(format!(
+                "{other} is neither a list of parts nor the word \"all\""
+            ))),
+        }
     }
 }

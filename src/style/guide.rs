@@ -82,7 +82,7 @@ pub(crate) fn guide(style: &Style) -> String {
     }
     text.push_str("\nParts:\n");
     for layer in &style.layers {
-        for part in &layer.file.parts {
+        for part in layer.parts().filter(|part| !part.adds()) {
             let _ = writeln!(text, "  {:<16} {}", part.name.get_ref(), part.about);
         }
     }

@@ -1,13 +1,14 @@
 //! The styles at hand: the built-in ones and the user's own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
 use include_dir::{Dir, include_dir};
 
+use super::asked::{self, Said};
 use super::expr::Expr;
-use super::spec::{Choice, Measure, StyleFile};
+use super::spec::{Choice, Measure, Measured, PartSpec, ScrewSpec, StyleFile};
 use super::validate::validate;
 use crate::inputs::Inputs;
 use crate::reading::{Beside, Problem, Problems, Source, Spanned, nearest};
@@ -16,6 +17,9 @@ static BUILT_IN: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 
 /// The folder beside style files that holds the groups they include.
 const GROUPS: &str = "groups";
+
+/// The file beside them that says what readings and choices are called in all styles.
+const VOCABULARY: &str = "vocabulary.toml";
 
 /// Texts of styles and groups by name. A later folder's style replaces an earlier one's of the
 /// same name.
@@ -38,13 +42,32 @@ pub(crate) struct Style {
 pub(crate) struct Layer {
     pub source: Source,
     pub file: StyleFile,
+    /// What it asks, whole: as the file says it and else the vocabulary.
+    pub measures: Said<Measure>,
+    pub choices: Said<Choice>,
+    /// Names of parts and screws for which a file before this one holds.
+    replaced: BTreeSet<String>,
+}
+
+impl Layer {
+    /// The parts that it says and no file before it; and what it adds to others.
+    pub(crate) fn parts(&self) -> impl Iterator<Item = &PartSpec> {
+        let held = |part: &&PartSpec| part.adds() || !self.replaced.contains(part.name.get_ref());
+        self.file.parts.iter().filter(held)
+    }
+
+    /// The screws that it says and no file before it.
+    pub(crate) fn screws(&self) -> impl Iterator<Item = &ScrewSpec> {
+        self.file.screws.iter().filter(|screws| !self.replaced.contains(screws.name.get_ref()))
+    }
 }
 
 impl Library {
     /// The styles that come with the program.
     pub(crate) fn built_in() -> Self {
         let texts = |dir: &Dir<'_>, shown: &str| {
-            let files = dir.files().filter_map(|file| {
+            let files = dir.files().filter(|file| file.path() != Path::new(VOCABULARY));
+            let files = files.filter_map(|file| {
                 let name = style_name(file.path())?;
                 let text = file.contents_utf8()?;
                 Some((name.clone(), Source::new(format!("{shown}{name}.toml"), text)))
@@ -89,17 +112,39 @@ impl Library {
         let Some(source) = self.styles.get(name) else { return Ok(None) };
         let (file, mut wrong) = source.parse_all::<StyleFile>();
         let Some(file) = file else { return Err(wrong) };
-        let mut layers = vec![Layer { source: source.clone(), file }];
-        for group in layers[0].file.include.clone() {
-            let Some(text) = wrong.keep(self.group(source, &group)) else { continue };
-            let (file, more) = text.parse_all();
-            wrong.add(more);
-            layers.extend(file.map(|file| Layer { source: text.clone(), file }));
-        }
+        let mut files = vec![(source.clone(), file)];
+        let mut seen = BTreeSet::new();
+        self.include(0, &mut files, &mut seen, &mut wrong);
         // What was left out is missed wherever it is used: that is no fault of its own.
-        let style = wrong.or(Style { name: name.to_owned(), layers })?;
+        let files = wrong.or(files)?;
+        let style = Style { name: name.to_owned(), layers: completed(files)? };
         validate(&style)?;
         Ok(Some(style))
+    }
+
+    /// Takes in the groups that the file at `index` includes, each after those that it includes itself.
+    fn include(
+        &self,
+        index: usize,
+        files: &mut Vec<(Source, StyleFile)>,
+        seen: &mut BTreeSet<String>,
+        wrong: &mut Problems,
+    ) {
+        let (source, included) = (files[index].0.clone(), files[index].1.include.clone());
+        for group in included {
+            let Some(text) = wrong.keep(self.group(&source, &group)) else { continue };
+            if !seen.insert(group.get_ref().clone()) {
+                continue;
+            }
+            let (file, more) = text.parse_all::<StyleFile>();
+            wrong.add(more);
+            let Some(file) = file else { continue };
+            files.push((text.clone(), file));
+            let own = files.len() - 1;
+            self.include(own, files, seen, wrong);
+            // Behind what it stands on.
+            files[own..].rotate_left(1);
+        }
     }
 
     /// The text of a group that `source` includes.
@@ -130,29 +175,56 @@ impl Style {
 
     /// Every measure with its name, in the order to take them.
     pub(crate) fn measures(&self) -> impl Iterator<Item = (&str, &Measure, &Layer)> {
-        self.named(|file| file.measures.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
+        self.named(|layer| layer.measures.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
     }
 
     /// Every choice with its name.
     pub(crate) fn choices(&self) -> impl Iterator<Item = (&str, &Choice, &Layer)> {
-        self.named(|file| file.choices.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
+        self.named(|layer| layer.choices.iter().map(|(k, v)| (k.get_ref().as_str(), v)))
     }
 
     /// Things of one sort by name, the first layer's where two layers name the same.
     pub(crate) fn named<'a, T: 'a, I>(
         &'a self,
-        of: impl Fn(&'a StyleFile) -> I + 'a,
+        of: impl Fn(&'a Layer) -> I + 'a,
     ) -> impl Iterator<Item = (&'a str, &'a T, &'a Layer)>
     where
         I: Iterator<Item = (&'a str, &'a T)> + 'a,
     {
-        let mut seen = std::collections::BTreeSet::new();
-        let all = self
-            .layers
-            .iter()
-            .flat_map(move |layer| of(&layer.file).map(move |(n, t)| (n, t, layer)));
+        let mut seen = BTreeSet::new();
+        let all =
+            self.layers.iter().flat_map(move |layer| of(layer).map(move |(n, t)| (n, t, layer)));
         all.filter(move |(name, _, _)| seen.insert(*name))
     }
+}
+
+/// The files of a style with what they ask, whole.
+fn completed(files: Vec<(Source, StyleFile)>) -> Result<Vec<Layer>, Problems> {
+    let mut wrong = Problems::default();
+    let text = BUILT_IN.get_file(VOCABULARY).and_then(|file| file.contents_utf8());
+    let vocabulary = Source::new(format!("templates/{VOCABULARY}"), text.unwrap_or_default());
+    let vocabulary = vocabulary.parse::<StyleFile>()?;
+    let each = files.first().is_some_and(|(_, file)| file.measured == Measured::Each);
+    let list = files.first().and_then(|(_, file)| file.measures.keys().next().cloned());
+    let list = list.filter(|_| each);
+    let mut named = BTreeSet::new();
+    // A group's choice of the same name says what a style's own leaves out.
+    let mut usual = vocabulary.choices.clone();
+    let grouped = files.iter().skip(1).flat_map(|(_, file)| &file.choices);
+    usual.extend(grouped.map(|(name, said)| (name.clone(), said.clone())));
+    let layers = files.into_iter().enumerate().map(|(i, (source, file))| {
+        let each = each && i == 0;
+        let replaced = named.clone();
+        let whole = file.parts.iter().filter(|part| !part.adds());
+        named.extend(whole.map(|part| part.name.get_ref().clone()));
+        named.extend(file.screws.iter().map(|screws| screws.name.get_ref().clone()));
+        let measures =
+            asked::measures(&file.measures, &vocabulary.measures, each, &source, &mut wrong);
+        let choices = asked::choices(&file.choices, &usual, list.as_ref(), &source, &mut wrong);
+        Layer { source, file, measures, choices, replaced }
+    });
+    let layers = layers.collect();
+    wrong.or(layers)
 }
 
 /// `shelf` for `…/shelf.toml`.

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::expr::{Expr, RepeatSpec, exactly_one};
+use super::expr::{Expr, Named, RepeatSpec, exactly_one};
 use crate::reading::Spanned;
 
 /// Tools that hang on the holder.
@@ -11,16 +11,26 @@ use crate::reading::Spanned;
 pub(crate) struct WeightSpec {
     pub mass: Expr,
     /// How far out from the wall their weight acts.
+    #[serde(default = "acts_out")]
     pub out: Expr,
+    /// The parts that carry it, from what it lies on to what hangs on the wall: how each is bent and
+    /// its screws are loaded follows.
+    #[serde(default)]
+    pub path: Vec<Spanned<String>>,
     pub when: Option<Expr>,
 }
 
-/// Something that must bear its load, by one model.
+fn acts_out() -> Expr {
+    Expr::named("acts_out")
+}
+
+/// Something that must bear its load, by what a person would call it that points at it.
+pub(crate) type CarrierSpec = Named<CarrierKeys>;
+
+/// How something bears its load, by one model.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatCarrier")]
-pub(crate) struct CarrierSpec {
-    /// What it is, as a person would point at it.
-    pub what: Spanned<String>,
+pub(crate) struct CarrierKeys {
     pub when: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
     pub model: CarrierModel,
@@ -110,22 +120,9 @@ pub(crate) struct HookSpec {
     pub bearing: Expr,
 }
 
-/// A choice that may be changed so that the holder carries more.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct MendSpec {
-    pub choice: Spanned<String>,
-    /// Values to try, the least change first. A choice of stock needs none: every other stock of
-    /// its kind is tried.
-    #[serde(default, rename = "try")]
-    pub tries: Vec<Expr>,
-    pub when: Option<Expr>,
-}
-
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct FlatCarrier {
-    what: Spanned<String>,
     when: Option<Expr>,
     repeat: Option<RepeatSpec>,
     cantilever: Option<CantileverSpec>,
@@ -134,7 +131,7 @@ struct FlatCarrier {
     hook: Option<HookSpec>,
 }
 
-impl TryFrom<FlatCarrier> for CarrierSpec {
+impl TryFrom<FlatCarrier> for CarrierKeys {
     type Error = &'static str;
 
     fn try_from(flat: FlatCarrier) -> Result<Self, Self::Error> {
@@ -146,7 +143,7 @@ impl TryFrom<FlatCarrier> for CarrierSpec {
         ];
         let rule = "what bears has exactly one of cantilever, span, screws and hook";
         let model = exactly_one(models, rule)?;
-        Ok(Self { what: flat.what, when: flat.when, repeat: flat.repeat, model })
+        Ok(Self { when: flat.when, repeat: flat.repeat, model })
     }
 }
 

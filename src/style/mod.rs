@@ -1,6 +1,7 @@
 //! Styles as data: what a style file says, the library of styles at hand, and the holder file
 //! that picks one.
 
+mod asked;
 mod expr;
 mod flat;
 mod guide;

@@ -3,9 +3,10 @@
 use indexmap::IndexMap;
 use serde::Deserialize;
 
-use super::expr::{Expr, Pair, RepeatSpec, Say, each};
-use super::flat::{FlatCheck, FlatCut, FlatSlot};
-use super::load_spec::{CarrierSpec, MendSpec, WeightSpec};
+use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
+use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
+use super::flat::{FlatCheck, FlatCut, FlatScrews, FlatSeries, FlatSits, FlatSlot};
+use super::load_spec::{CarrierSpec, WeightSpec};
 use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
 use crate::reading::{Kind, Spanned};
 
@@ -17,10 +18,10 @@ pub(crate) struct StyleFile {
     #[serde(default)]
     pub title: String,
     /// What it hangs.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "one_line")]
     pub hangs: String,
     /// What it makes.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "one_line")]
     pub makes: String,
     /// Groups of choices, workings, parts, screws, checks and steps to take in.
     #[serde(default)]
@@ -30,35 +31,86 @@ pub(crate) struct StyleFile {
     pub made_by: Option<Expr>,
     /// By what tools' weights are multiplied for knocks and pulls.
     pub live_load: Option<Expr>,
+    /// Whether every tool is measured for itself: then each reading is a list, one entry a tool.
     #[serde(default)]
-    pub measures: IndexMap<Spanned<String>, Measure>,
+    pub measured: Measured,
+    /// What a style that takes this group in must name, with what that is.
     #[serde(default)]
-    pub choices: IndexMap<Spanned<String>, Choice>,
+    pub needs: IndexMap<Spanned<String>, String>,
+    /// Which choice is the count of tools and which the room for more.
+    pub counts: Option<CountsSpec>,
+    /// The part whose pieces are wall cleats, for a style that makes them.
+    pub wall_cleats: Option<Spanned<String>>,
+    #[serde(default, deserialize_with = "listed")]
+    pub measures: Said<MeasureSaid>,
+    #[serde(default)]
+    pub choices: Said<ChoiceSaid>,
+    #[serde(default)]
+    pub series: IndexMap<Spanned<String>, SeriesSpec>,
     #[serde(default)]
     pub workings: IndexMap<Spanned<String>, Expr>,
-    #[serde(default)]
+    #[serde(default, deserialize_with = "named")]
     pub parts: Vec<PartSpec>,
-    #[serde(default)]
-    pub joints: Vec<JointSpec>,
-    #[serde(default)]
+    #[serde(default, deserialize_with = "named")]
     pub screws: Vec<ScrewSpec>,
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
-    #[serde(default, deserialize_with = "each")]
+    #[serde(default, deserialize_with = "named")]
     pub checks: Vec<CheckSpec>,
-    #[serde(default)]
-    pub steps: Vec<StepSpec>,
-    #[serde(default)]
-    pub weights: Vec<WeightSpec>,
     #[serde(default, deserialize_with = "each")]
+    pub steps: Vec<StepSpec>,
+    #[serde(default, deserialize_with = "one_or_more")]
+    pub weights: Vec<WeightSpec>,
+    #[serde(default, deserialize_with = "named")]
     pub carries: Vec<CarrierSpec>,
-    #[serde(default)]
-    pub may_change: Vec<MendSpec>,
+}
+
+/// How the tools of a style are measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Measured {
+    /// All are alike: one reading serves.
+    #[default]
+    Alike,
+    /// Each for itself.
+    Each,
+}
+
+/// Which choices say how many tools there are.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct CountsSpec {
+    /// The tools there are; where each is measured for itself they are as many as are measured.
+    pub tools: Option<Spanned<String>>,
+    /// Room for more.
+    pub room: Option<Spanned<String>>,
+}
+
+/// Things one beside the other along a part, from the left or from the back.
+#[derive(Debug, Deserialize)]
+#[serde(try_from = "FlatSeries")]
+pub(crate) struct SeriesSpec {
+    pub way: SeriesWay,
+    /// From the end to the first: to its side, or to its middle where they are told by pitch.
+    pub ends: Option<Expr>,
+}
+
+/// How the things of a series follow one another.
+#[derive(Debug)]
+pub(crate) enum SeriesWay {
+    /// Side by side, each as wide as it is.
+    Wide {
+        /// A list, or one figure for `count`.
+        of: Expr,
+        count: Option<Expr>,
+        gap: Option<Expr>,
+    },
+    /// From middle to middle.
+    Pitched { count: Expr, pitch: Expr },
 }
 
 /// A reading taken off the tool.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone)]
 pub(crate) struct Measure {
     /// The question to the person with the tool in hand.
     pub ask: String,
@@ -68,13 +120,11 @@ pub(crate) struct Measure {
     /// Least and most; of each entry, for a list.
     pub range: [Expr; 2],
     /// Whether it is a list, one entry a tool.
-    #[serde(default)]
     pub list: bool,
     /// The list that sets how many entries this one has; it may then be given as one figure for
     /// all of them.
     pub per: Option<Spanned<String>>,
     /// What it serves beyond the formulas that use it.
-    #[serde(rename = "for")]
     pub serves: Option<Serves>,
 }
 
@@ -87,8 +137,7 @@ pub(crate) enum Serves {
 }
 
 /// A design decision.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone)]
 pub(crate) struct Choice {
     pub ask: String,
     pub kind: ChoiceKind,
@@ -98,16 +147,26 @@ pub(crate) struct Choice {
     /// Least and most, for figures.
     pub range: Option<[Expr; 2]>,
     /// The words to choose from.
-    #[serde(default)]
     pub options: Vec<String>,
     /// Whether it is a list.
-    #[serde(default)]
     pub list: bool,
     /// The list that sets how many entries this one has.
     pub per: Option<Spanned<String>>,
     /// Whether a new holder file begins with it stated.
-    #[serde(default)]
     pub stated: bool,
+    /// What it may be changed to so that the holder carries more.
+    pub gives: Gives,
+    /// It is only asked where this holds.
+    pub when: Option<Expr>,
+}
+
+/// What a choice may be changed to, the least change first.
+#[derive(Debug, Clone)]
+pub(crate) enum Gives {
+    Nothing,
+    /// Any other stock of its kind.
+    AnyOther,
+    Values(Vec<Expr>),
 }
 
 /// How many values a measure or choice has.
@@ -145,8 +204,7 @@ impl Choice {
 }
 
 /// What a choice is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum ChoiceKind {
     Length,
     Mass,
@@ -163,27 +221,36 @@ pub(crate) enum ChoiceKind {
     File,
 }
 
-/// One kind of piece.
+/// One kind of piece, by its name.
+pub(crate) type PartSpec = Named<PartKeys>;
+
+/// What a style says of one kind of piece.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct PartSpec {
-    pub name: Spanned<String>,
+pub(crate) struct PartKeys {
     /// What it is and does.
+    #[serde(default)]
     pub about: String,
     /// A stock choice, or "cleat".
+    #[serde(default = "sheet")]
     pub from: Spanned<String>,
     /// Diameter of the dowel it is cut from; only with a dowel.
     pub diameter: Option<Expr>,
     /// Only made when this holds.
     pub when: Option<Expr>,
-    #[serde(default)]
-    pub grain: Grain,
-    pub outline: OutlineSpec,
+    pub grain: Option<Grain>,
+    /// Length and width of a plain rectangle…
+    pub size: Option<Pair>,
+    /// … or another outline.
+    pub outline: Option<OutlineSpec>,
     #[serde(default)]
     pub edges: IndexMap<Edge, String>,
     pub bevel: Option<BevelSpec>,
     #[serde(default, deserialize_with = "each")]
     pub cuts: Vec<CutSpec>,
+    /// Its tabs, and what they go into.
+    #[serde(default)]
+    pub tabs: Vec<JointSpec>,
     #[serde(default)]
     pub drillings: Vec<DrillingSpec>,
     #[serde(default)]
@@ -192,9 +259,47 @@ pub(crate) struct PartSpec {
     pub marks: Vec<MarkSpec>,
     /// Parts whose footprint is marked on this one where they touch it.
     #[serde(default)]
-    pub footprints: Vec<Spanned<String>>,
-    /// Where the pieces sit, one entry (or repeat) a piece.
+    pub footprints: FootprintsSpec,
+    /// Where the pieces sit, one entry (or repeat) a piece. What sits nowhere adds to the part of that name
+    /// that a group makes.
+    #[serde(default, deserialize_with = "one_or_more")]
     pub sits: Vec<SitsSpec>,
+}
+
+impl PartKeys {
+    /// Whether it adds to the part of a group, and is none by itself.
+    pub(crate) fn adds(&self) -> bool {
+        self.sits.is_empty()
+    }
+}
+
+/// Whose footprints are marked on a part.
+#[derive(Debug)]
+pub(crate) enum FootprintsSpec {
+    Of(Vec<Spanned<String>>),
+    /// Of every part that touches it.
+    All,
+}
+
+impl Default for FootprintsSpec {
+    fn default() -> Self {
+        Self::Of(Vec::new())
+    }
+}
+
+impl FootprintsSpec {
+    /// Those that are named.
+    pub(crate) fn named(&self) -> &[Spanned<String>] {
+        match self {
+            Self::Of(parts) => parts,
+            Self::All => &[],
+        }
+    }
+}
+
+/// The stock choice of a part that names none.
+fn sheet() -> Spanned<String> {
+    Spanned::new(0..0, "sheet".to_owned())
 }
 
 /// The outer contour before anything is cut away: a rectangle from the origin, a polygon, or the
@@ -409,15 +514,16 @@ pub(crate) enum MarkWord {
     Scribe,
 }
 
-/// Where a piece sits in the finished holder.
+/// Where a piece sits in the finished holder: beside others, and what that leaves open by figures.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatSits")]
 pub(crate) struct SitsSpec {
-    /// Least x, y and z of the box it fills.
-    pub at: [Expr; 3],
+    /// Least x, y and z of the box it fills, where they do not follow from other parts.
+    pub at: [Option<Expr>; 3],
+    /// The parts it sits beside.
+    pub beside: Vec<BesideSpec>,
     pub faces: Facing,
     /// Turned half round in its own plane.
-    #[serde(default)]
     pub half_turn: bool,
     /// How far its far end is lifted.
     pub tilt: Option<Expr>,
@@ -428,13 +534,38 @@ pub(crate) struct SitsSpec {
     pub when: Option<Expr>,
 }
 
+/// Where a piece sits to another part. Along the other axes it is flush with the first part it is
+/// beside: at the left, the foot and the back.
+#[derive(Debug)]
+pub(crate) struct BesideSpec {
+    pub part: Spanned<String>,
+    pub side: Side,
+}
+
+/// On which side of another part a piece sits.
+#[derive(Debug)]
+pub(crate) enum Side {
+    /// On top of it.
+    On,
+    Under,
+    /// In front of it, away from the wall.
+    Before,
+    Behind,
+    RightOf,
+    LeftOf,
+    /// Two pieces, one flush with either end of it, looking outward.
+    EndsOf,
+    /// In the middle of the gap between it and this one.
+    Between(Spanned<String>),
+}
+
 /// Tabs on one part's edge and the mortises they go into.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct JointSpec {
-    pub when: Option<Expr>,
-    /// The part with the tabs.
-    pub tabs: Spanned<String>,
+    /// Where tabs are wanted, when left out.
+    #[serde(default = "tabbed")]
+    pub when: Expr,
     /// The edge they stand on; left out when the whole part is one tab, a loose key.
     pub edge: Option<Edge>,
     /// The part they go into, face on. Every other part in their way is opened too.
@@ -447,31 +578,71 @@ pub(crate) struct JointSpec {
     /// How far they stand out past the far face.
     pub beyond: Option<Expr>,
     /// Clearance on each side; negative for a press fit.
+    #[serde(default = "tab_fit")]
     pub fit: Expr,
     /// The word 'corner', 'side' or 'none'; by hand corners are squared with a chisel.
+    #[serde(default = "relief")]
     pub relief: Expr,
 }
 
-/// Rows of screws through one part into what lies behind it.
+fn tabbed() -> Expr {
+    Expr::named("tabbed")
+}
+
+fn tab_fit() -> Expr {
+    Expr::named("tab_fit")
+}
+
+fn relief() -> Expr {
+    Expr::named("relief")
+}
+
+/// Screws through one part into what lies behind it, by what they join.
+pub(crate) type ScrewSpec = Named<ScrewKeys>;
+
+/// What a style says of some screws.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct ScrewSpec {
-    pub about: String,
+#[serde(try_from = "FlatScrews")]
+pub(crate) struct ScrewKeys {
     /// The part the screw passes through.
     pub through: Spanned<String>,
     /// "wall" for the studs; left out for whatever part lies behind.
     pub into: Option<Spanned<String>>,
-    /// The face its head is sunk in.
-    pub enters: Face,
+    /// The face its head is sunk in; away from what it goes into when left out.
+    pub enters: Option<Face>,
     pub number: Expr,
     /// Worked out from the wood when left out.
     pub length: Option<Expr>,
-    /// On the part it passes through, in that part's own x and y.
-    pub rows: Vec<ScrewRow>,
+    pub course: ScrewCourse,
     pub when: Option<Expr>,
 }
 
-impl ScrewSpec {
+/// Where screws stand on the part they pass through, in that part's own x and y.
+#[derive(Debug)]
+pub(crate) enum ScrewCourse {
+    Rows(Vec<ScrewRow>),
+    /// Along where the parts touch.
+    Footprint(FootprintRow),
+}
+
+/// Rows of screws along where two parts touch, the long way.
+#[derive(Debug)]
+pub(crate) struct FootprintRow {
+    /// From either end of where they touch to the first screw…
+    pub ends: Option<Expr>,
+    /// … or where on the part the row begins and ends.
+    pub from: Option<Expr>,
+    pub to: Option<Expr>,
+    /// How far from the part's lower or left edge the row runs; in the middle of where they touch when left
+    /// out.
+    pub line: Option<Expr>,
+    /// How many rows, evenly across.
+    pub lines: Option<Expr>,
+    pub at_most: Option<Expr>,
+    pub every: Option<Expr>,
+}
+
+impl ScrewKeys {
     /// Whether they go into the studs of the wall.
     pub(crate) fn to_wall(&self) -> bool {
         self.into.as_ref().is_some_and(|into| into.get_ref() == "wall")
@@ -508,27 +679,25 @@ pub(crate) struct HardwareSpec {
     pub when: Option<Expr>,
 }
 
-/// Something that must not be, and what it is called when it is.
+/// Something that must not be, by what it is called when it is.
+pub(crate) type CheckSpec = Named<CheckKeys>;
+
+/// When a check speaks, and what it says.
 #[derive(Debug, Deserialize)]
 #[serde(try_from = "FlatCheck")]
-pub(crate) struct CheckSpec {
+pub(crate) struct CheckKeys {
     pub level: Level,
     pub when: Expr,
-    /// A short name for it.
-    pub code: Spanned<String>,
     pub say: Say,
     /// Looked at once for each `n`.
     pub repeat: Option<RepeatSpec>,
 }
 
 /// One step of making.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug)]
 pub(crate) struct StepSpec {
-    #[serde(rename = "do")]
     pub text: Say,
     /// Comes before the steps that are not early, whichever group it stands in.
-    #[serde(default)]
     pub early: bool,
     pub when: Option<Expr>,
 }

@@ -4,22 +4,26 @@ use std::collections::BTreeSet;
 
 use indexmap::IndexMap;
 
-use super::expr::{Expr, RepeatSpec, Say};
+use super::expr::{Expr, Figures, Named, RepeatSpec, Say};
+use super::library::Layer;
 use super::load_spec::{
-    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, MendSpec, ScrewedSpec, SpanSpec, TurnSpec,
+    CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanSpec, TurnSpec,
     WeightSpec,
 };
 use super::spec::{
-    BevelSpec, CheckSpec, Choice, CutShape, CutSpec, DrillingSpec, HardwareSpec, HoleSpec,
-    JointSpec, MarkSpec, Measure, NotchSpec, OutlineSpec, PartSpec, PocketSpec, PolygonSpec,
-    RectangleSpec, ScrewRow, ScrewSpec, SitsSpec, SlotCourse, SlotMouth, SlotSpec, StepSpec,
-    StyleFile, TraceSpec, TracedSpec, WindowSpec,
+    BevelSpec, CheckKeys, Choice, CutShape, CutSpec, DrillingSpec, FootprintRow, Gives,
+    HardwareSpec, HoleSpec, JointSpec, MarkSpec, Measure, NotchSpec, OutlineSpec, PartKeys,
+    PocketSpec, PolygonSpec, RectangleSpec, ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec,
+    SeriesWay, SitsSpec, SlotCourse, SlotMouth, SlotSpec, StepSpec, StyleFile, TraceSpec,
+    TracedSpec, WindowSpec,
 };
 
-/// The names that `file`'s formulas use, and those that lists are as long as.
-pub(super) fn names_used(file: &StyleFile) -> BTreeSet<&str> {
+/// The names that a file's formulas use, and those that lists are as long as.
+pub(super) fn names_used(layer: &Layer) -> BTreeSet<&str> {
     let mut names = BTreeSet::new();
-    file.gather(&mut names);
+    layer.file.gather(&mut names);
+    layer.measures.gather(&mut names);
+    layer.choices.gather(&mut names);
     names
 }
 
@@ -77,9 +81,10 @@ macro_rules! formulas {
 }
 
 formulas! {
-    StyleFile: made_by, live_load, measures, choices, workings, parts, joints, screws, hardware,
-        checks, steps, weights, carries, may_change;
-    PartSpec: diameter, when, outline, bevel, cuts, drillings, pockets, marks, sits;
+    StyleFile: made_by, live_load, series, workings, parts, screws, hardware, checks, steps,
+        weights, carries;
+    SeriesSpec: way, ends;
+    PartKeys: diameter, when, size, outline, bevel, tabs, cuts, drillings, pockets, marks, sits;
     RectangleSpec: size, lower_left, lower_right, upper_right, upper_left;
     PolygonSpec: corners, radii;
     TraceSpec: turn;
@@ -96,19 +101,19 @@ formulas! {
     MarkSpec: from, to, repeat, when;
     SitsSpec: at, tilt, hinge, repeat, when;
     JointSpec: when, from, to, count, beyond, fit, relief;
-    ScrewSpec: number, length, rows, when;
+    ScrewKeys: number, length, course, when;
+    FootprintRow: ends, from, to, line, lines, at_most, every;
     ScrewRow: from, to, at_most, every, repeat;
     HardwareSpec: quantity, when;
-    CheckSpec: when, say, repeat;
+    CheckKeys: when, say, repeat;
     StepSpec: text, when;
     WeightSpec: mass, out, when;
-    CarrierSpec: when, repeat, model;
+    CarrierKeys: when, repeat, model;
     CantileverSpec: root, mass, at;
     SpanSpec: from, to, mass;
     ScrewedSpec: mass, middle, turn;
     TurnSpec: out, pivot;
     HookSpec: bearing;
-    MendSpec: tries, when;
 }
 
 impl Formulas for Measure {
@@ -122,7 +127,48 @@ impl Formulas for Choice {
     fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
         self.default.gather(names);
         self.range.gather(names);
+        self.when.gather(names);
+        if let Gives::Values(values) = &self.gives {
+            values.gather(names);
+        }
         names.extend(self.per.iter().map(|list| list.get_ref().as_str()));
+    }
+}
+
+impl<const COUNT: usize> Formulas for Figures<COUNT> {
+    fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
+        self.iter().for_each(|inner| inner.gather(names));
+    }
+}
+
+impl<T: Formulas> Formulas for Named<T> {
+    fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
+        (**self).gather(names);
+    }
+}
+
+impl Formulas for SeriesWay {
+    fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
+        match self {
+            Self::Wide { of, count, gap } => {
+                of.gather(names);
+                count.gather(names);
+                gap.gather(names);
+            }
+            Self::Pitched { count, pitch } => {
+                count.gather(names);
+                pitch.gather(names);
+            }
+        }
+    }
+}
+
+impl Formulas for ScrewCourse {
+    fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
+        match self {
+            Self::Rows(rows) => rows.gather(names),
+            Self::Footprint(row) => row.gather(names),
+        }
     }
 }
 

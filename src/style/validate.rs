@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::library::{Layer, Style};
 use super::load_spec::{CarrierModel, CarrierSpec};
-use super::spec::{Choice, ChoiceKind, Many, PartSpec};
+use super::spec::{Choice, ChoiceKind, Many, PartSpec, Side};
 use super::uses::names_used;
 use crate::length::read_unit;
 use crate::limits;
@@ -33,6 +33,7 @@ pub(super) fn validate(style: &Style) -> Result<(), Problems> {
         }
         check_ties(style, layer, &parts, &mut wrong);
     }
+    wrong.add(needs(style));
     wrong.keep(used(style));
     wrong.or(())
 }
@@ -48,7 +49,7 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
             wrong.add(layer.source.problem(per.span(), message).with_help(help));
         }
     }
-    for (name, choice) in &layer.file.choices {
+    for (name, choice) in &layer.choices {
         wrong.keep(check_choice(layer, name, choice));
     }
 }
@@ -61,17 +62,53 @@ fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems
             wrong.keep(known_part(layer, into, parts));
         }
     }
-    for joint in &layer.file.joints {
-        wrong.keep(known_part(layer, &joint.tabs, parts));
+    for joint in layer.file.parts.iter().flat_map(|part| &part.tabs) {
         wrong.keep(known_part(layer, &joint.into, parts));
+    }
+    if let Some(part) = &layer.file.wall_cleats {
+        wrong.keep(known_part(layer, part, parts));
     }
     for carrier in &layer.file.carries {
         wrong.keep(check_carrier(style, layer, carrier, parts));
     }
-    let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
-    for mend in &layer.file.may_change {
-        wrong.keep(known(layer, &mend.choice, "choice", &choices));
+    for weight in &layer.file.weights {
+        for part in &weight.path {
+            wrong.keep(known_part(layer, part, parts));
+        }
     }
+    for beside in layer.file.parts.iter().flat_map(|part| &part.sits).flat_map(|s| &s.beside) {
+        wrong.keep(known_part(layer, &beside.part, parts));
+        if let Side::Between(other) = &beside.side {
+            wrong.keep(known_part(layer, other, parts));
+        }
+    }
+}
+
+/// What a group needs of the style that takes it in.
+fn needs(style: &Style) -> Problems {
+    let mut wrong = Problems::default();
+    let named = |name: &str| style.layers.iter().any(|layer| names_of(layer).any(|n| n == name));
+    for layer in &style.layers {
+        let group = layer.source.name().rsplit('/').next().unwrap_or_default();
+        let group = group.trim_end_matches(".toml");
+        for (name, what) in &layer.file.needs {
+            let name = name.get_ref();
+            if !named(name) {
+                let own = &style.layers[0];
+                let at = own.file.include.first().map_or(0..0, Spanned::span);
+                let message = format!("include: group {group} needs \"{name}\", {what}");
+                let help = format!("add {name} = \"…\" under [workings] or as a choice");
+                wrong.add(own.source.problem(at, message).with_help(help));
+            }
+        }
+    }
+    wrong
+}
+
+/// The measures, choices and workings of a file by name.
+fn names_of(layer: &Layer) -> impl Iterator<Item = &str> {
+    let keys = layer.measures.keys().chain(layer.choices.keys()).chain(layer.file.workings.keys());
+    keys.map(|name| name.get_ref().as_str())
 }
 
 /// That a style has no more parts than can be looked at against one another.
@@ -94,9 +131,9 @@ fn labels(layer: &Layer) -> Result<(), Problem> {
         marks.chain(part.edges.values()).chain([&part.about, part.name.get_ref()])
     });
     let of_hardware = file.hardware.iter().flat_map(|h| [&h.item, &h.size, &h.used_for]);
-    let words = file.choices.values().flat_map(|choice| &choice.options);
+    let words = layer.choices.values().flat_map(|choice| &choice.options);
     let all = of_parts.chain(of_hardware).chain(words).chain([&file.title]);
-    let mut all = all.chain(file.screws.iter().map(|screw| &screw.about));
+    let mut all = all.chain(file.screws.iter().map(|screw| screw.name.get_ref()));
     let Some(long) = all.find(|text| text.chars().count() > limits::LABEL) else { return Ok(()) };
     let begin: String = long.chars().take(20).collect();
     let message = format!(
@@ -117,14 +154,15 @@ fn lists(style: &Style) -> Vec<&str> {
 }
 
 fn pers(layer: &Layer) -> impl Iterator<Item = &Spanned<String>> {
-    let measures = layer.file.measures.values().filter_map(|measure| measure.per.as_ref());
-    measures.chain(layer.file.choices.values().filter_map(|choice| choice.per.as_ref()))
+    let measures = layer.measures.values().filter_map(|measure| measure.per.as_ref());
+    measures.chain(layer.choices.values().filter_map(|choice| choice.per.as_ref()))
 }
 
 /// Measures, choices and workings: names a formula can use, each once in a layer.
 fn names(layer: &Layer) -> Result<(), Problem> {
     let file = &layer.file;
-    let names = file.measures.keys().chain(file.choices.keys()).chain(file.workings.keys());
+    let asked = layer.measures.keys().chain(layer.choices.keys());
+    let names = asked.chain(file.series.keys()).chain(file.workings.keys());
     let mut seen = BTreeSet::new();
     for name in names {
         let text = name.get_ref();
@@ -179,18 +217,25 @@ fn check_part(
         let (has, most) = (name.len(), limits::FILE_NAME);
         return wrong(format!("the part name has {has} characters; at most {most}"));
     }
-    if part.footprints.len() > limits::PARTS {
-        let (has, most) = (part.footprints.len(), limits::PARTS);
+    if part.footprints.named().len() > limits::PARTS {
+        let (has, most) = (part.footprints.named().len(), limits::PARTS);
         return wrong(format!("{has} parts land on \"{name}\"; at most {most}"));
     }
-    if parts.iter().filter(|other| *other == name).count() > 1 {
-        return wrong(format!("two parts are named \"{name}\""));
+    if part.adds() {
+        let whole = |other: &PartSpec| !other.adds() && other.name.get_ref() == name;
+        if !style.layers.iter().any(|layer| layer.file.parts.iter().any(whole)) {
+            return wrong(format!("\"{name}\" sits nowhere: say where each piece sits"));
+        }
+        return part.footprints.named().iter().try_for_each(|on| known_part(layer, on, parts));
     }
-    if part.sits.is_empty() {
-        return wrong(format!("\"{name}\" sits nowhere: say where each piece sits"));
+    if part.size.is_some() == part.outline.is_some() {
+        return wrong(format!("\"{name}\" has either a size (a plain rectangle) or an outline"));
+    }
+    if part.about.is_empty() {
+        return wrong(format!("\"{name}\" says nothing of itself: write about = \"what it does\""));
     }
     check_stock(style, layer, part)?;
-    for landing in &part.footprints {
+    for landing in part.footprints.named() {
         known_part(layer, landing, parts)?;
     }
     Ok(())
@@ -233,7 +278,7 @@ fn check_carrier(
     parts: &[&str],
 ) -> Result<(), Problem> {
     let screws = style.layers.iter().flat_map(|layer| &layer.file.screws);
-    let abouts: Vec<&str> = screws.map(|screw| screw.about.as_str()).collect();
+    let abouts: Vec<&str> = screws.map(|screw| screw.name.get_ref().as_str()).collect();
     match &carrier.model {
         CarrierModel::Cantilever(model) => known_part(layer, &model.part, parts),
         CarrierModel::Span(model) => known_part(layer, &model.part, parts),
@@ -249,8 +294,7 @@ fn check_carrier(
 
 /// A reading is asked for because something comes of it.
 fn used(style: &Style) -> Result<(), Problem> {
-    let names: BTreeSet<&str> =
-        style.layers.iter().flat_map(|layer| names_used(&layer.file)).collect();
+    let names: BTreeSet<&str> = style.layers.iter().flat_map(names_used).collect();
     // A misspelled name may be it: that is told when the formula is worked out.
     let workings =
         style.layers.iter().flat_map(|l| l.file.workings.keys().map(|key| key.get_ref().as_str()));
@@ -266,8 +310,7 @@ fn used(style: &Style) -> Result<(), Problem> {
         measure.serves.is_none() && !names.contains(name) && !meant(name)
     });
     let Some((name, _, layer)) = idle else { return Ok(()) };
-    let span =
-        layer.file.measures.keys().find(|key| key.get_ref() == name).map_or(0..0, Spanned::span);
+    let span = layer.measures.keys().find(|key| key.get_ref() == name).map_or(0..0, Spanned::span);
     let message = format!("measures.{name}: no formula uses it");
     let help =
         "use it in one, leave it out, or say for = \"body\" if it tells how large the tool is";

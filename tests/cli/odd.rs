@@ -14,22 +14,19 @@ include = ["making"]
 [measures.handle]
 ask = "How thick?"
 with = "tape"
-kind = "length"
-range = ["1/16 in", "200 in"]
+length = ["1/16 in", "200 in"]
 for = "body"
 [choices.sheet]
 ask = "Which sheet"
-kind = "sheet"
+stock = "sheet"
 [choices.columns]
 ask = "How many side by side"
-kind = "count"
-range = [0, 1000000]
+count = [0, 1000000]
 default = 3
 [workings]
 length = "13 in"
 WORKINGS
-[[parts]]
-name = "shelf"
+[parts.shelf]
 about = "a board"
 from = "sheet"
 outline = { rectangle = { size = ["length", "6 in"] } }
@@ -156,7 +153,7 @@ fn figures_without_measure() {
         holder_ends(&SASH.replace("\"3/8\"", figure), "sash.toml, line 6: measures.bar_thickness");
     }
     let long = format!("length2 = \"1{} in\"", "0".repeat(300));
-    let part = "[[parts.marks]]\nkind = \"scribe\"\nfrom = [\"0 in\", \"0 in\"]\nto = [\"length2\", \"0 in\"]\n";
+    let part = "[[parts.shelf.marks]]\nkind = \"scribe\"\nfrom = [\"0 in\", \"0 in\"]\nto = [\"length2\", \"0 in\"]\n";
     ends(&styled(&long, part), 1, "is the most that is worked with");
 }
 
@@ -170,7 +167,7 @@ fn workings_that_double_are_worked_out_once() {
     };
     let sum = |i: usize| format!("(a{i} + a{i}) / 2");
     status(&run(&styled(&doubling("1 in", sum), ""), "make"), 0);
-    let holes = "[[parts.cuts]]\nhole = { at = [\"a60\", \"3 in\"], diameter = \"1/2 in\" }\nrepeat = { count = 5 }\n";
+    let holes = "[[parts.shelf.cuts]]\nhole = { at = [\"a60\", \"3 in\"], diameter = \"1/2 in\" }\nrepeat = { count = 5 }\n";
     let project = styled(&doubling("2 in * n", sum), holes);
     status(&run(&project, "make"), 0);
     assert_eq!(project.summary()["holders"][0]["parts"][0]["openings"], 5);
@@ -186,14 +183,14 @@ fn more_repeats_than_the_limit_are_told() {
         styled(
             "",
             &format!(
-                "[[parts.cuts]]\n{cut}\nrepeat = {{ count = \"{count}\", step = [\"0.012 in\", \"0 in\"] }}\n"
+                "[[parts.shelf.cuts]]\n{cut}\nrepeat = {{ count = \"{count}\", step = [\"0.012 in\", \"0 in\"] }}\n"
             ),
         )
     };
     ends(&holes("46 * 23"), 1, "1058 are asked for by \"46 * 23\"; at most 1000");
     ends(&holes("1000000000"), 1, "1000000000 are asked for");
     ends(&holes("1000"), 1, "more like these (unsound)");
-    let marks = "[[parts.marks]]\nkind = \"scribe\"\nfrom = [\"1 in\", \"3 in\"]\nto = [\"2 in\", \"4 in\"]\nrepeat = { count = 900 }\n";
+    let marks = "[[parts.shelf.marks]]\nkind = \"scribe\"\nfrom = [\"1 in\", \"3 in\"]\nto = [\"2 in\", \"4 in\"]\nrepeat = { count = 900 }\n";
     ends(
         &styled("", &marks.repeat(2)),
         1,
@@ -205,7 +202,7 @@ fn more_repeats_than_the_limit_are_told() {
         styled(
             "",
             &format!(
-                "[[screws]]\nabout = \"shelf to the wall\"\nthrough = \"shelf\"\ninto = \"wall\"\nenters = \"show\"\nnumber = 8\nrows = [{{ from = [\"1 in\", \"1 in\"], to = [\"12 in\", \"1 in\"], every = \"{every}\"{more} }}]\n"
+                "[screws.\"shelf to the wall\"]\nthrough = \"shelf\"\ninto = \"wall\"\nenters = \"show\"\nnumber = 8\nrows = [{{ from = [\"1 in\", \"1 in\"], to = [\"12 in\", \"1 in\"], every = \"{every}\"{more} }}]\n"
             ),
         )
     };
@@ -217,7 +214,7 @@ fn more_repeats_than_the_limit_are_told() {
 fn more_pieces_parts_and_corners_than_a_holder_has() {
     let part = |name: &str, sits: &str| {
         format!(
-            "[[parts]]\nname = \"{name}\"\nabout = \"a board\"\nfrom = \"sheet\"\noutline = {{ rectangle = {{ size = [\"2 in\", \"2 in\"] }} }}\nsits = [{{ at = [\"0 in\", \"0 in\", \"0 in\"], faces = \"up\"{sits} }}]\n"
+            "[parts.{name}]\nabout = \"a board\"\nfrom = \"sheet\"\noutline = {{ rectangle = {{ size = [\"2 in\", \"2 in\"] }} }}\nsits = [{{ at = [\"0 in\", \"0 in\", \"0 in\"], faces = \"up\"{sits} }}]\n"
         )
     };
     let parts: String = (0..100).map(|i| part(&format!("p{i}"), "")).collect();

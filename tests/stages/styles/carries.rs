@@ -25,28 +25,28 @@ const USUAL: [(&str, &str); 12] = [
     ),
     (
         "hook-ledge",
-        "foot_height = \"1/2\"\nthroat = 2\nfoot_width = 2\ntool_length = 40\ntool_mass = \"3 kg\"",
+        "foot_height = \"1/2\"\nthroat = 2\nhead_width = 2\ntool_length = 40\ntool_mass = \"3 kg\"",
     ),
-    ("peg", "tool_width = \"1/2\"\ntool_mass = \"0.2 kg\""),
+    ("peg", "tool_thickness = \"1/2\"\ntool_mass = \"0.2 kg\""),
     ("tongue", "inside_gap = 4\ntool_thickness = 1\ntool_mass = \"0.5 kg\""),
     ("wall-cleat", ""),
     (
         "hole-rail",
-        "shank = [\"1/2\", \"5/8\", \"3/8\"]\nhead = 1\ntip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"",
+        "shank_diameter = [\"1/2\", \"5/8\", \"3/8\"]\nhead_width = 1\ntip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
     ),
     (
         "till",
-        "blade = [\"1.5 mm\", \"1.2 mm\"]\nreach = [5, 4]\nhead = \"7/8\"\ntool_mass = \"0.6 kg\"",
+        "blade_thickness = [\"1.5 mm\", \"1.2 mm\"]\nblade_width = [5, 4]\nhead_width = \"7/8\"\ntool_mass = \"0.6 kg\"",
     ),
     (
         "dock",
-        "neck = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody = \"2 3/4\"\noverhang = 1\ntool_mass = \"1.5 kg\"",
+        "neck_thickness = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody_width = \"2 3/4\"\noverhang = 1\ntool_mass = \"1.5 kg\"",
     ),
     ("tray", "inside_length = 14\ninside_width = 6\ninside_height = 3\nload_mass = \"4 kg\""),
-    ("shelf-lip", "jar = [3, 3, 3]\njar_mass = \"0.8 kg\""),
+    ("shelf-lip", "tool_width = [3, 3, 3]\ntool_mass = \"0.8 kg\""),
     (
         "plane-ramp",
-        "plane_width = [2, 2.5]\nplane_length = 9\nplane_height = 5\ntool_mass = \"1.6 kg\"",
+        "tool_width = [2, 2.5]\ntool_length = 9\ntool_height = 5\ntool_mass = \"1.6 kg\"",
     ),
 ];
 

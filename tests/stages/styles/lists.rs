@@ -7,7 +7,7 @@ use crate::length::{Dimension, Quantity};
 
 use super::{made, text, try_made, usual_shop};
 
-const HEADS: &str = "tip = \"1/4\"\nneck = \"1/4\"\ntool_mass = \"0.2 kg\"";
+const HEADS: &str = "tip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"";
 
 struct Known(BTreeMap<&'static str, Value>);
 
@@ -53,7 +53,10 @@ fn what_formulas_do_with_lists() {
     assert!(matches!(worked("so_far(sizes, -1)"), Err(FormulaError::NoEntry { .. })));
     assert!(matches!(worked("item(sizes, 1.5)"), Err(FormulaError::Kind { .. })));
     assert!(matches!(worked("item(sizes)"), Err(FormulaError::Arguments { .. })));
-    assert!(matches!(worked("sizes + 1 mm"), Err(FormulaError::Mixed { .. })));
+    assert_eq!(worked("sum(sizes + 1 mm)"), worked("sum(sizes) + 3 mm"));
+    assert_eq!(worked("sum(2 * sizes - sizes)"), worked("sum(sizes)"));
+    assert_eq!(worked("sizes + list(1 mm)"), Err(FormulaError::Unequal(3, 1)));
+    assert!(matches!(worked("sizes + 1 kg"), Err(FormulaError::Mixed { .. })));
     assert!(matches!(worked("max(list())"), Err(FormulaError::Arguments { .. })));
     assert!(matches!(worked("sum(open)"), Err(FormulaError::Mixed { .. })));
 }
@@ -70,12 +73,12 @@ fn arc_tangents_are_angles() {
 
 #[test]
 fn a_single_figure_stands_for_all() {
-    let list = "shank = [\"1/4\", \"1/2\"]\nhead = [1, 1]\n";
-    let single = "shank = [\"1/4\", \"1/2\"]\nhead = 1\n";
+    let list = "shank_diameter = [\"1/4\", \"1/2\"]\nhead_width = [1, 1]\n";
+    let single = "shank_diameter = [\"1/4\", \"1/2\"]\nhead_width = 1\n";
     let holders =
         [list, single].map(|m| made(&text("hole-rail", &format!("{m}{HEADS}"), ""), &usual_shop()));
     assert_eq!(holders[0], holders[1]);
-    let Some(Value::List(heads)) = holders[1].values.get("head") else { panic!("no list") };
+    let Some(Value::List(heads)) = holders[1].values.get("head_width") else { panic!("no list") };
     assert_eq!(heads.len(), 2);
 }
 
@@ -83,29 +86,39 @@ fn a_single_figure_stands_for_all() {
 #[test]
 fn a_wrong_entry_names_its_line() {
     for (measures, choices, line, says) in [
-        ("shank = [\n\"1/4\",\n\"9\",\n]\nhead = 1\n", "", 7, "entry 2: 9 in is out of range"),
-        ("shank = [\n\"1/4\",\n\"2 kg\",\n]\nhead = 1\n", "", 7, "entry 2: \"2 kg\" is a mass"),
         (
-            "shank = [\"1/4\", \"1/2\"]\nhead = [1, 1, 1]\n",
+            "shank_diameter = [\n\"1/4\",\n\"9\",\n]\nhead_width = 1\n",
+            "",
+            7,
+            "entry 2: 9 in is out of range",
+        ),
+        (
+            "shank_diameter = [\n\"1/4\",\n\"2 kg\",\n]\nhead_width = 1\n",
+            "",
+            7,
+            "entry 2: \"2 kg\" is a mass",
+        ),
+        (
+            "shank_diameter = [\"1/4\", \"1/2\"]\nhead_width = [1, 1, 1]\n",
             "",
             6,
-            "head has 3 entries, shank has 2",
+            "head_width has 3 entries, shank_diameter has 2",
         ),
-        ("shank = [[\"1/4\"]]\nhead = 1\n", "", 5, "entry 1"),
-        ("shank = [true]\nhead = 1\n", "", 5, "true is not a number"),
+        ("shank_diameter = [[\"1/4\"]]\nhead_width = 1\n", "", 5, "entry 1"),
+        ("shank_diameter = [true]\nhead_width = 1\n", "", 5, "true is not a number"),
         (
-            "shank = [\"1/4\"]\nhead = 1\n",
+            "shank_diameter = [\"1/4\"]\nhead_width = 1\n",
             "open = [\"maybe\"]",
             12,
             "\"maybe\" is not one of its options",
         ),
         (
-            "shank = [\"1/4\"]\nhead = 1\n",
+            "shank_diameter = [\"1/4\"]\nhead_width = 1\n",
             "open = [\"yes\", \"no\"]",
             12,
-            "open has 2 entries, shank has 1",
+            "open has 2 entries, shank_diameter has 1",
         ),
-        ("shank = [\"1/4\"]\nhead = 1\n", "fit = [\"1/8\"]", 12, "is not a number"),
+        ("shank_diameter = [\"1/4\"]\nhead_width = 1\n", "fit = [\"1/8\"]", 12, "is not a number"),
     ] {
         let file = text("hole-rail", &format!("{measures}{HEADS}"), choices);
         let error = try_made(&file, &usual_shop()).unwrap_err().to_string();

@@ -61,7 +61,7 @@ proptest! {
         let shanks: Vec<f64> = tools.iter().map(|t| t.0).collect();
         let heads: Vec<f64> = tools.iter().map(|t| t.0 + t.1).collect();
         let measures = format!(
-            "shank = {}\nhead = {}\ntip = \"1/16\"\nneck = \"1/16\"\ntool_mass = \"0.1 kg\"",
+            "shank_diameter = {}\nhead_width = {}\ntip_width = \"1/16\"\nneck_thickness = \"1/16\"\ntool_mass = \"0.1 kg\"",
             list(&shanks), list(&heads)
         );
         let choices = format!("finger_gap = {gap}\nend_margin = {margin}");
@@ -92,7 +92,7 @@ proptest! {
         let reaches: Vec<f64> = tools.iter().map(|t| t.1).collect();
         let heads: Vec<f64> = tools.iter().map(|t| t.2).collect();
         let measures = format!(
-            "blade = {}\nreach = {}\nhead = {}\ntool_mass = \"0.1 kg\"",
+            "blade_thickness = {}\nblade_width = {}\nhead_width = {}\ntool_mass = \"0.1 kg\"",
             list(&blades), list(&reaches), list(&heads)
         );
         let made_by = if router { "router" } else { "hand" };
@@ -126,7 +126,7 @@ proptest! {
         let necks: Vec<f64> = tools.iter().map(|t| t.0).collect();
         let bodies: Vec<f64> = tools.iter().map(|t| t.0 + t.1).collect();
         let measures = format!(
-            "neck = {}\nneck_depth = {depth}\nbody = {}\noverhang = 1\ntool_mass = \"1 kg\"",
+            "neck_thickness = {}\nneck_depth = {depth}\nbody_width = {}\noverhang = 1\ntool_mass = \"1 kg\"",
             list(&necks), list(&bodies)
         );
         let choices = format!("mouth_radius = {radius}\nmade_by = \"router\"");
@@ -169,7 +169,7 @@ proptest! {
                 continue;
             }
             sized(&holder, name, run, height * 0.75, places.len());
-            let slot = (0.75 * IN + 0.2) * (height * 0.75 / 2.0 * IN + 0.2);
+            let slot = (0.75 + 0.008) * IN * (height * 0.75 / 2.0 + 0.008) * IN;
             let whole = run * height * 0.75 * IN * IN;
             let area = part(&holder, name).region.area();
             prop_assert!((whole - area - slot * others.len() as f64).abs() < 1e-3);
@@ -183,7 +183,7 @@ proptest! {
         jars in prop::collection::vec(sixteenths(16..=80), 1..7), gap in sixteenths(8..=20),
         lip in sixteenths(16..=40), kept in any::<bool>(),
     ) {
-        let measures = format!("jar = {}\njar_mass = \"0.5 kg\"", list(&jars));
+        let measures = format!("tool_width = {}\ntool_mass = \"0.5 kg\"", list(&jars));
         let jar_board = if kept { "openings" } else { "none" };
         let choices = format!("finger_gap = {gap}\nlip = {lip}\njar_board = \"{jar_board}\"");
         let holder = made(&text("shelf-lip", &measures, &choices), &usual_shop());
@@ -217,7 +217,7 @@ proptest! {
         ramp in sixteenths(100..=240), tall in sixteenths(12..=32),
     ) {
         let measures = format!(
-            "plane_width = {}\nplane_length = 10\nplane_height = 5\ntool_mass = \"1 kg\"", list(&planes)
+            "tool_width = {}\ntool_length = 10\ntool_height = 5\ntool_mass = \"1 kg\"", list(&planes)
         );
         let choices =
             format!("lean = \"{lean} deg\"\nramp_height = {ramp}\ndivider_height = {tall}");
@@ -267,8 +267,8 @@ proptest! {
 /// than the ferrule, else a slot that widens to the front.
 #[test]
 fn wide_blades_slide_in_from_the_front() {
-    let measures = "shank = [\"1/2\", \"1/2\", \"1/2\"]\nhead = 1\ntip = [1, 1, \"1/4\"]\n\
-                    neck = [\"1/4\", \"1/2\", \"1/4\"]\ntool_mass = \"0.2 kg\"";
+    let measures = "shank_diameter = [\"1/2\", \"1/2\", \"1/2\"]\nhead_width = 1\ntip_width = [1, 1, \"1/4\"]\n\
+                    neck_thickness = [\"1/4\", \"1/2\", \"1/4\"]\ntool_mass = \"0.2 kg\"";
     let holder = made(&text("hole-rail", measures, ""), &shop(crate::shop::DEFAULT_SHOP));
     assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
     let at = middles(&[1.0, 1.0, 1.0], 0.5, 0.75);

@@ -1,0 +1,122 @@
+//! Series: where each of some things stands along a part, counted from 1.
+
+use std::collections::BTreeMap;
+
+use super::{ROUND, Values};
+use crate::formula::{FormulaError, Value};
+use crate::holder::finding::Refusal;
+use crate::length::Quantity;
+use crate::limits;
+use crate::reading::{Kind, Source};
+use crate::style::{Expr, SeriesSpec, SeriesWay};
+
+/// What a series says, as `NAME.at`: of thing `n` its middle, its sides and its width, of all their count and
+/// the length they take, ends included.
+const OF_EACH: [&str; 4] = ["at", "left", "right", "width"];
+
+/// Whether a name is that of a place in a series, which differs from round to round.
+pub(super) fn is_in_series(name: &str, series: &BTreeMap<&str, (&SeriesSpec, &Source)>) -> bool {
+    name.split_once('.')
+        .is_some_and(|(of, what)| series.contains_key(of) && OF_EACH.contains(&what))
+}
+
+/// A series with its figures, in mm.
+struct Line {
+    widths: Vec<f64>,
+    /// From the side of one to the side of the next.
+    gap: f64,
+    ends: f64,
+}
+
+impl Line {
+    fn length(&self) -> f64 {
+        let gaps = self.widths.len().saturating_sub(1) as f64 * self.gap;
+        self.widths.iter().sum::<f64>() + gaps + 2.0 * self.ends
+    }
+
+    /// The left side and the width of thing `n`.
+    fn of(&self, n: usize) -> Option<(f64, f64)> {
+        let before = self.widths.get(..n.checked_sub(1)?)?;
+        let width = *self.widths.get(n - 1)?;
+        Some((self.ends + before.iter().sum::<f64>() + before.len() as f64 * self.gap, width))
+    }
+}
+
+impl Values<'_> {
+    /// `NAME.at` and its like; `None` where no series is called so.
+    pub(super) fn of_series(&self, name: &str) -> Option<Result<Value, FormulaError>> {
+        let (of, what) = name.split_once('.')?;
+        let (spec, source) = *self.given.series.get(of)?;
+        let known = OF_EACH.contains(&what) || ["count", "length"].contains(&what);
+        known.then(|| {
+            // What a series stands on may stand on the series: that is a circle, not a deep chain.
+            if self.busy.borrow().iter().any(|busy| busy == of) {
+                return Err(FormulaError::Circle(of.to_owned()));
+            }
+            self.busy.borrow_mut().push(of.to_owned());
+            let found = self.told_of(spec, source, what);
+            self.busy.borrow_mut().pop();
+            found
+        })
+    }
+
+    fn told_of(
+        &self,
+        spec: &SeriesSpec,
+        source: &Source,
+        what: &str,
+    ) -> Result<Value, FormulaError> {
+        let line = self.line(spec, source).map_err(|refusal| {
+            self.fault.borrow_mut().get_or_insert(refusal);
+            FormulaError::Told
+        })?;
+        let count = line.widths.len();
+        if what == "count" {
+            return Ok(Quantity::number(count as f64).into());
+        }
+        if what == "length" {
+            return Ok(Quantity::mm(line.length()).into());
+        }
+        let n = self.round.get().ok_or_else(|| self.unknown(ROUND))?;
+        let (left, width) =
+            line.of(n).ok_or(FormulaError::NoEntry { wanted: n as f64, size: count })?;
+        let at = match what {
+            "left" => left,
+            "width" => width,
+            "right" => left + width,
+            _ => left + width / 2.0,
+        };
+        Ok(Quantity::mm(at).into())
+    }
+
+    fn line(&self, spec: &SeriesSpec, source: &Source) -> Result<Line, Refusal> {
+        let length = |expr: Option<&Expr>| {
+            expr.map_or(Ok(0.0), |expr| self.figure(expr, Kind::Length, source))
+        };
+        let count = |expr: &Expr| {
+            let count = self.figure(expr, Kind::Count, source)?;
+            Ok::<_, Refusal>((count as usize).min(limits::LIST))
+        };
+        let ends = length(spec.ends.as_ref())?;
+        Ok(match &spec.way {
+            SeriesWay::Pitched { count: things, pitch } => {
+                Line { widths: vec![0.0; count(things)?], gap: length(Some(pitch))?, ends }
+            }
+            SeriesWay::Wide { of, count: things, gap } => {
+                let gap = length(gap.as_ref())?;
+                let widths = self.work(of, source)?;
+                let widths: Vec<Value> = match things {
+                    Some(things) => vec![widths; count(things)?],
+                    None => widths.entries().to_vec(),
+                };
+                let widths = widths.iter().map(|width| {
+                    width.figure(Kind::Length.dimension()).ok_or_else(|| {
+                        let message = format!("of is {}, not a length", width.describe());
+                        source.problem(of.span.clone(), message).into()
+                    })
+                });
+                Line { widths: widths.collect::<Result<_, Refusal>>()?, gap, ends }
+            }
+        })
+    }
+}

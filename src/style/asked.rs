@@ -1,0 +1,343 @@
+//! What a style asks of the person: readings off the tool and choices, as they are said in a file
+//! and completed from the vocabulary.
+
+use std::fmt;
+use std::ops::Range;
+
+use indexmap::IndexMap;
+use serde::Deserialize;
+use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
+use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
+
+use super::expr::{Expr, PlainOr, exactly_one, split};
+use super::spec::{Choice, ChoiceKind, Gives, Measure, Serves};
+use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, nearest};
+
+/// A reading as a style says it: its question, or a table; what is left out is the vocabulary's.
+#[derive(Debug, Clone)]
+pub(crate) struct MeasureSaid(MeasureKeys);
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MeasureKeys {
+    ask: Option<String>,
+    with: Option<String>,
+    length: Option<[Expr; 2]>,
+    mass: Option<[Expr; 2]>,
+    angle: Option<[Expr; 2]>,
+    count: Option<[Expr; 2]>,
+    number: Option<[Expr; 2]>,
+    #[serde(default)]
+    list: bool,
+    per: Option<Spanned<String>>,
+    #[serde(rename = "for")]
+    serves: Option<Serves>,
+}
+
+impl<'de> Deserialize<'de> for MeasureSaid {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        match PlainOr::deserialize(deserializer)? {
+            PlainOr::Table(keys) => Ok(Self(keys)),
+            PlainOr::Plain(Entry::Text(ask)) => {
+                Ok(Self(MeasureKeys { ask: Some(ask), ..MeasureKeys::default() }))
+            }
+            PlainOr::Plain(_) => Err(D::Error::custom("write the question as a text")),
+        }
+    }
+}
+
+/// A choice as a style says it: its default, or a table; what is left out is the vocabulary's.
+#[derive(Debug, Clone)]
+pub(crate) struct ChoiceSaid(ChoiceKeys);
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ChoiceKeys {
+    ask: Option<String>,
+    length: Option<[Expr; 2]>,
+    mass: Option<[Expr; 2]>,
+    angle: Option<[Expr; 2]>,
+    count: Option<[Expr; 2]>,
+    number: Option<[Expr; 2]>,
+    word: Option<Vec<String>>,
+    stock: Option<StockWord>,
+    #[serde(default)]
+    file: bool,
+    default: Option<Expr>,
+    #[serde(default)]
+    list: bool,
+    per: Option<Spanned<String>>,
+    /// One for each tool, where the tools are measured each for itself.
+    #[serde(default)]
+    each: bool,
+    #[serde(default)]
+    stated: bool,
+    gives: Option<Spanned<Entry>>,
+    when: Option<Expr>,
+}
+
+impl ChoiceKeys {
+    /// The same, told at a place of another file, which goes by it.
+    fn at(&self, span: &Range<usize>) -> Self {
+        let mut keys = self.clone();
+        let ranges =
+            [&mut keys.length, &mut keys.mass, &mut keys.angle, &mut keys.count, &mut keys.number];
+        let ranges = ranges.into_iter().flatten().flatten();
+        for expr in ranges.chain(&mut keys.default).chain(&mut keys.when) {
+            expr.span = span.clone();
+        }
+        keys.gives = keys.gives.map(|gives| Spanned::new(span.clone(), gives.into_inner()));
+        keys
+    }
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum StockWord {
+    Sheet,
+    Board,
+    Dowel,
+}
+
+impl<'de> Deserialize<'de> for ChoiceSaid {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let said = Spanned::<PlainOr<ChoiceKeys>>::deserialize(deserializer)?;
+        let span = said.span();
+        match said.into_inner() {
+            PlainOr::Table(keys) => Ok(Self(keys)),
+            PlainOr::Plain(entry) => {
+                let default = Expr::of(&Spanned::new(span, entry)).map_err(D::Error::custom)?;
+                Ok(Self(ChoiceKeys { default: Some(default), ..ChoiceKeys::default() }))
+            }
+        }
+    }
+}
+
+/// What a file or the vocabulary says of measures and choices, by name.
+pub(super) type Said<T> = IndexMap<Spanned<String>, T>;
+
+/// The measures of a file, whole. `each` is set where the tools are measured each for itself: then the
+/// first sets how many there are, and all others have as many.
+pub(super) fn measures(
+    said: &Said<MeasureSaid>,
+    usual: &Said<MeasureSaid>,
+    each: bool,
+    source: &Source,
+    wrong: &mut Problems,
+) -> Said<Measure> {
+    let first = said.first().map(|(name, _)| name.clone());
+    let whole = said.iter().filter_map(|(name, MeasureSaid(keys))| {
+        let known = usual.get(name).map(|MeasureSaid(keys)| keys);
+        let mut measure = wrong.keep(measure(keys, known).map_err(|what| {
+            let known = usual.keys().map(|name| name.get_ref().as_str()).collect();
+            lacks("measures", name, &what, (source, known))
+        }))?;
+        if each && measure.per.is_none() && !measure.list {
+            measure.list = first.as_ref() == Some(name);
+            measure.per = first.clone().filter(|_| !measure.list);
+        }
+        Some((name.clone(), measure))
+    });
+    whole.collect()
+}
+
+/// The choices of a file, whole; those for each tool are as many as there are of `list`.
+pub(super) fn choices(
+    said: &Said<ChoiceSaid>,
+    usual: &Said<ChoiceSaid>,
+    list: Option<&Spanned<String>>,
+    source: &Source,
+    wrong: &mut Problems,
+) -> Said<Choice> {
+    let whole = said.iter().filter_map(|(name, ChoiceSaid(keys))| {
+        let known = usual.get(name).map(|ChoiceSaid(keys)| keys.at(&name.span()));
+        let choice = choice(name, keys, known.as_ref()).map_err(|what| {
+            let known = usual.keys().map(|name| name.get_ref().as_str()).collect();
+            lacks("choices", name, &what, (source, known))
+        });
+        let mut choice = wrong.keep(choice)?;
+        if keys.each && choice.per.is_none() {
+            choice.per = list.cloned();
+        }
+        Some((name.clone(), choice))
+    });
+    whole.collect()
+}
+
+fn lacks(
+    table: &str,
+    name: &Spanned<String>,
+    what: &str,
+    (source, known): (&Source, Vec<&str>),
+) -> Problem {
+    let name_is = name.get_ref();
+    let problem = source.problem(name.span(), format!("{table}.{name_is}: {what}"));
+    match nearest(name_is, &known) {
+        hint if hint.starts_with("did") => problem.with_help(hint),
+        _ => problem,
+    }
+}
+
+fn measure(keys: &MeasureKeys, usual: Option<&MeasureKeys>) -> Result<Measure, String> {
+    let or = |of: fn(&MeasureKeys) -> Option<String>| of(keys).or_else(|| usual.and_then(of));
+    let (kind, range) = match kind_of_measure(keys)? {
+        Some(found) => found,
+        None => usual.map(kind_of_measure).transpose()?.flatten().ok_or(RANGE)?,
+    };
+    Ok(Measure {
+        ask: or(|keys| keys.ask.clone()).ok_or("it asks nothing: write ask = \"…?\"")?,
+        with: or(|keys| keys.with.clone()).unwrap_or_else(|| "tape".to_owned()),
+        kind,
+        range,
+        list: keys.list,
+        per: keys.per.clone(),
+        serves: keys.serves.or(usual.and_then(|usual| usual.serves)),
+    })
+}
+
+/// What to say where it is not said what a figure is.
+const RANGE: &str =
+    "it has no range: write length = [\"1/4 in\", \"4 in\"], or mass, angle, count or number";
+
+type Ranged = Option<(Kind, [Expr; 2])>;
+
+fn kind_of_measure(keys: &MeasureKeys) -> Result<Ranged, &'static str> {
+    let MeasureKeys { length, mass, angle, count, number, .. } = keys.clone();
+    ranged([length, mass, angle, count, number])
+}
+
+fn ranged(ranges: [Option<[Expr; 2]>; 5]) -> Result<Ranged, &'static str> {
+    let kinds = [Kind::Length, Kind::Mass, Kind::Angle, Kind::Count, Kind::Number];
+    if ranges.iter().all(Option::is_none) {
+        return Ok(None);
+    }
+    let kinds = kinds.into_iter().zip(ranges).map(|(kind, range)| range.map(|range| (kind, range)));
+    let kinds: [Option<(Kind, [Expr; 2])>; 5] = std::array::from_fn({
+        let mut kinds = kinds.collect::<Vec<_>>().into_iter();
+        move |_| kinds.next().flatten()
+    });
+    exactly_one(kinds, "a figure is exactly one of length, mass, angle, count and number").map(Some)
+}
+
+fn choice(
+    name: &Spanned<String>,
+    keys: &ChoiceKeys,
+    usual: Option<&ChoiceKeys>,
+) -> Result<Choice, String> {
+    let own = kind_of_choice(keys)?;
+    let found = match own {
+        Some(found) => Some(found),
+        None => usual.map(kind_of_choice).transpose()?.flatten(),
+    };
+    let (kind, range, options) =
+        found.ok_or(format!("{RANGE}, word = [\"…\", \"…\"], or stock = \"sheet\""))?;
+    let default = keys.default.clone().or_else(|| usual.and_then(|usual| usual.default.clone()));
+    let first = options.first().filter(|_| kind == ChoiceKind::Word);
+    let ask = keys.ask.clone().or_else(|| usual.and_then(|usual| usual.ask.clone()));
+    Ok(Choice {
+        ask: ask.ok_or("it asks nothing: write ask = \"…\"")?,
+        kind,
+        default: match (default, first) {
+            (None, Some(word)) => Some(Expr::word(word)),
+            (default, _) => default,
+        },
+        range,
+        list: keys.list,
+        per: keys.per.clone(),
+        stated: keys.stated || usual.is_some_and(|usual| usual.stated),
+        gives: match keys.gives.as_ref().or_else(|| usual.and_then(|usual| usual.gives.as_ref())) {
+            Some(gives) => given(name.get_ref(), gives)?,
+            None => Gives::Nothing,
+        },
+        when: keys.when.clone().or_else(|| usual.and_then(|usual| usual.when.clone())),
+        options,
+    })
+}
+
+type KindOfChoice = Option<(ChoiceKind, Option<[Expr; 2]>, Vec<String>)>;
+
+fn kind_of_choice(keys: &ChoiceKeys) -> Result<KindOfChoice, &'static str> {
+    let ChoiceKeys { length, mass, angle, count, number, word, stock, file, .. } = keys.clone();
+    let figure = ranged([length, mass, angle, count, number])?;
+    let kinds = [
+        figure.map(|(kind, range)| (figured(kind), Some(range), Vec::new())),
+        word.map(|options| (ChoiceKind::Word, None, options)),
+        stock.map(|stock| (stocked(stock), None, Vec::new())),
+        file.then_some((ChoiceKind::File, None, Vec::new())),
+    ];
+    if kinds.iter().all(Option::is_none) {
+        return Ok(None);
+    }
+    exactly_one(kinds, "a choice is exactly one of a figure, a word, a stock and a file").map(Some)
+}
+
+fn figured(kind: Kind) -> ChoiceKind {
+    match kind {
+        Kind::Length => ChoiceKind::Length,
+        Kind::Mass => ChoiceKind::Mass,
+        Kind::Angle => ChoiceKind::Angle,
+        Kind::Count => ChoiceKind::Count,
+        Kind::Number => ChoiceKind::Number,
+    }
+}
+
+fn stocked(stock: StockWord) -> ChoiceKind {
+    match stock {
+        StockWord::Sheet => ChoiceKind::Sheet,
+        StockWord::Board => ChoiceKind::Board,
+        StockWord::Dowel => ChoiceKind::Dowel,
+    }
+}
+
+/// What a choice gives: `true`, or values such as `+ 1 in`, counted from its own.
+fn given(name: &str, gives: &Spanned<Entry>) -> Result<Gives, String> {
+    let spanned = |text: &str| Spanned::new(gives.span(), Entry::Text(text.to_owned()));
+    let entries: Vec<Spanned<Entry>> = match gives.get_ref() {
+        Entry::Truth(true) => return Ok(Gives::AnyOther),
+        Entry::Truth(false) => return Ok(Gives::Nothing),
+        Entry::Text(text) => split(text).into_iter().map(spanned).collect(),
+        Entry::List(entries) => entries.clone(),
+        _ => vec![gives.clone()],
+    };
+    let values = entries.iter().map(|entry| Expr::of(&relative(name, entry)));
+    Ok(Gives::Values(values.collect::<Result<_, _>>()?))
+}
+
+/// `+ 1 in` as `pitch + 1 in`.
+fn relative(name: &str, entry: &Spanned<Entry>) -> Spanned<Entry> {
+    let from = |text: &str| {
+        let relative = text.trim_start().starts_with(['+', '-', '*', '/']);
+        if relative { format!("{name} {text}") } else { text.to_owned() }
+    };
+    let said = match entry.get_ref() {
+        Entry::Text(text) => Entry::Text(from(text)),
+        Entry::Either { inches, metric } => {
+            Entry::Either { inches: from(inches), metric: from(metric) }
+        }
+        other => other.clone(),
+    };
+    Spanned::new(entry.span(), said)
+}
+
+/// Measures by name: a table, or a list of those that are just as in the vocabulary.
+pub(super) fn listed<'de, D: Deserializer<'de>>(
+    deserializer: D,
+) -> Result<Said<MeasureSaid>, D::Error> {
+    struct Listed;
+    impl<'de> Visitor<'de> for Listed {
+        type Value = Said<MeasureSaid>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a table of measures, or a list of their names")
+        }
+        fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
+            Said::deserialize(MapAccessDeserializer::new(map))
+        }
+        fn visit_seq<A: SeqAccess<'de>>(self, seq: A) -> Result<Self::Value, A::Error> {
+            let names = Vec::<Spanned<String>>::deserialize(SeqAccessDeserializer::new(seq))?;
+            let usual = || MeasureSaid(MeasureKeys::default());
+            Ok(names.into_iter().map(|name| (name, usual())).collect())
+        }
+    }
+    deserializer.deserialize_any(Listed)
+}

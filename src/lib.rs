@@ -46,6 +46,7 @@ mod shop;
 mod strength;
 mod style;
 pub mod tolerance;
+mod trial;
 mod work_out;
 
 pub use cutting::least;
@@ -56,6 +57,7 @@ pub use reading::{Beside, Problem, Source};
 pub use render::{FileError, Options, Sink, render};
 pub use shop::Paper;
 pub use style::Styles;
+pub use trial::Trial;
 pub use work_out::{Doing, Worked, work_out, work_out_again};
 
 #[cfg(test)]

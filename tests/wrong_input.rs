@@ -33,7 +33,7 @@ units = "mm"
 [measures]
 shank_diameter = [10, 12, 14]
 head_width = [28, 30, 32]
-tip_width = [12, 20, 25]
+widest_below = [12, 20, 25]
 neck_thickness = 8
 tool_mass = "0.2 kg"
 "#;
@@ -98,7 +98,7 @@ holes = "6 / each"
 
 [parts.board]
 about   = "the board"
-from    = "sheet"
+cut_from    = "sheet"
 outline = { polygon = { corners = [["0 in", "0 in"], ["12 in", "0 in"], ["12 in", "5 in"], ["0 in", "5 in"]] } }
 cuts    = [{ hole = { at = ["3 in", "2 in"], diameter = "hole" } }]
 sits    = [{ at = ["0 in", "0 in", "0 in"], faces = "front" }]

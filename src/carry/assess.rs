@@ -119,9 +119,9 @@ fn one(
             let part = &holder.parts[*part];
             apart(Bent::cantilever(place, part, *runs, (*root, *mass, *at)).checks(loading))
         }
-        Model::Span { part, from, to, mass } => {
+        Model::Span { part, from, to, loads } => {
             let part = &holder.parts[*part];
-            apart(Bent::span(place, part, [*from, *to], *mass).checks(loading))
+            apart(Bent::span(place, part, [*from, *to], loads.clone()).checks(loading))
         }
         Model::Screws { joints, mass, turn, middle } => {
             let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };

@@ -4,7 +4,7 @@ use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::Grounds;
 use super::net::Net;
 use super::weight::{Loading, of_piece};
-use crate::holder::{Grain, Part, StockKind};
+use crate::holder::{Grain, Part, SpanLoad, StockKind};
 use crate::shop::{Wood, find_wood};
 use crate::strength::{Allowable, Beam, PointLoad, Support, Wrong, across, allowable, creep};
 use crate::style::{Runs, Space};
@@ -25,9 +25,8 @@ pub(super) struct Bent<'a> {
     pub axis: usize,
     pub from: f64,
     pub to: Option<f64>,
-    /// In kg, and where it acts; spread where that is not said.
-    pub mass: f64,
-    pub at: Option<f64>,
+    /// What lies on it.
+    pub loads: Vec<SpanLoad>,
 }
 
 impl<'a> Bent<'a> {
@@ -42,13 +41,18 @@ impl<'a> Bent<'a> {
             Runs::Out => 2,
             Runs::Up => 1,
         };
-        Self { place, part, support: Support::Cantilever, axis, from: root, to: None, mass, at }
+        let loads = vec![SpanLoad { mass, at }];
+        Self { place, part, support: Support::Cantilever, axis, from: root, to: None, loads }
     }
 
-    /// Held at both ends, side by side on the wall; its load spread.
-    pub(super) fn span(place: CheckPlace, part: &'a Part, [from, to]: [f64; 2], mass: f64) -> Self {
-        let (support, to) = (Support::Simple, Some(to));
-        Self { place, part, support, axis: 0, from, to, mass, at: None }
+    /// Held at both ends, side by side on the wall.
+    pub(super) fn span(
+        place: CheckPlace,
+        part: &'a Part,
+        [from, to]: [f64; 2],
+        loads: Vec<SpanLoad>,
+    ) -> Self {
+        Self { place, part, support: Support::Simple, axis: 0, from, to: Some(to), loads }
     }
 
     /// Bending, shear and sag; nothing where the part does not reach beyond its root.
@@ -69,25 +73,28 @@ impl<'a> Bent<'a> {
             if along_x { at.x } else { at.y }
         };
         let own = if self.axis == 1 { 0.0 } else { of_piece(self.part) };
-        let beam = |tools: f64| {
-            let at = self.at.map(|at| at - root);
+        let beam = |newtons: &dyn Fn(f64) -> f64| {
+            let acting = |load: &SpanLoad| {
+                load.at.map(|at| PointLoad { at: at - root, force: newtons(load.mass) })
+            };
+            let spread = self.loads.iter().filter(|load| load.at.is_none());
             Beam {
                 support: self.support,
                 length,
                 stretches: net.stretches(on_part(root), on_part(root + length), length),
-                loads: at.map(|at| PointLoad { at, force: tools }).into_iter().collect(),
-                spread: own + if at.is_none() { tools } else { 0.0 },
+                loads: self.loads.iter().filter_map(acting).collect(),
+                spread: own + spread.map(|load| newtons(load.mass)).sum::<f64>(),
             }
         };
         let found = find_wood(&self.part.stock.wood).wood;
         let strength = strength(self.part, found, &net);
-        let beam_knocked = beam(loading.knocked(self.mass));
+        let beam_knocked = beam(&|mass| loading.knocked(mass));
         let worst = beam_knocked.worst()?;
         let place = match self.support {
             Support::Cantilever => length,
             Support::Simple => length / 2.0,
         };
-        let sag: f64 = beam(loading.still(self.mass)).sag(place, strength.stiffness)?.iter().sum();
+        let sag: f64 = beam(&|mass| loading.still(mass)).sag(place, strength.stiffness)?.iter().sum();
         let grounds = grounds(&beam_knocked, found, worst.bending_at);
         let check = |question, asked, can| {
             Check::new(self.place.clone(), question, [asked, can], grounds.clone())

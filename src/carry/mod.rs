@@ -17,8 +17,6 @@ pub(crate) mod say;
 mod screwed;
 mod weight;
 
-pub(crate) use assess::Assessment;
-#[cfg(test)]
-pub(crate) use assess::assess;
+pub(crate) use assess::{Assessment, assess};
 pub(crate) use check::{Check, LoadQuestion, NEAR};
 pub(crate) use judge::judge;

@@ -19,7 +19,7 @@ pub(super) fn no_load_model() -> Finding {
 }
 
 /// A place without a figure must not pass for a safe one.
-pub(super) fn not_worked_out(failed: &NotWorkedOut) -> Finding {
+pub(crate) fn not_worked_out(failed: &NotWorkedOut) -> Finding {
     let message = format!("This load could not be worked out: {}.", failure(failed));
     Finding::stop("load-not-worked-out", message)
 }

@@ -56,6 +56,25 @@ pub(super) fn styles(folders: &[PathBuf]) -> Result<Inputs, Vec<Problem>> {
     texts.finish()
 }
 
+/// A style file with the other styles and groups of its folder, and its name.
+///
+/// # Errors
+/// At every file that can't be read, and when it is no `.toml` file.
+pub(super) fn style(file: &Path, folders: &[PathBuf]) -> Result<(Inputs, String), Vec<Problem>> {
+    let name = file.file_stem().and_then(|name| name.to_str());
+    let toml = file.extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"));
+    let Some(name) = name.filter(|_| toml && file.is_file()) else {
+        let message = format!("{}: there is no such style file", file.display());
+        return Err(vec![Problem::plain(message).with_help("name a file that ends in .toml")]);
+    };
+    let mut texts = Texts::default();
+    let beside = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    texts.add_styles(beside.unwrap_or(Path::new(".")));
+    folders.iter().for_each(|folder| texts.add_styles(folder));
+    let inputs = texts.finish()?.with_beside(Arc::new(OnDisk));
+    Ok((inputs, name.to_owned()))
+}
+
 /// Texts as they are read, and what was wrong with those that can't be.
 #[derive(Default)]
 struct Texts {

@@ -18,6 +18,7 @@ use crate::reading::{Problem, shown};
 use crate::render::Options;
 use crate::shop::{DEFAULT_SHOP, Paper};
 use crate::style::Styles;
+use crate::trial::Trial;
 
 /// From a few readings off your tools to patterns, pages and CNC outlines for holders on a
 /// French cleat wall.
@@ -34,10 +35,17 @@ enum Task {
     Make(MakeArgs),
     /// Say what the checks find; write nothing.
     Check(ProjectArgs),
-    /// List the styles of holder, or say what to measure for one.
+    /// List the styles of holder, or say what to measure for one. "check" tries a style file of your own,
+    /// "writing" tells how one is written, "vocabulary" what readings are called.
     Styles {
-        /// Name of a style.
+        /// Name of a style, "check", "writing" or "vocabulary".
         style: Option<String>,
+        /// With "check": the style file to try.
+        #[arg(value_name = "FILE")]
+        tried: Option<PathBuf>,
+        /// Print the style's own file and the groups that it takes in.
+        #[arg(long)]
+        file: bool,
         /// A folder of further style files.
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
@@ -163,7 +171,12 @@ pub fn run() -> Outcome {
     let done = match &task {
         Task::Make(args) => make::make(args),
         Task::Check(args) => make::check(args),
-        Task::Styles { style, styles } => tell_styles(style.as_deref(), styles),
+        Task::Styles { style: Some(word), tried, styles, .. } if word == "check" => {
+            try_style(tried.as_deref(), styles)
+        }
+        Task::Styles { style: Some(word), .. } if word == "writing" => print(Styles::writing()),
+        Task::Styles { style: Some(word), .. } if word == "vocabulary" => print(Styles::vocabulary()),
+        Task::Styles { style, file, styles, .. } => tell_styles(style.as_deref(), *file, styles),
         Task::Start { style, styles } => start(style, styles),
     };
     done.unwrap_or_else(failed)
@@ -191,9 +204,26 @@ fn complain(problem: Problem) {
     let _ = writeln!(error, "{:?}", miette::Report::new(problem));
 }
 
-fn tell_styles(name: Option<&str>, folders: &[PathBuf]) -> Done {
+fn tell_styles(name: Option<&str>, file: bool, folders: &[PathBuf]) -> Done {
     let styles = Styles::of(&folder::styles(folders)?);
-    print(&name.map_or_else(|| styles.list(), |name| styles.guide(name))?)
+    let text = match name {
+        None => styles.list(),
+        Some(name) if file => styles.file(name),
+        Some(name) => styles.guide(name),
+    };
+    print(&text?)
+}
+
+/// Tries a style file of the person's own, with the groups beside it.
+fn try_style(file: Option<&Path>, folders: &[PathBuf]) -> Done {
+    let Some(file) = file else {
+        let help = "write: cleatwright styles check styles/NAME.toml";
+        return Err(vec![Problem::plain("which style file is to be checked?").with_help(help)]);
+    };
+    let (inputs, name) = folder::style(file, folders)?;
+    let trial = Trial::of(&inputs, &name)?;
+    print(&trial.to_string())?;
+    Ok(if trial.is_sound() { Outcome::Done } else { Outcome::Stopped })
 }
 
 fn start(name: &str, folders: &[PathBuf]) -> Done {

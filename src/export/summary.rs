@@ -57,6 +57,7 @@ fn holder(worked: &WorkedHolder) -> Json {
         "projection": round(projection),
         "mass_kg": round(holder.mass),
         "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
+        "wall_cleats": holder.wall_cleats.iter().copied().map(round).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
         "carries": carried.map(|carried| carries(carried, holder.units)),
         "checks": carried.iter().flat_map(|c| &c.checks).map(|c| check(c, holder.units)).collect::<Vec<_>>(),

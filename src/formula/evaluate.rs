@@ -43,7 +43,7 @@ pub(super) const FUNCTIONS: [&str; 18] = [
     "list",
     "item",
     "so_far",
-    "size",
+    "how_many",
     "sum",
 ];
 
@@ -121,7 +121,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "list" => list::of(given),
         "item" => list::item(given),
         "so_far" => list::so_far(given),
-        "size" => list::size(given),
+        "how_many" => list::size(given),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {
             Value::List(entries) => {

@@ -29,11 +29,11 @@ pub(super) fn so_far(given: &[Value]) -> Evaluated {
     sum(first.ok_or(FormulaError::NoEntry { wanted: n, size: entries.len() })?)
 }
 
-/// `size(list)`: how many entries it has.
+/// `how_many(list)`: how many entries it has.
 pub(super) fn size(given: &[Value]) -> Evaluated {
     match given {
         [list] => Ok(Quantity::number(list.entries().len() as f64).into()),
-        _ => Err(arguments("size", "one list", given)),
+        _ => Err(arguments("how_many", "one list", given)),
     }
 }
 

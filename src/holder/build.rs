@@ -16,13 +16,13 @@ use super::shaped::shaped;
 use super::sound::soundness;
 use super::told::told;
 use super::values::Values;
-use super::{Holder, Placement, clash, crossing, fit, loose};
+use super::{Holder, Placement, clash, crossing, fit, loose, mirror};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
 use crate::reading::{Problems, Source};
 use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
-use crate::style::{HolderFile, Level, Space, Style};
+use crate::style::{HolderFile, Level, Space};
 
 /// Builds the holder that `file` asks for from what `shop` has.
 ///
@@ -35,7 +35,7 @@ pub(crate) fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> 
     let mut findings = Vec::new();
     let values = told(Values::new(file, shop))?.tell(&mut findings);
     let made = match &values {
-        Some(values) => made(values, shop, &file.style, &mut findings)?,
+        Some(values) => made(values, shop, file, &mut findings)?,
         None => Makings::default(),
     };
     let values = values.iter().flat_map(Values::all).map(|(name, value)| (name.to_owned(), value));
@@ -60,12 +60,13 @@ struct Makings {
 fn made(
     values: &Values<'_>,
     shop: &Shop,
-    style: &Style,
+    file: &HolderFile,
     findings: &mut Vec<Finding>,
 ) -> Result<Makings, Problems> {
-    let benches = told(benches(values, shop, style))?.tell(findings);
+    let benches = told(benches(values, shop, &file.style))?.tell(findings);
     let Some(benches) = benches else { return Ok(Makings::default()) };
     findings.extend(checks(&benches)?);
+    findings.extend(unasked(values, file)?);
     let shaped = shaped(&benches)?.tell(findings);
     let fastened = fastened(&benches, shaped)?.tell(findings);
     let steps = steps(&benches)?.tell(findings);
@@ -74,9 +75,24 @@ fn made(
     // Where a part is missing or collides, those that were to meet it say nothing new.
     if findings.iter().all(|finding| finding.level != Level::Stop) {
         findings.extend(loose::loose(&joined.parts, values.units()));
+        findings.extend(mirror::mirrored(&joined.parts));
     }
     let loaded = loaded(&benches, &joined)?.tell(findings);
     Ok(Makings { joined, loaded, steps })
+}
+
+/// A note for every choice that is stated where it changes nothing.
+fn unasked(values: &Values<'_>, file: &HolderFile) -> Result<Vec<Finding>, Problems> {
+    let mut findings = Vec::new();
+    let stated = |name: &str| file.choices.keys().any(|stated| stated.get_ref() == name);
+    for (name, choice, layer) in file.style.choices().filter(|(name, ..)| stated(name)) {
+        let asked = told(values.holds(choice.when.as_ref(), &layer.source))?.tell(&mut findings);
+        if asked == Some(false) {
+            let message = format!("{name} changes nothing here: leave it out, or look at what it belongs to.");
+            findings.push(Finding::note("not-used", message));
+        }
+    }
+    Ok(findings)
 }
 
 /// What is wrong with the finished parts, by themselves and with one another.
@@ -86,7 +102,7 @@ fn inspected(joined: &Joined, shop: &Shop, units: Units) -> Vec<Finding> {
         findings.extend(soundness(part, blank, shop, units));
         findings.extend(fit::fits(part, shop, units));
     }
-    findings.extend(clash::clashes(&joined.parts, units));
+    findings.extend(clash::clashes(joined, units));
     let bodies: Vec<_> = joined.screws.iter().flat_map(ScrewJoint::bodies).collect();
     findings.extend(crossing::crossings(&bodies, units));
     findings
@@ -115,10 +131,18 @@ fn holder(
         steps,
         findings: tidy(findings),
         size: size(&parts),
+        wall_cleats: wall_cleats(file, &parts),
         // Not a sum, which is -0 for no parts.
         mass: parts.iter().fold(0.0, |mass, part| mass + part.mass()),
         parts,
     }
+}
+
+/// The heights of the wall cleats that a style says it makes.
+fn wall_cleats(file: &HolderFile, parts: &[Part]) -> Vec<f64> {
+    let named = file.style.own().wall_cleats.as_ref().map(|part| part.get_ref());
+    let cleats = parts.iter().filter(|part| Some(&part.kind) == named);
+    cleats.flat_map(|part| &part.places).map(|place| place.bounds().0[1]).collect()
 }
 
 /// Worst first, each thing said once, and of very many alike only the first.

@@ -67,11 +67,20 @@ fn fasten(
     spec: &ScrewSpec,
     holder: &mut Fastened,
 ) -> Result<Vec<Finding>, Refusal> {
-    let made = |part: &Part| part.name == *spec.through.get_ref() && !part.places.is_empty();
-    match holder.parts.iter().position(made) {
-        Some(through) if bench.holds(spec.when.as_ref())? => join(bench, spec, through, holder),
-        _ => Ok(Vec::new()),
+    let made = |name: &str| {
+        let is = |at: &usize| holder.parts[*at].kind == name && !holder.parts[*at].places.is_empty();
+        (0..holder.parts.len()).filter(is).collect::<Vec<_>>()
+    };
+    // Where a part is not made, that is told already or meant so.
+    let into = spec.into.as_ref().map(|into| into.get_ref().as_str()).filter(|_| !spec.to_wall());
+    if into.is_some_and(|into| made(into).is_empty()) || !bench.holds(spec.when.as_ref())? {
+        return Ok(Vec::new());
     }
+    let mut findings = Vec::new();
+    for through in made(spec.through.get_ref()) {
+        findings.extend(join(bench, spec, through, holder)?);
+    }
+    Ok(findings)
 }
 
 fn join(

@@ -26,25 +26,34 @@ pub(super) fn mark(bench: &Bench<'_>, parts: &mut [Part]) -> Vec<Finding> {
 
 /// Marks the footprints of all parts that touch a part.
 fn land_all(on: &str, parts: &mut [Part]) {
-    let Some(index) = parts.iter().position(|part| part.name == on) else { return };
-    let others = parts.iter().filter(|part| part.name != on);
-    let marks: Vec<Mark> = others.flat_map(|lands| footprints(&parts[index], lands)).collect();
-    parts[index].marks.extend(marks);
+    for index in of(on, parts) {
+        let others = parts.iter().filter(|part| part.kind != on);
+        let marks: Vec<Mark> = others.flat_map(|lands| footprints(&parts[index], lands)).collect();
+        parts[index].marks.extend(marks);
+    }
+}
+
+fn of(kind: &str, parts: &[Part]) -> Vec<usize> {
+    (0..parts.len()).filter(|at| parts[*at].kind == kind).collect()
 }
 
 fn land(on: &str, lands: &str, parts: &mut [Part]) -> Option<Finding> {
-    let index = parts.iter().position(|part| part.name == on)?;
-    let lands = parts.iter().find(|part| part.name == lands && !part.places.is_empty())?;
-    let marks = footprints(&parts[index], lands);
-    if marks.is_empty() {
-        let message = format!(
-            "{} should touch {on}, and does not: look at where they sit in the style.",
-            lands.name
-        );
-        return Some(Finding::stop("does-not-touch", message));
+    let on_parts = of(on, parts);
+    let lands_parts = of(lands, parts).into_iter().filter(|at| !parts[*at].places.is_empty());
+    let lands_parts: Vec<usize> = lands_parts.collect();
+    if on_parts.is_empty() || lands_parts.is_empty() {
+        return None;
     }
-    parts[index].marks.extend(marks);
-    None
+    let mut met = false;
+    for index in on_parts {
+        let landing = lands_parts.iter().flat_map(|at| footprints(&parts[index], &parts[*at]));
+        let marks: Vec<Mark> = landing.collect();
+        met |= !marks.is_empty();
+        parts[index].marks.extend(marks);
+    }
+    let message =
+        || format!("{lands} should touch {on}, and does not: look at where they sit in the style.");
+    (!met).then(|| Finding::stop("does-not-touch", message()))
 }
 
 fn footprints(on: &Part, lands: &Part) -> Vec<Mark> {

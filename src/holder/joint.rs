@@ -61,7 +61,7 @@ pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<J
             parts.flat_map(|part| part.tabs.iter().map(move |tabs| (part.name.get_ref(), tabs)));
         for (name, spec) in tabs {
             match told(join(&bench.at(name), spec, &mut bodies))?.tell(&mut findings) {
-                Some(joint) => joints.extend(joint),
+                Some(cut) => joints.extend(cut),
                 None => break,
             }
         }
@@ -69,21 +69,22 @@ pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<J
     Ok(Told { value: Joined { parts, blanks, screws, hardware, joints }, findings })
 }
 
-/// One joint; `None` where it is not wanted or a part of it is not made.
+/// One joint, of each part of its kind; none where it is not wanted or a part of it is not made.
 fn join(
     bench: &Bench<'_>,
     spec: &JointSpec,
     bodies: &mut Bodies<'_>,
-) -> Result<Option<Joint>, Refusal> {
+) -> Result<Vec<Joint>, Refusal> {
     if !bench.holds(Some(&spec.when))? {
-        return Ok(None);
+        return Ok(Vec::new());
     }
-    let made = |part: &Part, name: &str| part.name == name && !part.places.is_empty();
-    let index = |name: &str| bodies.parts.iter().position(|part| made(part, name));
-    let (Some(tabbed), Some(into)) = (index(bench.name), index(spec.into.get_ref())) else {
-        return Ok(None);
+    let of = |kind: &str| {
+        let made = |at: &usize| bodies.parts[*at].kind == kind && !bodies.parts[*at].places.is_empty();
+        (0..bodies.parts.len()).filter(made).collect::<Vec<_>>()
     };
-    one(bench, spec, [tabbed, into], bodies).map(Some)
+    let Some(into) = of(spec.into.get_ref()).first().copied() else { return Ok(Vec::new()) };
+    let tabbed = of(bench.name);
+    tabbed.into_iter().map(|tabbed| one(bench, spec, [tabbed, into], bodies)).collect()
 }
 
 fn one(
@@ -113,7 +114,7 @@ fn one(
             continue;
         }
         let mortises = mortises(part, &boxes);
-        met |= !mortises.is_empty() && index == into;
+        met |= !mortises.is_empty() && part.kind == *spec.into.get_ref();
         if !mortises.is_empty() {
             open(bench, part, &mortises, fit, relief)?;
         }
@@ -134,7 +135,7 @@ fn one(
         _ => tab.height(),
     };
     Ok(Joint {
-        tabs: bench.name.to_owned(),
+        tabs: bodies.parts[tabbed].name.clone(),
         into: spec.into.get_ref().clone(),
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),
@@ -177,7 +178,7 @@ fn tabs(
     bodies: &Bodies<'_>,
 ) -> Result<Vec<Rect>, Refusal> {
     let part = &bodies.parts[tabbed];
-    let into = bodies.parts.iter().find(|other| other.name == *spec.into.get_ref());
+    let into = bodies.parts.iter().find(|other| other.kind == *spec.into.get_ref());
     let beyond = bench.optional(spec.beyond.as_ref())?.unwrap_or(0.0);
     let reach = into.map_or(0.0, |into| into.stock.thickness) + beyond;
     let (thickness, bounds) = (part.stock.thickness, part.region.bounds());

@@ -11,7 +11,7 @@ use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::reading::{Kind, Problems};
 use crate::style::{
-    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanSpec, StyleFile,
+    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanLoadSpec, SpanSpec, StyleFile,
     WeightSpec,
 };
 use crate::tolerance::COORDINATE;
@@ -37,14 +37,22 @@ pub(crate) struct Carrier {
 pub(crate) enum Model {
     /// One piece held at one end.
     Cantilever { part: usize, runs: Runs, root: f64, mass: f64, at: Option<f64> },
-    /// One piece that rests on two places, from left to right, its load spread between them.
-    Span { part: usize, from: f64, to: f64, mass: f64 },
+    /// One piece that rests on two places, from left to right.
+    Span { part: usize, from: f64, to: f64, loads: Vec<SpanLoad> },
     /// Screws that share a mass. `turn` says how far out it acts and about which line, from the
     /// low corner of the part they pass through; `None` where it only shears. `middle` is how far
     /// from the left end it acts; `None` where they share it evenly.
     Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn>, middle: Option<f64> },
     /// The whole holder on the wall cleat, the wall pushing at its foot `bearing` mm up.
     Hook { cleat: usize, screws: usize, bearing: f64 },
+}
+
+/// A mass in kg on a piece between two places, and how far from the left end of the holder it acts, in mm;
+/// spread from one to the other where that is not said.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SpanLoad {
+    pub mass: f64,
+    pub at: Option<f64>,
 }
 
 /// What turns a screwed joint open, in mm.
@@ -114,30 +122,37 @@ fn carriers(
     screws: &[ScrewJoint],
 ) -> Result<Vec<Carrier>, Refusal> {
     let models = bench.rounds_when(spec.repeat.as_ref(), spec.when.as_ref(), |_: [f64; 1]| {
-        let model = model(bench, &spec.model, parts, screws)?;
-        model.iter().try_for_each(|model| within(bench, spec.name.get_ref(), model, parts))?;
-        Ok(model)
+        let models = models(bench, &spec.model, parts, screws)?;
+        models.iter().try_for_each(|model| within(bench, spec.name.get_ref(), model, parts))?;
+        Ok(models)
     })?;
     let named = |model| Carrier { what: spec.name.get_ref().clone(), model };
     Ok(models.into_iter().flatten().map(named).collect())
 }
 
-fn model(
+/// What a model comes to, for each part of its kind.
+fn models(
     bench: &Bench<'_>,
     model: &CarrierModel,
     parts: &[Part],
     screws: &[ScrewJoint],
-) -> Result<Option<Model>, Refusal> {
-    let part = |name: &str| parts.iter().position(|p| p.name == name && !p.places.is_empty());
+) -> Result<Vec<Model>, Refusal> {
+    let of = |name: &str| {
+        let made = |at: &usize| parts[*at].kind == name && !parts[*at].places.is_empty();
+        (0..parts.len()).filter(made).collect::<Vec<_>>()
+    };
     match model {
         CarrierModel::Cantilever(spec) => {
-            part(spec.part.get_ref()).map(|part| cantilever(bench, spec, part)).transpose()
+            of(spec.part.get_ref()).into_iter().map(|part| cantilever(bench, spec, part)).collect()
         }
         CarrierModel::Span(spec) => {
-            part(spec.part.get_ref()).map(|part| span(bench, spec, part)).transpose()
+            of(spec.part.get_ref()).into_iter().map(|part| span(bench, spec, part)).collect()
         }
-        CarrierModel::Screws(spec) => screwed(bench, spec, screws),
-        CarrierModel::Hook(spec) => hook(bench, spec, part(spec.cleat.get_ref()), screws),
+        CarrierModel::Screws(spec) => Ok(screwed(bench, spec, screws)?.into_iter().collect()),
+        CarrierModel::Hook(spec) => {
+            let cleat = of(spec.cleat.get_ref()).first().copied();
+            Ok(hook(bench, spec, cleat, screws)?.into_iter().collect())
+        }
     }
 }
 
@@ -210,8 +225,13 @@ fn span(bench: &Bench<'_>, spec: &SpanSpec, part: usize) -> Result<Model, Refusa
         part,
         from: bench.length(&spec.from)?,
         to: bench.length(&spec.to)?,
-        mass: bench.figure(&spec.mass, Kind::Mass)?,
+        loads: spec.loads.iter().map(|load| span_load(bench, load)).collect::<Result<_, _>>()?,
     })
+}
+
+fn span_load(bench: &Bench<'_>, spec: &SpanLoadSpec) -> Result<SpanLoad, Refusal> {
+    let mass = bench.figure(&spec.mass, Kind::Mass)?;
+    Ok(SpanLoad { mass, at: bench.optional(spec.at.as_ref())? })
 }
 
 fn screwed(

@@ -18,6 +18,7 @@ mod hardware;
 mod joint;
 mod load;
 mod loose;
+mod mirror;
 mod outline;
 mod part;
 mod part_of;
@@ -54,7 +55,7 @@ pub(crate) use feature::{Feature, SlotForm};
 pub(crate) use finding::Finding;
 pub(crate) use given::stock_kind;
 pub(crate) use hardware::{Hardware, HardwareKind, ScrewSize};
-pub(crate) use load::{Carrier, Model, Turn, Weight};
+pub(crate) use load::{Carrier, Model, SpanLoad, Turn, Weight};
 pub(crate) use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row};
 #[cfg(test)]
 pub(crate) use part::{EdgeName, Stock};
@@ -77,6 +78,8 @@ pub(crate) struct Holder {
     /// Measures, choices and workings, in the order of the style.
     pub values: IndexMap<String, Value>,
     pub parts: Vec<Part>,
+    /// Of a style that makes wall cleats: how high the lower edge of each is above the holder's foot, in mm.
+    pub wall_cleats: Vec<f64>,
     /// Tab joints between its parts.
     pub joints: Vec<Joint>,
     /// Screws, joint by joint.

@@ -19,6 +19,8 @@ use crate::style::{Edge, Face, Grain, Purpose};
 pub(crate) struct Part {
     /// Name within the holder, safe as a file name: lower-case words joined by `-`.
     pub name: String,
+    /// Its name in the style: parts that differ by `n` share it.
+    pub kind: String,
     /// What it is and does, in a few words.
     pub about: String,
     /// What it is cut from.

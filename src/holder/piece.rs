@@ -59,6 +59,7 @@ pub(super) fn piece(said: &Said<'_>) -> Result<NewPart, Refusal> {
     at_origin(bench, &region)?;
     let part = Part {
         name: bench.name.to_owned(),
+        kind: bench.name.to_owned(),
         about: said
             .last(|spec| (!spec.about.is_empty()).then(|| spec.about.clone()))
             .unwrap_or_default(),

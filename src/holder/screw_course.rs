@@ -96,7 +96,7 @@ fn touched(spec: &ScrewSpec, through: &Part, parts: &[Part]) -> Vec<Touch> {
     let Some(into) = spec.into.as_ref().filter(|_| !spec.to_wall()) else {
         return vec![Touch::long(through.region.bounds(), Face::Back)];
     };
-    let lands = parts.iter().filter(|part| part.name == *into.get_ref());
+    let lands = parts.iter().filter(|part| part.kind == *into.get_ref());
     let pieces: Vec<_> = lands.flat_map(|l| l.places.iter().map(move |at| (l, at))).collect();
     let of = |place| {
         let found = pieces.iter().filter_map(|(lands, other)| {

@@ -101,7 +101,7 @@ fn trace(
         };
         let end = enter(index, piece, at, ahead, parts);
         if !to_wall {
-            let wanted = spec.into.as_ref().is_none_or(|into| *into.get_ref() == parts[index].name);
+            let wanted = spec.into.as_ref().is_none_or(|into| *into.get_ref() == parts[index].kind);
             path.end = Some(end);
             return wanted.then_some(path);
         }

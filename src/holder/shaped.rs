@@ -1,7 +1,7 @@
 //! The first stage: every part shaped and in its place, with the footprints of its neighbors.
 
 use super::bench::Bench;
-use super::finding::Finding;
+use super::finding::{Finding, Refusal};
 use super::part::Part;
 use super::piece::{NewPart, Said, piece};
 use super::sit::{Unplaced, seated};
@@ -50,17 +50,29 @@ fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)
         for spec in bench.layer.parts().filter(|spec| !spec.adds()) {
             let bench = bench.at(spec.name.get_ref());
             let said = Said { bench, spec, added: added(benches, spec) };
-            let made = bench
-                .holds(spec.when.as_ref())
-                .and_then(|made| made.then(|| piece(&said)).transpose());
-            let Some(NewPart { part, blank }) = told(made)?.tell(&mut findings).flatten() else {
-                continue;
-            };
-            findings.extend(lacking(&part, bench.values.units()));
-            cut.push((Unplaced { bench, spec, part }, blank));
+            let made = bench.holds(spec.when.as_ref()).and_then(|made| {
+                if made { pieces(&said) } else { Ok(Vec::new()) }
+            });
+            for (n, NewPart { part, blank }) in told(made)?.tell(&mut findings).unwrap_or_default() {
+                findings.extend(lacking(&part, bench.values.units()));
+                cut.push((Unplaced { bench, spec, part, n }, blank));
+            }
         }
     }
     Ok(Told { value: cut, findings })
+}
+
+/// A part; or several that differ by `n`, each with its number.
+fn pieces(said: &Said<'_>) -> Result<Vec<(Option<usize>, NewPart)>, Refusal> {
+    let Some(repeat) = &said.spec.repeat else { return Ok(vec![(None, piece(said)?)]) };
+    let count = said.bench.count(repeat)?;
+    said.bench.at_most(count as f64, limits::PARTS, "kinds of part are made")?;
+    let numbered = |n: usize| {
+        let mut new = said.bench.values.in_round(n, || piece(said))?;
+        new.part.name = format!("{}-{n}", new.part.kind);
+        Ok((Some(n), new))
+    };
+    (1..=count).map(numbered).collect()
 }
 
 /// What files of the style add to a part.

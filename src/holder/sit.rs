@@ -14,6 +14,8 @@ pub(super) struct Unplaced<'a> {
     pub bench: Bench<'a>,
     pub spec: &'a PartSpec,
     pub part: Part,
+    /// Its number, of parts that differ by it.
+    pub n: Option<usize>,
 }
 
 /// The least and the greatest corner of a level box.
@@ -27,10 +29,18 @@ type Bounds = (Space, Space);
 pub(super) fn seated(parts: Vec<Unplaced<'_>>) -> Result<Told<Vec<Part>>, Problems> {
     let mut findings = Vec::new();
     let mut places: Vec<Option<Vec<Placement>>> = vec![None; parts.len()];
-    let index = |name: &str| parts.iter().position(|other| other.part.name == name);
-    while let Some(next) = next(&parts, &places, index) {
-        let bounds = |name: &str| bounds(places[index(name)?].as_deref()?);
-        let seated = pieces(&parts[next], &bounds);
+    let of = |name: &str| {
+        let named = |at: &usize| parts[*at].part.kind == name;
+        (0..parts.len()).filter(named).collect::<Vec<_>>()
+    };
+    while let Some(next) = next(&parts, &places, of) {
+        let bounds = |name: &str| {
+            let placed = of(name).into_iter().filter_map(|at| places[at].as_deref());
+            bounds(&placed.flatten().copied().collect::<Vec<_>>())
+        };
+        let Unplaced { bench, n, .. } = &parts[next];
+        let work = || pieces(&parts[next], &bounds);
+        let seated = n.map_or_else(work, |n| bench.values.in_round(n, work));
         let seated = told(seated)?.tell(&mut findings).unwrap_or_default();
         places[next] = Some(seated);
     }
@@ -49,9 +59,9 @@ pub(super) fn seated(parts: Vec<Unplaced<'_>>) -> Result<Told<Vec<Part>>, Proble
 fn next(
     parts: &[Unplaced<'_>],
     places: &[Option<Vec<Placement>>],
-    index: impl Fn(&str) -> Option<usize>,
+    of: impl Fn(&str) -> Vec<usize>,
 ) -> Option<usize> {
-    let ready = |name: &str| index(name).is_none_or(|other| places[other].is_some());
+    let ready = |name: &str| of(name).iter().all(|other| places[*other].is_some());
     (0..parts.len()).find(|at| places[*at].is_none() && neighbors(parts[*at].spec).all(&ready))
 }
 
@@ -92,7 +102,7 @@ fn pieces(
     unplaced: &Unplaced<'_>,
     bounds: &dyn Fn(&str) -> Option<Bounds>,
 ) -> Result<Vec<Placement>, Refusal> {
-    let Unplaced { bench, spec, part } = unplaced;
+    let Unplaced { bench, spec, part, .. } = unplaced;
     let around = part.region.bounds();
     let size = [around.width(), around.height(), part.stock.thickness];
     let mut places = Vec::new();

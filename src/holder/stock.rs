@@ -14,7 +14,7 @@ const USUAL_DENSITY: f64 = 600.0;
 /// # Errors
 /// When a formula fails or the shop has no such stock.
 pub(super) fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal> {
-    let from = spec.from.get_ref().as_str();
+    let from = spec.cut_from.get_ref().as_str();
     if from == "cleat" {
         let cleat = &bench.shop.cleat;
         let wood = cleat.wood_name();

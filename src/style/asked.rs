@@ -72,7 +72,7 @@ struct ChoiceKeys {
     each: bool,
     #[serde(default)]
     stated: bool,
-    gives: Option<Spanned<Entry>>,
+    if_weak: Option<Spanned<Entry>>,
     when: Option<Expr>,
 }
 
@@ -86,7 +86,7 @@ impl ChoiceKeys {
         for expr in ranges.chain(&mut keys.default).chain(&mut keys.when) {
             expr.span = span.clone();
         }
-        keys.gives = keys.gives.map(|gives| Spanned::new(span.clone(), gives.into_inner()));
+        keys.if_weak = keys.if_weak.map(|gives| Spanned::new(span.clone(), gives.into_inner()));
         keys
     }
 }
@@ -245,7 +245,7 @@ fn choice(
         list: keys.list,
         per: keys.per.clone(),
         stated: keys.stated || usual.is_some_and(|usual| usual.stated),
-        gives: match keys.gives.as_ref().or_else(|| usual.and_then(|usual| usual.gives.as_ref())) {
+        gives: match keys.if_weak.as_ref().or_else(|| usual.and_then(|usual| usual.if_weak.as_ref())) {
             Some(gives) => given(name.get_ref(), gives)?,
             None => Gives::Nothing,
         },

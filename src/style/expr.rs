@@ -9,7 +9,8 @@ use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
-use crate::formula::{Formula, Template};
+use crate::formula::{Formula, FormulaError, Names, Template, Value};
+use crate::length::{Quantity, Units};
 use crate::reading::{Entry, FORMULA, Spanned, TEXT};
 
 /// A formula and where it stands in its file.
@@ -22,6 +23,19 @@ pub(crate) struct Expr {
 impl fmt::Display for Expr {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.formula.fmt(f)
+    }
+}
+
+/// Where no value has a name.
+struct Nameless(Units);
+
+impl Names for Nameless {
+    fn value(&self, name: &str) -> Result<Value, FormulaError> {
+        Err(FormulaError::UnknownName { name: name.to_owned(), hint: String::new() })
+    }
+
+    fn units(&self) -> Units {
+        self.0
     }
 }
 
@@ -60,6 +74,14 @@ struct SteppedRepeat {
 }
 
 impl Expr {
+    /// The figure that it comes to where it leans on no other value.
+    pub(crate) fn constant(&self, units: Units) -> Option<Quantity> {
+        match self.formula.evaluate(&Nameless(units)) {
+            Ok(Value::Figure(quantity)) => Some(quantity),
+            _ => None,
+        }
+    }
+
     /// The word of an option.
     pub(super) fn word(word: &str) -> Self {
         Self { formula: Formula::word(word), span: 0..0 }

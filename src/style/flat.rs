@@ -144,7 +144,7 @@ pub(super) struct FlatSits {
     z: Option<Expr>,
     on: Option<Spanned<String>>,
     under: Option<Spanned<String>>,
-    before: Option<Spanned<String>>,
+    in_front_of: Option<Spanned<String>>,
     behind: Option<Spanned<String>>,
     right_of: Option<Spanned<String>>,
     left_of: Option<Spanned<String>>,
@@ -163,7 +163,7 @@ impl TryFrom<FlatSits> for SitsSpec {
     type Error = &'static str;
 
     fn try_from(flat: FlatSits) -> Result<Self, Self::Error> {
-        let FlatSits { at, x, y, z, on, under, before, behind, right_of, left_of, ends_of, .. } =
+        let FlatSits { at, x, y, z, on, under, in_front_of, behind, right_of, left_of, ends_of, .. } =
             flat;
         let by_figures = [x, y, z];
         let at = match at {
@@ -180,7 +180,7 @@ impl TryFrom<FlatSits> for SitsSpec {
         let named = |part: Option<Spanned<String>>, side| part.map(|part| (part, side));
         let beside = [
             exclusive([named(on, Side::On), named(under, Side::Under)])?,
-            exclusive([named(before, Side::Before), named(behind, Side::Behind)])?,
+            exclusive([named(in_front_of, Side::Before), named(behind, Side::Behind)])?,
             exclusive([
                 named(right_of, Side::RightOf),
                 named(left_of, Side::LeftOf),
@@ -210,7 +210,7 @@ fn exclusive<T, const OPTIONS: usize>(
     match (given.next(), given.next()) {
         (one, None) => Ok(one),
         _ => {
-            Err("on and under, before and behind, right_of, left_of and ends_of exclude each other")
+            Err("on and under, in_front_of and behind, right_of, left_of and ends_of exclude each other")
         }
     }
 }
@@ -224,7 +224,7 @@ pub(super) struct FlatScrews {
     number: Option<Expr>,
     length: Option<Expr>,
     rows: Option<Vec<ScrewRow>>,
-    ends: Option<Expr>,
+    from_ends: Option<Expr>,
     from: Option<Expr>,
     to: Option<Expr>,
     line: Option<Expr>,
@@ -238,12 +238,12 @@ impl TryFrom<FlatScrews> for ScrewKeys {
     type Error = &'static str;
 
     fn try_from(flat: FlatScrews) -> Result<Self, Self::Error> {
-        let FlatScrews { ends, from, to, line, lines, at_most, every, .. } = flat;
+        let FlatScrews { from_ends: ends, from, to, line, lines, at_most, every, .. } = flat;
         let along = [&ends, &from, &to, &line, &lines, &at_most, &every];
         let course = match flat.rows {
             Some(_) if along.iter().any(|key| key.is_some()) => {
                 return Err(
-                    "screws stand in rows, or along where the parts touch (ends, from, to, \
+                    "screws stand in rows, or along where the parts touch (from_ends, from, to, \
                             line, lines, at_most, every): leave one out",
                 );
             }
@@ -255,7 +255,7 @@ impl TryFrom<FlatScrews> for ScrewKeys {
             }
             Some(rows) => ScrewCourse::Rows(rows),
             None if ends.is_some() && (from.is_some() || to.is_some()) => {
-                return Err("a row begins ends from where the parts end, or at from and to");
+                return Err("a row has from_ends, or from and to");
             }
             None => {
                 ScrewCourse::Footprint(FootprintRow { ends, from, to, line, lines, at_most, every })

@@ -4,11 +4,13 @@ use std::fmt::Write;
 
 use super::expr::Expr;
 use super::library::{Library, Style};
-use super::spec::{Choice, ChoiceKind, Many, Measure};
-use crate::formula::{FormulaError, Names, Value};
+use super::spec::{Choice, ChoiceKind, Many, Measure, StyleFile};
 use crate::inputs::Inputs;
 use crate::length::Units;
-use crate::reading::{Kind, Problem, Problems};
+use crate::reading::{Kind, Problem, Problems, Spanned};
+
+/// The guide to writing styles.
+const WRITING: &str = include_str!("../../templates/writing.md");
 
 /// The styles at hand: the built-in ones, and those that some inputs add or replace.
 #[derive(Debug)]
@@ -34,6 +36,24 @@ impl Styles {
     /// When there is none of that name, or its file is wrong.
     pub fn guide(&self, name: &str) -> Result<String, Vec<Problem>> {
         Ok(guide(&self.find(name)?))
+    }
+
+    /// The text of one of them, with those of the groups that it takes in.
+    ///
+    /// # Errors
+    /// When there is none of that name, or its file is wrong.
+    pub fn file(&self, name: &str) -> Result<String, Vec<Problem>> {
+        Ok(self.0.files(&self.find(name)?))
+    }
+
+    /// How styles are written: a guide to every key, and one style built from nothing.
+    pub fn writing() -> &'static str {
+        WRITING
+    }
+
+    /// What readings and choices are called in all styles: a file to read.
+    pub fn vocabulary() -> &'static str {
+        super::library::vocabulary()
     }
 
     /// A holder file of one of them to begin from. It runs as it stands once its measures are
@@ -76,9 +96,10 @@ pub(crate) fn guide(style: &Style) -> String {
     } else {
         let _ = write!(text, "\nMeasure on your own tool:\n{}", measures.concat());
     }
+    text.push_str(&counts(own));
     text.push_str("\nChoices, with what you get if you leave them out:\n");
     for (name, c, _) in style.choices() {
-        text.push_str(&choice(name, c));
+        text.push_str(&choice(style, name, c));
     }
     text.push_str("\nParts:\n");
     for layer in &style.layers {
@@ -111,14 +132,7 @@ fn figure_or_text(expr: &Expr) -> String {
 
 /// What a formula without names comes to.
 fn figure(expr: &Expr) -> Option<String> {
-    struct Nothing;
-    impl Names for Nothing {
-        fn value(&self, name: &str) -> Result<Value, FormulaError> {
-            Err(FormulaError::UnknownName { name: name.to_owned(), hint: String::new() })
-        }
-    }
-    let value = expr.formula.evaluate(&Nothing).ok()?;
-    Some(value.write(Units::Inches))
+    Some(Units::Inches.quantity(expr.constant(Units::Inches)?))
 }
 
 /// How many values are wanted, where it is not just one.
@@ -130,13 +144,37 @@ fn entries(many: Many<'_>) -> String {
     }
 }
 
-fn choice(name: &str, choice: &Choice) -> String {
-    format!("  {name:<16} {} ({})\n", choice.ask, limits(choice))
+fn choice(style: &Style, name: &str, choice: &Choice) -> String {
+    format!("  {name:<16} {} ({})\n", choice.ask, limits(style, choice))
+}
+
+/// Which choices say how many tools there are.
+fn counts(own: &StyleFile) -> String {
+    let Some(counts) = &own.counts else { return String::new() };
+    let said = |what: &str, name: &Option<Spanned<String>>| {
+        name.as_ref().map(|name| format!("{what}: the choice {}.", name.get_ref()))
+    };
+    let lines = [said("How many tools", &counts.tools), said("Room for more", &counts.room)];
+    let lines: Vec<String> = lines.into_iter().flatten().collect();
+    if lines.is_empty() { String::new() } else { format!("\n{}\n", lines.join(" ")) }
+}
+
+/// Where a choice is asked, told by what stands behind a working's name.
+fn asked_where(style: &Style, choice: &Choice) -> String {
+    let Some(when) = &choice.when else { return String::new() };
+    let workings = style.named(|layer| {
+        layer.file.workings.iter().map(|(name, formula)| (name.get_ref().as_str(), formula))
+    });
+    let negated = when.formula.text().strip_prefix("not ");
+    let named = negated.unwrap_or(when.formula.text());
+    let behind = workings.into_iter().find(|(name, ..)| *name == named);
+    let told = behind.map_or(named.to_owned(), |(_, formula, _)| formula.to_string());
+    format!("; only where {}{told}", if negated.is_some() { "not " } else { "" })
 }
 
 /// Default and range, or default and words: `default 6, allowed 1 to 40`.
-fn limits(choice: &Choice) -> String {
-    let many = entries(choice.many());
+fn limits(style: &Style, choice: &Choice) -> String {
+    let many = entries(choice.many()) + &asked_where(style, choice);
     match &choice.range {
         Some(range) => format!("{}, {}{many}", default(choice), allowed(range)),
         None => format!("{}{}{many}", default(choice), others(choice)),
@@ -201,7 +239,7 @@ pub(crate) fn start(style: &Style) -> String {
     text.push_str("\n[choices]\n");
     for (name, choice, _) in style.choices() {
         let line = line(style, name, choice);
-        let _ = write!(text, "# {} ({}).\n{line}\n", choice.ask, limits(choice));
+        let _ = write!(text, "# {} ({}).\n{line}\n", choice.ask, limits(style, choice));
     }
     text
 }

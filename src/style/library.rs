@@ -9,6 +9,7 @@ use include_dir::{Dir, include_dir};
 use super::asked::{self, Said};
 use super::expr::Expr;
 use super::spec::{Choice, Measure, Measured, PartSpec, ScrewSpec, StyleFile};
+use super::uses::names_used;
 use super::validate::validate;
 use crate::inputs::Inputs;
 use crate::reading::{Beside, Problem, Problems, Source, Spanned, nearest};
@@ -156,6 +157,21 @@ impl Library {
         })
     }
 
+    /// Whether a style of a user's own stands in for a built-in one.
+    pub(crate) fn replaces(&self, name: &str) -> bool {
+        let built_in = Self::built_in();
+        let own = self.styles.get(name).map(Source::name);
+        built_in.styles.get(name).is_some_and(|source| Some(source.name()) != own)
+    }
+
+    /// The text of a style and of all groups that it takes in.
+    pub(crate) fn files(&self, style: &Style) -> String {
+        let files = style.layers.iter().map(|layer| {
+            format!("# {}\n\n{}", layer.source.name(), layer.source.text())
+        });
+        files.collect::<Vec<_>>().join("\n")
+    }
+
     /// What to say when there is no style `name`.
     pub(crate) fn advice(&self, name: &str) -> String {
         nearest(name, &self.names().collect::<Vec<_>>())
@@ -166,6 +182,33 @@ impl Style {
     /// The style's own file.
     pub(crate) fn own(&self) -> &StyleFile {
         &self.layers[0].file
+    }
+
+    /// Choices, series and workings of its own file that nothing uses.
+    pub(crate) fn idle(&self) -> Vec<String> {
+        let used: BTreeSet<&str> = self.layers.iter().flat_map(names_used).collect();
+        let own = &self.layers[0];
+        let stocked: BTreeSet<&str> =
+            self.layers.iter().flat_map(|l| &l.file.parts).map(|part| part.cut_from.get_ref().as_str()).collect();
+        let traced = own.file.parts.iter().flat_map(|part| part.traces());
+        let traced: BTreeSet<&str> = traced.collect();
+        let needed: BTreeSet<&str> =
+            self.layers.iter().flat_map(|l| l.file.needs.keys()).map(|name| name.get_ref().as_str()).collect();
+        let uses = |name: &str| {
+            let member = format!("{name}.");
+            used.contains(name)
+                || used.iter().any(|used| used.starts_with(&member))
+                || [&stocked, &traced, &needed].iter().any(|names| names.contains(name))
+        };
+        let tables = [
+            ("choices", own.choices.keys().collect::<Vec<_>>()),
+            ("series", own.file.series.keys().collect()),
+            ("workings", own.file.workings.keys().collect()),
+        ];
+        let all = tables.into_iter().flat_map(|(table, names)| {
+            names.into_iter().map(move |name| (table, name.get_ref().as_str()))
+        });
+        all.filter(|(_, name)| !uses(name)).map(|(table, name)| format!("{table}.{name}")).collect()
     }
 
     /// How its shaped parts are made, as the first of its files that says so says it.
@@ -198,11 +241,15 @@ impl Style {
     }
 }
 
+/// The vocabulary's text.
+pub(super) fn vocabulary() -> &'static str {
+    BUILT_IN.get_file(VOCABULARY).and_then(|file| file.contents_utf8()).unwrap_or_default()
+}
+
 /// The files of a style with what they ask, whole.
 fn completed(files: Vec<(Source, StyleFile)>) -> Result<Vec<Layer>, Problems> {
     let mut wrong = Problems::default();
-    let text = BUILT_IN.get_file(VOCABULARY).and_then(|file| file.contents_utf8());
-    let vocabulary = Source::new(format!("templates/{VOCABULARY}"), text.unwrap_or_default());
+    let vocabulary = Source::new(format!("templates/{VOCABULARY}"), vocabulary());
     let vocabulary = vocabulary.parse::<StyleFile>()?;
     let each = files.first().is_some_and(|(_, file)| file.measured == Measured::Each);
     let list = files.first().and_then(|(_, file)| file.measures.keys().next().cloned());

@@ -72,14 +72,42 @@ pub(crate) enum Runs {
 
 /// A part that rests on two places, side by side on the wall.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "FlatSpan")]
 pub(crate) struct SpanSpec {
     pub part: Spanned<String>,
     /// From the left end of the holder.
     pub from: Expr,
     pub to: Expr,
-    /// Spread from one to the other.
+    pub loads: Vec<SpanLoadSpec>,
+}
+
+/// One of the loads on such a part.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct SpanLoadSpec {
     pub mass: Expr,
+    /// From the left end of the holder; spread between the two places when left out.
+    pub at: Option<Expr>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FlatSpan {
+    part: Spanned<String>,
+    from: Expr,
+    to: Expr,
+    mass: Option<Expr>,
+    loads: Option<Vec<SpanLoadSpec>>,
+}
+
+impl TryFrom<FlatSpan> for SpanSpec {
+    type Error = &'static str;
+
+    fn try_from(flat: FlatSpan) -> Result<Self, Self::Error> {
+        let one = flat.mass.map(|mass| vec![SpanLoadSpec { mass, at: None }]);
+        let loads = exactly_one([one, flat.loads], "a span has one mass, or a list of loads")?;
+        Ok(Self { part: flat.part, from: flat.from, to: flat.to, loads })
+    }
 }
 
 /// Screws that hold one part on another.

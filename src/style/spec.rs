@@ -233,12 +233,14 @@ pub(crate) struct PartKeys {
     pub about: String,
     /// A stock choice, or "cleat".
     #[serde(default = "sheet")]
-    pub from: Spanned<String>,
+    pub cut_from: Spanned<String>,
     /// Diameter of the dowel it is cut from; only with a dowel.
     pub diameter: Option<Expr>,
     /// Only made when this holds.
     pub when: Option<Expr>,
     pub grain: Option<Grain>,
+    /// So many parts, each made for its own `n`.
+    pub repeat: Option<Expr>,
     /// Length and width of a plain rectangle…
     pub size: Option<Pair>,
     /// … or another outline.
@@ -267,6 +269,19 @@ pub(crate) struct PartKeys {
 }
 
 impl PartKeys {
+    /// The choices that name its traced outlines.
+    pub(crate) fn traces(&self) -> impl Iterator<Item = &str> {
+        let outline = self.outline.iter().filter_map(|outline| match outline {
+            OutlineSpec::Svg(trace) => trace.choice(),
+            _ => None,
+        });
+        let cuts = self.cuts.iter().filter_map(|cut| match &cut.shape {
+            CutShape::Traced(traced) => traced.svg.choice(),
+            _ => None,
+        });
+        outline.chain(cuts)
+    }
+
     /// Whether it adds to the part of a group, and is none by itself.
     pub(crate) fn adds(&self) -> bool {
         self.sits.is_empty()

@@ -7,7 +7,7 @@ use indexmap::IndexMap;
 use super::expr::{Expr, Figures, Named, RepeatSpec, Say};
 use super::library::Layer;
 use super::load_spec::{
-    CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanSpec, TurnSpec,
+    CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanLoadSpec, SpanSpec, TurnSpec,
     WeightSpec,
 };
 use super::spec::{
@@ -84,7 +84,7 @@ formulas! {
     StyleFile: made_by, live_load, series, workings, parts, screws, hardware, checks, steps,
         weights, carries;
     SeriesSpec: way, ends;
-    PartKeys: diameter, when, size, outline, bevel, tabs, cuts, drillings, pockets, marks, sits;
+    PartKeys: diameter, when, repeat, size, outline, bevel, tabs, cuts, drillings, pockets, marks, sits;
     RectangleSpec: size, lower_left, lower_right, upper_right, upper_left;
     PolygonSpec: corners, radii;
     TraceSpec: turn;
@@ -110,7 +110,8 @@ formulas! {
     WeightSpec: mass, out, when;
     CarrierKeys: when, repeat, model;
     CantileverSpec: root, mass, at;
-    SpanSpec: from, to, mass;
+    SpanSpec: from, to, loads;
+    SpanLoadSpec: mass, at;
     ScrewedSpec: mass, middle, turn;
     TurnSpec: out, pivot;
     HookSpec: bearing;

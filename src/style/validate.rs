@@ -3,13 +3,14 @@
 
 use std::collections::BTreeSet;
 
+use super::expr::Expr;
 use super::library::{Layer, Style};
 use super::load_spec::{CarrierModel, CarrierSpec};
 use super::spec::{Choice, ChoiceKind, Many, PartSpec, Side};
 use super::uses::names_used;
-use crate::length::read_unit;
+use crate::length::{Units, read_unit};
 use crate::limits;
-use crate::reading::{Problem, Problems, Spanned, nearest, nearest_name};
+use crate::reading::{Kind, Problem, Problems, Spanned, nearest, nearest_name};
 
 /// Words that formulas keep for themselves, and the shop's own names.
 const RESERVED: [&str; 13] =
@@ -34,6 +35,7 @@ pub(super) fn validate(style: &Style) -> Result<(), Problems> {
         check_ties(style, layer, &parts, &mut wrong);
     }
     wrong.add(needs(style));
+    wrong.keep(loads(style));
     wrong.keep(used(style));
     wrong.or(())
 }
@@ -51,6 +53,19 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
     }
     for (name, choice) in &layer.choices {
         wrong.keep(check_choice(layer, name, choice));
+        if let Some(range) = &choice.range {
+            let key = format!("choices.{}", name.get_ref());
+            wrong.keep(check_range(layer, &key, name, (range, choice.default.as_ref())));
+        }
+    }
+    for (name, measure) in &layer.measures {
+        let key = format!("measures.{}", name.get_ref());
+        wrong.keep(check_range(layer, &key, name, (&measure.range, None)));
+    }
+    let counts = layer.file.counts.iter().flat_map(|counts| [&counts.tools, &counts.room]);
+    let choices: Vec<&str> = style.choices().map(|(name, ..)| name).collect();
+    for name in counts.flatten() {
+        wrong.keep(known(layer, name, "choice", &choices));
     }
 }
 
@@ -182,6 +197,53 @@ fn names(layer: &Layer) -> Result<(), Problem> {
     Ok(())
 }
 
+/// That a range runs from the least to the most, and a default lies in it, as far as they lean on no
+/// other value.
+fn check_range(
+    layer: &Layer,
+    key: &str,
+    name: &Spanned<String>,
+    (range, default): (&[Expr; 2], Option<&Expr>),
+) -> Result<(), Problem> {
+    for units in [Units::Inches, Units::Millimeters] {
+        let [least, most] = [&range[0], &range[1]].map(|end| end.constant(units));
+        let (Some(least), Some(most)) = (least, most) else { continue };
+        let write = |quantity| units.quantity(quantity);
+        if least.value > most.value {
+            let message = format!("{key}: its range runs from {} down to {}", write(least), write(most));
+            let help = "put the least first, then the most";
+            return Err(layer.source.problem(name.span(), message).with_help(help));
+        }
+        let Some(default) = default.and_then(|default| default.constant(units)) else { continue };
+        let same = default.dimension == least.dimension || default.value == 0.0;
+        let near = crate::tolerance::COORDINATE;
+        if same && !(least.value - near..=most.value + near).contains(&default.value) {
+            let message = format!(
+                "{key}: its default of {} is not in its range from {} to {}",
+                write(default),
+                write(least),
+                write(most)
+            );
+            return Err(layer.source.problem(name.span(), message).with_help("change one or the other"));
+        }
+    }
+    Ok(())
+}
+
+/// Where masses are read something must bear them.
+fn loads(style: &Style) -> Result<(), Problem> {
+    let mass = style.measures().find(|(_, measure, _)| measure.kind == Kind::Mass);
+    let weighs = style.layers.iter().any(|layer| !layer.file.weights.is_empty());
+    let bears = style.layers.iter().any(|layer| !layer.file.carries.is_empty())
+        || style.layers.iter().flat_map(|l| &l.file.weights).any(|weight| !weight.path.is_empty());
+    let Some((name, _, layer)) = mass.filter(|_| !weighs || !bears) else { return Ok(()) };
+    let at = layer.measures.keys().find(|key| key.get_ref() == name).map_or(0..0, Spanned::span);
+    let message = format!("measures.{name}: a mass is read, and nothing is said to bear it");
+    let help = "write [weights] with mass = \"…\", out = \"…\" and path = [\"…\", \"…\"], from the part that it \
+                lies on to the part that hangs on the wall";
+    Err(layer.source.problem(at, message).with_help(help))
+}
+
 fn check_choice(layer: &Layer, name: &Spanned<String>, choice: &Choice) -> Result<(), Problem> {
     let wrong = |message: &str| {
         let message = format!("choices.{}: {message}", name.get_ref());
@@ -242,20 +304,20 @@ fn check_part(
 }
 
 fn check_stock(style: &Style, layer: &Layer, part: &PartSpec) -> Result<(), Problem> {
-    let from = part.from.get_ref().as_str();
+    let from = part.cut_from.get_ref().as_str();
     let stock = |kind| matches!(kind, ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel);
     let choices: Vec<&str> =
         style.choices().filter(|(_, c, _)| stock(c.kind)).map(|(name, _, _)| name).collect();
     if from == "cleat" || from == "dowel" && part.diameter.is_some() || choices.contains(&from) {
         return Ok(());
     }
-    let message = format!("from: \"{from}\" is neither a stock choice of this style nor \"cleat\"");
+    let message = format!("cut_from: \"{from}\" is neither a stock choice of this style nor \"cleat\"");
     let help = if from == "dowel" {
         "give the diameter of the dowel too".to_owned()
     } else {
         nearest(from, &choices)
     };
-    Err(layer.source.problem(part.from.span(), message).with_help(help))
+    Err(layer.source.problem(part.cut_from.span(), message).with_help(help))
 }
 
 fn known_part(layer: &Layer, name: &Spanned<String>, parts: &[&str]) -> Result<(), Problem> {

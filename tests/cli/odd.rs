@@ -28,7 +28,7 @@ length = "13 in"
 WORKINGS
 [parts.shelf]
 about = "a board"
-from = "sheet"
+cut_from = "sheet"
 outline = { rectangle = { size = ["length", "6 in"] } }
 sits = [{ at = ["0 in", "0 in", "0 in"], faces = "up" }]
 "#;
@@ -214,7 +214,7 @@ fn more_repeats_than_the_limit_are_told() {
 fn more_pieces_parts_and_corners_than_a_holder_has() {
     let part = |name: &str, sits: &str| {
         format!(
-            "[parts.{name}]\nabout = \"a board\"\nfrom = \"sheet\"\noutline = {{ rectangle = {{ size = [\"2 in\", \"2 in\"] }} }}\nsits = [{{ at = [\"0 in\", \"0 in\", \"0 in\"], faces = \"up\"{sits} }}]\n"
+            "[parts.{name}]\nabout = \"a board\"\ncut_from = \"sheet\"\noutline = {{ rectangle = {{ size = [\"2 in\", \"2 in\"] }} }}\nsits = [{{ at = [\"0 in\", \"0 in\", \"0 in\"], faces = \"up\"{sits} }}]\n"
         )
     };
     let parts: String = (0..100).map(|i| part(&format!("p{i}"), "")).collect();

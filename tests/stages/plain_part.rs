@@ -15,6 +15,7 @@ pub fn plain_part(name: &str, stock: Stock, region: Region, pieces: usize) -> Pa
     };
     Part {
         name: name.to_owned(),
+        kind: name.to_owned(),
         about: String::new(),
         stock,
         region,

@@ -20,14 +20,22 @@ pub(super) fn along(
     weight: Weight,
     joined: &Joined,
 ) -> Result<Vec<Carrier>, Refusal> {
-    let made = |name: &&str| {
-        joined.parts.iter().position(|part| part.name == **name && !part.places.is_empty())
+    let made = |kind: &str| {
+        let is = |at: &usize| joined.parts[*at].kind == kind && !joined.parts[*at].places.is_empty();
+        (0..joined.parts.len()).filter(is).collect::<Vec<_>>()
     };
-    let path: Vec<usize> = path.iter().filter_map(made).collect();
+    let path: Vec<Vec<usize>> =
+        path.iter().map(|kind| made(kind)).filter(|parts| !parts.is_empty()).collect();
     let mut carriers = Vec::new();
-    for (part, by) in path.iter().zip(path.iter().skip(1)) {
-        let stretch = Stretch { part: *part, by: *by, weight, joined };
-        carriers.extend(stretch.carriers().ok_or_else(|| stretch.apart(bench))?);
+    for (parts, by) in path.iter().zip(path.iter().skip(1)) {
+        let pieces = parts.iter().map(|part| joined.parts[*part].quantity()).sum();
+        for part in parts {
+            let on = by.iter().map(|by| Stretch { part: *part, by: *by, pieces, weight, joined });
+            let Some(stretch) = on.clone().find(|on| on.held().is_some()).or(on.clone().next()) else {
+                continue;
+            };
+            carriers.extend(stretch.carriers().ok_or_else(|| stretch.apart(bench))?);
+        }
     }
     Ok(carriers)
 }
@@ -36,6 +44,8 @@ pub(super) fn along(
 struct Stretch<'a> {
     part: usize,
     by: usize,
+    /// How many pieces of its kind share the load.
+    pieces: usize,
     weight: Weight,
     joined: &'a Joined,
 }
@@ -152,7 +162,7 @@ impl Stretch<'_> {
 
     /// The mass that one piece of the part carries.
     fn each(&self) -> f64 {
-        self.weight.mass / self.parts(self.part).places.len() as f64
+        self.weight.mass / self.pieces as f64
     }
 
     fn parts(&self, index: usize) -> &Part {

@@ -2,7 +2,9 @@
 
 use super::Values;
 use crate::formula::Value;
-use crate::length::Quantity;
+use crate::length::{Dimension, Quantity};
+use crate::shop::find_wood;
+use crate::strength::allowable;
 
 impl Values<'_> {
     /// Figures of the shop and of chosen stock: `sheet.thickness`, `cleat.width`, `saw.kerf`.
@@ -26,6 +28,13 @@ impl Values<'_> {
             }
             ("saw", "kerf") => self.shop.kerf,
             ("router", "bit") => self.shop.router_bit?,
+            (stock, "stiffness" | "strength") => {
+                let wood = find_wood(self.given.stocks.get(stock)?.wood_name()).wood;
+                let may = allowable(wood);
+                let value = if property == "stiffness" { may.stiffness } else { may.bending };
+                let dimension = Dimension::FORCE.per(Dimension::AREA);
+                return Some(Quantity { value, dimension }.into());
+            }
             (stock, "thickness") => self.given.stocks.get(stock)?.thickness,
             (stock, "width") => self.given.stocks.get(stock)?.width,
             (stock, "length") => self.given.stocks.get(stock)?.length,

@@ -28,6 +28,7 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
         units: Units::Millimeters,
         values: [].into_iter().collect(),
         parts,
+        wall_cleats: vec![],
         joints: vec![],
         screws: vec![],
         weights: vec![],

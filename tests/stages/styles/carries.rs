@@ -32,7 +32,7 @@ const USUAL: [(&str, &str); 12] = [
     ("wall-cleat", ""),
     (
         "hole-rail",
-        "shank_diameter = [\"1/2\", \"5/8\", \"3/8\"]\nhead_width = 1\ntip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
+        "shank_diameter = [\"1/2\", \"5/8\", \"3/8\"]\nhead_width = 1\nwidest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
     ),
     (
         "till",

@@ -47,7 +47,7 @@ const SASH: &str =
 const SCREWS: &str = "inside_gap = 3\ntool_thickness = 2\ntool_mass = \"1 kg\"";
 const PLANK: &str = "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = 4\ntool_length = 40\ntool_mass = \"3 kg\"";
 
-const CHISELS: &str = "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\ntip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"";
+const CHISELS: &str = "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\nwidest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"";
 const SAWS: &str = "blade_thickness = [\"1/16\", \"1/16\"]\nblade_width = 10\nhead_width = \"7/8\"\ntool_mass = \"0.5 kg\"";
 const TRAY: &str = "inside_length = 12\ninside_width = 6\ninside_height = 3\nload_mass = \"3 kg\"";
 const JARS: &str = "tool_width = [3, 3]\ntool_mass = \"0.5 kg\"";
@@ -146,13 +146,13 @@ const ROWS: &[Row] = &[
     row!("wall-cleat", "cleat-too-narrow", Stop, "", "", "@", "1 15/64", "1 1/4", "31/64 in"),
     row!("wall-cleat", "rows-too-close", Stop, "", "row_spacing = \"@\"", "2 1/4", "4 31/64", "4 1/2", "4 31/64 in"),
     // Holes of 5/8 in, the next bit, for shanks of 1/2 in with 1/32 in of play.
-    row!("hole-rail", "head-falls-through", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = \"@\"\ntip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
+    row!("hole-rail", "head-falls-through", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = \"@\"\nwidest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
          "", USUAL, "5/8", "41/64", "5/8 in"),
-    row!("hole-rail", "tool-cannot-enter", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\ntip_width = [\"1/4\", \"@\"]\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
+    row!("hole-rail", "tool-cannot-enter", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\nwidest_below = [\"1/4\", \"@\"]\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
          "open = \"no\"", USUAL, "41/64", "5/8", "Tool 2: a blade 41/64 in"),
-    row!("hole-rail", "neck-wider-than-shank", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\ntip_width = \"1/4\"\nneck_thickness = \"@\"\ntool_mass = \"0.2 kg\"",
+    row!("hole-rail", "neck-wider-than-shank", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\nwidest_below = \"1/4\"\nneck_thickness = \"@\"\ntool_mass = \"0.2 kg\"",
          "", USUAL, "33/64", "1/2", "33/64 in"),
-    row!("hole-rail", "head-bears-little", Warn, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = \"@\"\ntip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
+    row!("hole-rail", "head-bears-little", Warn, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = \"@\"\nwidest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
          "", USUAL, "47/64", "3/4", "5/8 in"),
     row!("hole-rail", "tools-meet-upright", Stop, CHISELS, "inset = \"@\"", USUAL, "1 3/64", "1 1/16", "1 3/64 in"),
     // The middles lie 1 7/16 in from the back.
@@ -180,10 +180,10 @@ const ROWS: &[Row] = &[
          "nose = 0", USUAL, "63/64", "1", "1 63/64 in"),
     row!("tray", "back-lower-than-front", Stop, TRAY, "back_height = \"@\"", USUAL, "3 47/64", "3 3/4", "3 47/64 in"),
     row!("tray", "divider-too-high", Stop, TRAY, "divider_height = \"@\"", USUAL, "3 1/64", "3", "3 1/64 in"),
-    row!("tray", "divider-outside", Stop, TRAY, "across = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
-    row!("tray", "divider-outside-along", Stop, TRAY, "along = [\"@\"]", USUAL, "5 17/64", "5 1/4", "5 17/64 in"),
-    row!("tray", "dividers-too-close", Stop, TRAY, "across = [3, \"@\"]", USUAL, "4 15/64", "4 1/4", "1 15/64 in"),
-    row!("tray", "dividers-too-close-along", Stop, TRAY, "along = [2, \"@\"]", USUAL, "3 15/64", "3 1/4", "1 15/64 in"),
+    row!("tray", "divider-outside", Stop, TRAY, "cross_dividers = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
+    row!("tray", "divider-outside-along", Stop, TRAY, "long_dividers = [\"@\"]", USUAL, "5 17/64", "5 1/4", "5 17/64 in"),
+    row!("tray", "dividers-too-close", Stop, TRAY, "cross_dividers = [3, \"@\"]", USUAL, "4 15/64", "4 1/4", "1 15/64 in"),
+    row!("tray", "dividers-too-close-along", Stop, TRAY, "long_dividers = [2, \"@\"]", USUAL, "3 15/64", "3 1/4", "1 15/64 in"),
     row!("shelf-lip", "shelf-too-shallow", Stop, "tool_width = [4]\ntool_mass = \"0.5 kg\"", "depth = \"@\"", USUAL, "3 63/64", "4", "3 63/64 in"),
     row!("shelf-lip", "jar-board-too-shallow", Stop, JARS, "jar_board = \"openings\"\ndepth = \"@\"", USUAL, "3 55/64", "3 7/8", "3 55/64 in"),
     row!("shelf-lip", "openings-too-close", Stop, JARS, "jar_board = \"openings\"\nfinger_gap = \"@\"", USUAL, "23/64", "3/8", "15/64 in"),

@@ -7,7 +7,7 @@ use crate::length::{Dimension, Quantity};
 
 use super::{made, text, try_made, usual_shop};
 
-const HEADS: &str = "tip_width = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"";
+const HEADS: &str = "widest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"";
 
 struct Known(BTreeMap<&'static str, Value>);
 
@@ -43,8 +43,8 @@ fn what_formulas_do_with_lists() {
         ("max(sizes, 1 cm)", 10.0),
         ("sum(list(sizes, 1.5 mm))", 25.0),
         ("sum(list()) + 1 mm", 1.0),
-        ("size(sizes) * 1 mm", 3.0),
-        ("size(list()) * 1 mm", 0.0),
+        ("how_many(sizes) * 1 mm", 3.0),
+        ("how_many(list()) * 1 mm", 0.0),
     ] {
         assert!((mm(formula) - length).abs() < 1e-9, "{formula}: {}", mm(formula));
     }

@@ -61,7 +61,7 @@ proptest! {
         let shanks: Vec<f64> = tools.iter().map(|t| t.0).collect();
         let heads: Vec<f64> = tools.iter().map(|t| t.0 + t.1).collect();
         let measures = format!(
-            "shank_diameter = {}\nhead_width = {}\ntip_width = \"1/16\"\nneck_thickness = \"1/16\"\ntool_mass = \"0.1 kg\"",
+            "shank_diameter = {}\nhead_width = {}\nwidest_below = \"1/16\"\nneck_thickness = \"1/16\"\ntool_mass = \"0.1 kg\"",
             list(&shanks), list(&heads)
         );
         let choices = format!("finger_gap = {gap}\nend_margin = {margin}");
@@ -156,7 +156,7 @@ proptest! {
         let measures = format!(
             "inside_length = {length}\ninside_width = {width}\ninside_height = {height}\nload_mass = \"2 kg\""
         );
-        let choices = format!("across = {}\nalong = {}\nback_height = 8", list(&across), list(&along));
+        let choices = format!("cross_dividers = {}\nlong_dividers = {}\nback_height = 8", list(&across), list(&along));
         let holder = made(&text("tray", &measures, &choices), &usual_shop());
         prop_assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
         sized(&holder, "front", length + 1.5, height + 0.75, 1);
@@ -267,7 +267,7 @@ proptest! {
 /// than the ferrule, else a slot that widens to the front.
 #[test]
 fn wide_blades_slide_in_from_the_front() {
-    let measures = "shank_diameter = [\"1/2\", \"1/2\", \"1/2\"]\nhead_width = 1\ntip_width = [1, 1, \"1/4\"]\n\
+    let measures = "shank_diameter = [\"1/2\", \"1/2\", \"1/2\"]\nhead_width = 1\nwidest_below = [1, 1, \"1/4\"]\n\
                     neck_thickness = [\"1/4\", \"1/2\", \"1/4\"]\ntool_mass = \"0.2 kg\"";
     let holder = made(&text("hole-rail", measures, ""), &shop(crate::shop::DEFAULT_SHOP));
     assert!(stops(&holder).is_empty(), "{:?}", holder.findings);

@@ -157,9 +157,9 @@ fn each_fault_is_told_with_its_line() {
         ("{eye} wide", "{eye wide", "say  =", &["brace"]),
         ("{eye} wide", "{eyes} wide", "say  =", &["\"eyes\""]),
         (
-            "from    = \"sheet\"\noutline = { polygon",
-            "from    = \"sheets\"\noutline = { polygon",
-            "from    = \"sheet\"",
+            "cut_from    = \"sheet\"\noutline = { polygon",
+            "cut_from    = \"sheets\"\noutline = { polygon",
+            "cut_from    = \"sheet\"",
             &["\"sheets\"", "did you mean \"sheet\"?"],
         ),
         (

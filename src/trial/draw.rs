@@ -1,0 +1,102 @@
+//! Holder files drawn from all over a style's ranges. The same number draws the same file.
+
+use std::fmt::Write;
+
+use crate::length::Units;
+use crate::reading::Kind;
+use crate::shop::{Shop, StockKind};
+use crate::style::{Choice, ChoiceKind, Expr, Many, Style};
+
+/// Most tools that are measured each for itself.
+const ENTRIES: u64 = 4;
+
+/// A row of numbers that look random, by the SplitMix64 of Steele, Lea and Flood (2014).
+pub(super) struct Draw(u64);
+
+impl Draw {
+    pub(super) fn new(seed: u64) -> Self {
+        Self(seed.wrapping_mul(0xA24B_AED4_963E_E407))
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        mixed ^ (mixed >> 31)
+    }
+
+    /// From 0 to 1; either end now and then, as that is where things go wrong.
+    fn share(&mut self) -> f64 {
+        match self.next() % 16 {
+            0 => 0.0,
+            1 => 1.0,
+            _ => (self.next() >> 11) as f64 / (1_u64 << 53) as f64,
+        }
+    }
+
+    /// A holder file: all measures, and a choice here and there. Every other file stays in the lower part
+    /// of the ranges, where most tools are.
+    pub(super) fn file(&mut self, style: &Style, shop: &Shop, units: Units) -> String {
+        let calm = self.next().is_multiple_of(2);
+        let word = if units == Units::Inches { "in" } else { "mm" };
+        let mut text = format!("style = \"{}\"\nunits = \"{word}\"\n\n[measures]\n", style.name);
+        let entries = 1 + self.next() % ENTRIES;
+        for (name, measure, _) in style.measures() {
+            let mut one = || {
+                let share = if calm { 0.02 + self.share() * 0.2 } else { self.share() };
+                figure(&measure.range, measure.kind, share, units)
+            };
+            let value = match measure.many() {
+                Many::One => one(),
+                _ => format!("[{}]", (0..entries).map(|_| one()).collect::<Vec<_>>().join(", ")),
+            };
+            let _ = writeln!(text, "{name} = {value}");
+        }
+        text.push_str("\n[choices]\n");
+        for (name, choice, _) in style.choices() {
+            let stated = self.next() % if calm { 12 } else { 4 } == 0;
+            if let Some(value) = stated.then(|| self.choice(choice, shop, units)).flatten() {
+                let _ = writeln!(text, "{name} = {value}");
+            }
+        }
+        text
+    }
+
+    fn choice(&mut self, choice: &Choice, shop: &Shop, units: Units) -> Option<String> {
+        let share = self.share();
+        let pick = |names: Vec<&str>| {
+            let index = (share * names.len() as f64) as usize;
+            Some(format!("\"{}\"", names.get(index.min(names.len().checked_sub(1)?))?))
+        };
+        let stock = |kind| pick(shop.of_kind(kind).map(|row| row.name.as_str()).collect());
+        let kind = match choice.kind {
+            ChoiceKind::Word => return pick(choice.options.iter().map(String::as_str).collect()),
+            ChoiceKind::Sheet => return stock(StockKind::Sheet),
+            ChoiceKind::Board => return stock(StockKind::Board),
+            ChoiceKind::Dowel => return stock(StockKind::Dowel),
+            ChoiceKind::File => return None,
+            ChoiceKind::Length => Kind::Length,
+            ChoiceKind::Mass => Kind::Mass,
+            ChoiceKind::Angle => Kind::Angle,
+            ChoiceKind::Count => Kind::Count,
+            ChoiceKind::Number => Kind::Number,
+        };
+        Some(figure(choice.range.as_ref()?, kind, share, units))
+    }
+}
+
+/// A figure between the ends of a range, as it stands in a file. An end that leans on other values is taken
+/// for 0.
+fn figure(range: &[Expr; 2], kind: Kind, share: f64, units: Units) -> String {
+    let end = |expr: &Expr| expr.constant(units).map_or(0.0, |quantity| quantity.value);
+    let [least, most] = [end(&range[0]), end(&range[1])];
+    let value = least + (most - least) * share;
+    match kind {
+        Kind::Length => format!("\"{value:.4} mm\""),
+        Kind::Mass => format!("\"{value:.4} kg\""),
+        Kind::Angle => format!("\"{value:.2} deg\""),
+        Kind::Count => format!("{}", value.round()),
+        Kind::Number => format!("{value:.3}"),
+    }
+}

@@ -1,0 +1,151 @@
+//! A style tried out: what its file says looked through, and holders of measures from all over their ranges built.
+
+mod draw;
+mod words;
+
+use std::collections::BTreeMap;
+
+use crate::carry::{assess, say};
+use crate::holder::{Finding, Holder, Level, build};
+use crate::inputs::Inputs;
+use crate::length::Units;
+use crate::reading::{Problem, Source};
+use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
+use crate::style::{HolderFile, Library, Style};
+use draw::Draw;
+
+/// How many holders are built.
+const TRIES: usize = 300;
+
+/// How many of the first problems are told.
+const PROBLEMS: usize = 5;
+
+/// Stops that no measure should bring about: the style itself puts its parts wrong.
+const OF_STYLE: [&str; 13] = [
+    "behind-the-wall",
+    "in-the-air",
+    "mirrored",
+    "parts-collide",
+    "does-not-touch",
+    "sits-beside-nothing",
+    "sits-in-a-circle",
+    "no-reach",
+    "support-outside",
+    "load-path",
+    "load-not-worked-out",
+    "screw-misses",
+    "tab-misses",
+];
+
+/// What trying a style came to.
+#[derive(Debug)]
+pub struct Trial {
+    name: String,
+    /// Where its file is, as a person named it.
+    file: String,
+    /// Whether it stands in for a built-in style of the same name.
+    replaces: bool,
+    /// Choices, series and workings that nothing uses.
+    idle: Vec<String>,
+    /// How many holders were tried, and how many of them can be made.
+    tried: usize,
+    made: usize,
+    /// Each kind of stop: how often it was met, the first message, and the file that met it.
+    stops: BTreeMap<String, Stop>,
+    /// The heaviest load beside what hangs, where the loads leave some of it out.
+    missed: Option<String>,
+}
+
+/// One kind of stop.
+#[derive(Debug)]
+struct Stop {
+    times: usize,
+    message: String,
+    /// The holder file that met it first.
+    with: String,
+}
+
+impl Trial {
+    /// Tries the style `name` of `inputs`: `first` it is read like any other.
+    ///
+    /// # Errors
+    /// What is wrong in its files, and what a holder file within its ranges makes wrong of its formulas.
+    pub fn of(inputs: &Inputs, name: &str) -> Result<Self, Vec<Problem>> {
+        let library = Library::with(inputs);
+        let style = library.style(name)?.ok_or_else(|| {
+            let message = format!("there is no style \"{name}\"");
+            vec![Problem::plain(message).with_help(library.advice(name))]
+        })?;
+        let shop = read_shop(&Source::new("the built-in shop", DEFAULT_SHOP))?;
+        let mut trial = Self {
+            name: name.to_owned(),
+            file: style.layers[0].source.name().to_owned(),
+            replaces: library.replaces(name),
+            idle: style.idle(),
+            tried: 0,
+            made: 0,
+            stops: BTreeMap::new(),
+            missed: None,
+        };
+        trial.sweep(&library, &style, &shop)?;
+        Ok(trial)
+    }
+
+    /// Whether nothing is wrong with the style itself.
+    pub fn is_sound(&self) -> bool {
+        self.made > 0
+            && self.missed.is_none()
+            && !self.stops.keys().any(|code| OF_STYLE.contains(&code.as_str()))
+    }
+
+    fn sweep(&mut self, library: &Library, style: &Style, shop: &Shop) -> Result<(), Vec<Problem>> {
+        let mut problems: Vec<Problem> = Vec::new();
+        for (i, units) in [Units::Inches, Units::Millimeters].into_iter().cycle().take(TRIES).enumerate() {
+            let text = Draw::new(i as u64).file(style, shop, units);
+            let source = Source::new(format!("a holder file of {}", self.file), text.clone());
+            let built = HolderFile::read(source, "trial", library).and_then(|file| build(&file, shop));
+            self.tried += 1;
+            match built {
+                Ok(holder) => self.keep(&holder, shop, &text),
+                Err(wrong) if problems.len() < PROBLEMS => problems.extend(Vec::from(wrong)),
+                Err(_) => {}
+            }
+        }
+        problems.truncate(PROBLEMS);
+        if problems.is_empty() { Ok(()) } else { Err(problems) }
+    }
+
+    fn keep(&mut self, holder: &Holder, shop: &Shop, text: &str) {
+        let stops = holder.findings.iter().filter(|finding| finding.level == Level::Stop);
+        let mut stops: Vec<Finding> = stops.cloned().collect();
+        if stops.is_empty() {
+            let carried = assess(holder, shop);
+            let hangs = carried.tools > 0.0;
+            let bears = !carried.checks.is_empty();
+            stops.extend(carried.failed.iter().map(|failed| {
+                say::not_worked_out(failed)
+            }));
+            if hangs && !bears {
+                stops.push(Finding::stop("load-not-worked-out", "nothing is said to bear what hangs"));
+            }
+            self.made += usize::from(stops.is_empty());
+            self.missed = self.missed.take().or_else(|| left_out(holder));
+        }
+        for Finding { code, message, .. } in stops {
+            let stop = Stop { times: 0, message, with: text.to_owned() };
+            self.stops.entry(code).or_insert(stop).times += 1;
+        }
+    }
+}
+
+/// What the holder file gives as masses and the loads leave out, for a person.
+fn left_out(holder: &Holder) -> Option<String> {
+    let hangs: f64 = holder.weights.iter().map(|weight| weight.mass).sum();
+    let given = holder.values.get("tool_mass").or(holder.values.get("load_mass"))?;
+    let masses = given.entries().iter().filter_map(|v| v.figure(crate::length::Dimension::MASS));
+    let least: f64 = masses.sum();
+    (hangs < least * 0.999).then(|| {
+        let write = |kg| holder.units.quantity(crate::length::Quantity::kg(kg));
+        format!("{} is given, and {} hangs on the holder", write(least), write(hangs))
+    })
+}

@@ -101,6 +101,10 @@ pub fn work_out_again(
     for holder in worked {
         holders.extend(wrong.keep(holder).flatten());
     }
+    // What is wrong in a style that a holder uses is told there.
+    if wrong.is_empty() {
+        inputs.styles().for_each(|(name, _)| drop(wrong.keep(bench.library.style(name))));
+    }
     let shop = match bench.shop.clone() {
         Some(shop) if wrong.is_empty() => shop,
         _ => return Err(wrong.into()),

@@ -24,7 +24,7 @@ title = "Spring clamps"
 units = "mm"
 
 [measures]
-tool_width = 24
+tool_thickness = 24
 tool_mass = "0.18 kg"
 
 [choices]

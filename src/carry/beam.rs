@@ -94,7 +94,8 @@ impl<'a> Bent<'a> {
             Support::Cantilever => length,
             Support::Simple => length / 2.0,
         };
-        let sag: f64 = beam(&|mass| loading.still(mass)).sag(place, strength.stiffness)?.iter().sum();
+        let sag: f64 =
+            beam(&|mass| loading.still(mass)).sag(place, strength.stiffness)?.iter().sum();
         let grounds = grounds(&beam_knocked, found, worst.bending_at);
         let check = |question, asked, can| {
             Check::new(self.place.clone(), question, [asked, can], grounds.clone())

@@ -175,7 +175,9 @@ pub fn run() -> Outcome {
             try_style(tried.as_deref(), styles)
         }
         Task::Styles { style: Some(word), .. } if word == "writing" => print(Styles::writing()),
-        Task::Styles { style: Some(word), .. } if word == "vocabulary" => print(Styles::vocabulary()),
+        Task::Styles { style: Some(word), .. } if word == "vocabulary" => {
+            print(Styles::vocabulary())
+        }
         Task::Styles { style, file, styles, .. } => tell_styles(style.as_deref(), *file, styles),
         Task::Start { style, styles } => start(style, styles),
     };

@@ -87,8 +87,12 @@ fn unasked(values: &Values<'_>, file: &HolderFile) -> Result<Vec<Finding>, Probl
     let stated = |name: &str| file.choices.keys().any(|stated| stated.get_ref() == name);
     for (name, choice, layer) in file.style.choices().filter(|(name, ..)| stated(name)) {
         let asked = told(values.holds(choice.when.as_ref(), &layer.source))?.tell(&mut findings);
-        if asked == Some(false) {
-            let message = format!("{name} changes nothing here: leave it out, or look at what it belongs to.");
+        let usual = choice.default.as_ref().and_then(|expr| values.work(expr, &layer.source).ok());
+        let own = values.all().find(|(known, _)| *known == name).map(|(_, value)| value);
+        if asked == Some(false) && own != usual {
+            let message = format!(
+                "{name} changes nothing here: leave it out, or look at what it belongs to."
+            );
             findings.push(Finding::note("not-used", message));
         }
     }

@@ -181,7 +181,8 @@ impl Strip {
         if !same {
             return widest(&own).min(widest(&others));
         }
-        let both = own.iter().flat_map(|a| others.iter().map(move |b| a[1].min(b[1]) - a[0].max(b[0])));
+        let both =
+            own.iter().flat_map(|a| others.iter().map(move |b| a[1].min(b[1]) - a[0].max(b[0])));
         both.fold(0.0, f64::max)
     }
 }

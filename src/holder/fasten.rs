@@ -68,7 +68,8 @@ fn fasten(
     holder: &mut Fastened,
 ) -> Result<Vec<Finding>, Refusal> {
     let made = |name: &str| {
-        let is = |at: &usize| holder.parts[*at].kind == name && !holder.parts[*at].places.is_empty();
+        let is =
+            |at: &usize| holder.parts[*at].kind == name && !holder.parts[*at].places.is_empty();
         (0..holder.parts.len()).filter(is).collect::<Vec<_>>()
     };
     // Where a part is not made, that is told already or meant so.

@@ -79,7 +79,8 @@ fn join(
         return Ok(Vec::new());
     }
     let of = |kind: &str| {
-        let made = |at: &usize| bodies.parts[*at].kind == kind && !bodies.parts[*at].places.is_empty();
+        let made =
+            |at: &usize| bodies.parts[*at].kind == kind && !bodies.parts[*at].places.is_empty();
         (0..bodies.parts.len()).filter(made).collect::<Vec<_>>()
     };
     let Some(into) = of(spec.into.get_ref()).first().copied() else { return Ok(Vec::new()) };

@@ -11,8 +11,8 @@ use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::reading::{Kind, Problems};
 use crate::style::{
-    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanLoadSpec, SpanSpec, StyleFile,
-    WeightSpec,
+    CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanLoadSpec, SpanSpec,
+    StyleFile, WeightSpec,
 };
 use crate::tolerance::COORDINATE;
 

@@ -76,7 +76,8 @@ fn edge_box(part: &Part, place: &Placement, edge: Edge) -> (Space, Space) {
         Edge::Left => [(x0, y0), (x0, y1)],
         Edge::Right => [(x1, y0), (x1, y1)],
     };
-    let corners = ends.map(Point::from).map(|at| [0.0, place.size[2]].map(|depth| place.to_space(at, depth)));
+    let corners =
+        ends.map(Point::from).map(|at| [0.0, place.size[2]].map(|depth| place.to_space(at, depth)));
     let all = corners.as_flattened();
     let pick = |of: fn(f64, f64) -> f64, from: f64| -> Space {
         std::array::from_fn(|i| all.iter().map(|corner| corner[i]).fold(from, of))

@@ -50,10 +50,11 @@ fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)
         for spec in bench.layer.parts().filter(|spec| !spec.adds()) {
             let bench = bench.at(spec.name.get_ref());
             let said = Said { bench, spec, added: added(benches, spec) };
-            let made = bench.holds(spec.when.as_ref()).and_then(|made| {
-                if made { pieces(&said) } else { Ok(Vec::new()) }
-            });
-            for (n, NewPart { part, blank }) in told(made)?.tell(&mut findings).unwrap_or_default() {
+            let made = bench
+                .holds(spec.when.as_ref())
+                .and_then(|made| if made { pieces(&said) } else { Ok(Vec::new()) });
+            for (n, NewPart { part, blank }) in told(made)?.tell(&mut findings).unwrap_or_default()
+            {
                 findings.extend(lacking(&part, bench.values.units()));
                 cut.push((Unplaced { bench, spec, part, n }, blank));
             }

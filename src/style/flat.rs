@@ -163,8 +163,20 @@ impl TryFrom<FlatSits> for SitsSpec {
     type Error = &'static str;
 
     fn try_from(flat: FlatSits) -> Result<Self, Self::Error> {
-        let FlatSits { at, x, y, z, on, under, in_front_of, behind, right_of, left_of, ends_of, .. } =
-            flat;
+        let FlatSits {
+            at,
+            x,
+            y,
+            z,
+            on,
+            under,
+            in_front_of,
+            behind,
+            right_of,
+            left_of,
+            ends_of,
+            ..
+        } = flat;
         let by_figures = [x, y, z];
         let at = match at {
             Some(_) if by_figures.iter().any(Option::is_some) => {
@@ -209,9 +221,9 @@ fn exclusive<T, const OPTIONS: usize>(
     let mut given = options.into_iter().flatten();
     match (given.next(), given.next()) {
         (one, None) => Ok(one),
-        _ => {
-            Err("on and under, in_front_of and behind, right_of, left_of and ends_of exclude each other")
-        }
+        _ => Err(
+            "on and under, in_front_of and behind, right_of, left_of and ends_of exclude each other",
+        ),
     }
 }
 

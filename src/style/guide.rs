@@ -78,10 +78,14 @@ fn list(library: &Library) -> Result<String, Problems> {
     let mut text = String::new();
     for name in library.names() {
         if let Some(style) = library.style(name)? {
-            let _ = writeln!(text, "{name:<14} {}", style.own().hangs);
+            let own = if library.replaces(name) { " (in place of the built-in one)" } else { "" };
+            let _ = writeln!(text, "{name:<14} {}{own}", style.own().hangs);
         }
     }
-    text.push_str("\n\"cleatwright styles NAME\" says what to measure for one of them.\n");
+    text.push_str(
+        "\n\"cleatwright styles NAME\" says what to measure for one of them, \
+                   \"cleatwright styles writing\" how one is written.\n",
+    );
     Ok(text)
 }
 

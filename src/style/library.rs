@@ -166,9 +166,10 @@ impl Library {
 
     /// The text of a style and of all groups that it takes in.
     pub(crate) fn files(&self, style: &Style) -> String {
-        let files = style.layers.iter().map(|layer| {
-            format!("# {}\n\n{}", layer.source.name(), layer.source.text())
-        });
+        let files = style
+            .layers
+            .iter()
+            .map(|layer| format!("# {}\n\n{}", layer.source.name(), layer.source.text()));
         files.collect::<Vec<_>>().join("\n")
     }
 
@@ -188,12 +189,20 @@ impl Style {
     pub(crate) fn idle(&self) -> Vec<String> {
         let used: BTreeSet<&str> = self.layers.iter().flat_map(names_used).collect();
         let own = &self.layers[0];
-        let stocked: BTreeSet<&str> =
-            self.layers.iter().flat_map(|l| &l.file.parts).map(|part| part.cut_from.get_ref().as_str()).collect();
+        let stocked: BTreeSet<&str> = self
+            .layers
+            .iter()
+            .flat_map(|l| &l.file.parts)
+            .map(|part| part.cut_from.get_ref().as_str())
+            .collect();
         let traced = own.file.parts.iter().flat_map(|part| part.traces());
         let traced: BTreeSet<&str> = traced.collect();
-        let needed: BTreeSet<&str> =
-            self.layers.iter().flat_map(|l| l.file.needs.keys()).map(|name| name.get_ref().as_str()).collect();
+        let needed: BTreeSet<&str> = self
+            .layers
+            .iter()
+            .flat_map(|l| l.file.needs.keys())
+            .map(|name| name.get_ref().as_str())
+            .collect();
         let uses = |name: &str| {
             let member = format!("{name}.");
             used.contains(name)

@@ -7,8 +7,8 @@ use indexmap::IndexMap;
 use super::expr::{Expr, Figures, Named, RepeatSpec, Say};
 use super::library::Layer;
 use super::load_spec::{
-    CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanLoadSpec, SpanSpec, TurnSpec,
-    WeightSpec,
+    CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanLoadSpec, SpanSpec,
+    TurnSpec, WeightSpec,
 };
 use super::spec::{
     BevelSpec, CheckKeys, Choice, CutShape, CutSpec, DrillingSpec, FootprintRow, Gives,

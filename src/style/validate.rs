@@ -210,7 +210,8 @@ fn check_range(
         let (Some(least), Some(most)) = (least, most) else { continue };
         let write = |quantity| units.quantity(quantity);
         if least.value > most.value {
-            let message = format!("{key}: its range runs from {} down to {}", write(least), write(most));
+            let message =
+                format!("{key}: its range runs from {} down to {}", write(least), write(most));
             let help = "put the least first, then the most";
             return Err(layer.source.problem(name.span(), message).with_help(help));
         }
@@ -224,7 +225,10 @@ fn check_range(
                 write(least),
                 write(most)
             );
-            return Err(layer.source.problem(name.span(), message).with_help("change one or the other"));
+            return Err(layer
+                .source
+                .problem(name.span(), message)
+                .with_help("change one or the other"));
         }
     }
     Ok(())
@@ -311,7 +315,8 @@ fn check_stock(style: &Style, layer: &Layer, part: &PartSpec) -> Result<(), Prob
     if from == "cleat" || from == "dowel" && part.diameter.is_some() || choices.contains(&from) {
         return Ok(());
     }
-    let message = format!("cut_from: \"{from}\" is neither a stock choice of this style nor \"cleat\"");
+    let message =
+        format!("cut_from: \"{from}\" is neither a stock choice of this style nor \"cleat\"");
     let help = if from == "dowel" {
         "give the diameter of the dowel too".to_owned()
     } else {

@@ -35,10 +35,14 @@ impl Draw {
         }
     }
 
-    /// A holder file: all measures, and a choice here and there. Every other file stays in the lower part
-    /// of the ranges, where most tools are.
-    pub(super) fn file(&mut self, style: &Style, shop: &Shop, units: Units) -> String {
-        let calm = self.next().is_multiple_of(2);
+    /// A holder file: all measures, in a `calm` one in the lower part of their ranges, where most tools are,
+    /// and no choice stated; in others a choice here and there.
+    pub(super) fn file(
+        &mut self,
+        style: &Style,
+        shop: &Shop,
+        (units, calm): (Units, bool),
+    ) -> String {
         let word = if units == Units::Inches { "in" } else { "mm" };
         let mut text = format!("style = \"{}\"\nunits = \"{word}\"\n\n[measures]\n", style.name);
         let entries = 1 + self.next() % ENTRIES;
@@ -55,7 +59,7 @@ impl Draw {
         }
         text.push_str("\n[choices]\n");
         for (name, choice, _) in style.choices() {
-            let stated = self.next() % if calm { 12 } else { 4 } == 0;
+            let stated = !calm && self.next().is_multiple_of(6);
             if let Some(value) = stated.then(|| self.choice(choice, shop, units)).flatten() {
                 let _ = writeln!(text, "{name} = {value}");
             }

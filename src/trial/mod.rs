@@ -50,6 +50,8 @@ pub struct Trial {
     /// How many holders were tried, and how many of them can be made.
     tried: usize,
     made: usize,
+    /// What stops a holder in which every choice is left to the style, and no measure should.
+    faults: BTreeMap<String, Stop>,
     /// Each kind of stop: how often it was met, the first message, and the file that met it.
     stops: BTreeMap<String, Stop>,
     /// The heaviest load beside what hangs, where the loads leave some of it out.
@@ -84,6 +86,7 @@ impl Trial {
             idle: style.idle(),
             tried: 0,
             made: 0,
+            faults: BTreeMap::new(),
             stops: BTreeMap::new(),
             missed: None,
         };
@@ -93,20 +96,21 @@ impl Trial {
 
     /// Whether nothing is wrong with the style itself.
     pub fn is_sound(&self) -> bool {
-        self.made > 0
-            && self.missed.is_none()
-            && !self.stops.keys().any(|code| OF_STYLE.contains(&code.as_str()))
+        self.made > 0 && self.missed.is_none() && self.faults.is_empty()
     }
 
     fn sweep(&mut self, library: &Library, style: &Style, shop: &Shop) -> Result<(), Vec<Problem>> {
         let mut problems: Vec<Problem> = Vec::new();
-        for (i, units) in [Units::Inches, Units::Millimeters].into_iter().cycle().take(TRIES).enumerate() {
-            let text = Draw::new(i as u64).file(style, shop, units);
+        for i in 0..TRIES {
+            let units = if i % 2 == 0 { Units::Inches } else { Units::Millimeters };
+            let calm = i / 2 % 2 == 0;
+            let text = Draw::new(i as u64).file(style, shop, (units, calm));
             let source = Source::new(format!("a holder file of {}", self.file), text.clone());
-            let built = HolderFile::read(source, "trial", library).and_then(|file| build(&file, shop));
+            let built =
+                HolderFile::read(source, "trial", library).and_then(|file| build(&file, shop));
             self.tried += 1;
             match built {
-                Ok(holder) => self.keep(&holder, shop, &text),
+                Ok(holder) => self.keep(&holder, shop, (&text, calm && !stopped(style, &holder))),
                 Err(wrong) if problems.len() < PROBLEMS => problems.extend(Vec::from(wrong)),
                 Err(_) => {}
             }
@@ -115,27 +119,37 @@ impl Trial {
         if problems.is_empty() { Ok(()) } else { Err(problems) }
     }
 
-    fn keep(&mut self, holder: &Holder, shop: &Shop, text: &str) {
+    fn keep(&mut self, holder: &Holder, shop: &Shop, (text, calm): (&str, bool)) {
         let stops = holder.findings.iter().filter(|finding| finding.level == Level::Stop);
         let mut stops: Vec<Finding> = stops.cloned().collect();
         if stops.is_empty() {
             let carried = assess(holder, shop);
             let hangs = carried.tools > 0.0;
             let bears = !carried.checks.is_empty();
-            stops.extend(carried.failed.iter().map(|failed| {
-                say::not_worked_out(failed)
-            }));
+            stops.extend(carried.failed.iter().map(|failed| say::not_worked_out(failed)));
             if hangs && !bears {
-                stops.push(Finding::stop("load-not-worked-out", "nothing is said to bear what hangs"));
+                stops.push(Finding::stop(
+                    "load-not-worked-out",
+                    "nothing is said to bear what hangs",
+                ));
             }
             self.made += usize::from(stops.is_empty());
             self.missed = self.missed.take().or_else(|| left_out(holder));
         }
         for Finding { code, message, .. } in stops {
             let stop = Stop { times: 0, message, with: text.to_owned() };
-            self.stops.entry(code).or_insert(stop).times += 1;
+            let of_style = calm && OF_STYLE.contains(&code.as_str());
+            let kept = if of_style { &mut self.faults } else { &mut self.stops };
+            kept.entry(code).or_insert(stop).times += 1;
         }
     }
+}
+
+/// Whether a check of the style's own stops a holder: what else is wrong may come of that.
+fn stopped(style: &Style, holder: &Holder) -> bool {
+    let checks = || style.layers.iter().flat_map(|layer| &layer.file.checks);
+    let own = |finding: &Finding| checks().any(|check| *check.name.get_ref() == finding.code);
+    holder.findings.iter().any(|finding| finding.level == Level::Stop && own(finding))
 }
 
 /// What the holder file gives as masses and the loads leave out, for a person.

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{OF_STYLE, Stop, Trial};
+use super::{Stop, Trial};
 
 impl fmt::Display for Trial {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -14,19 +14,23 @@ impl fmt::Display for Trial {
             writeln!(f, "  {idle}: nothing uses it. Use it in a formula, or leave it out.")?;
         }
         writeln!(f, "  {} holders were tried, {} can be made.", self.tried, self.made)?;
-        let (own, others): (Vec<_>, Vec<_>) =
-            self.stops.iter().partition(|(code, _)| OF_STYLE.contains(&code.as_str()));
-        for (code, stop) in others {
+        for (code, stop) in &self.stops {
             writeln!(f, "  {} stop: {code}. {}", stop.times, stop.message)?;
         }
-        for (code, stop) in own {
+        for (code, stop) in &self.faults {
             at_fault(f, code, stop)?;
         }
         if let Some(missed) = &self.missed {
-            writeln!(f, "  Wrong: the loads leave something out. {missed}: look at mass in [weights].")?;
+            writeln!(
+                f,
+                "  Wrong: the loads leave something out. {missed}: look at mass in [weights]."
+            )?;
         }
         if self.made == 0 {
-            writeln!(f, "  Wrong: no holder of this style can be made. Look at the stops above, or at the ranges.")?;
+            writeln!(
+                f,
+                "  Wrong: no holder of this style can be made. Look at the stops above, or at the ranges."
+            )?;
         }
         if self.is_sound() {
             writeln!(f, "No problems found.")?;

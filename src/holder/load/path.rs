@@ -21,7 +21,8 @@ pub(super) fn along(
     joined: &Joined,
 ) -> Result<Vec<Carrier>, Refusal> {
     let made = |kind: &str| {
-        let is = |at: &usize| joined.parts[*at].kind == kind && !joined.parts[*at].places.is_empty();
+        let is =
+            |at: &usize| joined.parts[*at].kind == kind && !joined.parts[*at].places.is_empty();
         (0..joined.parts.len()).filter(is).collect::<Vec<_>>()
     };
     let path: Vec<Vec<usize>> =
@@ -31,7 +32,8 @@ pub(super) fn along(
         let pieces = parts.iter().map(|part| joined.parts[*part].quantity()).sum();
         for part in parts {
             let on = by.iter().map(|by| Stretch { part: *part, by: *by, pieces, weight, joined });
-            let Some(stretch) = on.clone().find(|on| on.held().is_some()).or(on.clone().next()) else {
+            let Some(stretch) = on.clone().find(|on| on.held().is_some()).or(on.clone().next())
+            else {
                 continue;
             };
             carriers.extend(stretch.carriers().ok_or_else(|| stretch.apart(bench))?);

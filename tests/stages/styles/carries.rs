@@ -14,7 +14,7 @@ use proptest::prelude::*;
 use super::{made, shop, text, usual_shop};
 
 /// Holders of every style, as a person would have them.
-const USUAL: [(&str, &str); 12] = [
+const USUAL: [(&str, &str); 14] = [
     (
         "twin-arm",
         "bar_thickness = \"3/8\"\nhead_width = 2\nstack_count = 3\nstack_depth = 5\ntool_length = 30\ntool_mass = \"2 kg\"",
@@ -44,6 +44,14 @@ const USUAL: [(&str, &str); 12] = [
     ),
     ("tray", "inside_length = 14\ninside_width = 6\ninside_height = 3\nload_mass = \"4 kg\""),
     ("shelf-lip", "tool_width = [3, 3, 3]\ntool_mass = \"0.8 kg\""),
+    (
+        "hammer-rack",
+        "handle_thickness = [1, 1.25]\nhead_width = 5\ntool_thickness = [1, 2.5]\ntool_mass = \"0.8 kg\"",
+    ),
+    (
+        "level-pegs",
+        "tool_length = [48, 24]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
+    ),
     (
         "plane-ramp",
         "tool_width = [2, 2.5]\ntool_length = 9\ntool_height = 5\ntool_mass = \"1.6 kg\"",

@@ -10,6 +10,7 @@ mod lists;
 mod loose;
 mod more_figures;
 mod own;
+mod silent;
 mod space;
 mod sweep;
 mod volume;

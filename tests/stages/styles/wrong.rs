@@ -175,8 +175,6 @@ fn each_fault_is_told_with_its_line() {
             &["../knee", "a-z"],
         ),
         ("[parts.bracket]", "[parts.shelf]", "[parts.bracket]", &["\"shelf\" appears twice"]),
-        ("default = \"3\"\n", "", "[choices.count]", &["no default"]),
-        ("count = [1, 6]\n", "", "[choices.count]", &["count"]),
         ("number  = \"8\"", "number  = \"3\"", "number  =", &["no wood screw number 3"]),
         (
             "step = [\"3 in\", \"0 in\"]",

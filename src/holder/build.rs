@@ -20,7 +20,7 @@ use super::{Holder, Placement, clash, crossing, fit, loose, mirror};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
-use crate::reading::{Problems, Source};
+use crate::reading::{Problems, Source, Spanned};
 use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
 use crate::style::{HolderFile, Level, Space};
 
@@ -144,7 +144,7 @@ fn holder(
 
 /// The heights of the wall cleats that a style says it makes.
 fn wall_cleats(file: &HolderFile, parts: &[Part]) -> Vec<f64> {
-    let named = file.style.own().wall_cleats.as_ref().map(|part| part.get_ref());
+    let named = file.style.own().wall_cleats.as_ref().map(Spanned::get_ref);
     let cleats = parts.iter().filter(|part| Some(&part.kind) == named);
     cleats.flat_map(|part| &part.places).map(|place| place.bounds().0[1]).collect()
 }

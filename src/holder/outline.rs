@@ -6,7 +6,7 @@ use super::bench::Bench;
 use super::feature::{Feature, SlotForm};
 use super::finding::Refusal;
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
-use super::piece::Said;
+use super::piece::WholePart;
 use super::trace::trace;
 use crate::kernel::{
     Contour, Region, Relief, ShapeError, closed_slot, eased_slot, open_slot, polygon, rectangle,
@@ -59,7 +59,7 @@ struct SawnSlot {
 ///
 /// # Errors
 /// When a formula fails or the shape can't be made.
-pub(super) fn shape(said: &Said<'_>) -> Result<Outlined, Refusal> {
+pub(super) fn shape(said: &WholePart<'_>) -> Result<Outlined, Refusal> {
     let bench = &said.bench;
     let blank = blank(bench, said.spec)?;
     let mut shaped = Outlined {

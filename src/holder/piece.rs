@@ -20,14 +20,14 @@ pub(super) struct NewPart {
 }
 
 /// What the files of a style say of one part.
-pub(super) struct Said<'a> {
+pub(super) struct WholePart<'a> {
     pub bench: Bench<'a>,
     pub spec: &'a PartSpec,
     /// What other files add, each with its own bench.
     pub added: Vec<(Bench<'a>, &'a PartSpec)>,
 }
 
-impl<'a> Said<'a> {
+impl<'a> WholePart<'a> {
     /// All that is said, the part itself first.
     pub(super) fn all(&self) -> impl Iterator<Item = (&Bench<'a>, &'a PartSpec)> {
         let added = self.added.iter().map(|(bench, spec)| (bench, *spec));
@@ -44,8 +44,8 @@ impl<'a> Said<'a> {
 ///
 /// # Errors
 /// When a formula fails or the part can't be made.
-pub(super) fn piece(said: &Said<'_>) -> Result<NewPart, Refusal> {
-    let Said { bench, spec, .. } = said;
+pub(super) fn piece(said: &WholePart<'_>) -> Result<NewPart, Refusal> {
+    let WholePart { bench, spec, .. } = said;
     let stock = stock::stock(bench, spec)?;
     let Outlined { blank, region, mut drillings, mut marks, mut rows } = shape(said)?;
     let mut pockets = Vec::new();
@@ -80,7 +80,7 @@ pub(super) fn piece(said: &Said<'_>) -> Result<NewPart, Refusal> {
 }
 
 /// The names of a part's edges; of two for one edge the last.
-fn edges(said: &Said<'_>) -> Vec<EdgeName> {
+fn edges(said: &WholePart<'_>) -> Vec<EdgeName> {
     let mut named: IndexMap<Edge, &String> = IndexMap::new();
     named.extend(
         said.all().flat_map(|(_, spec)| spec.edges.iter().map(|(edge, name)| (*edge, name))),

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::finding::{Finding, Refusal};
 use super::part::Part;
-use super::piece::{NewPart, Said, piece};
+use super::piece::{NewPart, WholePart, piece};
 use super::sit::{Unplaced, seated};
 use super::told::{Told, told};
 use super::{bit, footprint, stock};
@@ -49,7 +49,7 @@ fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)
     for bench in benches {
         for spec in bench.layer.parts().filter(|spec| !spec.adds()) {
             let bench = bench.at(spec.name.get_ref());
-            let said = Said { bench, spec, added: added(benches, spec) };
+            let said = WholePart { bench, spec, added: added(benches, spec) };
             let made = bench
                 .holds(spec.when.as_ref())
                 .and_then(|made| if made { pieces(&said) } else { Ok(Vec::new()) });
@@ -64,7 +64,7 @@ fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)
 }
 
 /// A part; or several that differ by `n`, each with its number.
-fn pieces(said: &Said<'_>) -> Result<Vec<(Option<usize>, NewPart)>, Refusal> {
+fn pieces(said: &WholePart<'_>) -> Result<Vec<(Option<usize>, NewPart)>, Refusal> {
     let Some(repeat) = &said.spec.repeat else { return Ok(vec![(None, piece(said)?)]) };
     let count = said.bench.count(repeat)?;
     said.bench.at_most(count as f64, limits::PARTS, "kinds of part are made")?;

@@ -6,7 +6,7 @@ use super::part::Part;
 use super::placement::{Placement, turned_about};
 use super::told::{Told, told};
 use crate::reading::Problems;
-use crate::style::{BesideSpec, Facing, PartSpec, Side, SitsSpec, Space};
+use crate::style::{BesideSpec, BesideWay, Facing, PartSpec, SitsSpec, Space};
 use crate::tolerance::COORDINATE;
 
 /// A part that is shaped, with what its style says of it.
@@ -69,7 +69,7 @@ fn next(
 fn neighbors(spec: &PartSpec) -> impl Iterator<Item = &str> {
     spec.sits.iter().flat_map(|sits| &sits.beside).flat_map(|beside| {
         let other = match &beside.side {
-            Side::Between(other) => Some(other.get_ref().as_str()),
+            BesideWay::Between(other) => Some(other.get_ref().as_str()),
             _ => None,
         };
         [Some(beside.part.get_ref().as_str()), other].into_iter().flatten()
@@ -122,7 +122,7 @@ fn round(
     (size, step): (Space, Space),
     bounds: &dyn Fn(&str) -> Option<Bounds>,
 ) -> Result<Vec<Placement>, Refusal> {
-    let ends = sits.beside.iter().any(|beside| matches!(beside.side, Side::EndsOf));
+    let ends = sits.beside.iter().any(|beside| matches!(beside.side, BesideWay::EndsOf));
     let ways = if ends { &[Facing::Left, Facing::Right][..] } else { &[sits.faces][..] };
     let pieces = ways.iter().map(|faces| {
         let piece =
@@ -160,7 +160,7 @@ impl Piece<'_> {
                 corner = box_.0;
             }
             let (axis, place) = match &beside.side {
-                Side::Between(other) => self.between(beside, box_, by(other.get_ref())?)?,
+                BesideWay::Between(other) => self.between(beside, box_, by(other.get_ref())?)?,
                 side => self.against(side, box_),
             };
             corner[axis] = place;
@@ -174,16 +174,16 @@ impl Piece<'_> {
     }
 
     /// Along which axis it is against a side of a box, and where its least corner then is.
-    fn against(&self, side: &Side, (low, high): Bounds) -> (usize, f64) {
+    fn against(&self, side: &BesideWay, (low, high): Bounds) -> (usize, f64) {
         match side {
-            Side::On => (1, high[1]),
-            Side::Under => (1, low[1] - self.extent[1]),
-            Side::Before => (2, high[2]),
-            Side::Behind => (2, low[2] - self.extent[2]),
-            Side::RightOf => (0, high[0]),
-            Side::LeftOf => (0, low[0] - self.extent[0]),
-            Side::EndsOf if self.faces == Facing::Right => (0, high[0] - self.extent[0]),
-            Side::EndsOf | Side::Between(_) => (0, low[0]),
+            BesideWay::On => (1, high[1]),
+            BesideWay::Under => (1, low[1] - self.extent[1]),
+            BesideWay::Before => (2, high[2]),
+            BesideWay::Behind => (2, low[2] - self.extent[2]),
+            BesideWay::RightOf => (0, high[0]),
+            BesideWay::LeftOf => (0, low[0] - self.extent[0]),
+            BesideWay::EndsOf if self.faces == Facing::Right => (0, high[0] - self.extent[0]),
+            BesideWay::EndsOf | BesideWay::Between(_) => (0, low[0]),
         }
     }
 

@@ -16,10 +16,9 @@ use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
 use crate::reading::{Kind, Problem, Problems, Source, nearest};
 use crate::shop::{Shop, StockRow};
-use crate::style::{Expr, HolderFile, Many, Say};
+use crate::style::{Expr, HolderFile, Many, Say, SeriesSpec};
 use crate::tolerance::REACH;
 use checked::Faults;
-use series::is_in_series;
 
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub(crate) struct Values<'a> {
@@ -51,6 +50,10 @@ type Traced = (String, String, Option<String>);
 
 /// The name of the number of a round in formulas.
 const ROUND: &str = "n";
+
+/// What a series says, as `NAME.at`: of thing `n` its middle, its sides and its width, of all their count and
+/// the length they take, ends included.
+const OF_EACH: [&str; 4] = ["at", "left", "right", "width"];
 
 impl<'a> Values<'a> {
     /// Takes in what the holder file gives and works out every name of its style.
@@ -476,6 +479,12 @@ fn varying<'a>(given: &Given<'a>) -> BTreeSet<&'a str> {
         varying.extend(more.into_iter().map(|(name, _)| name));
         steady = rest;
     }
+}
+
+/// Whether a name is that of a place in a series, which differs from round to round.
+fn is_in_series(name: &str, series: &BTreeMap<&str, (&SeriesSpec, &Source)>) -> bool {
+    name.split_once('.')
+        .is_some_and(|(of, what)| series.contains_key(of) && OF_EACH.contains(&what))
 }
 
 /// The largest figure that is worked with: in mm, kg, degrees, or a plain number.

@@ -10,8 +10,119 @@ use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
 use super::expr::{Expr, PlainOr, exactly_one, split};
-use super::spec::{Choice, ChoiceKind, Gives, Measure, Serves};
 use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, nearest};
+
+/// A reading taken off the tool.
+#[derive(Debug, Clone)]
+pub(crate) struct Measure {
+    /// The question to the person with the tool in hand.
+    pub ask: String,
+    /// What to measure with.
+    pub with: String,
+    pub kind: Kind,
+    /// Least and most; of each entry, for a list.
+    pub range: [Expr; 2],
+    /// Whether it is a list, one entry a tool.
+    pub list: bool,
+    /// The list that sets how many entries this one has; it may then be given as one figure for
+    /// all of them.
+    pub per: Option<Spanned<String>>,
+    /// What it serves beyond the formulas that use it.
+    pub serves: Option<Serves>,
+}
+
+/// What a measure may serve when no formula uses it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Serves {
+    /// It says how large the tool's body is.
+    Body,
+}
+
+/// A design decision.
+#[derive(Debug, Clone)]
+pub(crate) struct Choice {
+    pub ask: String,
+    pub kind: ChoiceKind,
+    /// What holds when the holder file does not say. Stock choices have none: the shop's first
+    /// stock of the kind serves.
+    pub default: Option<Expr>,
+    /// Least and most, for figures.
+    pub range: Option<[Expr; 2]>,
+    /// The words to choose from.
+    pub options: Vec<String>,
+    /// Whether it is a list.
+    pub list: bool,
+    /// The list that sets how many entries this one has.
+    pub per: Option<Spanned<String>>,
+    /// Whether a new holder file begins with it stated.
+    pub stated: bool,
+    /// What it may be changed to so that the holder carries more.
+    pub gives: Gives,
+    /// It is only asked where this holds.
+    pub when: Option<Expr>,
+}
+
+/// What a choice may be changed to, the least change first.
+#[derive(Debug, Clone)]
+pub(crate) enum Gives {
+    Nothing,
+    /// Any other stock of its kind.
+    AnyOther,
+    Values(Vec<Expr>),
+}
+
+/// How many values a measure or choice has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Many<'a> {
+    One,
+    /// A list of any length.
+    Any,
+    /// As many as the list of this name.
+    Per(&'a str),
+}
+
+impl<'a> Many<'a> {
+    fn new(list: bool, per: Option<&'a Spanned<String>>) -> Self {
+        match per {
+            Some(name) => Self::Per(name.get_ref()),
+            None if list => Self::Any,
+            None => Self::One,
+        }
+    }
+}
+
+impl Measure {
+    /// How many values it has.
+    pub(crate) fn many(&self) -> Many<'_> {
+        Many::new(self.list, self.per.as_ref())
+    }
+}
+
+impl Choice {
+    /// How many values it has.
+    pub(crate) fn many(&self) -> Many<'_> {
+        Many::new(self.list, self.per.as_ref())
+    }
+}
+
+/// What a choice is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum ChoiceKind {
+    Length,
+    Mass,
+    Angle,
+    Count,
+    Number,
+    /// One of the `options`.
+    Word,
+    /// A sheet, board or dowel of the shop by name.
+    Sheet,
+    Board,
+    Dowel,
+    /// A file beside the one that names it. Without a default the holder file must name it.
+    File,
+}
 
 /// A reading as a style says it: its question, or a table; what is left out is the vocabulary's.
 #[derive(Debug, Clone)]

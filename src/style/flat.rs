@@ -6,9 +6,9 @@ use serde::de::{Deserializer, Error as _};
 
 use super::expr::{Expr, Pair, PlainOr, RepeatSpec, Say, Triple, exactly_one};
 use super::spec::{
-    BesideSpec, CheckKeys, CutShape, CutSpec, FootprintRow, FootprintsSpec, HoleSpec, NotchSpec,
-    ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, Side, SitsSpec, SlotCourse, SlotMouth,
-    SlotSpec, StepSpec, TracedSpec, WindowSpec,
+    BesideSpec, BesideWay, CheckKeys, CutShape, CutSpec, FootprintRow, FootprintsSpec, HoleSpec,
+    NotchSpec, ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, SitsSpec, SlotCourse,
+    SlotMouth, SlotSpec, StepSpec, TracedSpec, WindowSpec,
 };
 use super::words::{Edge, Face, Facing, Level};
 use crate::reading::{Entry, Spanned};
@@ -188,15 +188,15 @@ impl TryFrom<FlatSits> for SitsSpec {
         if ends_of.is_some() && flat.faces.is_some() {
             return Err("pieces at both ends look outward: leave faces out");
         }
-        let between = flat.between.map(|[one, other]| (one, Side::Between(other)));
+        let between = flat.between.map(|[one, other]| (one, BesideWay::Between(other)));
         let named = |part: Option<Spanned<String>>, side| part.map(|part| (part, side));
         let beside = [
-            exclusive([named(on, Side::On), named(under, Side::Under)])?,
-            exclusive([named(in_front_of, Side::Before), named(behind, Side::Behind)])?,
+            exclusive([named(on, BesideWay::On), named(under, BesideWay::Under)])?,
+            exclusive([named(in_front_of, BesideWay::Before), named(behind, BesideWay::Behind)])?,
             exclusive([
-                named(right_of, Side::RightOf),
-                named(left_of, Side::LeftOf),
-                named(ends_of, Side::EndsOf),
+                named(right_of, BesideWay::RightOf),
+                named(left_of, BesideWay::LeftOf),
+                named(ends_of, BesideWay::EndsOf),
             ])?,
             between,
         ];
@@ -269,9 +269,15 @@ impl TryFrom<FlatScrews> for ScrewKeys {
             None if ends.is_some() && (from.is_some() || to.is_some()) => {
                 return Err("a row has from_ends, or from and to");
             }
-            None => {
-                ScrewCourse::Footprint(FootprintRow { ends, from, to, line, lines, at_most, every })
-            }
+            None => ScrewCourse::Footprint(Box::new(FootprintRow {
+                ends,
+                from,
+                to,
+                line,
+                lines,
+                at_most,
+                every,
+            })),
         };
         let to_wall = flat.into.as_ref().is_some_and(|into| into.get_ref() == "wall");
         let usual = if to_wall { "wall_screw_number" } else { "screw_number" };

@@ -2,9 +2,10 @@
 
 use std::fmt::Write;
 
+use super::asked::{Choice, ChoiceKind, Many, Measure};
 use super::expr::Expr;
 use super::library::{Library, Style};
-use super::spec::{Choice, ChoiceKind, Many, Measure, StyleFile};
+use super::spec::StyleFile;
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Kind, Problem, Problems, Spanned};

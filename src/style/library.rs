@@ -7,8 +7,9 @@ use std::sync::Arc;
 use include_dir::{Dir, include_dir};
 
 use super::asked::{self, Said};
+use super::asked::{Choice, Measure};
 use super::expr::Expr;
-use super::spec::{Choice, Measure, Measured, PartSpec, ScrewSpec, StyleFile};
+use super::spec::{Measured, PartSpec, ScrewSpec, StyleFile};
 use super::uses::names_used;
 use super::validate::validate;
 use crate::inputs::Inputs;
@@ -51,6 +52,11 @@ pub(crate) struct Layer {
 }
 
 impl Layer {
+    /// The names that its formulas use, and those that lists are as long as.
+    pub(super) fn names_used(&self) -> BTreeSet<&str> {
+        names_used(&self.file, &self.measures, &self.choices)
+    }
+
     /// The parts that it says and no file before it; and what it adds to others.
     pub(crate) fn parts(&self) -> impl Iterator<Item = &PartSpec> {
         let held = |part: &&PartSpec| part.adds() || !self.replaced.contains(part.name.get_ref());
@@ -187,7 +193,7 @@ impl Style {
 
     /// Choices, series and workings of its own file that nothing uses.
     pub(crate) fn idle(&self) -> Vec<String> {
-        let used: BTreeSet<&str> = self.layers.iter().flat_map(names_used).collect();
+        let used: BTreeSet<&str> = self.layers.iter().flat_map(Layer::names_used).collect();
         let own = &self.layers[0];
         let stocked: BTreeSet<&str> = self
             .layers

@@ -13,6 +13,7 @@ mod uses;
 mod validate;
 mod words;
 
+pub(crate) use asked::{Choice, ChoiceKind, Gives, Many, Measure};
 pub(crate) use expr::{Expr, Pair, RepeatSpec, Say};
 pub use guide::Styles;
 #[cfg(test)]

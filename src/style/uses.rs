@@ -4,26 +4,29 @@ use std::collections::BTreeSet;
 
 use indexmap::IndexMap;
 
+use super::asked::{Choice, Gives, Measure, Said};
 use super::expr::{Expr, Figures, Named, RepeatSpec, Say};
-use super::library::Layer;
 use super::load_spec::{
     CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanLoadSpec, SpanSpec,
     TurnSpec, WeightSpec,
 };
 use super::spec::{
-    BevelSpec, CheckKeys, Choice, CutShape, CutSpec, DrillingSpec, FootprintRow, Gives,
-    HardwareSpec, HoleSpec, JointSpec, MarkSpec, Measure, NotchSpec, OutlineSpec, PartKeys,
-    PocketSpec, PolygonSpec, RectangleSpec, ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec,
-    SeriesWay, SitsSpec, SlotCourse, SlotMouth, SlotSpec, StepSpec, StyleFile, TraceSpec,
-    TracedSpec, WindowSpec,
+    BevelSpec, CheckKeys, CutShape, CutSpec, DrillingSpec, FootprintRow, HardwareSpec, HoleSpec,
+    JointSpec, MarkSpec, NotchSpec, OutlineSpec, PartKeys, PocketSpec, PolygonSpec, RectangleSpec,
+    ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, SitsSpec, SlotCourse, SlotMouth,
+    SlotSpec, StepSpec, StyleFile, TraceSpec, TracedSpec, WindowSpec,
 };
 
 /// The names that a file's formulas use, and those that lists are as long as.
-pub(super) fn names_used(layer: &Layer) -> BTreeSet<&str> {
+pub(super) fn names_used<'a>(
+    file: &'a StyleFile,
+    measures: &'a Said<Measure>,
+    choices: &'a Said<Choice>,
+) -> BTreeSet<&'a str> {
     let mut names = BTreeSet::new();
-    layer.file.gather(&mut names);
-    layer.measures.gather(&mut names);
-    layer.choices.gather(&mut names);
+    file.gather(&mut names);
+    measures.gather(&mut names);
+    choices.gather(&mut names);
     names
 }
 

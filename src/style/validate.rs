@@ -3,11 +3,11 @@
 
 use std::collections::BTreeSet;
 
+use super::asked::{Choice, ChoiceKind, Many};
 use super::expr::Expr;
 use super::library::{Layer, Style};
 use super::load_spec::{CarrierModel, CarrierSpec};
-use super::spec::{Choice, ChoiceKind, Many, PartSpec, Side};
-use super::uses::names_used;
+use super::spec::{BesideWay, PartSpec};
 use crate::length::{Units, read_unit};
 use crate::limits;
 use crate::reading::{Kind, Problem, Problems, Spanned, nearest, nearest_name};
@@ -93,7 +93,7 @@ fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems
     }
     for beside in layer.file.parts.iter().flat_map(|part| &part.sits).flat_map(|s| &s.beside) {
         wrong.keep(known_part(layer, &beside.part, parts));
-        if let Side::Between(other) = &beside.side {
+        if let BesideWay::Between(other) = &beside.side {
             wrong.keep(known_part(layer, other, parts));
         }
     }
@@ -361,7 +361,7 @@ fn check_carrier(
 
 /// A reading is asked for because something comes of it.
 fn used(style: &Style) -> Result<(), Problem> {
-    let names: BTreeSet<&str> = style.layers.iter().flat_map(names_used).collect();
+    let names: BTreeSet<&str> = style.layers.iter().flat_map(Layer::names_used).collect();
     // A misspelled name may be it: that is told when the formula is worked out.
     let workings =
         style.layers.iter().flat_map(|l| l.file.workings.keys().map(|key| key.get_ref().as_str()));

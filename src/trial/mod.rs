@@ -126,7 +126,7 @@ impl Trial {
             let carried = assess(holder, shop);
             let hangs = carried.tools > 0.0;
             let bears = !carried.checks.is_empty();
-            stops.extend(carried.failed.iter().map(|failed| say::not_worked_out(failed)));
+            stops.extend(carried.failed.iter().map(say::not_worked_out));
             if hangs && !bears {
                 stops.push(Finding::stop(
                     "load-not-worked-out",

@@ -1,24 +1,12 @@
 //! Series: where each of some things stands along a part, counted from 1.
 
-use std::collections::BTreeMap;
-
-use super::{ROUND, Values};
+use super::{OF_EACH, ROUND, Values};
 use crate::formula::{FormulaError, Value};
 use crate::holder::finding::Refusal;
 use crate::length::Quantity;
 use crate::limits;
 use crate::reading::{Kind, Source};
 use crate::style::{Expr, SeriesSpec, SeriesWay};
-
-/// What a series says, as `NAME.at`: of thing `n` its middle, its sides and its width, of all their count and
-/// the length they take, ends included.
-const OF_EACH: [&str; 4] = ["at", "left", "right", "width"];
-
-/// Whether a name is that of a place in a series, which differs from round to round.
-pub(super) fn is_in_series(name: &str, series: &BTreeMap<&str, (&SeriesSpec, &Source)>) -> bool {
-    name.split_once('.')
-        .is_some_and(|(of, what)| series.contains_key(of) && OF_EACH.contains(&what))
-}
 
 /// A series with its figures, in mm.
 struct Line {

@@ -110,7 +110,9 @@ impl<'a> Bent<'a> {
 
 /// What a beam's checks came from; it is bent most at `worst_at`.
 fn grounds(beam: &Beam, wood: &'static Wood, worst_at: f64) -> Grounds {
-    let section = beam.stretches.iter().find(|s| (s.from..=s.to).contains(&worst_at));
+    // Where two stretches meet it is the weaker that breaks.
+    let there = beam.stretches.iter().filter(|s| (s.from..=s.to).contains(&worst_at));
+    let section = there.min_by(|a, b| a.section.modulus().total_cmp(&b.section.modulus()));
     Grounds::Bent {
         force: beam.spread + beam.loads.iter().map(|l| l.force).sum::<f64>(),
         length: beam.length,

@@ -3,12 +3,14 @@
 use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::{Grounds, ScrewCan, ScrewShare};
 use super::weight::{Loading, of_piece};
-use crate::holder::{Holder, ScrewJoint, Seated, StockKind, Turn};
+use crate::holder::{Holder, Placement, ScrewJoint, Seated, StockKind, Turn};
 use crate::shop::{NdsGravity, Screw, Shop, find_wood};
 use crate::strength::{
     LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio, nds_withdrawal,
     pull_through,
 };
+use crate::style::Space;
+use crate::tolerance::COORDINATE;
 
 /// Withdrawal from the edge of a panel as part of that from its face, and the same across the
 /// screw: the thread stands between layers. Common practice, no source.
@@ -157,6 +159,15 @@ fn borne(holder: &Holder, joints: &[&ScrewJoint]) -> f64 {
     parts.iter().map(weigh).sum()
 }
 
+/// The foot of the piece that a screw ends in, in mm above the holder's.
+fn foot(holder: &Holder, screw: &Seated) -> Option<f64> {
+    let pieces = holder.parts[screw.into?.part].places.iter().map(Placement::bounds);
+    let holds = |low: &Space, high: &Space| {
+        (0..2).all(|i| (low[i] - COORDINATE..=high[i] + COORDINATE).contains(&screw.head[i]))
+    };
+    pieces.into_iter().find(|(low, high)| holds(low, high)).map(|(low, _)| low[1])
+}
+
 /// What comes on one screw. What shears is shared evenly, or as a stiff beam leans on its supports
 /// where it acts off their middle; what turns the joint open about its pivot
 /// pulls each as much more as it stands further from it (elementary mechanics, rigid parts).
@@ -175,7 +186,10 @@ fn share(
     let lever = |(joint, s): &(&ScrewJoint, &Seated)| {
         let piece = holder.parts[joint.through].places.get(s.piece);
         let low = piece.map_or([0.0; 3], |p| p.bounds().0);
-        if down { low[2] + turn.pivot - s.head[2] } else { s.head[1] - low[1] - turn.pivot }
+        let pivot = low[1] + turn.pivot;
+        // Of pieces one above the other each turns about its own foot.
+        let foot = foot(holder, s).map_or(pivot, |foot| foot.max(pivot));
+        if down { low[2] + turn.pivot - s.head[2] } else { s.head[1] - foot }
     };
     let plane = seated.head[2] + seated.ahead[2] * seated.passed;
     let arm = if down {

@@ -1,5 +1,7 @@
 //! Whether two pieces would share the same space.
 
+use std::cell::OnceCell;
+
 use kurbo::Point;
 
 use super::finding::Finding;
@@ -9,14 +11,17 @@ use super::placement::Placement;
 use crate::kernel::Contour;
 use crate::length::Units;
 use crate::limits;
-use crate::style::{Purpose, Space};
-use crate::tolerance::{COORDINATE, FLATTENING};
+use crate::style::{Face, Purpose, Space};
+use crate::tolerance::COORDINATE;
 
 /// Wood that two pieces may share unnoticed, in mm: less than a saw is true to.
 const UNFELT: f64 = 0.05;
 
 /// The same for a part with tabs and what they are pressed into.
 const PRESSED: f64 = 0.7;
+
+/// How far a curve may stand off its stand-in polygon, in mm.
+const COARSE: f64 = 0.02;
 
 /// Places looked at between two corners, where edges may run slantwise.
 const LOOKS: usize = 5;
@@ -63,6 +68,8 @@ struct Piece<'a> {
     high: Space,
     /// The axis that its face looks along.
     normal: usize,
+    /// Its edges, once they are asked for.
+    edges: OnceCell<Vec<[Space; 2]>>,
 }
 
 impl<'a> Piece<'a> {
@@ -72,19 +79,42 @@ impl<'a> Piece<'a> {
             let (low, high) = place.bounds();
             let [.., out] = place.frame();
             let normal = (0..3).find(|axis| out[*axis].abs() > 0.5).unwrap_or(0);
-            Self { part, place, low, high, normal }
+            Self { part, place, low, high, normal, edges: OnceCell::new() }
+        })
+    }
+
+    /// Whether a pocket of it has taken all the wood between two corners.
+    fn is_milled_away(&self, low: Space, high: Space) -> bool {
+        self.part.pockets.iter().any(|pocket| {
+            let around = pocket.contour.bounds();
+            let thickness = self.place.size[2];
+            let depths = match pocket.face {
+                Face::Show => [0.0, pocket.depth],
+                Face::Back => [thickness - pocket.depth, thickness],
+            };
+            let corners = [around.origin(), Point::new(around.x1, around.y1)];
+            let corners = [0, 1].map(|i| self.place.to_space(corners[i], depths[i]));
+            (0..3).all(|i| {
+                let (from, to) =
+                    (corners[0][i].min(corners[1][i]), corners[0][i].max(corners[1][i]));
+                from - UNFELT <= low[i] && high[i] <= to + UNFELT
+            })
         })
     }
 
     /// Its outline and openings as lines in space, with holes for pegs.
-    fn edges(&self) -> Vec<[Space; 2]> {
+    fn edges(&self) -> &[[Space; 2]] {
+        self.edges.get_or_init(|| self.cut_edges())
+    }
+
+    fn cut_edges(&self) -> Vec<[Space; 2]> {
         let pegs = self.part.drillings.iter().filter(|drilling| drilling.purpose == Purpose::Peg);
         let pegs: Vec<Contour> =
             pegs.map(|peg| Contour::circle(peg.at, peg.diameter / 2.0)).collect();
         let contours = self.part.region.contours().chain(&pegs);
         let edges = contours.flat_map(|contour| {
             let points: Vec<Space> = contour
-                .flatten(FLATTENING)
+                .flatten(COARSE)
                 .into_iter()
                 .map(|at: Point| self.place.to_space(at, 0.0))
                 .collect();
@@ -103,6 +133,9 @@ fn shared(one: &Piece<'_>, other: &Piece<'_>, unfelt: f64) -> Option<f64> {
     if depth <= unfelt {
         return None;
     }
+    if [one, other].iter().any(|piece| piece.is_milled_away(low, high)) {
+        return None;
+    }
     if one.part.is_round() || other.part.is_round() {
         let middle = std::array::from_fn(|i| f64::midpoint(low[i], high[i]));
         return (is_wood(one, middle) && is_wood(other, middle)).then_some(depth);
@@ -114,6 +147,7 @@ fn shared(one: &Piece<'_>, other: &Piece<'_>, unfelt: f64) -> Option<f64> {
     let mut stops: Vec<f64> = a.stops().chain(b.stops()).chain([low[axis], high[axis]]).collect();
     stops.retain(|at| (low[axis]..=high[axis]).contains(at));
     stops.sort_by(f64::total_cmp);
+    stops.dedup_by(|b, a| *b - *a <= COORDINATE);
     let same = one.normal == other.normal;
     // How far along the axis they share more than is felt, and the most that they share there.
     let (mut along, mut deepest) = (0.0, 0.0_f64);
@@ -129,18 +163,18 @@ fn shared(one: &Piece<'_>, other: &Piece<'_>, unfelt: f64) -> Option<f64> {
 }
 
 /// A piece cut across along one axis, as far as another reaches.
-struct Strip {
+struct Strip<'a> {
     axis: usize,
     /// The other axis of its face.
     across: usize,
-    edges: Vec<[Space; 2]>,
+    edges: &'a [[Space; 2]],
     /// What of `across` is looked at.
     from: f64,
     to: f64,
 }
 
-impl Strip {
-    fn of(piece: &Piece<'_>, axis: usize, (low, high): (Space, Space)) -> Self {
+impl<'a> Strip<'a> {
+    fn of(piece: &'a Piece<'_>, axis: usize, (low, high): (Space, Space)) -> Self {
         let across = 3 - axis - piece.normal;
         Self { axis, across, edges: piece.edges(), from: low[across], to: high[across] }
     }

@@ -137,7 +137,7 @@ fn one(
     };
     Ok(Joint {
         tabs: bodies.parts[tabbed].name.clone(),
-        into: spec.into.get_ref().clone(),
+        into: bodies.parts[into].name.clone(),
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),
         clearance: fit,

@@ -175,7 +175,7 @@ fn within(bench: &Bench<'_>, what: &str, model: &Model, parts: &[Part]) -> Resul
                 "no-reach",
                 format!(
                     "{what}: {name} ends {tip} out and is held at {root}, so it reaches 0 beyond that and no \
-                 load on it is worked out: look at root in [[carries]]."
+                 load on it is worked out: look at root under [carries]."
                 ),
             )
         }
@@ -190,7 +190,7 @@ fn within(bench: &Bench<'_>, what: &str, model: &Model, parts: &[Part]) -> Resul
                 "support-outside",
                 format!(
                     "{what}: {name} runs from {low} to {high}, and its supports are at {from} and {to}: put both \
-                 within it (from and to in [[carries]])."
+                 within it (from and to under [carries])."
                 ),
             )
         }

@@ -31,8 +31,7 @@ fn behind((part, (low, _)): &Boxed<'_>, units: Units) -> Option<Finding> {
     let depth = -low[2];
     (depth > COORDINATE).then(|| {
         let message = format!(
-            "{} lies {} behind the face of the wall: move it out by as much (the third figure of at \
-             in its sits).",
+            "{} lies {} behind the face of the wall: move it out by as much (z in its sits).",
             part.name,
             units.length(depth)
         );

@@ -36,7 +36,7 @@ fn of_part<'a>(part: &'a Part, parts: &'a [Part]) -> impl Iterator<Item = Findin
 fn finding(part: &Part, piece: usize, name: &EdgeName, by: &str) -> Finding {
     let message = format!(
         "{}, piece {piece}: its {} edge ({}) touches nothing, and that of piece 1 touches {by}: it is mirrored. \
-         Add half_turn = true to its sits, or let it face the other way.",
+         Let it face the other way, or add half_turn = true to its sits: then it also stands upside down.",
         part.name,
         word(name.edge),
         name.label

@@ -43,6 +43,8 @@ pub(super) fn course(
     let mut rows = Vec::new();
     for touch in &touched {
         rows.extend(along_area(bench, along, touch)?);
+        let screws = rows.iter().map(Vec::len).sum::<usize>();
+        bench.at_most(screws as f64, limits::SCREWS, "screws hold it")?;
     }
     Ok(Course { enters: spec.enters.unwrap_or(away), rows })
 }

@@ -58,6 +58,10 @@ fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)
                 findings.extend(lacking(&part, bench.values.units()));
                 cut.push((Unplaced { bench, spec, part, n }, blank));
             }
+            let few = bench.at_most(cut.len() as f64, limits::PARTS, "kinds of part are made");
+            if told(few)?.tell(&mut findings).is_none() {
+                return Ok(Told { value: Vec::new(), findings });
+            }
         }
     }
     Ok(Told { value: cut, findings })

@@ -151,7 +151,7 @@ fn side_by_side<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Expr>,
             let spanned = |part: &str| Spanned::new(entry.span(), Entry::Text(part.to_owned()));
             split(text).into_iter().map(|part| Expr::of(&spanned(part))).collect()
         }
-        _ => Ok(Vec::new()),
+        _ => Expr::of(&entry).map(|one| vec![one]),
     };
     figures.map_err(D::Error::custom)
 }

@@ -266,6 +266,9 @@ impl TryFrom<FlatScrews> for ScrewKeys {
                 );
             }
             Some(rows) => ScrewCourse::Rows(rows),
+            None if line.is_some() && lines.is_some() => {
+                return Err("screws stand on one line, or on so many lines side by side");
+            }
             None if ends.is_some() && (from.is_some() || to.is_some()) => {
                 return Err("a row has from_ends, or from and to");
             }

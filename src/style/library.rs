@@ -51,6 +51,11 @@ pub(crate) struct Layer {
     replaced: BTreeSet<String>,
 }
 
+/// What a row of screws is called among all that is named: no part's name has a space.
+fn row(screws: &ScrewSpec) -> String {
+    format!("screws {}", screws.name.get_ref())
+}
+
 impl Layer {
     /// The names that its formulas use, and those that lists are as long as.
     pub(super) fn names_used(&self) -> BTreeSet<&str> {
@@ -65,7 +70,7 @@ impl Layer {
 
     /// The screws that it says and no file before it.
     pub(crate) fn screws(&self) -> impl Iterator<Item = &ScrewSpec> {
-        self.file.screws.iter().filter(|screws| !self.replaced.contains(screws.name.get_ref()))
+        self.file.screws.iter().filter(|screws| !self.replaced.contains(&row(screws)))
     }
 }
 
@@ -279,7 +284,7 @@ fn completed(files: Vec<(Source, StyleFile)>) -> Result<Vec<Layer>, Problems> {
         let replaced = named.clone();
         let whole = file.parts.iter().filter(|part| !part.adds());
         named.extend(whole.map(|part| part.name.get_ref().clone()));
-        named.extend(file.screws.iter().map(|screws| screws.name.get_ref().clone()));
+        named.extend(file.screws.iter().map(|screws| row(screws)));
         let measures =
             asked::measures(&file.measures, &vocabulary.measures, each, &source, &mut wrong);
         let choices = asked::choices(&file.choices, &usual, list.as_ref(), &source, &mut wrong);

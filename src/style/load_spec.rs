@@ -1,4 +1,4 @@
-//! What a style says of the loads its holder carries, and of what may be changed to carry more.
+//! What a style says of the loads its holder carries.
 
 use serde::Deserialize;
 

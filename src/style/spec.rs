@@ -98,7 +98,7 @@ pub(crate) struct SeriesSpec {
 /// How the things of a series follow one another.
 #[derive(Debug)]
 pub(crate) enum SeriesWay {
-    /// BesideWay by side, each as wide as it is.
+    /// Side by side, each as wide as it is.
     Wide {
         /// A list, or one figure for `count`.
         of: Expr,

@@ -234,8 +234,16 @@ fn check_range(
     Ok(())
 }
 
-/// Where masses are read something must bear them.
+/// Where masses are read something must bear them, all of them together.
 fn loads(style: &Style) -> Result<(), Problem> {
+    let paths = style.layers.iter().flat_map(|layer| {
+        layer.file.weights.iter().filter_map(move |weight| Some((layer, weight.path.first()?)))
+    });
+    if let Some((layer, first)) = paths.into_iter().nth(1) {
+        let message = "a second path for a load: each would be looked at alone";
+        let help = "add the masses up in one of [weights], or say what bears them under [carries]";
+        return Err(layer.source.problem(first.span(), message.to_owned()).with_help(help));
+    }
     let mass = style.measures().find(|(_, measure, _)| measure.kind == Kind::Mass);
     let weighs = style.layers.iter().any(|layer| !layer.file.weights.is_empty());
     let bears = style.layers.iter().any(|layer| !layer.file.carries.is_empty())

@@ -91,10 +91,10 @@ impl Draw {
 }
 
 /// A figure between the ends of a range, as it stands in a file. An end that leans on other values is taken
-/// for 0.
+/// for the other one.
 fn figure(range: &[Expr; 2], kind: Kind, share: f64, units: Units) -> String {
-    let end = |expr: &Expr| expr.constant(units).map_or(0.0, |quantity| quantity.value);
-    let [least, most] = [end(&range[0]), end(&range[1])];
+    let [least, most] = [&range[0], &range[1]].map(|end| end.constant(units).map(|q| q.value));
+    let (least, most) = (least.or(most).unwrap_or(0.0), most.or(least).unwrap_or(0.0));
     let value = least + (most - least) * share;
     match kind {
         Kind::Length => format!("\"{value:.4} mm\""),

@@ -35,7 +35,7 @@ fn the_guides_tutorial_leads_to_a_made_holder() {
     for made in ["styles", "holders"] {
         std::fs::create_dir(at(made)).unwrap();
     }
-    std::fs::write(at("styles/brush-rail.toml"), blocks(&guide, "toml").concat()).unwrap();
+    std::fs::write(at("styles/tape-rail.toml"), blocks(&guide, "toml").concat()).unwrap();
     let commands: Vec<String> = blocks(&guide, "sh")
         .iter()
         .flat_map(|block| block.lines().map(str::to_owned).collect::<Vec<_>>())
@@ -50,7 +50,7 @@ fn the_guides_tutorial_leads_to_a_made_holder() {
             continue;
         }
         let mut holder = String::from_utf8(output.stdout).unwrap();
-        for filled in ["tool_width = \"2 in\"", "tool_mass = \"6 oz\""] {
+        for filled in ["tool_width = \"4 in\"", "tool_mass = \"6 oz\""] {
             assert!(guide.contains(filled), "the guide says {filled}");
             let empty = format!("{} = \"\"", filled.split(' ').next().unwrap());
             assert!(holder.contains(&empty), "{holder}");
@@ -59,11 +59,11 @@ fn the_guides_tutorial_leads_to_a_made_holder() {
         std::fs::write(at(into), holder).unwrap();
     }
     for file in ["peg.svg", "back.svg", "back.dxf", "steps.md", "load.md", "pages-letter.pdf"] {
-        assert!(at("made/brushes").join(file).is_file(), "{file} is made");
+        assert!(at("made/tape").join(file).is_file(), "{file} is made");
     }
 }
 
-/// Every key that a style may have is in the guide.
+/// No name is taken that the guide does not tell.
 #[test]
 fn the_guide_names_every_word_that_is_taken() {
     let guide = guide();

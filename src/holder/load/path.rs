@@ -88,10 +88,17 @@ impl Stretch<'_> {
     /// The part itself, held where the other's front is.
     fn bent(&self, held: Held) -> Carrier {
         let root = self.box_of(self.by).1[2];
-        let at = (held == Held::On).then_some(self.weight.out);
-        let model =
-            Model::Cantilever { part: self.part, runs: Runs::Out, root, mass: self.each(), at };
+        let (mass, at) = (self.each(), self.acts_at(held, root));
+        let model = Model::Cantilever { part: self.part, runs: Runs::Out, root, mass, at };
         Carrier { what: self.named(self.part), model }
+    }
+
+    /// Where the load acts: at its own place on what lies on another, and where that is farther out than the
+    /// middle; else it is spread from `root` to the tip.
+    fn acts_at(&self, held: Held, root: f64) -> Option<f64> {
+        let (_, tip) = self.box_of(self.part);
+        let beyond = self.weight.out > f64::midpoint(root, tip[2]) + COORDINATE;
+        (held == Held::On || beyond).then_some(self.weight.out)
     }
 
     /// The screws that join the two.
@@ -111,14 +118,18 @@ impl Stretch<'_> {
             Held::On => self.box_of(self.by).1[2] - through[2],
         };
         let turn = Some(Turn { out: self.weight.out, pivot });
+        // Screws through the part itself carry what lies on it; those through the other, all.
+        let own = self.joined.screws[*joints.first()?].through == self.part;
+        let mass = if own {
+            self.each() * self.parts(self.part).quantity() as f64
+        } else {
+            self.weight.mass
+        };
         let mut abouts: Vec<&str> =
             joints.iter().map(|i| self.joined.screws[*i].about.as_str()).collect();
         abouts.dedup();
         let what = format!("screws, {}", abouts.join(" and "));
-        Some(Carrier {
-            what,
-            model: Model::Screws { joints, mass: self.weight.mass, turn, middle: None },
-        })
+        Some(Carrier { what, model: Model::Screws { joints, mass, turn, middle: None } })
     }
 
     /// The tabs of the one in the other.
@@ -131,7 +142,7 @@ impl Stretch<'_> {
                 runs: Runs::Out,
                 root: middle,
                 mass: self.each(),
-                at: None,
+                at: self.acts_at(held, self.box_of(self.by).1[2]),
             };
             return Some(Carrier { what: self.tabs_of(self.part, self.by), model });
         }

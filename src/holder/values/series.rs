@@ -83,7 +83,11 @@ impl Values<'_> {
         };
         let count = |expr: &Expr| {
             let count = self.figure(expr, Kind::Count, source)?;
-            Ok::<_, Refusal>((count as usize).min(limits::LIST))
+            if count > limits::LIST as f64 {
+                let message = FormulaError::TooManyEntries.to_string();
+                return Err(source.problem(expr.span.clone(), message).into());
+            }
+            Ok::<_, Refusal>(count as usize)
         };
         let ends = length(spec.ends.as_ref())?;
         Ok(match &spec.way {

@@ -176,7 +176,7 @@ const ROWS: &[Row] = &[
          "", USUAL, "4 3/32", "4 1/16", "16 1/32 in"),
     row!("hammer-rack", "nose-radius-too-large", Stop, "handle_thickness = [1]\nhead_width = 5\ntool_thickness = 3\ntool_mass = \"0.5 kg\"",
          "nose_radius = \"@\"", USUAL, "1 49/64", "1 3/4", "1 3/4 in"),
-    row!("level-pegs", "overhangs-too-far", Stop, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
+    row!("level-pegs", "too-short-for-pegs", Stop, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "spread = 20", USUAL, "21 47/64", "21 3/4", "19 63/64 in"),
     row!("level-pegs", "tips-off", Warn, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "spread = 6", USUAL, "24 1/64", "24", "6 in"),

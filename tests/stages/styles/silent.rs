@@ -226,3 +226,50 @@ fn what_a_choice_of_ones_own_lacks_is_named() {
         );
     }
 }
+
+#[test]
+fn parts_that_wait_for_one_another_are_told() {
+    let circle = changed("on = \"arm\", x = 0 }", "on = \"spare\" }").replace(
+        "[screws.",
+        "[parts.spare]\nabout = \"waits\"\nsize = \"2 in, 2 in\"\nsits = { on = \"board\" }\n[screws.",
+    );
+    stops(&circle, "sits-in-a-circle", &["board", "spare"]);
+}
+
+/// A strip in the middle of the gap between two others.
+#[test]
+fn a_part_between_two_others() {
+    let holder = built(&STYLE.replacen("[screws.", &strip_of("8 in"), 1)).unwrap();
+    let strip = holder.parts.iter().find(|part| part.name == "strip").unwrap();
+    super::near(strip.places[0].at[0] / super::IN, 2.0);
+    super::near(strip.places[0].at[1] / super::IN, 5.0);
+    // Longer than the gap it is told: it goes an inch into either, as deep as they are thick.
+    let long = STYLE.replacen("[screws.", &strip_of("10 in"), 1);
+    stops(&long, "parts-collide", &["strip", "3/4 in deep"]);
+}
+
+fn strip_of(length: &str) -> String {
+    format!(
+        "[parts.left]\nabout = \"ends it\"\nsize = \"2 in, 2 in\"\nsits = {{ in_front_of = \"back\", y = \"5 in\" }}\n\
+         [parts.right]\nabout = \"ends it\"\nsize = \"2 in, 2 in\"\n\
+         sits = {{ in_front_of = \"back\", x = \"10 in\", y = \"5 in\" }}\n\
+         [parts.strip]\nabout = \"fills it\"\nsize = \"{length}, 2 in\"\nsits = {{ between = [\"left\", \"right\"] }}\n[screws."
+    )
+}
+
+#[test]
+fn a_second_path_is_refused() {
+    let two = changed("[weights]\n", "[[weights]]\n").replace(
+        "[carries.",
+        "[[weights]]\nmass = \"tool_mass\"\npath = [\"arm\", \"back\"]\n[carries.",
+    );
+    refused(&two, &["a second path for a load"]);
+}
+
+/// A row of screws may be called as a part is.
+#[test]
+fn a_row_of_screws_called_as_a_part_leaves_the_part() {
+    let named = STYLE.replace("[screws.\"back to the arms\"]", "[screws.back]");
+    let holder = built(&named).unwrap();
+    assert!(holder.parts.iter().any(|part| part.name == "back"), "{:?}", holder.findings);
+}

@@ -284,7 +284,7 @@ fn completed(files: Vec<(Source, StyleFile)>) -> Result<Vec<Layer>, Problems> {
         let replaced = named.clone();
         let whole = file.parts.iter().filter(|part| !part.adds());
         named.extend(whole.map(|part| part.name.get_ref().clone()));
-        named.extend(file.screws.iter().map(|screws| row(screws)));
+        named.extend(file.screws.iter().map(row));
         let measures =
             asked::measures(&file.measures, &vocabulary.measures, each, &source, &mut wrong);
         let choices = asked::choices(&file.choices, &usual, list.as_ref(), &source, &mut wrong);

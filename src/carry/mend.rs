@@ -202,10 +202,9 @@ fn to_try(
         (Gives::Values(tries), _) => tries,
     };
     let worked = tries.iter().filter_map(|expr| values.work(expr, &layer.source).ok());
-    let other = |value: &Value| {
-        let own = values.all().find(|(known, _)| *known == name);
-        own.is_none_or(|(_, own)| own != *value) && values.allowed(choice, value, &layer.source)
-    };
+    let own = values.known(name);
+    let other =
+        |value: &Value| own.as_ref() != Some(value) && values.allowed(choice, value, &layer.source);
     worked.filter(other).filter_map(NewValue::of).collect()
 }
 

@@ -88,8 +88,7 @@ fn unasked(values: &Values<'_>, file: &HolderFile) -> Result<Vec<Finding>, Probl
     for (name, choice, layer) in file.style.choices().filter(|(name, ..)| stated(name)) {
         let asked = told(values.holds(choice.when.as_ref(), &layer.source))?.tell(&mut findings);
         let usual = choice.default.as_ref().and_then(|expr| values.work(expr, &layer.source).ok());
-        let own = values.all().find(|(known, _)| *known == name).map(|(_, value)| value);
-        if asked == Some(false) && own != usual {
+        if asked == Some(false) && values.known(name) != usual {
             let message = format!(
                 "{name} changes nothing here: leave it out, or look at what it belongs to."
             );
@@ -170,10 +169,6 @@ fn tidy(mut findings: Vec<Finding>) -> Vec<Finding> {
 
 /// Width and height of the whole, and how far it stands out from the wall, in mm; 0 without parts.
 fn size(parts: &[Part]) -> Space {
-    let bounds = parts.iter().flat_map(|part| &part.places).map(Placement::bounds);
-    let whole = bounds.reduce(|(low, high), (near, far)| {
-        let least = std::array::from_fn(|i| f64::min(low[i], near[i]));
-        (least, std::array::from_fn(|i| f64::max(high[i], far[i])))
-    });
+    let whole = Placement::around(parts.iter().flat_map(|part| &part.places));
     whole.map_or([0.0; 3], |(low, high)| [high[0] - low[0], high[1] - low[1], high[2]])
 }

@@ -9,7 +9,7 @@ use super::bore::Drill;
 use super::crossing::Body;
 use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
-use super::part::Part;
+use super::part::{Part, made_of};
 use super::sayings::hardware;
 use super::screw_course::{Course, course};
 use super::screw_length::length;
@@ -67,18 +67,15 @@ fn fasten(
     spec: &ScrewSpec,
     holder: &mut Fastened,
 ) -> Result<Vec<Finding>, Refusal> {
-    let made = |name: &str| {
-        let is =
-            |at: &usize| holder.parts[*at].kind == name && !holder.parts[*at].places.is_empty();
-        (0..holder.parts.len()).filter(is).collect::<Vec<_>>()
-    };
     // Where a part is not made, that is told already or meant so.
     let into = spec.into.as_ref().map(|into| into.get_ref().as_str()).filter(|_| !spec.to_wall());
-    if into.is_some_and(|into| made(into).is_empty()) || !bench.holds(spec.when.as_ref())? {
+    if into.is_some_and(|into| made_of(into, &holder.parts).is_empty())
+        || !bench.holds(spec.when.as_ref())?
+    {
         return Ok(Vec::new());
     }
     let mut findings = Vec::new();
-    for through in made(spec.through.get_ref()) {
+    for through in made_of(spec.through.get_ref(), &holder.parts) {
         findings.extend(join(bench, spec, through, holder)?);
     }
     Ok(findings)

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::bench::Bench;
 use super::finding::Finding;
-use super::part::{Mark, MarkKind, Part};
+use super::part::{Mark, MarkKind, Part, made_of};
 use super::placement::Placement;
 use crate::style::{Face, FootprintsSpec};
 use crate::tolerance::COORDINATE;
@@ -39,8 +39,7 @@ fn of(kind: &str, parts: &[Part]) -> Vec<usize> {
 
 fn land(on: &str, lands: &str, parts: &mut [Part]) -> Option<Finding> {
     let on_parts = of(on, parts);
-    let lands_parts = of(lands, parts).into_iter().filter(|at| !parts[*at].places.is_empty());
-    let lands_parts: Vec<usize> = lands_parts.collect();
+    let lands_parts = made_of(lands, parts);
     if on_parts.is_empty() || lands_parts.is_empty() {
         return None;
     }

@@ -228,7 +228,7 @@ fn chosen<'a>(
     holder: &'a HolderFile,
 ) -> Result<Definition<'a>, Problem> {
     let (many, source, span) = (choice.many(), &holder.source, entry.span());
-    let Some(kind) = figure_kind(choice.kind) else {
+    let Some(kind) = choice.kind.figure() else {
         let read = |key: &str, entry: &_| word(choice, entry, key, source).map(Value::Word);
         let origin = entries(&key, entry, many, &read)?;
         return Ok(Definition { origin, many, source, span, key, limits: None });
@@ -352,22 +352,6 @@ pub(crate) fn stock_kind(kind: ChoiceKind) -> Option<StockKind> {
         ChoiceKind::Board => Some(StockKind::Board),
         ChoiceKind::Dowel => Some(StockKind::Dowel),
         _ => None,
-    }
-}
-
-/// The kind of figure that a choice is, if it is one.
-pub(super) fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
-    match kind {
-        ChoiceKind::Length => Some(Kind::Length),
-        ChoiceKind::Mass => Some(Kind::Mass),
-        ChoiceKind::Angle => Some(Kind::Angle),
-        ChoiceKind::Count => Some(Kind::Count),
-        ChoiceKind::Number => Some(Kind::Number),
-        ChoiceKind::Word
-        | ChoiceKind::Sheet
-        | ChoiceKind::Board
-        | ChoiceKind::Dowel
-        | ChoiceKind::File => None,
     }
 }
 

@@ -10,7 +10,7 @@ use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::Hardware;
 use super::outline::{OVERRUN, SEATS_ARE};
-use super::part::{MadeBy, MarkKind, Part, Row};
+use super::part::{MadeBy, MarkKind, Part, Row, made_of};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
@@ -78,13 +78,9 @@ fn join(
     if !bench.holds(Some(&spec.when))? {
         return Ok(Vec::new());
     }
-    let of = |kind: &str| {
-        let made =
-            |at: &usize| bodies.parts[*at].kind == kind && !bodies.parts[*at].places.is_empty();
-        (0..bodies.parts.len()).filter(made).collect::<Vec<_>>()
-    };
-    let Some(into) = of(spec.into.get_ref()).first().copied() else { return Ok(Vec::new()) };
-    let tabbed = of(bench.name);
+    let into = made_of(spec.into.get_ref(), bodies.parts).first().copied();
+    let Some(into) = into else { return Ok(Vec::new()) };
+    let tabbed = made_of(bench.name, bodies.parts);
     tabbed.into_iter().map(|tabbed| one(bench, spec, [tabbed, into], bodies)).collect()
 }
 

@@ -5,7 +5,7 @@ mod path;
 use super::bench::Bench;
 use super::finding::{Finding, Refusal};
 use super::joint::Joined;
-use super::part::Part;
+use super::part::{Part, made_of};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
@@ -137,10 +137,7 @@ fn models(
     parts: &[Part],
     screws: &[ScrewJoint],
 ) -> Result<Vec<Model>, Refusal> {
-    let of = |name: &str| {
-        let made = |at: &usize| parts[*at].kind == name && !parts[*at].places.is_empty();
-        (0..parts.len()).filter(made).collect::<Vec<_>>()
-    };
+    let of = |kind: &str| made_of(kind, parts);
     match model {
         CarrierModel::Cantilever(spec) => {
             of(spec.part.get_ref()).into_iter().map(|part| cantilever(bench, spec, part)).collect()

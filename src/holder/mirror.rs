@@ -38,19 +38,10 @@ fn finding(part: &Part, piece: usize, name: &EdgeName, by: &str) -> Finding {
         "{}, piece {piece}: its {} edge ({}) touches nothing, and that of piece 1 touches {by}: it is mirrored. \
          Let it face the other way, or add half_turn = true to its sits: then it also stands upside down.",
         part.name,
-        word(name.edge),
+        name.edge.word(),
         name.label
     );
     Finding::stop("mirrored", message)
-}
-
-fn word(edge: Edge) -> &'static str {
-    match edge {
-        Edge::Bottom => "bottom",
-        Edge::Top => "top",
-        Edge::Left => "left",
-        Edge::Right => "right",
-    }
 }
 
 /// The part that touches an edge of a piece.

@@ -47,6 +47,12 @@ pub(crate) struct Part {
     pub made_by: MadeBy,
 }
 
+/// The parts of a kind that have pieces, by their places in `parts`.
+pub(super) fn made_of(kind: &str, parts: &[Part]) -> Vec<usize> {
+    let made = |at: &usize| parts[*at].kind == kind && !parts[*at].places.is_empty();
+    (0..parts.len()).filter(made).collect()
+}
+
 impl Part {
     /// How many pieces are cut.
     pub(crate) fn quantity(&self) -> usize {

@@ -59,6 +59,16 @@ impl Placement {
         )
     }
 
+    /// The opposite corners of the level box around some pieces; `None` without any.
+    pub(super) fn around<'p>(
+        places: impl IntoIterator<Item = &'p Placement>,
+    ) -> Option<(Space, Space)> {
+        places.into_iter().map(Self::bounds).reduce(|(low, high), (near, far)| {
+            let least = std::array::from_fn(|i| f64::min(low[i], near[i]));
+            (least, std::array::from_fn(|i| f64::max(high[i], far[i])))
+        })
+    }
+
     /// The frame before the piece is tilted.
     fn level_frame(&self) -> [Space; 3] {
         let [u, v, w] = self.faces.frame();

@@ -36,7 +36,7 @@ pub(super) fn seated(parts: Vec<Unplaced<'_>>) -> Result<Told<Vec<Part>>, Proble
     while let Some(next) = next(&parts, &places, of) {
         let bounds = |name: &str| {
             let placed = of(name).into_iter().filter_map(|at| places[at].as_deref());
-            bounds(&placed.flatten().copied().collect::<Vec<_>>())
+            Placement::around(placed.flatten())
         };
         let Unplaced { bench, n, .. } = &parts[next];
         let work = || pieces(&parts[next], &bounds);
@@ -86,15 +86,6 @@ fn in_a_circle(unplaced: &Unplaced<'_>) -> Finding {
         unplaced.bench.layer.source.name()
     );
     Finding::stop("sits-in-a-circle", message)
-}
-
-fn bounds(places: &[Placement]) -> Option<Bounds> {
-    places.iter().map(Placement::bounds).reduce(|(low, high), (near, far)| {
-        (
-            std::array::from_fn(|i| f64::min(low[i], near[i])),
-            std::array::from_fn(|i| f64::max(high[i], far[i])),
-        )
-    })
 }
 
 /// The pieces of a part, other parts' boxes given by `bounds`.

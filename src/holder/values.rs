@@ -115,6 +115,11 @@ impl<'a> Values<'a> {
             .filter_map(move |name| Some((*name, known.get(*name)?.clone())))
     }
 
+    /// The value of a name, where it is worked out for the whole holder.
+    pub(crate) fn known(&self, name: &str) -> Option<Value> {
+        self.known.borrow().get(name).cloned()
+    }
+
     /// The file a choice names.
     pub(super) fn file(&self, choice: &str) -> Option<&NamedFile<'a>> {
         self.given.files.get(choice)

@@ -124,6 +124,20 @@ pub(crate) enum ChoiceKind {
     File,
 }
 
+impl ChoiceKind {
+    /// The kind of figure that it is; `None` for words, stock and files.
+    pub(crate) fn figure(self) -> Option<Kind> {
+        match self {
+            Self::Length => Some(Kind::Length),
+            Self::Mass => Some(Kind::Mass),
+            Self::Angle => Some(Kind::Angle),
+            Self::Count => Some(Kind::Count),
+            Self::Number => Some(Kind::Number),
+            Self::Word | Self::Sheet | Self::Board | Self::Dowel | Self::File => None,
+        }
+    }
+}
+
 /// A reading as a style says it: its question, or a table; what is left out is the vocabulary's.
 #[derive(Debug, Clone)]
 pub(crate) struct MeasureSaid(MeasureKeys);
@@ -317,16 +331,19 @@ fn kind_of_measure(keys: &MeasureKeys) -> Result<Ranged, &'static str> {
     ranged([length, mass, angle, count, number])
 }
 
-fn ranged(ranges: [Option<[Expr; 2]>; 5]) -> Result<Ranged, &'static str> {
-    let kinds = [Kind::Length, Kind::Mass, Kind::Angle, Kind::Count, Kind::Number];
-    if ranges.iter().all(Option::is_none) {
+fn ranged(
+    [length, mass, angle, count, number]: [Option<[Expr; 2]>; 5],
+) -> Result<Ranged, &'static str> {
+    let kinds = [
+        length.map(|range| (Kind::Length, range)),
+        mass.map(|range| (Kind::Mass, range)),
+        angle.map(|range| (Kind::Angle, range)),
+        count.map(|range| (Kind::Count, range)),
+        number.map(|range| (Kind::Number, range)),
+    ];
+    if kinds.iter().all(Option::is_none) {
         return Ok(None);
     }
-    let kinds = kinds.into_iter().zip(ranges).map(|(kind, range)| range.map(|range| (kind, range)));
-    let kinds: [Option<(Kind, [Expr; 2])>; 5] = std::array::from_fn({
-        let mut kinds = kinds.collect::<Vec<_>>().into_iter();
-        move |_| kinds.next().flatten()
-    });
     exactly_one(kinds, "a figure is exactly one of length, mass, angle, count and number").map(Some)
 }
 

@@ -170,9 +170,10 @@ impl Library {
 
     /// Whether a style of a user's own stands in for a built-in one.
     pub(crate) fn replaces(&self, name: &str) -> bool {
-        let built_in = Self::built_in();
-        let own = self.styles.get(name).map(Source::name);
-        built_in.styles.get(name).is_some_and(|source| Some(source.name()) != own)
+        let file = format!("{name}.toml");
+        let built_in = file != VOCABULARY && BUILT_IN.get_file(&file).is_some();
+        built_in
+            && self.styles.get(name).is_some_and(|own| own.name() != format!("templates/{file}"))
     }
 
     /// The text of a style and of all groups that it takes in.

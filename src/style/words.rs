@@ -105,6 +105,18 @@ pub(crate) enum Edge {
     Right,
 }
 
+impl Edge {
+    /// The word used in style files and messages.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Bottom => "bottom",
+            Self::Top => "top",
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+}
+
 /// A point or a size in space: x right, y up, z out of the wall, in mm.
 pub(crate) type Space = [f64; 3];
 

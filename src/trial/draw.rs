@@ -2,9 +2,10 @@
 
 use std::fmt::Write;
 
+use crate::holder::stock_kind;
 use crate::length::Units;
 use crate::reading::Kind;
-use crate::shop::{Shop, StockKind};
+use crate::shop::Shop;
 use crate::style::{Choice, ChoiceKind, Expr, Many, Style};
 
 /// Most tools that are measured each for itself.
@@ -73,19 +74,13 @@ impl Draw {
             let index = (share * names.len() as f64) as usize;
             Some(format!("\"{}\"", names.get(index.min(names.len().checked_sub(1)?))?))
         };
-        let stock = |kind| pick(shop.of_kind(kind).map(|row| row.name.as_str()).collect());
-        let kind = match choice.kind {
-            ChoiceKind::Word => return pick(choice.options.iter().map(String::as_str).collect()),
-            ChoiceKind::Sheet => return stock(StockKind::Sheet),
-            ChoiceKind::Board => return stock(StockKind::Board),
-            ChoiceKind::Dowel => return stock(StockKind::Dowel),
-            ChoiceKind::File => return None,
-            ChoiceKind::Length => Kind::Length,
-            ChoiceKind::Mass => Kind::Mass,
-            ChoiceKind::Angle => Kind::Angle,
-            ChoiceKind::Count => Kind::Count,
-            ChoiceKind::Number => Kind::Number,
-        };
+        if let Some(kind) = stock_kind(choice.kind) {
+            return pick(shop.of_kind(kind).map(|row| row.name.as_str()).collect());
+        }
+        if choice.kind == ChoiceKind::Word {
+            return pick(choice.options.iter().map(String::as_str).collect());
+        }
+        let kind = choice.kind.figure()?;
         Some(figure(choice.range.as_ref()?, kind, share, units))
     }
 }

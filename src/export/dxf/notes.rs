@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::{DxfLayer, DxfText, Entity, Follow, Shape, WordsAt};
-use crate::holder::{Edge, Face, Grain, Part};
+use crate::holder::{Face, Grain, Part};
 use crate::length::Units;
 
 /// Height of the capital letters in mm (a size of ISO 3098).
@@ -78,12 +78,7 @@ fn grain(grain: Grain) -> Option<&'static str> {
 
 fn bevel(part: &Part) -> Option<String> {
     let bevel = part.bevel?;
-    let edge = match bevel.edge {
-        Edge::Bottom => "bottom",
-        Edge::Top => "top",
-        Edge::Left => "left",
-        Edge::Right => "right",
-    };
+    let edge = bevel.edge.word();
     let face = match bevel.full_face {
         Face::Show => "show face",
         Face::Back => "back",

@@ -5,7 +5,7 @@ use super::{Carrier, Model, Turn, Weight};
 use crate::holder::bench::Bench;
 use crate::holder::finding::{Finding, Refusal};
 use crate::holder::joint::Joined;
-use crate::holder::part::Part;
+use crate::holder::part::{Part, made_of};
 use crate::holder::placement::Placement;
 use crate::style::{Runs, Space};
 use crate::tolerance::COORDINATE;
@@ -20,13 +20,8 @@ pub(super) fn along(
     weight: Weight,
     joined: &Joined,
 ) -> Result<Vec<Carrier>, Refusal> {
-    let made = |kind: &str| {
-        let is =
-            |at: &usize| joined.parts[*at].kind == kind && !joined.parts[*at].places.is_empty();
-        (0..joined.parts.len()).filter(is).collect::<Vec<_>>()
-    };
-    let path: Vec<Vec<usize>> =
-        path.iter().map(|kind| made(kind)).filter(|parts| !parts.is_empty()).collect();
+    let path = path.iter().map(|kind| made_of(kind, &joined.parts));
+    let path: Vec<Vec<usize>> = path.filter(|parts| !parts.is_empty()).collect();
     let mut carriers = Vec::new();
     for (parts, by) in path.iter().zip(path.iter().skip(1)) {
         let pieces = parts.iter().map(|part| joined.parts[*part].quantity()).sum();
@@ -184,12 +179,7 @@ impl Stretch<'_> {
 
     /// The level box around all pieces of a part.
     fn box_of(&self, index: usize) -> (Space, Space) {
-        let bounds = self.parts(index).places.iter().map(Placement::bounds);
-        let both = |(low, high): (Space, Space), (near, far): (Space, Space)| {
-            let least = std::array::from_fn(|i| f64::min(low[i], near[i]));
-            (least, std::array::from_fn(|i| f64::max(high[i], far[i])))
-        };
-        bounds.reduce(both).unwrap_or_default()
+        Placement::around(&self.parts(index).places).unwrap_or_default()
     }
 
     /// `an arm`, or `the shelf` where there is but one.

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::Values;
 use crate::formula::{Names, Value};
 use crate::holder::finding::{Finding, Refusal};
-use crate::holder::given::{Definition, Limits, Origin, entry_key, figure_kind};
+use crate::holder::given::{Definition, Limits, Origin, entry_key};
 use crate::length::Quantity;
 use crate::reading::{Kind, Problems, Source};
 use crate::style::Choice;
@@ -121,7 +121,7 @@ impl Values<'_> {
     /// Whether `choice` may be set to `value`: a word of its own, a figure within its range.
     pub(crate) fn allowed(&self, choice: &Choice, value: &Value, style: &Source) -> bool {
         let (Value::Figure(figure), Some(range)) = (value, &choice.range) else { return true };
-        let Some(kind) = figure_kind(choice.kind) else { return false };
+        let Some(kind) = choice.kind.figure() else { return false };
         let limits = Limits { kind, range, source: style };
         figure.dimension == kind.dimension()
             && self.in_range(*figure, limits, ("", 0..0, style)).is_ok()

@@ -1,9 +1,9 @@
 //! Whatever a style may be asked within its ranges: read from the style itself, so that a new
 //! style is swept without a new line here.
 
-use crate::formula::{Formula, FormulaError, Names, Value};
 use crate::holder::{Holder, Level};
 use crate::kernel::{Contour, Region};
+use crate::length::Units;
 use crate::reading::Kind;
 use crate::shop::{Shop, StockKind};
 use crate::style::{ChoiceKind, Expr, Library, Many, Style};
@@ -22,17 +22,10 @@ fn place() -> impl Strategy<Value = f64> {
 
 /// A figure at `place` between the ends of `range`, as it stands in a file.
 fn figure(range: &[Expr; 2], kind: Kind, place: f64) -> String {
-    struct Nothing;
-    impl Names for Nothing {
-        fn value(&self, name: &str) -> Result<Value, FormulaError> {
-            panic!("the range names {name}")
-        }
-    }
-    let end = |formula: &Formula| match formula.evaluate(&Nothing) {
-        Ok(Value::Figure(quantity)) => quantity.value,
-        other => panic!("{formula}: {other:?}"),
-    };
-    let [least, most] = [end(&range[0].formula), end(&range[1].formula)];
+    let [least, most] = [&range[0], &range[1]].map(|end| {
+        let end_is = end.constant(Units::Inches);
+        end_is.unwrap_or_else(|| panic!("the range leans on other values: {end}")).value
+    });
     let value = least + (most - least) * place;
     match kind {
         Kind::Length => format!("\"{value:.4} mm\""),
@@ -40,21 +33,6 @@ fn figure(range: &[Expr; 2], kind: Kind, place: f64) -> String {
         Kind::Angle => format!("\"{value:.2} deg\""),
         Kind::Count => format!("{}", value.round()),
         Kind::Number => format!("{value}"),
-    }
-}
-
-fn figure_kind(kind: ChoiceKind) -> Option<Kind> {
-    match kind {
-        ChoiceKind::Length => Some(Kind::Length),
-        ChoiceKind::Mass => Some(Kind::Mass),
-        ChoiceKind::Angle => Some(Kind::Angle),
-        ChoiceKind::Count => Some(Kind::Count),
-        ChoiceKind::Number => Some(Kind::Number),
-        ChoiceKind::Word
-        | ChoiceKind::Sheet
-        | ChoiceKind::Board
-        | ChoiceKind::Dowel
-        | ChoiceKind::File => None,
     }
 }
 
@@ -87,9 +65,7 @@ fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -
             ChoiceKind::Sheet => stock(StockKind::Sheet),
             ChoiceKind::Board => stock(StockKind::Board),
             ChoiceKind::Dowel => stock(StockKind::Dowel),
-            figured => {
-                figure(choice.range.as_ref().unwrap(), figure_kind(figured).unwrap(), *place)
-            }
+            figured => figure(choice.range.as_ref().unwrap(), figured.figure().unwrap(), *place),
         };
         text += &format!("{name} = {value}\n");
     }

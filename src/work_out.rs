@@ -8,10 +8,11 @@ use crate::carry::{Assessment, judge};
 use crate::cutting::{self, Budget};
 use crate::holder::{Finding, Holder, Level, build, look_over};
 use crate::inputs::Inputs;
+use crate::length::Units;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::router;
-use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
-use crate::style::{HolderFile, Library};
+use crate::shop::{Shop, default_shop, read_shop};
+use crate::style::{HolderFile, Library, units_of};
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -128,7 +129,7 @@ struct Workshop<'w> {
 impl<'w> Workshop<'w> {
     /// The workshop, and what is wrong in the shop file.
     fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
-        let built_in = || Source::new("the built-in shop", DEFAULT_SHOP);
+        let built_in = || Source::new("the built-in shop", default_shop(units(inputs)));
         let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
         // What was worked out in another shop is of no use.
         let before = before.filter(|before| before.shop_text.text() == shop_text.text());
@@ -187,6 +188,14 @@ impl<'w> Workshop<'w> {
         let cutting = cutting::plan(&holders, shop, &router, budget);
         Arc::new(Plans { router, cutting, steps: budget.steps })
     }
+}
+
+/// What most holder files that say it measure in; inches where as many say one as the other.
+fn units(inputs: &Inputs) -> Units {
+    let files = inputs.holder_files().unwrap_or_default();
+    let said: Vec<Units> = files.values().filter_map(|source| units_of(source)).collect();
+    let metric = said.iter().filter(|units| **units == Units::Millimeters).count();
+    if 2 * metric > said.len() { Units::Millimeters } else { Units::Inches }
 }
 
 /// The holder's file, then those of its style.

@@ -31,6 +31,8 @@ pub(crate) struct Assessment {
     /// cleat.
     pub studs: f64,
     pub per_stud: f64,
+    /// Whether it hangs in masonry, which has no studs.
+    pub in_masonry: bool,
     /// What could not be worked out, and why.
     pub failed: Vec<NotWorkedOut>,
     /// What no figure says.
@@ -75,6 +77,7 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         could: times.map(|times| tools * times),
         studs: hung.map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
+        in_masonry: shop.wall.masonry.is_some(),
         remarks: remarks(holder, shop),
         checks,
         failed,

@@ -60,6 +60,8 @@ pub(crate) enum LoadQuestion {
     Bevel,
     /// The screws in each stud, in N.
     Studs,
+    /// The screws in plugs, which nothing here rates, in N.
+    Plugs,
     /// The wall cleat bent between two studs, in N/mm².
     Strip,
 }
@@ -88,7 +90,8 @@ impl LoadQuestion {
             Self::Staying => "tipping off the cleat",
             Self::Bevel => "crushing the bevel",
             Self::Studs => "screws in the studs",
-            Self::Strip => "bending between studs",
+            Self::Plugs => "screws in plugs",
+            Self::Strip => "bending between screws",
         }
     }
 
@@ -132,6 +135,9 @@ impl LoadQuestion {
             Self::Studs => {
                 "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws".to_owned()
             }
+            Self::Plugs => {
+                "load: pull and side load on one screw, what hangs within one spacing shared by the screws there; allowable: what the plug's maker says for this wall".to_owned()
+            }
         }
     }
 
@@ -151,6 +157,7 @@ impl LoadQuestion {
                 "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
+            Self::Plugs => "statics of a rigid body without friction",
             Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2",
             Self::Staying => "statics of a rigid body without friction",
             Self::Bevel => {
@@ -162,12 +169,12 @@ impl LoadQuestion {
     /// Whether a change of the holder may bring it down; a strip between studs and end grain have
     /// advice of their own.
     pub(crate) fn has_mend(self) -> bool {
-        !matches!(self, Self::EndGrain | Self::Strip)
+        !matches!(self, Self::EndGrain | Self::Strip | Self::Plugs)
     }
 
     /// Whether going over it can hurt someone, rather than look bad or want a second thought.
     pub(crate) fn is_grave(self) -> bool {
-        !matches!(self, Self::Sag | Self::EndGrain | Self::Strip)
+        !matches!(self, Self::Sag | Self::EndGrain | Self::Strip | Self::Plugs)
     }
 
     /// A figure of it with what it counts.
@@ -176,7 +183,9 @@ impl LoadQuestion {
             Self::Bending | Self::Shear | Self::Bevel | Self::Strip => Amount::Stress(value),
             Self::Sag if value < NOTHING => Amount::Under(NOTHING),
             Self::Sag | Self::Staying => Amount::Length(value),
-            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => Amount::Force(value),
+            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs | Self::Plugs => {
+                Amount::Force(value)
+            }
         }
     }
 
@@ -185,7 +194,7 @@ impl LoadQuestion {
         match self {
             Self::Bending | Self::Shear | Self::Bevel | Self::Strip => "N/mm²",
             Self::Sag | Self::Staying => "mm",
-            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs => "N",
+            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs | Self::Plugs => "N",
         }
     }
 }
@@ -199,6 +208,21 @@ impl Check {
         grounds: Grounds,
     ) -> Self {
         Self { id: CheckId { place, question }, asked, can, grounds }
+    }
+
+    /// What is asked of a place that nothing here rates.
+    pub(super) fn unrated(
+        place: CheckPlace,
+        question: LoadQuestion,
+        asked: f64,
+        grounds: Grounds,
+    ) -> Self {
+        Self::new(place, question, [asked, f64::INFINITY], grounds)
+    }
+
+    /// Whether there is an allowable to compare with.
+    pub(crate) fn is_rated(&self) -> bool {
+        self.can.is_finite()
     }
 
     /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.

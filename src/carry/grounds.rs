@@ -38,12 +38,16 @@ pub(crate) enum Grounds {
         worst_pull: f64,
         can: ScrewCan,
     },
+    /// A screw in a plug, of which the wood under its head alone is rated.
+    InPlugs { screw: Screw, each: ScrewShare },
     /// Thrust square to the bevel of a cleat.
     Thrust { force: f64, bevel: f64, length: f64 },
     /// How far out from the wall all that hangs acts.
     Reach(f64),
     /// A strip between two studs.
     Strip {
+        /// What the strip is screwed to: a stud, or a plug.
+        held_by: &'static str,
         down: f64,
         /// Length of the hook on it.
         hook: f64,

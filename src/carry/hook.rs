@@ -1,7 +1,7 @@
 //! The whole holder, hooked on the wall cleat: its rest, its own screws and those in the studs.
 
 use super::check::{Check, CheckPlace, LoadQuestion};
-use super::grounds::{CleatScrews, Grounds, ScrewShare};
+use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
@@ -79,9 +79,12 @@ impl Hooked<'_> {
             Ok(self.staying(rest.reach, rest.most_reach)),
             self.bevel(hook, rest),
             self.own_screws(rest),
-            self.in_studs(hook, rest),
         ];
-        checks.map(|check| check.map_err(Unrest::from)).into()
+        let in_wall = match self.in_wall(hook, rest) {
+            Ok(checks) => checks.into_iter().map(Ok).collect(),
+            Err(wrong) => vec![Err(wrong)],
+        };
+        checks.into_iter().chain(in_wall).map(|check| check.map_err(Unrest::from)).collect()
     }
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
@@ -116,8 +119,9 @@ impl Hooked<'_> {
         Ok(Check::new(CheckPlace::HolderCleat, LoadQuestion::Screws, [asked, can], grounds))
     }
 
-    /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are.
-    fn in_studs(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
+    /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are. In masonry the
+    /// wood under their heads alone is rated.
+    fn in_wall(&self, hook: Hook, rest: &Rest) -> Result<Vec<Check>, Wrong> {
         let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
         let foot = hook.low + cleat.rise() - cleat.width;
         let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
@@ -127,8 +131,19 @@ impl Hooked<'_> {
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
         let of_wall = CleatScrews::InEachStud(wall.screws);
-        let (asked_and_can, grounds) = drawn(&stud_wood(self.shop), forces, of_wall)?;
-        Ok(self.check(LoadQuestion::Studs, asked_and_can, grounds))
+        let ([asked, can], grounds) = drawn(&stud_wood(self.shop), forces, of_wall)?;
+        if wall.masonry.is_none() {
+            return Ok(vec![self.check(LoadQuestion::Studs, [asked, can], grounds)]);
+        }
+        let Grounds::OfCleat { each, can: ScrewCan { head, .. }, screw, .. } = grounds else {
+            return Ok(Vec::new());
+        };
+        let grounds = Grounds::InPlugs { screw, each };
+        let (place, heads) = (CheckPlace::WallCleat, [each.pull, head]);
+        Ok(vec![
+            Check::new(place.clone(), LoadQuestion::Heads, heads, grounds.clone()),
+            Check::unrated(place, LoadQuestion::Plugs, asked, grounds),
+        ])
     }
 
     /// The wall cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
@@ -156,8 +171,15 @@ impl Hooked<'_> {
         let on_edge = bent(CrossSection::Beveled { thickness, solid, rise }, down)? / kept;
         let asked = on_edge + bent(flat, down * cleat.bevel.to_radians().tan())?;
         let can = allowable(wood).bending;
-        let grounds =
-            Grounds::Strip { down, hook: spread, width: cleat.width, wood: wood.name(), spacing };
+        let held_by = self.shop.wall.held_by();
+        let grounds = Grounds::Strip {
+            held_by,
+            down,
+            hook: spread,
+            width: cleat.width,
+            wood: wood.name(),
+            spacing,
+        };
         let asked_and_can = [asked, can];
         Ok(Some(Check::new(CheckPlace::WallCleat, LoadQuestion::Strip, asked_and_can, grounds)))
     }

@@ -50,7 +50,7 @@ fn findings(
 fn told(assessment: &Assessment) -> Vec<&Check> {
     let over = |check: &&Check| {
         let limit = if check.id.question.is_grave() { NEAR } else { 1.0 };
-        check.ratio() > limit
+        check.ratio() > limit || !check.is_rated()
     };
     let mut told: Vec<&Check> = Vec::new();
     for check in assessment.checks.iter().filter(over) {

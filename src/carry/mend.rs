@@ -7,8 +7,8 @@ use crate::holder::{Holder, Level, Part, Values, build, stock_kind};
 use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
 use crate::reading::Entry;
-use crate::shop::{Screw, Shop, StockKind, StockRow};
-use crate::style::{Choice, Gives, HolderFile, Layer};
+use crate::shop::{AskedScrew, Screw, Shop, StockKind, StockRow};
+use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
 /// Common practice, no source.
@@ -17,8 +17,8 @@ const SCREW: f64 = 0.02;
 /// More screws than this side by side split a stud. Common practice, no source.
 const MOST_IN_STUD: usize = 2;
 
-/// A step of cleat width, in mm.
-const WIDER: f64 = crate::length::MM_PER_INCH / 2.0;
+/// A step of cleat width, in mm: where it is told in inches, and in mm.
+const WIDER: [f64; 2] = [crate::length::MM_PER_INCH / 2.0, 10.0];
 
 /// How much more two changes at once count than one.
 const SECOND_CHANGE: f64 = 0.5;
@@ -197,6 +197,9 @@ fn to_try(
     (name, choice, layer): (&str, &Choice, &Layer),
 ) -> Vec<NewValue> {
     let tries = match (&choice.gives, stock_kind(choice.kind)) {
+        (Gives::AnyOther, _) if choice.kind == ChoiceKind::Screw => {
+            return thicker(values.known(name));
+        }
         (Gives::Nothing, _) | (Gives::AnyOther, None) => return Vec::new(),
         (Gives::AnyOther, Some(kind)) => return other_stock(shop, values, name, kind),
         (Gives::Values(tries), _) => tries,
@@ -205,15 +208,33 @@ fn to_try(
     let own = values.known(name);
     let other =
         |value: &Value| own.as_ref() != Some(value) && values.allowed(choice, value, &layer.source);
-    worked.filter(other).filter_map(NewValue::of).collect()
+    let whole = |value| on_tape(value, values.units());
+    worked.map(whole).filter(other).filter_map(NewValue::of).collect()
+}
+
+/// A length in millimeters is tried as a tape shows it.
+fn on_tape(value: Value, units: Units) -> Value {
+    match (value.figure(Dimension::LENGTH), units) {
+        (Some(mm), Units::Millimeters) if mm > 10.0 => Quantity::mm(mm.round()).into(),
+        _ => value,
+    }
+}
+
+/// The next two thicker screws, of lengths that suit.
+fn thicker(own: Option<Value>) -> Vec<NewValue> {
+    let Some(Value::Word(own)) = own else { return Vec::new() };
+    let own = own.parse().ok().map(|asked: AskedScrew| asked.screw);
+    let thicker = std::iter::successors(own, |screw| screw.thicker()).skip(1).take(2);
+    thicker.map(|screw| NewValue::Word(screw.to_string())).collect()
 }
 
 /// More or thicker screws in the studs, wider cleats.
 fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
     let wall = &shop.wall;
     let more = (wall.screws < MOST_IN_STUD).then_some(Change::WallScrews(wall.screws + 1));
-    let thicker = Screw::new(f64::from(wall.screw.number()) + 2.0).ok().map(Change::WallScrew);
-    let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * WIDER));
+    let thicker = wall.screw.thicker().map(Change::WallScrew);
+    let step = WIDER[usize::from(shop.units == Units::Millimeters)];
+    let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
     more.into_iter().chain(thicker).chain(wider)
 }
 

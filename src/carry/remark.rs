@@ -32,7 +32,9 @@ pub(super) fn remarks(holder: &Holder, shop: &Shop) -> Vec<LoadRemark> {
 /// The woods that screws and loads meet, each once.
 fn woods<'a>(holder: &'a Holder, shop: &'a Shop) -> Vec<&'a str> {
     let mut names: Vec<&str> = holder.parts.iter().map(|part| part.stock.wood.as_str()).collect();
-    names.push(&shop.wall.wood);
+    if shop.wall.masonry.is_none() {
+        names.push(&shop.wall.wood);
+    }
     names.sort_unstable();
     names.dedup();
     names

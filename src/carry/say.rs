@@ -37,6 +37,7 @@ pub(super) fn finding(
 ) -> Finding {
     let advice = advice.map_or_else(String::new, |(all, mend)| advise(all, mend, units));
     match check.id.question {
+        LoadQuestion::Plugs => Finding::note("wall-not-rated", in_plugs(check, units)),
         LoadQuestion::EndGrain => Finding::warn("screws-in-end-grain", end_grain(check, units)),
         LoadQuestion::Strip => Finding::warn("hang-over-a-stud", over_a_stud(check, units)),
         LoadQuestion::Sag => Finding::warn("sags", sags(check, units, &advice)),
@@ -55,9 +56,9 @@ pub(super) fn close_screw(close: &CloseScrew, units: Units) -> Finding {
             ("the next one along the grain", "Set them farther apart, or stagger them.")
         }
     };
-    let (is, least, number) = (units.length(*is), units.length(*least), screw.number());
+    let (is, least) = (units.length(*is), units.length(*least));
     let message = format!(
-        "{part}: {is} from a screw (#{number}, {joint}) to {to}, and solid wood may split under {least}. \
+        "{part}: {is} from a screw ({screw}, {joint}) to {to}, and solid wood may split under {least}. \
          Drill the pilot hole to its size. {fix}"
     );
     Finding::note("screw-may-split", message)
@@ -76,11 +77,20 @@ fn end_grain(check: &Check, units: Units) -> String {
     )
 }
 
+fn in_plugs(check: &Check, units: Units) -> String {
+    let what = check.id.place.words();
+    let told = grounds(&check.grounds, units);
+    format!(
+        "{what}: {told}, knocks counted. Plugs and masonry are not rated here; what load.md compares is the \
+         holder's own wood and screws. Use plugs whose maker says more for your wall, and pull-test one."
+    )
+}
+
 fn over_a_stud(check: &Check, units: Units) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
-    let word = check.id.question.word();
+    let Grounds::Strip { held_by, .. } = check.grounds else { return String::new() };
     format!(
-        "{what}, {word}: load {asked} with knocks counted, allowable {can}. Hang it over a stud, or use \
+        "{what}, bending between {held_by}s: load {asked} with knocks counted, allowable {can}. Hang it over a {held_by}, or use \
          wider cleats (width under [cleat] in shop.toml). An estimate, not a rating."
     )
 }
@@ -139,7 +149,7 @@ fn changed(change: &Change, units: Units) -> String {
             format!("width = \"{}\" under [cleat] in shop.toml", units.length(*mm))
         }
         Change::WallScrews(count) => format!("screws = {count} under [wall] in shop.toml"),
-        Change::WallScrew(screw) => format!("screw = {} under [wall] in shop.toml", screw.number()),
+        Change::WallScrew(screw) => format!("screw = \"{screw}\" under [wall] in shop.toml"),
     }
 }
 
@@ -171,6 +181,11 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
         Grounds::OfCleat { screw, count, each, worst_pull, can } => {
             of_cleat((screw, count), (each, worst_pull), can, units)
         }
+        Grounds::InPlugs { screw, each } => format!(
+            "each {screw} screw and its plug: pull {}, side load {}",
+            units.force(each.pull),
+            units.force(each.across)
+        ),
         Grounds::Thrust { force, bevel, length } => format!(
             "thrust {} at {bevel:.0}° on {} of cleat",
             units.force(force),
@@ -179,9 +194,9 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
         Grounds::Reach(reach) => {
             format!("all that hangs, wood included, acts {} out from the wall", units.length(reach))
         }
-        Grounds::Strip { down, hook, width, wood, spacing } => format!(
+        Grounds::Strip { held_by, down, hook, width, wood, spacing } => format!(
             "{} downward and outward at the ends of a holder cleat {} long, on a strip {} wide of {wood} \
-             between studs {} apart",
+             between {held_by}s {} apart",
             units.force(down),
             units.length(hook),
             units.length(width),
@@ -226,9 +241,7 @@ fn shared(
     can: ScrewCan,
     units: Units,
 ) -> String {
-    let size = screw.map_or_else(String::new, |(screw, length)| {
-        format!("#{} × {}", screw.number(), units.length(length))
-    });
+    let size = screw.map_or_else(String::new, |(screw, length)| screw.sized(length));
     let pull = can.pull.map_or("nothing".to_owned(), |newtons| units.force(newtons));
     format!(
         "{} on {count} screws {size}; the worst one: pull {} (allowable {pull}), side load {} (allowable {}){}",
@@ -257,12 +270,11 @@ fn of_cleat(
 ) -> String {
     let short = if can.diameters > 0.0 { "" } else { "too short to reach the wood behind; " };
     let count = match count {
-        CleatScrews::InAll(count) => format!("{count} in all"),
-        CleatScrews::InEachStud(count) => format!("{count} in each stud"),
+        CleatScrews::InAll(count) => format!("{count} altogether"),
+        CleatScrews::InEachStud(count) => format!("{count} to each stud"),
     };
     format!(
-        "{short}#{}, {count}, {:.1} diameters deep; each one: pull {} where the bevels meet face to face (allowable {}, its head {}), side load {} (allowable {}); if the bevels touch only along an edge, the pull is {}: check the fit",
-        screw.number(),
+        "{short}{screw}, {count}, {:.1} diameters deep; each one: pull {} where the bevels meet face to face (allowable {}, its head {}), side load {} (allowable {}); if the bevels touch only along an edge, the pull is {}: check the fit",
         can.diameters,
         units.force(each.pull),
         units.force(can.pull.unwrap_or(0.0)),

@@ -115,7 +115,25 @@ pub(super) fn checks(
         most: most.share,
         can: most.can,
     };
+    let in_wall = screws.iter().all(|(_, seated)| seated.into.is_none());
+    if let (true, Some(_), Some(joint)) = (in_wall, &shop.wall.masonry, joints.first()) {
+        return Ok(in_plugs(place, joint.screw, &each, on_head));
+    }
     Ok(lines(place, &grounds, most, on_head))
+}
+
+/// What is asked of the plug that is asked most, and the wood under the heads.
+fn in_plugs(place: &CheckPlace, screw: Screw, each: &[Loaded], on_head: &Loaded) -> Vec<Check> {
+    let asked = |loaded: &Loaded| loaded.share.pull.hypot(loaded.share.across);
+    let Some(most) = each.iter().max_by(|a, b| asked(a).total_cmp(&asked(b))) else {
+        return Vec::new();
+    };
+    let grounds = |of: &Loaded| Grounds::InPlugs { screw, each: of.share };
+    let heads = [on_head.share.pull, on_head.can.head];
+    vec![
+        Check::new(place.clone(), LoadQuestion::Heads, heads, grounds(on_head)),
+        Check::unrated(place.clone(), LoadQuestion::Plugs, asked(most), grounds(most)),
+    ]
 }
 
 /// The lines of the table: for the screw that has most to bear, and the one whose head has.
@@ -288,7 +306,7 @@ mod tests {
 
     /// A number 10 of 3 in through 3/4 in of G 0.50 into the same.
     fn ten() -> ScrewedWood {
-        let screw = Screw::new(10.0).unwrap();
+        let screw = Screw::numbered(10.0).unwrap();
         ScrewedWood {
             screw,
             near: (0.75 * INCH, NdsGravity(0.50)),
@@ -344,7 +362,7 @@ mod tests {
             deep in 5.0..70.0, thickness in 12.0..30.0, (near, far) in (0.36..0.7, 0.36..0.7),
             less in 0.8..1.0
         ) {
-            let screw = Screw::new(number).unwrap();
+            let screw = Screw::numbered(number).unwrap();
             let all = ScrewedWood {
                 screw,
                 near: (thickness, NdsGravity(near)),

@@ -16,7 +16,7 @@ use crate::export::dxf;
 use crate::length::Units;
 use crate::reading::{Problem, shown};
 use crate::render::Options;
-use crate::shop::{DEFAULT_SHOP, Paper};
+use crate::shop::{Paper, default_shop};
 use crate::style::Styles;
 use crate::trial::Trial;
 
@@ -46,6 +46,9 @@ enum Task {
         /// Print the style's own file and the groups that it takes in.
         #[arg(long)]
         file: bool,
+        /// What the figures are told in.
+        #[arg(long, value_enum, default_value = "in")]
+        units: UnitWord,
         /// A folder of further style files.
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
@@ -54,6 +57,9 @@ enum Task {
     Start {
         /// Name of a style, or "shop".
         style: String,
+        /// What you measure in.
+        #[arg(long, value_enum, default_value = "in")]
+        units: UnitWord,
         /// A folder of further style files.
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
@@ -114,17 +120,22 @@ enum UnitWord {
     In,
 }
 
+impl From<UnitWord> for Units {
+    fn from(word: UnitWord) -> Self {
+        match word {
+            UnitWord::Mm => Self::Millimeters,
+            UnitWord::In => Self::Inches,
+        }
+    }
+}
+
 impl MakeArgs {
     fn options(&self) -> Options {
         let version = match self.dxf {
             DxfWord::R2000 => dxf::Version::R2000,
             DxfWord::R12 => dxf::Version::R12,
         };
-        let units = match self.dxf_units {
-            UnitWord::Mm => Units::Millimeters,
-            UnitWord::In => Units::Inches,
-        };
-        let dxf = dxf::Dialect { version, units };
+        let dxf = dxf::Dialect { version, units: self.dxf_units.into() };
         Options { dxf, offset_by_bit: self.offset_by_bit, paper: self.paper }
     }
 }
@@ -178,8 +189,10 @@ pub fn run() -> Outcome {
         Task::Styles { style: Some(word), .. } if word == "vocabulary" => {
             print(Styles::vocabulary())
         }
-        Task::Styles { style, file, styles, .. } => tell_styles(style.as_deref(), *file, styles),
-        Task::Start { style, styles } => start(style, styles),
+        Task::Styles { style, file, units, styles, .. } => {
+            tell_styles(style.as_deref(), *file, (*units).into(), styles)
+        }
+        Task::Start { style, units, styles } => start(style, (*units).into(), styles),
     };
     done.unwrap_or_else(failed)
 }
@@ -206,12 +219,12 @@ fn complain(problem: Problem) {
     let _ = writeln!(error, "{:?}", miette::Report::new(problem));
 }
 
-fn tell_styles(name: Option<&str>, file: bool, folders: &[PathBuf]) -> Done {
+fn tell_styles(name: Option<&str>, file: bool, units: Units, folders: &[PathBuf]) -> Done {
     let styles = Styles::of(&folder::styles(folders)?);
     let text = match name {
         None => styles.list(),
         Some(name) if file => styles.file(name),
-        Some(name) => styles.guide(name),
+        Some(name) => styles.guide(name, units),
     };
     print(&text?)
 }
@@ -228,11 +241,11 @@ fn try_style(file: Option<&Path>, folders: &[PathBuf]) -> Done {
     Ok(if trial.is_sound() { Outcome::Done } else { Outcome::Stopped })
 }
 
-fn start(name: &str, folders: &[PathBuf]) -> Done {
+fn start(name: &str, units: Units, folders: &[PathBuf]) -> Done {
     if name == "shop" {
-        return print(DEFAULT_SHOP);
+        return print(default_shop(units));
     }
-    print(&Styles::of(&folder::styles(folders)?).start(name)?)
+    print(&Styles::of(&folder::styles(folders)?).start(name, units)?)
 }
 
 /// Prints to standard output.

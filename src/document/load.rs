@@ -58,32 +58,44 @@ fn could(assessment: &Assessment) -> Option<Phrase> {
     let verdict = if could >= assessment.tools { "It could carry" } else { "Hang no more than" };
     // The strip between two studs is not counted in it.
     let strip = assessment.checks.iter().any(|c| c.id.question == LoadQuestion::Strip);
-    let hung = if strip { ", hung over a stud." } else { "." };
+    let hung = match (strip, assessment.in_masonry) {
+        (true, false) => ", hung over a stud.",
+        (true, true) => ", hung over a screw of the wall cleat.",
+        (false, _) => ".",
+    };
     Some(phrase![verdict, " ", Amount::Mass(could), " of tools in all", hung])
 }
 
 fn studs(assessment: &Assessment) -> Option<Phrase> {
     let studs = assessment.studs;
+    let (each, spacing) = match assessment.in_masonry {
+        true => ("the screws at one place", "screw"),
+        false => ("one stud", "stud"),
+    };
     let shared = if studs <= 1.0 {
-        "It may hang on a single stud".to_owned()
+        format!("It may hang on {}", if assessment.in_masonry { each } else { "a single stud" })
     } else {
-        format!("Its cleat is {studs:.1} stud spacings long")
+        format!("Its cleat is {studs:.1} {spacing} spacings long")
     };
     // As a weight, the way the wall cleats are told what hangs on them.
     let most = Amount::Mass(assessment.per_stud / STANDARD_GRAVITY);
-    let told = phrase![shared, ": one stud may have to carry ", most, ", knocks counted."];
+    let told = phrase![shared, ": ", each, " may have to carry ", most, ", knocks counted."];
     (studs > 0.0).then_some(told)
 }
 
 fn table(checks: &[Check]) -> Listing {
     let rows = checks.iter().map(|check| {
         let [asked, can] = [check.asked, check.can].map(|value| check.id.question.amount(value));
+        let (can, share) = match check.is_rated() {
+            true => (phrase![can], mark(check.ratio())),
+            false => ("not rated".into(), "as the plug's maker says".into()),
+        };
         vec![
             check.id.place.words().into(),
             check.id.question.word().into(),
             phrase![asked],
-            phrase![can],
-            phrase![mark(check.ratio())],
+            can,
+            phrase![share],
         ]
     });
     Listing { head: vec!["where", "what", "load", "allowable", "share"], rows: rows.collect() }

@@ -60,6 +60,15 @@ pub(super) struct Chain {
     figures: Vec<String>,
 }
 
+/// `11 × 2 = 22`; a step that makes up the span only before it is rounded has `≈`.
+fn in_steps(steps: usize, span: f64, units: Units) -> String {
+    let each = span / steps as f64;
+    let made_up = (each * 10.0).round() / 10.0 * steps as f64;
+    let rounded = units == Units::Millimeters && (made_up - span).abs() > 0.05;
+    let about = if rounded { "≈ " } else { "" };
+    format!("{steps} × {about}{} = {}", units.bare_length(each), units.bare_length(span))
+}
+
 impl Chain {
     /// One dimension from `from` to `to`.
     pub(super) fn single(from: f64, to: f64, figure: String) -> Self {
@@ -76,8 +85,7 @@ impl Chain {
             let steps = if runs { even_steps(rest) } else { 0 };
             rest = if let (true, Some(last)) = (steps >= RUN, rest.get(steps)) {
                 let span = last - first;
-                let each = units.bare_length(span / steps as f64);
-                let figure = format!("{steps} × {each} = {}", units.bare_length(span));
+                let figure = in_steps(steps, span, units);
                 chain.stops.push(*last);
                 chain.figures.push(figure);
                 rest.get(steps + 1..).unwrap_or_default()

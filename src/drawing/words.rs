@@ -11,22 +11,26 @@ pub(crate) fn bit(bit: HoleBit, units: Units) -> String {
         HoleBit::AtHand(bit) => format!("{} {}", bit.units.length(bit.diameter), bit.kind.word()),
         HoleBit::Wanting(diameter) => format!("{} (not in the shop)", units.length(diameter)),
         HoleBit::Countersink => "countersink".to_owned(),
+        HoleBit::ForPlug => "masonry bit, as the plug asks".to_owned(),
     }
 }
 
-/// What to ask for in a store: by number and inches, in a metric shop with the size in mm beside it.
+/// What to ask for in a store; a screw that is sold by number has its size in mm beside it in a metric
+/// shop.
 pub(crate) fn screw_size(ScrewSize { screw, length, shop_units }: ScrewSize) -> String {
-    let size = format!("#{} × {}", screw.number(), Units::Inches.length(length));
+    let size = screw.sized(length);
     match shop_units {
-        Units::Inches => size,
-        Units::Millimeters => format!("{size} ({:.1} × {length:.0} mm)", screw.shank()),
+        Units::Millimeters if screw.by_number() => {
+            format!("{size} ({:.1} × {length:.0} mm)", screw.shank())
+        }
+        _ => size,
     }
 }
 
 /// What a mark says beside itself; empty where it says nothing.
 pub(crate) fn mark(mark: &Mark) -> Cow<'_, str> {
     match mark.kind {
-        MarkKind::EdgeScrew { screw, .. } => Cow::Owned(format!("#{}", screw.number())),
+        MarkKind::EdgeScrew { screw, .. } => Cow::Owned(screw.to_string()),
         _ => Cow::Borrowed(mark.label.trim()),
     }
 }

@@ -25,8 +25,11 @@ pub trait Names {
     }
 }
 
+/// What gives one size in inches and one in millimeters.
+pub(super) const EITHER: &str = "either";
+
 /// The functions a formula may call.
-pub(super) const FUNCTIONS: [&str; 18] = [
+pub(super) const FUNCTIONS: [&str; 19] = [
     "min",
     "max",
     "ceil",
@@ -39,12 +42,13 @@ pub(super) const FUNCTIONS: [&str; 18] = [
     "tan",
     "atan",
     "bit_at_least",
-    "either",
+    EITHER,
     "list",
     "item",
     "so_far",
     "how_many",
     "sum",
+    "whole_mm",
 ];
 
 impl Formula {
@@ -117,11 +121,12 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
             let slope = of_kind(function, given, Dimension::NUMBER, "a plain number")?;
             finite(slope.atan().to_degrees(), Dimension::ANGLE)
         }
-        "either" => either(given, names.units()),
+        EITHER => either(given, names.units()),
         "list" => list::of(given),
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "how_many" => list::size(given),
+        "whole_mm" => Ok(only(function, given)?.clone().on_tape(names.units())),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {
             Value::List(entries) => {
@@ -143,7 +148,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
 /// that either is round.
 fn either(given: &[Value], units: Units) -> Evaluated {
     let [inches, metric] = given else {
-        let (function, wanted) = ("either".to_owned(), "one size in inches and one in millimeters");
+        let (function, wanted) = (EITHER.to_owned(), "one size in inches and one in millimeters");
         return Err(FormulaError::Arguments { function, wanted, given: given.len() });
     };
     Ok(if units == Units::Inches { inches.clone() } else { metric.clone() })

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use super::parse::parse;
+use super::parse::{Inches, parse};
 use super::{FormulaError, Misread, Value};
 
 /// A formula, with the text it was read from.
@@ -61,7 +61,17 @@ impl Formula {
     /// # Errors
     /// When it is no formula.
     pub fn read(text: &str) -> Result<Self, Misread> {
-        Ok(Self { text: text.trim().to_owned(), root: parse(text)? })
+        Ok(Self { text: text.trim().to_owned(), root: parse(text, Inches::AsWritten)? })
+    }
+
+    /// Reads a formula of a style, which serves projects in inches and in millimeters alike: a length
+    /// written in inches is, in a project in millimeters, the round figure nearest to it
+    /// ([`in_round_mm`](crate::length::in_round_mm)), and what `either` is given stands as written.
+    ///
+    /// # Errors
+    /// When it is no formula.
+    pub(crate) fn of_style(text: &str) -> Result<Self, Misread> {
+        Ok(Self { text: text.trim().to_owned(), root: parse(text, Inches::Round)? })
     }
 
     /// The formula as it was written.

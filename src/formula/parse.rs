@@ -1,11 +1,23 @@
 //! Tokens to a tree: `if … then … else …`, or, and, not, comparison, sum, product, sign.
 
+use super::evaluate::EITHER;
 use super::expression::{Node, Operator};
 use super::token::{Placed, Token, tokens};
 use super::{FormulaError, Misread, Value};
+use crate::length::{Quantity, in_round_mm};
 use crate::limits;
 
-pub(super) fn parse(text: &str) -> Result<Node, Misread> {
+/// What a length written in inches means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Inches {
+    /// Just that.
+    AsWritten,
+    /// That in a project in inches; in one in millimeters the round figure that stands for it. What
+    /// `either` is given is as written.
+    Round,
+}
+
+pub(super) fn parse(text: &str, inches: Inches) -> Result<Node, Misread> {
     let whole = |error| Misread { error, at: 0..text.len() };
     let letters = text.chars().count();
     if letters > limits::TEXT {
@@ -18,7 +30,7 @@ pub(super) fn parse(text: &str) -> Result<Node, Misread> {
     if tokens.len() > limits::TOKENS {
         return Err(whole(FormulaError::TooMany(tokens.len())));
     }
-    let mut parser = Parser { tokens, at: 0, depth: 0 };
+    let mut parser = Parser { tokens, at: 0, depth: 0, inches };
     parser.all_of_it().map_err(|error| Misread { at: parser.place(text, &error), error })
 }
 
@@ -26,6 +38,7 @@ struct Parser {
     tokens: Vec<Placed>,
     at: usize,
     depth: usize,
+    inches: Inches,
 }
 
 /// A level of precedence: each sign with what it means.
@@ -112,7 +125,8 @@ impl Parser {
 
     fn operand(&mut self) -> Parsed {
         match self.peek().cloned() {
-            Some(Token::Figure(quantity)) => self.advance(Node::Value(Value::Figure(quantity))),
+            Some(Token::Figure(quantity)) => self.advance(Node::Value(quantity.into())),
+            Some(Token::Inches(quantity)) => self.advance(self.written(quantity)),
             Some(Token::Word(word)) => self.advance(Node::Value(Value::Word(word))),
             Some(Token::Name(name)) => self.named(name),
             Some(Token::Sign("(")) => {
@@ -141,12 +155,34 @@ impl Parser {
         if self.take(")") {
             return Ok(Node::Call(name, Vec::new()));
         }
+        let inches = self.inches;
+        if name == EITHER {
+            self.inches = Inches::AsWritten;
+        }
+        let arguments = self.arguments()?;
+        self.inches = inches;
+        Ok(Node::Call(name, arguments))
+    }
+
+    fn arguments(&mut self) -> Result<Vec<Node>, FormulaError> {
         let mut arguments = vec![self.whole()?];
         while self.take(",") {
             arguments.push(self.whole()?);
         }
         self.need(")", "\",\" or \")\"")?;
-        Ok(Node::Call(name, arguments))
+        Ok(arguments)
+    }
+
+    /// A length written in inches.
+    fn written(&self, inches: Quantity) -> Node {
+        let written = Node::Value(inches.into());
+        match self.inches {
+            Inches::AsWritten => written,
+            Inches::Round => {
+                let round = Node::Value(Quantity::mm(in_round_mm(inches.value)).into());
+                Node::Call(EITHER.to_owned(), vec![written, round])
+            }
+        }
     }
 
     /// Operands of the next tighter level, joined by this level's signs from left to right.

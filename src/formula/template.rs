@@ -54,6 +54,21 @@ impl Template {
     /// # Errors
     /// When a brace is not closed or holds no formula.
     pub fn read(text: &str) -> Result<Self, Misread> {
+        Self::read_with(text, Formula::read)
+    }
+
+    /// The same for a text of a style, whose formulas are [`Formula::of_style`].
+    ///
+    /// # Errors
+    /// When a brace is not closed or holds no formula.
+    pub(crate) fn of_style(text: &str) -> Result<Self, Misread> {
+        Self::read_with(text, Formula::of_style)
+    }
+
+    fn read_with(
+        text: &str,
+        read: impl Fn(&str) -> Result<Formula, Misread>,
+    ) -> Result<Self, Misread> {
         let mut pieces = Vec::new();
         let mut at = 0;
         while let Some(open) = text[at..].find('{').map(|open| at + open) {
@@ -61,7 +76,7 @@ impl Template {
                 let error = FormulaError::OpenBrace(text.to_owned());
                 return Err(Misread { error, at: open..open + 1 });
             };
-            let formula = Formula::read(&text[open + 1..close]).map_err(|misread| {
+            let formula = read(&text[open + 1..close]).map_err(|misread| {
                 let Misread { error, at } = misread;
                 Misread { error, at: open + 1 + at.start..open + 1 + at.end }
             })?;

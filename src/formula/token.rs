@@ -10,6 +10,8 @@ use crate::length::{Dimension, Quantity, Reading, has_vulgar, starts_figure};
 pub(super) enum Token {
     /// A figure, with its unit if it has one: `1 3/8 in` is one token.
     Figure(Quantity),
+    /// A length that is written in inches or feet.
+    Inches(Quantity),
     /// A name, possibly of a property: `sheet.thickness`.
     Name(String),
     /// A word in single quotes.
@@ -21,7 +23,7 @@ pub(super) enum Token {
 impl Token {
     pub(super) fn describe(&self) -> String {
         match self {
-            Self::Figure(_) => "a figure".to_owned(),
+            Self::Figure(_) | Self::Inches(_) => "a figure".to_owned(),
             Self::Name(name) => format!("\"{name}\""),
             Self::Word(word) => format!("'{word}'"),
             Self::Sign(sign) => format!("\"{sign}\""),
@@ -86,6 +88,9 @@ fn next(rest: &str, first: char) -> Result<(Token, usize), FormulaError> {
 fn figure(rest: &str) -> Result<(Token, usize), FormulaError> {
     let reading = Reading::at_start_of(rest)
         .map_err(|why| FormulaError::Reading { text: rest.to_owned(), why })?;
+    if reading.in_inches {
+        return Ok((Token::Inches(reading.quantity), reading.used));
+    }
     let tape = has_vulgar(&rest[..reading.used]);
     if tape || reading.quantity.dimension != Dimension::NUMBER {
         return Ok((Token::Figure(reading.quantity), reading.used));

@@ -26,6 +26,21 @@ impl Value {
         }
     }
 
+    /// Lengths as the next mark of a tape shows them: whole mm in millimeters. In inches they stay.
+    pub(crate) fn on_tape(self, units: Units) -> Self {
+        match self {
+            Self::Figure(Quantity { value, dimension: Dimension::LENGTH })
+                if units == Units::Millimeters =>
+            {
+                Quantity::mm((value - crate::tolerance::COORDINATE).ceil()).into()
+            }
+            Self::List(entries) => {
+                Self::List(entries.into_iter().map(|entry| entry.on_tape(units)).collect())
+            }
+            other => other,
+        }
+    }
+
     /// The figure, if it is one of `dimension`. A plain 0 passes for any: nought is nought in
     /// every unit.
     pub fn figure(&self, dimension: Dimension) -> Option<f64> {

@@ -13,6 +13,8 @@ pub(crate) enum HoleBit {
     Wanting(f64),
     /// A countersink, for any flat head.
     Countersink,
+    /// What the plug in a wall of masonry asks for.
+    ForPlug,
 }
 
 /// What to say where the shop has no bit for a hole of `whose`: a part, or a joint where that is

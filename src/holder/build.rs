@@ -21,7 +21,7 @@ use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
 use crate::reading::{Problems, Source, Spanned};
-use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
+use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Level, Space};
 
 /// Builds the holder that `file` asks for from what `shop` has.
@@ -44,7 +44,8 @@ pub(crate) fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> 
 
 /// What is wrong in `file` as far as that can be told where the shop itself is wrong.
 pub(crate) fn look_over(file: &HolderFile) -> Problems {
-    let default = Source::new("the built-in shop", DEFAULT_SHOP);
+    let default = default_shop(file.units.unwrap_or_default());
+    let default = Source::new("the built-in shop", default);
     read_shop(&default).map_or_else(|wrong| wrong, |shop| Values::look_over(file, &shop))
 }
 

@@ -23,7 +23,7 @@ const SAW: &str = "Keep the guards on. Use a push stick for narrow pieces, never
 const EYES_EARS_LUNGS: &str = "Wear eye and ear protection and a dust mask, and collect the dust: NIOSH recommends at most 1 mg of wood dust in a cubic meter of air.";
 
 /// Common practice, no source.
-const BEHIND_THE_WALL: &str = "Before you drive a screw into a wall, check for wires and pipes behind it. Find every stud and confirm it with a thin nail: drywall alone holds nothing.";
+const BEHIND_THE_WALL: &str = "Before you drive a screw into a wall, check for wires and pipes behind it. Find every stud and confirm it with a thin nail: drywall alone holds nothing. In masonry use plugs made for it.";
 
 /// Common practice, no source.
 const PULL_TEST: &str = "Before you trust a holder, pull on it, standing clear, with more than it will carry. Hang nothing heavy above head height where people stand.";

@@ -12,16 +12,16 @@ use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
 use super::part::{Part, made_of};
 use super::sayings::hardware;
 use super::screw_course::{Course, course};
-use super::screw_length::length;
 use super::screw_path::{ScrewPath, Stand};
+use super::screw_pick::pick;
 use super::screws::{FarPart, ScrewJoint};
 use super::shaped::Shaped;
 use super::told::{Told, told};
 use crate::kernel::Contour;
 use crate::length::{MM_PER_INCH, Units};
 use crate::limits;
-use crate::reading::{Kind, Problems};
-use crate::shop::Screw;
+use crate::reading::Problems;
+use crate::shop::{Screw, SizedScrew};
 use crate::style::{Face, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
@@ -87,19 +87,18 @@ fn join(
     through: usize,
     holder: &mut Fastened,
 ) -> Result<Vec<Finding>, Refusal> {
-    let number = bench.figure(&spec.number, Kind::Number)?;
-    let screw = Screw::new(number).map_err(|e| bench.wrong(&spec.number, &e.to_string()))?;
     let Course { enters, rows } = course(bench, spec, through, &holder.parts)?;
-    let driving = Driving { bench, spec, screw, through, enters, parts: &holder.parts };
+    let driving = Driving { bench, spec, through, enters, parts: &holder.parts };
     let mut rows = driving.rows(&holder.screws, rows)?;
-    let Told { value: length, mut findings } = length(bench, spec, screw, &rows)?;
+    let Told { value: screw, mut findings } = pick(bench, spec, &rows)?;
     // Studs do not give way.
-    if let Some(length) = length.filter(|_| !spec.to_wall()) {
-        driving.make_way(&mut rows, length, &holder.screws);
+    if let Some(screw) = screw.filter(|_| !spec.to_wall()) {
+        driving.make_way(&mut rows, screw, &holder.screws);
     }
     findings.extend(driving.missing(&rows));
-    let Some(length) = length else { return Ok(findings) };
-    let joint = driving.joint(length, rows.iter().flatten());
+    let Some(sized) = screw else { return Ok(findings) };
+    let SizedScrew { screw, length } = sized;
+    let joint = driving.joint(sized, rows.iter().flatten());
     let bits = driving.bits(&joint);
     findings.extend(driving.wanting(&joint, bits));
     let size = ScrewSize { screw, length, shop_units: bench.shop.units };
@@ -108,6 +107,17 @@ fn join(
         quantity: joint.screws.len(),
         used_for: spec.name.get_ref().clone(),
     });
+    if spec.to_wall() && bench.shop.wall.masonry.is_some() {
+        holder.hardware.push(Hardware {
+            what: HardwareKind::Named {
+                item: "wall plug, for masonry".to_owned(),
+                size: format!("for {screw} screws"),
+                shared: false,
+            },
+            quantity: joint.screws.len(),
+            used_for: spec.name.get_ref().clone(),
+        });
+    }
     let mut drill = Drill { bench, screw, length, parts: &mut holder.parts };
     rows.iter().for_each(|row| drill.row((through, enters), row));
     holder.screws.push(joint);
@@ -118,7 +128,6 @@ fn join(
 struct Driving<'a> {
     bench: &'a Bench<'a>,
     spec: &'a ScrewSpec,
-    screw: Screw,
     /// The part they pass through, among `parts`.
     through: usize,
     /// The face their heads are sunk in.
@@ -145,11 +154,11 @@ impl Driving<'_> {
     }
 
     /// The screws that stand at some places.
-    fn joint<'s>(&self, length: f64, stands: impl Iterator<Item = &'s Stand>) -> ScrewJoint {
+    fn joint<'s>(&self, sized: SizedScrew, stands: impl Iterator<Item = &'s Stand>) -> ScrewJoint {
         ScrewJoint {
             about: self.spec.name.get_ref().clone(),
-            screw: self.screw,
-            length,
+            screw: sized.screw,
+            length: sized.length,
             through: self.through,
             screws: stands.flat_map(|stand| &stand.paths).map(ScrewPath::seated).collect(),
         }
@@ -161,11 +170,11 @@ impl Driving<'_> {
     }
 
     /// Moves rows out of the way of the screws that are there.
-    fn make_way(&self, rows: &mut [Vec<Stand>], length: f64, there: &[ScrewJoint]) {
+    fn make_way(&self, rows: &mut [Vec<Stand>], sized: SizedScrew, there: &[ScrewJoint]) {
         let others: Vec<Body> = there.iter().flat_map(ScrewJoint::bodies).collect();
         let clear = |stand: &Stand| {
             let apart = |body: Body| others.iter().all(|other| body.clears(other));
-            self.is_full(stand) && self.joint(length, [stand].into_iter()).bodies().all(apart)
+            self.is_full(stand) && self.joint(sized, [stand].into_iter()).bodies().all(apart)
         };
         for row in rows {
             give_way(row, shift(self.bench), |at| self.stand(at), clear);
@@ -181,21 +190,27 @@ impl Driving<'_> {
     /// What to bore for the screws of a joint; the pilot is that of the wood the first ends in.
     fn bits(&self, joint: &ScrewJoint) -> ScrewBits {
         let into = joint.screws.first().and_then(|screw| screw.into);
-        ScrewBits { clearance: self.bench.clearance(self.screw).bit, pilot: self.pilot(into) }
+        ScrewBits {
+            clearance: self.bench.clearance(joint.screw).bit,
+            pilot: self.pilot(joint.screw, into),
+        }
     }
 
     /// The bits for a joint that the shop does not have, pilots for every wood it ends in.
     fn wanting(&self, joint: &ScrewJoint, bits: ScrewBits) -> Vec<Finding> {
-        let pilots = joint.screws.iter().map(|screw| self.pilot(screw.into));
+        let pilots = joint.screws.iter().map(|seated| self.pilot(joint.screw, seated.into));
         let all = [bits.clearance, bits.pilot].into_iter().chain(pilots);
         all.filter_map(|bit| bit::wanting(bit, "", self.bench.values.units())).collect()
     }
 
     /// The bit for the thread, in the wood of the part a screw ends in or of the studs.
-    fn pilot(&self, into: Option<FarPart>) -> HoleBit {
-        let studs = &self.bench.shop.wall.wood;
-        let wood = into.map_or(studs, |far| &self.parts[far.part].stock.wood);
-        self.bench.lead(self.screw, wood, 0.0).bit
+    fn pilot(&self, screw: Screw, into: Option<FarPart>) -> HoleBit {
+        let wall = &self.bench.shop.wall;
+        if into.is_none() && wall.masonry.is_some() {
+            return HoleBit::ForPlug;
+        }
+        let wood = into.map_or(&wall.wood, |far| &self.parts[far.part].stock.wood);
+        self.bench.lead(screw, wood, 0.0).bit
     }
 }
 
@@ -215,7 +230,7 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
 fn shift(bench: &Bench<'_>) -> f64 {
     match bench.values.units() {
         Units::Inches => MM_PER_INCH / 4.0,
-        Units::Millimeters => 6.0,
+        Units::Millimeters => 5.0,
     }
 }
 

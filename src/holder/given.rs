@@ -7,9 +7,9 @@ use indexmap::IndexMap;
 
 use super::finding::Finding;
 use crate::formula::{Formula, Misread, Value};
-use crate::length::{Quantity, read};
+use crate::length::{Quantity, Units, read};
 use crate::reading::{Entry, FORMULA, Kind, Problem, Problems, Source, Spanned, figure, nearest};
-use crate::shop::{Shop, StockKind, StockRow};
+use crate::shop::{AskedScrew, Shop, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Layer, Many, Measure, SeriesSpec};
 
 /// Everything that is given for a holder, before anything is worked out.
@@ -38,6 +38,9 @@ pub(super) struct Definition<'a> {
     pub key: String,
     /// What holds for figures.
     pub limits: Option<Limits<'a>>,
+    /// Whether it is a length that is left open and worked out from others: it comes on a mark of the
+    /// tape.
+    pub free: bool,
 }
 
 /// What stands for a value.
@@ -80,11 +83,12 @@ pub(super) enum Stocks {
 /// Takes in what the holder file gives; what can't be read is kept as wrong.
 pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) -> Given<'a> {
     let mut given = Given { wrong: holder.wrong.clone(), ..Given::default() };
+    let units = holder.units.unwrap_or(shop.units);
     take_measures(&mut given, holder);
     for (name, choice, layer) in holder.style.choices() {
         match stock_kind(choice.kind) {
             Some(kind) => take_stock(&mut given, name, kind, holder, (shop, stocks)),
-            None => take_choice(&mut given, (name, choice, layer), holder),
+            None => take_choice(&mut given, (name, choice, layer), (holder, units, shop.units)),
         }
     }
     let workings =
@@ -104,7 +108,7 @@ impl<'a> Definition<'a> {
     fn of(expr: &Expr, many: Many<'a>, layer: &'a Layer, key: String) -> Self {
         let Expr { formula, span } = expr.clone();
         let (origin, source) = (Origin::Formula(formula), &layer.source);
-        Self { origin, many, source, span, key, limits: None }
+        Self { origin, many, source, span, key, limits: None, free: false }
     }
 }
 
@@ -120,7 +124,7 @@ fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
         });
         let origin = given.wrong.keep(origin).unwrap_or(Origin::Wrong);
         let span = entry.map_or_else(|| holder.style_span.clone(), Spanned::span);
-        let measure = Definition { origin, many, source, span, key, limits };
+        let measure = Definition { origin, many, source, span, key, limits, free: false };
         given.definitions.insert(name, measure);
     }
 }
@@ -164,7 +168,7 @@ fn take_stock<'a>(
 fn take_choice<'a>(
     given: &mut Given<'a>,
     (name, choice, layer): (&'a str, &'a Choice, &'a Layer),
-    holder: &'a HolderFile,
+    (holder, units, shop_units): (&'a HolderFile, Units, Units),
 ) {
     let key = format!("choices.{name}");
     let read = match (entry_of(name, holder), &choice.default) {
@@ -175,8 +179,24 @@ fn take_choice<'a>(
                 definition
             })
         }
-        (Some(entry), _) => chosen(key.clone(), choice, layer, entry, holder),
-        (None, Some(expr)) => Ok(Definition::of(expr, choice.many(), layer, key.clone())),
+        (Some(entry), _) => chosen(key.clone(), (choice, layer), entry, (holder, units)),
+        // Screws are bought as they are sold where the shop is.
+        (None, Some(expr)) if choice.kind == ChoiceKind::Screw => {
+            let usual = Definition::of(expr, choice.many(), layer, key.clone());
+            let named = expr
+                .named_word(shop_units)
+                .map(|word| Origin::Given(Value::Word(word), vec![expr.span.clone()]));
+            Ok(match named {
+                Some(origin) => Definition { origin, ..usual },
+                None => usual,
+            })
+        }
+        (None, Some(expr)) => {
+            // What is but a figure of the stock stays as the stock is.
+            let free = choice.kind == ChoiceKind::Length
+                && expr.formula.names().iter().any(|name| !name.contains('.'));
+            Ok(Definition { free, ..Definition::of(expr, choice.many(), layer, key.clone()) })
+        }
         (None, None) => return,
     };
     let wrong = Definition {
@@ -186,6 +206,7 @@ fn take_choice<'a>(
         span: holder.style_span.clone(),
         key,
         limits: None,
+        free: false,
     };
     let definition = given.wrong.keep(read).unwrap_or(wrong);
     given.definitions.insert(name, definition);
@@ -195,7 +216,7 @@ impl<'a> Definition<'a> {
     fn file(file: &NamedFile<'a>, key: String) -> Self {
         let origin = Origin::Given(Value::Word(file.name.clone()), vec![file.span.clone()]);
         let (source, span) = (file.source, file.span.clone());
-        Self { origin, many: Many::One, source, span, key, limits: None }
+        Self { origin, many: Many::One, source, span, key, limits: None, free: false }
     }
 }
 
@@ -219,19 +240,22 @@ fn named_file<'a>(
     Ok(NamedFile { name: file.clone(), source: &holder.source, span: entry.span() })
 }
 
-/// What the holder file says for a choice: a word, a figure or a formula.
+/// What the holder file says for a choice: a word, a screw, a figure or a formula.
 fn chosen<'a>(
     key: String,
-    choice: &'a Choice,
-    layer: &'a Layer,
+    (choice, layer): (&'a Choice, &'a Layer),
     entry: &Spanned<Entry>,
-    holder: &'a HolderFile,
+    (holder, units): (&'a HolderFile, Units),
 ) -> Result<Definition<'a>, Problem> {
     let (many, source, span) = (choice.many(), &holder.source, entry.span());
     let Some(kind) = choice.kind.figure() else {
-        let read = |key: &str, entry: &_| word(choice, entry, key, source).map(Value::Word);
+        let read = |key: &str, entry: &_| match choice.kind {
+            ChoiceKind::Screw => AskedScrew::read(entry, units, key, source)
+                .map(|screw| Value::Word(screw.to_string())),
+            _ => word(choice, entry, key, source).map(Value::Word),
+        };
         let origin = entries(&key, entry, many, &read)?;
-        return Ok(Definition { origin, many, source, span, key, limits: None });
+        return Ok(Definition { origin, many, source, span, key, limits: None, free: false });
     };
     let limits = choice.range.as_ref();
     let limits = limits.map(|range| Limits { kind, range, source: &layer.source });
@@ -239,7 +263,7 @@ fn chosen<'a>(
         Some(formula) => Origin::Formula(formula),
         None => entries(&key, entry, many, &reader(kind, choice.range.as_ref(), holder))?,
     };
-    Ok(Definition { origin, many, source, span, key, limits })
+    Ok(Definition { origin, many, source, span, key, limits, free: false })
 }
 
 /// A text that is no plain figure but a formula.

@@ -28,8 +28,9 @@ mod pocket;
 mod repeat;
 mod sayings;
 mod screw_course;
-mod screw_length;
+
 mod screw_path;
+mod screw_pick;
 mod screws;
 mod shaped;
 mod sit;

@@ -8,6 +8,7 @@ use super::finding::{Finding, Refusal};
 use super::footprint::footprint;
 use super::part::Part;
 use super::placement::Placement;
+use crate::length::Units;
 use crate::limits;
 use crate::style::{Expr, Face, FootprintRow, ScrewCourse, ScrewRow, ScrewSpec, Space};
 use crate::tolerance::COORDINATE;
@@ -173,5 +174,26 @@ fn spread(
         None => 1.0,
     };
     let count = bench.at_most(gaps, limits::REPEATS, "screws stand in one row")?;
+    let (from, run) = match bench.values.units() {
+        Units::Millimeters => on_tape(from, run, gaps),
+        Units::Inches => (from, run),
+    };
     Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
+}
+
+/// A row along an edge in even steps of whole mm, first screw and all: what the steps leave over is at the
+/// two ends. One that runs askew, or in steps of less than 2 mm, stays.
+fn on_tape(from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
+    let askew = run.x.abs().min(run.y.abs()) > COORDINATE;
+    let step = (run.hypot() / gaps + COORDINATE).floor();
+    if askew || step < 2.0 {
+        return (from, run);
+    }
+    let even = run / run.hypot() * step * gaps;
+    let first = from + (run - even) / 2.0;
+    let first = match run.x > run.y {
+        true => Point::new(first.x.round(), first.y),
+        false => Point::new(first.x, first.y.round()),
+    };
+    (first, even)
 }

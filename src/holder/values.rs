@@ -130,6 +130,12 @@ impl<'a> Values<'a> {
         self.given.stocks.get(choice).copied()
     }
 
+    /// Whether a formula is but the name of a choice that the holder file leaves open.
+    pub(super) fn is_open(&self, expr: &Expr) -> bool {
+        let definition = self.given.definitions.get(expr.formula.text());
+        definition.is_some_and(|definition| definition.source.name() != self.own.name())
+    }
+
     /// Works out a formula of the style's file `source`.
     ///
     /// # Errors
@@ -368,6 +374,9 @@ impl<'a> Values<'a> {
         let Definition { key, span, source, .. } = definition;
         let worked = match &definition.origin {
             Origin::Given(value, _) => Ok(value.clone()),
+            Origin::Formula(formula) if definition.free => {
+                formula.evaluate(self).map(|value| value.on_tape(self.units))
+            }
             Origin::Formula(formula) => formula.evaluate(self),
             Origin::Wrong => Err(FormulaError::Told),
         };

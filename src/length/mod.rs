@@ -4,6 +4,7 @@
 mod amount;
 mod quantity;
 mod reading;
+mod round;
 mod writing;
 
 pub(crate) use amount::Amount;
@@ -12,6 +13,7 @@ pub use reading::{Reading, ReadingError, read, read_unit};
 pub use writing::Units;
 
 pub(crate) use reading::{has_vulgar, starts_figure};
+pub(crate) use round::in_round_mm;
 
 /// Millimeters in an inch, exactly (SVG 1.1 and the international inch agree).
 pub const MM_PER_INCH: f64 = 25.4;

@@ -11,6 +11,8 @@ pub struct Reading {
     pub quantity: Quantity,
     /// How many bytes of the text were read.
     pub used: usize,
+    /// Whether it is a length in inches or feet.
+    pub in_inches: bool,
 }
 
 /// Why a text is no reading.
@@ -121,25 +123,26 @@ impl Reading {
     pub fn at_start_of(text: &str) -> Result<Self, ReadingError> {
         let number = Number::at_start_of(text)?;
         let Some((unit, used)) = unit_after(text, number.used) else {
-            return Ok(Self { quantity: Quantity::number(number.value), used: number.used });
+            let quantity = Quantity::number(number.value);
+            return Ok(Self { quantity, used: number.used, in_inches: false });
         };
-        let metric = unit.dimension == Dimension::LENGTH
-            && ![MM_PER_INCH, MM_PER_FOOT].contains(&unit.value);
-        if number.mixed && metric {
+        let of_length = unit.dimension == Dimension::LENGTH;
+        let in_inches = of_length && [MM_PER_INCH, MM_PER_FOOT].contains(&unit.value);
+        if number.mixed && of_length && !in_inches {
             return Err(ReadingError::MixedUnit(text[number.used..used].trim().to_owned()));
         }
         let quantity = Quantity { value: number.value * unit.value, ..unit };
         let smaller = match unit {
             Quantity { value: MM_PER_FOOT, dimension: Dimension::LENGTH } => MM_PER_INCH,
             Quantity { value: KG_PER_POUND, dimension: Dimension::MASS } => KG_PER_OUNCE,
-            _ => return Ok(Self { quantity, used }),
+            _ => return Ok(Self { quantity, used, in_inches }),
         };
         match smaller_after(text, used, Quantity { value: smaller, ..unit }) {
             Some((more, used)) => {
                 let value = quantity.value + more;
-                Ok(Self { quantity: Quantity { value, ..quantity }, used })
+                Ok(Self { quantity: Quantity { value, ..quantity }, used, in_inches })
             }
-            None => Ok(Self { quantity, used }),
+            None => Ok(Self { quantity, used, in_inches }),
         }
     }
 }

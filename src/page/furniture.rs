@@ -6,7 +6,7 @@ use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::map::Map;
 use crate::drawing::{Anchor, Item, Line, Path, Text, text_width};
-use crate::length::MM_PER_INCH;
+use crate::length::{MM_PER_INCH, Units};
 use crate::shop::{FOOT_STRIP as FOOT, LEAST_WIDTH, LEFT_STRIP as LEFT};
 use crate::tolerance;
 
@@ -32,6 +32,8 @@ pub(super) const CAPTION: f64 = 5.0;
 
 /// What the foot of a page says.
 pub(super) struct Footer<'a> {
+    /// What the project measures in.
+    pub units: Units,
     pub printable: Rect,
     /// Of the patterns on the page.
     pub titles: Vec<&'a str>,
@@ -60,7 +62,7 @@ pub(super) fn caption(place: Rect, title: &str) -> Item {
 /// Everything in the two strips.
 pub(super) fn footer(footer: &Footer<'_>) -> Vec<Item> {
     let corner = footer.printable.origin();
-    let mut items = bars(footer.printable);
+    let mut items = bars(footer.printable, footer.units);
     items.extend(help(footer));
     items.extend(names(footer));
     let place = Point::new(footer.printable.x1 - MAP.x - EDGE, corner.y + EDGE);
@@ -113,16 +115,17 @@ fn names(footer: &Footer<'_>) -> Vec<Item> {
     items
 }
 
-/// A bar of 100 mm and one of 4 in, along the foot and up the left side.
+/// A bar of 100 mm and, in a project in inches, one of 4 in, along the foot and up the left side.
 ///
 /// Two lengths that no scaling turns into one another, both ways: whoever has only an inch rule
 /// or only a metric one can measure, and a printer that stretches one way is found out.
-fn bars(printable: Rect) -> Vec<Item> {
+fn bars(printable: Rect, units: Units) -> Vec<Item> {
     let lengths = [(100.0, "100 mm", 10), (4.0 * MM_PER_INCH, "4 in", 4)];
+    let shown = if units == Units::Inches { 2 } else { 1 };
     let along_foot = Affine::translate(printable.origin().to_vec2() + Vec2::new(EDGE, EDGE));
     let up_side = Affine::translate((printable.x0 + TICK + EDGE, printable.y0 + FOOT))
         * Affine::rotate(std::f64::consts::FRAC_PI_2);
-    let rows = lengths.into_iter().zip([1.0, 0.0]);
+    let rows = lengths.into_iter().zip([1.0, 0.0]).take(shown);
     rows.flat_map(|((length, name, parts), row)| {
         let foot = along_foot * Affine::translate((0.0, row * BAR_PITCH));
         let side = up_side * Affine::translate((0.0, -row * BAR_PITCH));

@@ -101,8 +101,13 @@ impl Explain for PageError {
 ///
 /// A pattern larger than a page is cut into a grid of equal windows, on pages upright or turned,
 /// whichever takes fewer; upright when it is the same. Patterns that fit a page whole share pages
-/// where they can, and stand where the first of them would.
-pub(crate) fn lay_out(patterns: &[Drawing], printer: &Printer) -> Result<Vec<Page>, PageError> {
+/// where they can, and stand where the first of them would. Every page has bars to measure in mm and in
+/// `units`.
+pub(crate) fn lay_out(
+    patterns: &[Drawing],
+    printer: &Printer,
+    units: Units,
+) -> Result<Vec<Page>, PageError> {
     let frames = frames(printer)?;
     let (mut sheets, mut small) = (Vec::new(), Vec::new());
     for (index, pattern) in patterns.iter().enumerate() {
@@ -117,7 +122,7 @@ pub(crate) fn lay_out(patterns: &[Drawing], printer: &Printer) -> Result<Vec<Pag
     sheets.sort_by_key(Sheet::order);
     let count = sheets.len();
     let furnished = sheets.into_iter().enumerate();
-    Ok(furnished.map(|(i, sheet)| sheet.into_page(patterns, (i + 1, count))).collect())
+    Ok(furnished.map(|(i, sheet)| sheet.into_page(patterns, (i + 1, count), units)).collect())
 }
 
 fn check_size(pattern: &Drawing) -> Result<(), PageError> {
@@ -142,7 +147,7 @@ impl Sheet {
         self.windows.iter().map(|window| window.pattern).min().unwrap_or(0)
     }
 
-    fn into_page(self, patterns: &[Drawing], number: (usize, usize)) -> Page {
+    fn into_page(self, patterns: &[Drawing], number: (usize, usize), units: Units) -> Page {
         let Frame { paper, scale, printable, room } = self.frame;
         let shown = || self.windows.iter().filter_map(|w| Some((w, patterns.get(w.pattern)?)));
         let map = match (&self.cut, shown().next()) {
@@ -152,6 +157,7 @@ impl Sheet {
             _ => Map::of_page(room, shown().map(|(window, pattern)| (window.at, pattern))),
         };
         let mut furniture = furniture::footer(&Footer {
+            units,
             printable,
             titles: shown().map(|(_, pattern)| pattern.title.as_str()).collect(),
             name: self.windows.first().map_or("", |window| &window.name),

@@ -180,7 +180,7 @@ impl Desk<'_> {
         printer: &Printer,
     ) -> Result<Vec<u8>, Problem> {
         let told = |error: PageError| Problem::plain(error.explain(self.shop.units));
-        let pages = lay_out(patterns, printer).map_err(told)?;
+        let pages = lay_out(patterns, printer, holder.units).map_err(told)?;
         pdf::write(&holder.title, &pages, patterns).map_err(failed)
     }
 

@@ -4,10 +4,10 @@ use std::cell::RefCell;
 
 use serde::Deserialize;
 
+use super::asked_screw::AskedScrew;
 use super::printer::{Paper, Printer};
-use super::screw::Screw;
 use super::stock::{
-    Bit, BitKind, CleatStock, Offcut, RouterSheets, SawRules, Shop, StockKind, StockRow,
+    Bit, BitKind, CleatStock, Offcut, RouterSheets, SawRules, Shop, SizedScrew, StockKind, StockRow,
 };
 use super::wall::Wall;
 use super::wood::wood_advice;
@@ -15,7 +15,16 @@ use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
 use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 
-/// The shop that serves when there is no shop file; also what a new shop file begins as.
+/// The shop that serves a project in `units` when there is no shop file; also what a new shop file
+/// begins as.
+pub(crate) fn default_shop(units: Units) -> &'static str {
+    match units {
+        Units::Inches => DEFAULT_SHOP,
+        Units::Millimeters => include_str!("default-mm.toml"),
+    }
+}
+
+/// The one in inches.
 pub(crate) const DEFAULT_SHOP: &str = include_str!("default.toml");
 
 /// The most of a thing that a small shop has, in inches and, where a file is in mm, in mm: in each
@@ -53,6 +62,7 @@ struct ShopFile {
     offcut: Vec<OffcutRow>,
     saw: Option<SawTable>,
     bits: Option<Bits>,
+    drawer: Option<DrawerTable>,
     router: Option<Router>,
     cleat: Option<Cleat>,
     wall: Option<WallTable>,
@@ -130,6 +140,12 @@ struct Bits {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
+struct DrawerTable {
+    screws: Vec<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Router {
     bit: Figure,
     margin: Option<Figure>,
@@ -152,8 +168,11 @@ struct Cleat {
 #[serde(deny_unknown_fields)]
 struct WallTable {
     stud_spacing: Option<Figure>,
+    plug_spacing: Option<Figure>,
+    stud_width: Option<Figure>,
     covering: Option<Figure>,
     wood: Option<Spanned<String>>,
+    masonry: Option<Spanned<String>>,
     screw: Option<Figure>,
     screws: Option<Figure>,
     screw_length: Option<Figure>,
@@ -175,10 +194,13 @@ struct PrinterTable {
 /// # Errors
 /// A [`Problem`] at the line of each thing that is wrong.
 pub(crate) fn read_shop(source: &Source) -> Result<Shop, Problems> {
-    let default = Source::new("the default shop", DEFAULT_SHOP);
-    let fallback = if source.text() == default.text() { None } else { Some(read_shop(&default)?) };
     let (file, problems) = source.parse_all::<ShopFile>();
     let Some(file) = file else { return Err(problems) };
+    let default = default_shop(file.units.unwrap_or_default());
+    let fallback = match source.text() == default {
+        true => None,
+        false => Some(read_shop(&Source::new("the default shop", default))?),
+    };
     few(source, &file)?;
     let whole = problems.is_empty();
     let reader = Reader { source, units: file.units, wrong: RefCell::new(problems), whole };
@@ -229,6 +251,7 @@ impl Reader<'_> {
             },
             saw: self.saw(file.saw.as_ref(), fallback.map(|f| f.saw)),
             bits,
+            screws: file.drawer.as_ref().map_or_else(Vec::new, |drawer| self.screws(drawer)),
             router_bit: router.map(|r| self.size(&r.bit, "router.bit", ROUTER_BIT)),
             router_sheets: self.router_sheets(router, fallback.map(|f| f.router_sheets)),
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
@@ -505,6 +528,28 @@ impl Reader<'_> {
         bits.iter().map(|bit| Bit { units, ..*bit }).collect()
     }
 
+    fn screws(&self, drawer: &DrawerTable) -> Vec<SizedScrew> {
+        let read = |entry: &Figure| {
+            let AskedScrew { screw, length } = self.screw(entry, "drawer.screws")?;
+            if length.is_none() {
+                let message = format!("drawer.screws: {} has no length", entry.get_ref());
+                let help = match screw.by_number() {
+                    true => format!("write \"{screw} x 1 1/4\", as the box says"),
+                    false => "write \"4x40\", as the box says".to_owned(),
+                };
+                self.told(entry, message, help);
+            }
+            Some(SizedScrew { screw, length: length? })
+        };
+        drawer.screws.iter().filter_map(read).collect()
+    }
+
+    /// A screw; `None` with the problem kept.
+    fn screw(&self, entry: &Figure, key: &str) -> Option<AskedScrew> {
+        let read = AskedScrew::read(entry, self.units.unwrap_or_default(), key, self.source);
+        self.wrong.borrow_mut().keep(read)
+    }
+
     fn router_sheets(
         &self,
         router: Option<&Router>,
@@ -574,38 +619,77 @@ impl Reader<'_> {
     }
 
     fn wall(&self, table: Option<&WallTable>) -> Wall {
-        let mut wall = Wall::default();
+        let mut wall = Wall::usual(self.units.unwrap_or_default());
         let Some(table) = table else { return wall };
         let (spacing, screw) = ([[4.0, 100.0], [60.0, 1500.0]], [[1.0, 25.0], [8.0, 200.0]]);
+        let width = [[0.75, 20.0], [8.0, 200.0]];
         let lengths = [
             (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", spacing),
+            (&table.stud_width, &mut wall.stud_width, "wall.stud_width", width),
             (&table.covering, &mut wall.covering, "wall.covering", [NOTHING, TRIM]),
-            (&table.screw_length, &mut wall.screw_length, "wall.screw_length", screw),
         ];
         for (entry, slot, key, range) in lengths {
             if let Some(entry) = entry {
                 *slot = self.length(entry, key, range);
             }
         }
-        if let Some(entry) = &table.screw {
-            wall.screw = self.keep(wall.screw, self.wall_screw(entry));
+        if let Some(asked) = table.screw.as_ref().and_then(|e| self.screw(e, "wall.screw")) {
+            wall.screw = asked.screw;
+            wall.screw_length = asked.length.unwrap_or(wall.screw_length);
+        }
+        if let Some(entry) = &table.screw_length {
+            wall.screw_length = self.length(entry, "wall.screw_length", screw);
         }
         if let Some(entry) = &table.screws {
             wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;
         }
-        let wood = self.wood(table.wood.as_ref(), "wall.wood");
+        let wood = match &table.wood {
+            Some(name) if is_masonry(name.get_ref()) => {
+                let message = format!("wall.wood: {} is no wood", name.get_ref());
+                self.told(
+                    name,
+                    message,
+                    format!("write masonry = {:?} in its place", name.get_ref()),
+                );
+                String::new()
+            }
+            wood => self.wood(wood.as_ref(), "wall.wood"),
+        };
         if !wood.is_empty() {
             wall.wood = wood;
         }
+        self.masonry(table, &mut wall);
         wall
     }
 
-    fn wall_screw(&self, entry: &Figure) -> Result<Screw, Problem> {
-        let number = figure(entry, Kind::Count, None, "wall.screw", self.source)?;
-        Screw::new(number).map_err(|e| {
-            let message = format!("wall.screw: {e}");
-            self.source.problem(entry.span(), message)
-        })
+    /// A wall without studs: one screw in a plug where others have a stud.
+    fn masonry(&self, table: &WallTable, wall: &mut Wall) {
+        let spacing = [[4.0, 100.0], [60.0, 1500.0]];
+        let of_studs = [
+            (table.wood.as_ref().map(Spanned::span), "wood"),
+            (table.stud_spacing.as_ref().map(Spanned::span), "stud_spacing"),
+            (table.stud_width.as_ref().map(Spanned::span), "stud_width"),
+        ];
+        match &table.masonry {
+            Some(masonry) => {
+                for (span, key) in of_studs.into_iter().filter_map(|(span, key)| Some((span?, key)))
+                {
+                    let message = format!("wall.{key}: a wall of masonry has no studs");
+                    self.told(&Spanned::new(span, ()), message, "leave this line or masonry out");
+                }
+                wall.masonry = Some(masonry.get_ref().trim().to_owned());
+                wall.stud_spacing = Wall::plug_spacing(self.units.unwrap_or_default());
+                if let Some(entry) = &table.plug_spacing {
+                    wall.stud_spacing = self.length(entry, "wall.plug_spacing", spacing);
+                }
+            }
+            None => {
+                if let Some(entry) = &table.plug_spacing {
+                    let help = "write masonry = \"brick\" too, or stud_spacing in its place";
+                    self.told(entry, "wall.plug_spacing: only masonry takes plugs", help);
+                }
+            }
+        }
     }
 
     fn printer(&self, table: Option<&PrinterTable>, fallback: Option<&Printer>) -> Printer {
@@ -678,4 +762,10 @@ impl Reader<'_> {
         }
         found
     }
+}
+
+/// Whether a wall is meant that has no studs.
+fn is_masonry(name: &str) -> bool {
+    let name = name.to_lowercase();
+    ["brick", "block", "concrete", "masonry", "stone"].iter().any(|word| name.contains(word))
 }

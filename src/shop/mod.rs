@@ -1,5 +1,6 @@
 //! The shop: stock and offcuts, saw, bits, router, cleats and printer.
 
+mod asked_screw;
 mod file;
 mod printer;
 mod screw;
@@ -7,12 +8,15 @@ mod stock;
 mod wall;
 mod wood;
 
-pub(crate) use file::{DEFAULT_SHOP, read_shop};
+pub(crate) use asked_screw::AskedScrew;
+#[cfg(test)]
+pub(crate) use file::DEFAULT_SHOP;
+pub(crate) use file::{default_shop, read_shop};
 pub use printer::Paper;
 pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
 pub(crate) use screw::Screw;
 #[cfg(test)]
 pub(crate) use stock::BitKind;
-pub(crate) use stock::{Bit, Offcut, SawRules, Shop, StockKind, StockRow};
+pub(crate) use stock::{Bit, Offcut, SawRules, Shop, SizedScrew, StockKind, StockRow};
 pub(crate) use wood::{NdsGravity, Wood, WoodKind, density, find_wood};

@@ -18,6 +18,8 @@ pub(crate) struct Shop {
     pub saw: SawRules,
     /// Drills first, each kind by size.
     pub bits: Vec<Bit>,
+    /// The wood screws in the drawer; empty where those that fit are bought.
+    pub screws: Vec<SizedScrew>,
     /// Diameter of the router bit in mm; `None` where there is no router.
     pub router_bit: Option<f64>,
     /// How parts are laid out on sheets for the router.
@@ -89,6 +91,14 @@ pub(crate) struct Offcut {
     pub length: f64,
     /// In mm.
     pub width: f64,
+}
+
+/// A wood screw of one thickness and length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SizedScrew {
+    pub screw: Screw,
+    /// In mm.
+    pub length: f64,
 }
 
 /// A bit that bores round holes.

@@ -51,6 +51,10 @@ pub(crate) struct Wood {
     /// Whether this is no one wood but the lowest figures of its kind.
     #[serde(default)]
     pub careful: bool,
+    /// Whether it is a strength class: its strengths are what 19 of 20 pieces reach, knots and all, and no
+    /// averages.
+    #[serde(default)]
+    pub graded: bool,
     density: Option<f64>,
     /// `None` for panels.
     pub handbook_gravity: Option<HandbookGravity>,
@@ -190,7 +194,7 @@ fn is_slip(word: &str, known: &str) -> bool {
 
 /// The row of lowest figures for a kind of wood; for panels the weakest panel of that kind.
 pub(super) fn careful(kind: WoodKind) -> &'static Wood {
-    let of_kind = woods().iter().filter(|wood| wood.kind == kind);
+    let of_kind = woods().iter().filter(|wood| wood.kind == kind && !wood.graded);
     let lowest = of_kind.min_by(|a, b| {
         (!a.careful, a.bending_strength)
             .partial_cmp(&(!b.careful, b.bending_strength))
@@ -231,7 +235,8 @@ mod tests {
         for kind in [Hardwood, Softwood, Plywood, Strandboard, Fiberboard] {
             let low = careful(kind);
             assert_eq!(low.kind, kind);
-            for wood in woods().iter().filter(|wood| wood.kind == kind) {
+            let clear = woods().iter().filter(|wood| !wood.graded);
+            for wood in clear.filter(|wood| wood.kind == kind) {
                 assert!(low.bending_strength <= wood.bending_strength, "{}", wood.name());
                 assert!(low.stiffness <= wood.stiffness, "{}", wood.name());
                 assert!(low.crushing <= wood.crushing, "{}", wood.name());

@@ -32,6 +32,10 @@ const FIBERBOARD_LASTING: f64 = 1.0 / 3.0;
 /// Strength ratio in bending of grain that runs out 1 in 12 (ASTM D245, from memory).
 const SLOPING_GRAIN: f64 = 0.69;
 
+/// What part of a strength class's characteristic strength may be used: 0.60 for a load that stays, dry
+/// (EN 1995-1-1 table 3.1), by 1.3 for the material (table 2.3) and 1.35 for the load (EN 1990, from memory).
+const OF_CLASS: f64 = 0.6 / 1.3 / 1.35;
+
 /// Allowable stresses in N/mm², and the stiffness to work sag out with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Allowable {
@@ -48,6 +52,14 @@ pub(crate) struct Allowable {
 /// What a wood may bear under a load that stays: its averages lowered as the table at the head of
 /// this file says. For a piece free of knots where it is stressed most.
 pub(crate) fn allowable(wood: &Wood) -> Allowable {
+    if wood.graded {
+        return Allowable {
+            bending: wood.bending_strength * OF_CLASS,
+            shear: wood.shear * OF_CLASS,
+            crushing: wood.crushing * OF_CLASS,
+            stiffness: wood.stiffness,
+        };
+    }
     let safety = match wood.kind {
         WoodKind::Hardwood => SAFETY_HARDWOOD,
         _ => SAFETY_SOFTWOOD,

@@ -61,13 +61,15 @@ pub(crate) struct Choice {
     pub gives: Gives,
     /// It is only asked where this holds.
     pub when: Option<Expr>,
+    /// The name it had before, under which holder files may still state it.
+    pub formerly: Option<String>,
 }
 
 /// What a choice may be changed to, the least change first.
 #[derive(Debug, Clone)]
 pub(crate) enum Gives {
     Nothing,
-    /// Any other stock of its kind.
+    /// Any other stock of its kind; of a screw the next thicker ones.
     AnyOther,
     Values(Vec<Expr>),
 }
@@ -116,6 +118,8 @@ pub(crate) enum ChoiceKind {
     Number,
     /// One of the `options`.
     Word,
+    /// A wood screw by number or by its thread, perhaps with its length.
+    Screw,
     /// A sheet, board or dowel of the shop by name.
     Sheet,
     Board,
@@ -133,7 +137,7 @@ impl ChoiceKind {
             Self::Angle => Some(Kind::Angle),
             Self::Count => Some(Kind::Count),
             Self::Number => Some(Kind::Number),
-            Self::Word | Self::Sheet | Self::Board | Self::Dowel | Self::File => None,
+            Self::Word | Self::Screw | Self::Sheet | Self::Board | Self::Dowel | Self::File => None,
         }
     }
 }
@@ -188,6 +192,9 @@ struct ChoiceKeys {
     stock: Option<StockWord>,
     #[serde(default)]
     file: bool,
+    #[serde(default)]
+    screw: bool,
+    formerly: Option<String>,
     default: Option<Expr>,
     #[serde(default)]
     list: bool,
@@ -382,6 +389,7 @@ fn choice(
             None => Gives::Nothing,
         },
         when: keys.when.clone().or_else(|| usual.and_then(|usual| usual.when.clone())),
+        formerly: keys.formerly.clone(),
         options,
     })
 }
@@ -389,18 +397,21 @@ fn choice(
 type KindOfChoice = Option<(ChoiceKind, Option<[Expr; 2]>, Vec<String>)>;
 
 fn kind_of_choice(keys: &ChoiceKeys) -> Result<KindOfChoice, &'static str> {
-    let ChoiceKeys { length, mass, angle, count, number, word, stock, file, .. } = keys.clone();
+    let ChoiceKeys { length, mass, angle, count, number, word, stock, file, screw, .. } =
+        keys.clone();
     let figure = ranged([length, mass, angle, count, number])?;
     let kinds = [
         figure.map(|(kind, range)| (figured(kind), Some(range), Vec::new())),
         word.map(|options| (ChoiceKind::Word, None, options)),
         stock.map(|stock| (stocked(stock), None, Vec::new())),
         file.then_some((ChoiceKind::File, None, Vec::new())),
+        screw.then_some((ChoiceKind::Screw, None, Vec::new())),
     ];
     if kinds.iter().all(Option::is_none) {
         return Ok(None);
     }
-    exactly_one(kinds, "a choice is exactly one of a figure, a word, a stock and a file").map(Some)
+    exactly_one(kinds, "a choice is exactly one of a figure, a word, a stock, a screw and a file")
+        .map(Some)
 }
 
 fn figured(kind: Kind) -> ChoiceKind {

@@ -82,6 +82,14 @@ impl Expr {
         }
     }
 
+    /// The word that it comes to where it leans on no other value.
+    pub(crate) fn named_word(&self, units: Units) -> Option<String> {
+        match self.formula.evaluate(&Nameless(units)) {
+            Ok(Value::Word(word)) => Some(word),
+            _ => None,
+        }
+    }
+
     /// The word of an option.
     pub(super) fn word(word: &str) -> Self {
         Self { formula: Formula::word(word), span: 0..0 }
@@ -102,7 +110,7 @@ impl Expr {
             Entry::Either { inches, metric } => format!("either({inches}, {metric})"),
             other => other.to_string(),
         };
-        let formula = text.parse().map_err(|e| format!("{FORMULA}{e}"))?;
+        let formula = Formula::of_style(&text).map_err(|e| format!("{FORMULA}{}", e.error))?;
         Ok(Self { formula, span: entry.span() })
     }
 }
@@ -265,7 +273,8 @@ impl Say {
     /// # Errors
     /// What is wrong with it, in the words that [`TEXT`] begins.
     pub(super) fn of(text: &str, span: std::ops::Range<usize>) -> Result<Self, String> {
-        let template = folded(text).parse().map_err(|e| format!("{TEXT}{e}"))?;
+        let template =
+            Template::of_style(&folded(text)).map_err(|e| format!("{TEXT}{}", e.error))?;
         Ok(Self { template, span })
     }
 }

@@ -233,7 +233,9 @@ pub(super) struct FlatScrews {
     through: Spanned<String>,
     into: Option<Spanned<String>>,
     enters: Option<Face>,
-    number: Option<Expr>,
+    /// Called `number` before screws were sold by anything else.
+    #[serde(alias = "number")]
+    screw: Option<Expr>,
     length: Option<Expr>,
     rows: Option<Vec<ScrewRow>>,
     from_ends: Option<Expr>,
@@ -283,12 +285,12 @@ impl TryFrom<FlatScrews> for ScrewKeys {
             })),
         };
         let to_wall = flat.into.as_ref().is_some_and(|into| into.get_ref() == "wall");
-        let usual = if to_wall { "wall_screw_number" } else { "screw_number" };
+        let usual = if to_wall { "wall_screw" } else { "screw" };
         Ok(Self {
             through: flat.through,
             into: flat.into,
             enters: flat.enters,
-            number: flat.number.unwrap_or_else(|| Expr::named(usual)),
+            screw: flat.screw.unwrap_or_else(|| Expr::named(usual)),
             length: flat.length,
             course,
             when: flat.when,

@@ -31,12 +31,13 @@ impl Styles {
         Ok(list(&self.0)?)
     }
 
-    /// One of them: what it hangs and makes, what to measure, every choice with default and range.
+    /// One of them: what it hangs and makes, what to measure, every choice with default and range, in
+    /// `units`.
     ///
     /// # Errors
     /// When there is none of that name, or its file is wrong.
-    pub fn guide(&self, name: &str) -> Result<String, Vec<Problem>> {
-        Ok(guide(&self.find(name)?))
+    pub fn guide(&self, name: &str, units: Units) -> Result<String, Vec<Problem>> {
+        Ok(guide(&self.find(name)?, units))
     }
 
     /// The text of one of them, with those of the groups that it takes in.
@@ -57,13 +58,13 @@ impl Styles {
         super::library::vocabulary()
     }
 
-    /// A holder file of one of them to begin from. It runs as it stands once its measures are
+    /// A holder file of one of them to begin from, in `units`. It runs as it stands once its measures are
     /// filled in.
     ///
     /// # Errors
     /// When there is none of that name, or its file is wrong.
-    pub fn start(&self, name: &str) -> Result<String, Vec<Problem>> {
-        Ok(start(&self.find(name)?))
+    pub fn start(&self, name: &str, units: Units) -> Result<String, Vec<Problem>> {
+        Ok(start(&self.find(name)?, units))
     }
 
     fn find(&self, name: &str) -> Result<Style, Vec<Problem>> {
@@ -91,11 +92,12 @@ fn list(library: &Library) -> Result<String, Problems> {
 }
 
 /// One style: what it hangs and makes, what to measure, and every choice.
-pub(crate) fn guide(style: &Style) -> String {
+pub(crate) fn guide(style: &Style, units: Units) -> String {
     let own = style.own();
     let mut text =
         format!("{} ({})\n\nHangs {}.\nMakes {}.\n", own.title, style.name, own.hangs, own.makes);
-    let measures: Vec<String> = style.measures().map(|(name, m, _)| measure(name, m)).collect();
+    let measures: Vec<String> =
+        style.measures().map(|(name, m, _)| measure(name, m, units)).collect();
     if measures.is_empty() {
         text.push_str("\nNothing to measure on your tools.\n");
     } else {
@@ -104,7 +106,7 @@ pub(crate) fn guide(style: &Style) -> String {
     text.push_str(&counts(own));
     text.push_str("\nChoices, with what you get if you leave them out:\n");
     for (name, c, _) in style.choices() {
-        text.push_str(&choice(style, name, c));
+        text.push_str(&choice(style, name, c, units));
     }
     text.push_str("\nParts:\n");
     for layer in &style.layers {
@@ -116,28 +118,28 @@ pub(crate) fn guide(style: &Style) -> String {
     text
 }
 
-fn measure(name: &str, measure: &Measure) -> String {
-    format!("  {name:<16} {}\n{:19}{}\n", measure.ask, "", reading(measure))
+fn measure(name: &str, measure: &Measure, units: Units) -> String {
+    format!("  {name:<16} {}\n{:19}{}\n", measure.ask, "", reading(measure, units))
 }
 
 /// With what it is read, and what is allowed.
-fn reading(measure: &Measure) -> String {
+fn reading(measure: &Measure, units: Units) -> String {
     let Measure { with, range, .. } = measure;
-    format!("With {with}; {}{}", allowed(range), entries(measure.many()))
+    format!("With {with}; {}{}", allowed(range, units), entries(measure.many()))
 }
 
 /// `allowed 1/4 in to 12 in`
-fn allowed([least, most]: &[Expr; 2]) -> String {
-    format!("allowed {} to {}", figure_or_text(least), figure_or_text(most))
+fn allowed([least, most]: &[Expr; 2], units: Units) -> String {
+    format!("allowed {} to {}", figure_or_text(least, units), figure_or_text(most, units))
 }
 
-fn figure_or_text(expr: &Expr) -> String {
-    figure(expr).unwrap_or_else(|| expr.to_string())
+fn figure_or_text(expr: &Expr, units: Units) -> String {
+    figure(expr, units).unwrap_or_else(|| expr.to_string())
 }
 
 /// What a formula without names comes to.
-fn figure(expr: &Expr) -> Option<String> {
-    Some(Units::Inches.quantity(expr.constant(Units::Inches)?))
+fn figure(expr: &Expr, units: Units) -> Option<String> {
+    Some(units.quantity(expr.constant(units)?))
 }
 
 /// How many values are wanted, where it is not just one.
@@ -149,8 +151,8 @@ fn entries(many: Many<'_>) -> String {
     }
 }
 
-fn choice(style: &Style, name: &str, choice: &Choice) -> String {
-    format!("  {name:<16} {} ({})\n", choice.ask, limits(style, choice))
+fn choice(style: &Style, name: &str, choice: &Choice, units: Units) -> String {
+    format!("  {name:<16} {} ({})\n", choice.ask, limits(style, choice, units))
 }
 
 /// Which choices say how many tools there are.
@@ -178,11 +180,11 @@ fn asked_where(style: &Style, choice: &Choice) -> String {
 }
 
 /// Default and range, or default and words: `default 6, allowed 1 to 40`.
-fn limits(style: &Style, choice: &Choice) -> String {
+fn limits(style: &Style, choice: &Choice, units: Units) -> String {
     let many = entries(choice.many()) + &asked_where(style, choice);
     match &choice.range {
-        Some(range) => format!("{}, {}{many}", default(choice), allowed(range)),
-        None => format!("{}{}{many}", default(choice), others(choice)),
+        Some(range) => format!("{}, {}{many}", default(choice, units), allowed(range, units)),
+        None => format!("{}{}{many}", default(choice, units), others(choice)),
     }
 }
 
@@ -193,14 +195,18 @@ fn others(choice: &Choice) -> String {
     others.map(|option| format!(", or {option}")).collect()
 }
 
-fn default(choice: &Choice) -> String {
+fn default(choice: &Choice, units: Units) -> String {
     let Some(default) = &choice.default else {
         return match choice.kind {
             ChoiceKind::File => "the name of a file beside the holder file".to_owned(),
             kind => format!("default: the first {} in shop.toml", stock_word(kind)),
         };
     };
-    match (choice.kind, figure(default)) {
+    match (choice.kind, figure(default, units)) {
+        (ChoiceKind::Screw, _) if !is_of_shop(default) => default.named_word(units).map_or_else(
+            || "default: worked out from the rest".to_owned(),
+            |screw| format!("default {screw}"),
+        ),
         (ChoiceKind::Word, _) => format!("default {}", word(default)),
         (_, Some(figure)) => format!("default {figure}"),
         _ if is_of_shop(default) => "default: as in shop.toml".to_owned(),
@@ -226,38 +232,59 @@ fn stock_word(kind: ChoiceKind) -> &'static str {
 }
 
 /// A commented holder file of a style. It runs as it stands once its measures are filled in.
-pub(crate) fn start(style: &Style) -> String {
+pub(crate) fn start(style: &Style, units: Units) -> String {
     let own = style.own();
     let mut text = format!(
-        "# {}: hangs {}.\n# Makes {}.\n\nstyle = \"{}\"\ntitle = \"{}\"\nunits = \"in\"        # what a bare number is: \"in\" or \"mm\"\n",
-        own.title, own.hangs, own.makes, style.name, own.title
+        "# {}: hangs {}.\n# Makes {}.\n\nstyle = \"{}\"\ntitle = \"{}\"\nunits = \"{}\"        # what a bare number is: \"in\" or \"mm\"\n",
+        own.title,
+        own.hangs,
+        own.makes,
+        style.name,
+        own.title,
+        units.symbol()
     );
     if style.measures().next().is_some() {
-        text.push_str("\n# Measure your own tool and fill these in. A length is written as the tape reads:\n# \"1 3/8\", \"3/4\", \"19 mm\". A mass has its unit: \"2.1 kg\", \"4 lb\".\n[measures]\n");
+        text.push_str(fill_in(units));
     }
     for (name, measure, _) in style.measures() {
         let one = if measure.kind == Kind::Count { "" } else { "\"\"" };
         let many = measure.many();
         let empty = if many == Many::One { one.to_owned() } else { format!("[{one}, {one}]") };
-        let _ = write!(text, "# {} {}.\n{name} = {empty}\n", measure.ask, reading(measure));
+        let _ = write!(text, "# {} {}.\n{name} = {empty}\n", measure.ask, reading(measure, units));
     }
     text.push_str("\n[choices]\n");
     for (name, choice, _) in style.choices() {
-        let line = line(style, name, choice);
-        let _ = write!(text, "# {} ({}).\n{line}\n", choice.ask, limits(style, choice));
+        let line = line(style, name, choice, units);
+        let _ = write!(text, "# {} ({}).\n{line}\n", choice.ask, limits(style, choice, units));
     }
     text
 }
 
+/// How figures are to be written.
+fn fill_in(units: Units) -> &'static str {
+    match units {
+        Units::Inches => {
+            "\n# Measure your own tool and fill these in. A length is written as the tape reads:\n# \"1 3/8\", \"3/4\", \"19 mm\". A mass has its unit: \"2.1 kg\", \"4 lb\".\n[measures]\n"
+        }
+        Units::Millimeters => {
+            "\n# Measure your own tool and fill these in. A length is written as the tape reads:\n# 35, 19.5, \"1.2 m\". A mass has its unit: \"2.1 kg\", \"850 g\".\n[measures]\n"
+        }
+    }
+}
+
 /// A choice's line: what the style wants stated stands, all else is a comment to take up. A default
 /// that a person can't follow in this file is left empty.
-fn line(style: &Style, name: &str, choice: &Choice) -> String {
+fn line(style: &Style, name: &str, choice: &Choice, units: Units) -> String {
     let value = match (&choice.default, choice.kind) {
         (Some(default), ChoiceKind::Word) => format!("\"{}\"", word(default)),
-        (Some(default), kind) => match figure(default) {
+        (Some(default), ChoiceKind::Screw) => {
+            format!("\"{}\"", default.named_word(units).unwrap_or_default())
+        }
+        (Some(default), kind) => match figure(default, units) {
             Some(_) if matches!(kind, ChoiceKind::Count | ChoiceKind::Number) => {
                 default.to_string()
             }
+            Some(figure) => format!("\"{figure}\""),
             None if !is_explained(style, default) => "\"\"".to_owned(),
             _ => format!("\"{default}\""),
         },

@@ -61,6 +61,7 @@ impl HolderFile {
             style.ok_or_else(|| none.with_help(library.advice(style_name)))
         });
         let Some(style) = style.and_then(|style| wrong.keep(style)) else { return Err(wrong) };
+        renamed(&mut raw.choices, &style);
         let measures: Vec<&str> = style.measures().map(|(name, _, _)| name).collect();
         let choices: Vec<&str> = style.choices().map(|(name, _, _)| name).collect();
         let mut strays = Entries::new();
@@ -101,6 +102,29 @@ impl HolderFile {
         let at = self.style_span.clone();
         file.choices.insert(Spanned::new(at.clone(), name.to_owned()), Spanned::new(at, value));
         file
+    }
+}
+
+/// The units that a holder file says, whatever else is wrong with it.
+pub(crate) fn units_of(source: &Source) -> Option<Units> {
+    #[derive(Deserialize)]
+    struct Said {
+        units: Option<Units>,
+    }
+    toml::from_str::<Said>(source.text()).ok()?.units
+}
+
+/// Calls choices by their names of today.
+fn renamed(choices: &mut Entries, style: &Style) {
+    for (name, choice, _) in style.choices() {
+        let Some(formerly) = &choice.formerly else { continue };
+        let known = |wanted: &str, choices: &Entries| {
+            choices.keys().position(|key| key.get_ref() == wanted)
+        };
+        let (Some(at), None) = (known(formerly, choices), known(name, choices)) else { continue };
+        if let Some((key, entry)) = choices.shift_remove_index(at) {
+            choices.insert(Spanned::new(key.span(), name.to_owned()), entry);
+        }
     }
 }
 

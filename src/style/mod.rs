@@ -18,7 +18,7 @@ pub(crate) use expr::{Expr, Pair, RepeatSpec, Say};
 pub use guide::Styles;
 #[cfg(test)]
 pub(crate) use guide::{guide, start};
-pub(crate) use holder_file::HolderFile;
+pub(crate) use holder_file::{HolderFile, units_of};
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;
 pub(crate) use spec::*;

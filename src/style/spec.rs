@@ -513,7 +513,7 @@ pub(crate) struct ScrewKeys {
     pub into: Option<Spanned<String>>,
     /// The face its head is sunk in; away from what it goes into when left out.
     pub enters: Option<Face>,
-    pub number: Expr,
+    pub screw: Expr,
     /// Worked out from the wood when left out.
     pub length: Option<Expr>,
     pub course: ScrewCourse,

@@ -268,7 +268,7 @@ fn check_choice(layer: &Layer, name: &Spanned<String>, choice: &Choice) -> Resul
         ChoiceKind::Sheet | ChoiceKind::Board | ChoiceKind::Dowel | ChoiceKind::File => Ok(()),
         _ if choice.default.is_none() => wrong("it has no default"),
         ChoiceKind::Word if choice.options.is_empty() => wrong("a word needs options"),
-        ChoiceKind::Word => Ok(()),
+        ChoiceKind::Word | ChoiceKind::Screw => Ok(()),
         _ if choice.range.is_none() => wrong("a figure needs a range"),
         _ => Ok(()),
     }

@@ -10,7 +10,7 @@ use crate::holder::{Finding, Holder, Level, build};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Problem, Source};
-use crate::shop::{DEFAULT_SHOP, Shop, read_shop};
+use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Library, Style};
 use draw::Draw;
 
@@ -78,7 +78,8 @@ impl Trial {
             let message = format!("there is no style \"{name}\"");
             vec![Problem::plain(message).with_help(library.advice(name))]
         })?;
-        let shop = read_shop(&Source::new("the built-in shop", DEFAULT_SHOP))?;
+        let shop = |units| read_shop(&Source::new("the built-in shop", default_shop(units)));
+        let shops = [shop(Units::Inches)?, shop(Units::Millimeters)?];
         let mut trial = Self {
             name: name.to_owned(),
             file: style.layers[0].source.name().to_owned(),
@@ -90,7 +91,7 @@ impl Trial {
             stops: BTreeMap::new(),
             missed: None,
         };
-        trial.sweep(&library, &style, &shop)?;
+        trial.sweep(&library, &style, &shops)?;
         Ok(trial)
     }
 
@@ -99,10 +100,17 @@ impl Trial {
         self.made > 0 && self.missed.is_none() && self.faults.is_empty()
     }
 
-    fn sweep(&mut self, library: &Library, style: &Style, shop: &Shop) -> Result<(), Vec<Problem>> {
+    /// With the built-in shop of either system.
+    fn sweep(
+        &mut self,
+        library: &Library,
+        style: &Style,
+        shops: &[Shop; 2],
+    ) -> Result<(), Vec<Problem>> {
         let mut problems: Vec<Problem> = Vec::new();
         for i in 0..TRIES {
-            let units = if i % 2 == 0 { Units::Inches } else { Units::Millimeters };
+            let shop = &shops[i % 2];
+            let units = shop.units;
             let calm = i / 2 % 2 == 0;
             let text = Draw::new(i as u64).file(style, shop, (units, calm));
             let source = Source::new(format!("a holder file of {}", self.file), text.clone());

@@ -8,6 +8,7 @@ mod dxf_parts;
 mod flat_parts;
 mod folder;
 mod kernel;
+mod metric;
 mod odd;
 mod pages;
 mod parts;

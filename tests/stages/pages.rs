@@ -2,11 +2,15 @@
 
 use crate::drawing::{Anchor, Drawing, Item, Line, Path, text_width};
 use crate::kernel::{Contour, Vertex};
-use crate::page::{Page, PageError, Paper, Printer, PrinterError, Window, lay_out, pdf};
+use crate::page::{Page, PageError, Paper, Printer, PrinterError, Window, pdf};
 use kurbo::{Affine, Point, Rect, Shape};
 use proptest::prelude::*;
 
 const EPS: f64 = 1e-6;
+
+fn lay_out(patterns: &[Drawing], printer: &Printer) -> Result<Vec<Page>, PageError> {
+    crate::page::lay_out(patterns, printer, crate::length::Units::Inches)
+}
 
 /// A pattern whose part fills it but for a border of 5 mm.
 fn pattern(title: &str, width: f64, height: f64) -> Drawing {

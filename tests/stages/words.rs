@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::{folder, styles};
+use crate::length::Units;
 use crate::style::{Library, guide, start};
 use crate::{Inputs, Options, render, work_out};
 
@@ -79,8 +80,8 @@ fn told() -> BTreeMap<String, String> {
     let library = Library::built_in();
     for name in library.names() {
         let style = library.style(name).unwrap().unwrap();
-        told.insert(format!("styles {name}"), guide(&style));
-        told.insert(format!("start {name}"), start(&style));
+        told.insert(format!("styles {name}"), guide(&style, Units::Inches));
+        told.insert(format!("start {name}"), start(&style, Units::Inches));
     }
     for (path, bytes) in folder::made().iter().filter(|(path, _)| !path.ends_with(".pdf")) {
         told.insert(path.clone(), String::from_utf8(bytes.clone()).unwrap());

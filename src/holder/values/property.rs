@@ -18,11 +18,14 @@ impl Values<'_> {
             ("cleat", "screw_line") => cleat.screw_line(self.shop.wall.screw),
             ("cleat", "bevel") => return Some(Quantity::degrees(cleat.bevel).into()),
             ("wall", "stud_spacing") => self.shop.wall.stud_spacing,
+            ("wall", "stud_width") => self.shop.wall.stud_width,
             ("wall", "covering") => self.shop.wall.covering,
             ("wall", "screw_length") => self.shop.wall.screw_length,
-            ("wall", "screw") => {
-                return Some(Quantity::number(f64::from(self.shop.wall.screw.number())).into());
+            ("wall", "screw") => return Some(Value::Word(self.shop.wall.screw.to_string())),
+            ("wall", "held_by") => {
+                return Some(Value::Word(self.shop.wall.held_by().to_owned()));
             }
+            ("wall", "masonry") => return Some(Value::Truth(self.shop.wall.masonry.is_some())),
             ("wall", "screws") => {
                 return Some(Quantity::number(self.shop.wall.screws as f64).into());
             }

@@ -111,7 +111,7 @@ pub fn arm() -> Part {
         edge(Edge::Right, "front edge"),
         edge(Edge::Top, "heads rest here"),
     ];
-    let screw = Screw::new(8.0).unwrap();
+    let screw = Screw::numbered(8.0).unwrap();
     let screws = |y| MarkKind::EdgeScrew { from: at(0.0, y), to: at(1.25, y), screw };
     part.marks = [1.0, 4.333, 7.667, 11.0].map(|y| mark("", screws(y))).to_vec();
     let nose = Rect::from_points(at(13.0, 2.5), at(13.75, 4.5));

@@ -1,7 +1,8 @@
 //! What the shop file says of the saw, and what it may not say.
 
+use crate::length::Units;
 use crate::reading::Source;
-use crate::shop::{DEFAULT_SHOP, read_shop};
+use crate::shop::{default_shop, read_shop};
 
 use super::{SAW, ply, shop};
 
@@ -19,7 +20,7 @@ fn keys_of_the_saw_are_read() {
 
 #[test]
 fn what_is_left_out_is_as_in_the_default_shop() {
-    let default = read_shop(&Source::new("shop.toml", DEFAULT_SHOP)).unwrap();
+    let default = read_shop(&Source::new("shop.toml", default_shop(Units::Millimeters))).unwrap();
     let shop = ply("", SAW);
     assert_eq!(shop.saw, default.saw);
     assert_eq!(shop.stock[0].quantity, None, "as many as are needed are bought");

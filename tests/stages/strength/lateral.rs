@@ -8,7 +8,7 @@ use super::{INCH, POUND, PSI, near, seeded};
 
 /// A wood screw of full penetration, 10 D, with both pieces of one gravity.
 fn screwed(number: u8, side_inches: f64, gravity: f64) -> Yield {
-    let screw = Screw::new(f64::from(number)).unwrap();
+    let screw = Screw::numbered(f64::from(number)).unwrap();
     let wood = NdsGravity(gravity);
     let side = (side_inches * INCH, wood);
     let joint = LateralJoint::of_screw(screw, side, (10.0 * screw.shank(), wood), 0.0).unwrap();
@@ -206,7 +206,7 @@ fn each_mode_governs_somewhere() {
 /// moments carry the load over the gap and through the crushed wood on both sides.
 #[test]
 fn a_gap_makes_the_arm_longer() {
-    let screw = Screw::new(10.0).unwrap();
+    let screw = Screw::numbered(10.0).unwrap();
     let (stud, ply) = (NdsGravity(0.42), NdsGravity(0.42));
     let joint = LateralJoint::of_screw(screw, (19.0, ply), (32.0, stud), 12.7).unwrap();
     let load = of(&joint.yields().unwrap(), Mode::IV) * 2.2;
@@ -257,7 +257,7 @@ fn screws_that_turn_across_a_gap_are_in_balance() {
 /// NDS 12.1.5.6: at least 6 D.
 #[test]
 fn penetration_rules() {
-    let eight = Screw::new(8.0).unwrap();
+    let eight = Screw::numbered(8.0).unwrap();
     let wood = NdsGravity(0.5);
     let joint = |p| LateralJoint::of_screw(eight, (19.0, wood), (p, wood), 0.0);
     assert!(matches!(joint(5.9 * eight.shank()), Err(Wrong::TooShallow { .. })));

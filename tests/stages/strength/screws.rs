@@ -3,7 +3,7 @@ use crate::shop::{NdsGravity, Screw};
 use super::{INCH, PSI, near};
 
 fn screw(number: u8) -> Screw {
-    Screw::new(f64::from(number)).unwrap()
+    Screw::numbered(f64::from(number)).unwrap()
 }
 
 /// ASME B18.6.1-1981 (R1997) basic diameters.

@@ -21,7 +21,7 @@ fn printed_values_of_the_nds() {
         (14, 0.55, 208.0),
     ];
     for (number, gravity, printed) in rows {
-        let shank = Screw::new(f64::from(number)).unwrap().shank() / INCH;
+        let shank = Screw::numbered(f64::from(number)).unwrap().shank() / INCH;
         near(per_inch(gravity, shank), printed, 1.0);
     }
 }

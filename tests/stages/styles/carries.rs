@@ -210,7 +210,8 @@ fn an_overload_is_stopped_and_the_change_offered_clears_it() {
                 match name {
                     "screws" => shed.wall.screws = value.parse().unwrap(),
                     _ => {
-                        shed.wall.screw = crate::shop::Screw::new(value.parse().unwrap()).unwrap();
+                        shed.wall.screw =
+                            crate::shop::Screw::numbered(value.parse().unwrap()).unwrap();
                     }
                 }
             } else if let Ok(number) = value.parse() {
@@ -295,7 +296,7 @@ fn a_ledge_leans_on_the_nearer_stud() {
         let holder = weightless(made(&text("hook-ledge", USUAL[2].1, &choices), &usual_shop()));
         let found = assess(&holder, &usual_shop());
         let long = holder.parts[0].length() / 25.4;
-        let what = "screws from the ledge into the studs";
+        let what = "screws from the ledge into the wall";
         let line = found.checks.into_iter().find(|c| is(c, what, LoadQuestion::Heads));
         (line.unwrap().asked, long)
     };

@@ -217,7 +217,21 @@ const ROWS: &[Row] = &[
 ];
 
 /// Checks that a row can't try, for they look at the shop: each has a test of its own.
-const BY_ITSELF: [(&str, &str); 1] = [("tray", "bottom-too-thin")];
+const BY_ITSELF: [(&str, &str); 2] =
+    [("tray", "bottom-too-thin"), ("wall-cleat", "stud-too-narrow")];
+
+#[test]
+fn two_screws_want_a_stud_as_wide() {
+    for (screws, width, stops) in [(2, "1 15/64", true), (2, "1 1/4", false), (1, "1", false)] {
+        let shed = DEFAULT_SHOP
+            .replace("stud_width = \"1 1/2\"", &format!("stud_width = \"{width}\""))
+            .replace("screws = 2 ", &format!("screws = {screws} "));
+        let findings = made(&text("wall-cleat", "", ""), &shop(&shed)).findings;
+        let found = findings.iter().find(|f| f.code == "stud-too-narrow");
+        assert_eq!(found.is_some(), stops, "{width}: {findings:?}");
+        assert!(found.is_none_or(|f| f.message.contains("these are 1 15/64 in")), "{found:?}");
+    }
+}
 
 #[test]
 fn a_thin_bottom_is_not_screwed_through_its_edge() {

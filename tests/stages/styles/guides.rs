@@ -1,5 +1,6 @@
 //! What a person is told of a style, and what is written for them to begin from.
 
+use crate::length::Units;
 use crate::style::{Library, guide, start};
 
 #[test]
@@ -7,7 +8,7 @@ fn a_guide_tells_every_measure_and_choice_with_its_range() {
     let library = Library::built_in();
     for name in library.names() {
         let style = library.style(name).unwrap().unwrap();
-        let told = guide(&style);
+        let told = guide(&style, Units::Inches);
         for (measure, spec, _) in style.measures() {
             assert!(told.contains(measure) && told.contains(&spec.ask), "{told}");
         }
@@ -26,7 +27,7 @@ fn line<'t>(told: &'t str, choice: &str) -> &'t str {
 #[test]
 fn defaults_and_ranges_are_figures() {
     let library = Library::built_in();
-    let told = guide(&library.style("slotted-shelf").unwrap().unwrap());
+    let told = guide(&library.style("slotted-shelf").unwrap().unwrap(), Units::Inches);
     assert!(told.contains("Tools to hang (default 6, allowed 1 to 40)"), "{told}");
     assert!(line(&told, "tab_fit").contains("default 0.004 in, allowed -0.012 in to"), "{told}");
     assert!(line(&told, "inset").contains("worked out from the rest, allowed 1/2 in to 8 in"));
@@ -35,7 +36,7 @@ fn defaults_and_ranges_are_figures() {
 #[test]
 fn a_new_file_states_what_its_style_wants_stated() {
     let library = Library::built_in();
-    let started = start(&library.style("peg").unwrap().unwrap());
+    let started = start(&library.style("peg").unwrap().unwrap(), Units::Inches);
     for line in ["count = 8", "spare = 2", "# made_by = \"hand\""] {
         assert!(started.lines().any(|l| l == line), "{line:?} is not in: {started}");
     }

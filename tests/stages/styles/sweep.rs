@@ -65,6 +65,7 @@ fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -
             ChoiceKind::Sheet => stock(StockKind::Sheet),
             ChoiceKind::Board => stock(StockKind::Board),
             ChoiceKind::Dowel => stock(StockKind::Dowel),
+            ChoiceKind::Screw => pick(vec!["#8", "#10", "4 mm", "4x40", "5 mm"]),
             figured => figure(choice.range.as_ref().unwrap(), figured.figure().unwrap(), *place),
         };
         text += &format!("{name} = {value}\n");

@@ -1,0 +1,194 @@
+//! Which screws hold a joint: they bite well and poke through nowhere; what lies in the drawer first.
+
+use super::bench::Bench;
+use super::finding::{Finding, Refusal};
+use super::screw_path::Stand;
+use super::told::Told;
+use crate::formula::Value;
+use crate::length::Units;
+use crate::shop::{AskedScrew, Screw, SizedScrew};
+use crate::style::{Expr, ScrewSpec};
+use crate::tolerance::COORDINATE;
+
+/// Wood left beyond a screw's tip so that it never pokes through. Common practice, no source.
+const BEYOND_TIP: Round = Round { inches: 0.125, mm: 3.0 };
+
+/// A screw need bite no deeper than this into the far part. Common practice, no source.
+const BITE_ENOUGH: Round = Round { inches: 1.5, mm: 40.0 };
+
+/// A bite shorter than this holds poorly. Common practice, no source.
+const BITE_LEAST: Round = Round { inches: 0.375, mm: 10.0 };
+
+/// How deep a screw goes into a stud. Common practice, no source.
+const STUD_BITE: Round = Round { inches: 1.25, mm: 32.0 };
+
+/// The screws of a joint, and how long they are: as long as bites well and pokes through nowhere; `None`
+/// where there are none.
+///
+/// # Errors
+/// When a formula fails.
+pub(super) fn pick(
+    bench: &Bench<'_>,
+    spec: &ScrewSpec,
+    rows: &[Vec<Stand>],
+) -> Result<Told<Option<SizedScrew>>, Refusal> {
+    let paths = || rows.iter().flatten().flat_map(|stand| &stand.paths);
+    let wood = paths().map(|path| path.wood).fold(0.0, f64::max);
+    let room = paths().filter_map(|path| path.end.as_ref()).map(|end| end.room);
+    let room = room.fold(f64::INFINITY, f64::min);
+    let said = spec.length.as_ref().map(|length| bench.size(length)).transpose()?;
+    let asked = asked(bench, &spec.screw)?;
+    let wanted = Wanted { asked: asked.screw, wood, room, units: bench.values.units() };
+    let drawer = Drawer { screws: &bench.shop.screws, open: bench.values.is_open(&spec.screw) };
+    let found = match said.or(asked.length) {
+        Some(length) => Some(SizedScrew { screw: asked.screw, length }),
+        None => drawer.pick(&wanted, bench.shop.wall.covering),
+    };
+    let found = found.filter(|sized| sized.length > wood);
+    let mut findings = Vec::new();
+    match found {
+        Some(sized) => {
+            findings.extend(wanted.bites(bench, spec, sized.length));
+            findings.extend(drawer.lacks(sized).then(|| buy(spec, sized)));
+        }
+        None => findings.extend(paths().next().map(|_| none_sold(bench, spec, wood))),
+    }
+    Ok(Told { value: found, findings })
+}
+
+/// The screw that a style or a choice names.
+fn asked(bench: &Bench<'_>, expr: &Expr) -> Result<AskedScrew, Refusal> {
+    let value = bench.values.work(expr, &bench.layer.source)?;
+    let read = match &value {
+        Value::Word(word) => word.parse().map_err(|e| format!("{e}")),
+        Value::Figure(number) => Screw::numbered(number.value)
+            .map(|screw| AskedScrew { screw, length: None })
+            .map_err(|e| e.to_string()),
+        other => Err(format!("{} is no screw", other.describe())),
+    };
+    read.map_err(|why: String| bench.wrong(expr, &why))
+}
+
+/// A figure that is round in either system.
+#[derive(Clone, Copy)]
+struct Round {
+    inches: f64,
+    mm: f64,
+}
+
+impl Round {
+    /// In mm.
+    fn of(self, units: Units) -> f64 {
+        match units {
+            Units::Inches => self.inches * units.in_mm(),
+            Units::Millimeters => self.mm,
+        }
+    }
+}
+
+/// What the screws of a joint must be.
+struct Wanted {
+    asked: Screw,
+    /// Wood that they pass, the most.
+    wood: f64,
+    /// Room ahead of it, the least; infinite into the wall.
+    room: f64,
+    units: Units,
+}
+
+impl Wanted {
+    /// The best of some lengths, in mm.
+    fn length(&self, lengths: &[f64], covering: f64) -> Option<f64> {
+        if self.room.is_finite() {
+            let beyond = self.room - BEYOND_TIP.of(self.units);
+            let most = self.wood + beyond.min(BITE_ENOUGH.of(self.units)) + COORDINATE;
+            return lengths.iter().copied().filter(|length| *length <= most).reduce(f64::max);
+        }
+        let least = self.wood + covering + STUD_BITE.of(self.units) - COORDINATE;
+        lengths.iter().copied().filter(|length| *length >= least).reduce(f64::min)
+    }
+
+    /// Whether a length goes through and bites.
+    fn serves(&self, length: f64) -> bool {
+        length - self.wood >= BITE_LEAST.of(self.units)
+    }
+
+    /// What to say of screws `length` mm long.
+    fn bites(&self, bench: &Bench<'_>, spec: &ScrewSpec, length: f64) -> Option<Finding> {
+        let (name, bite) = (spec.name.get_ref(), length - self.wood);
+        if bite > self.room {
+            let message = format!(
+                "{name}: a screw {} long pokes through by {}: use one at most {} long.",
+                bench.write(length),
+                bench.write(bite - self.room),
+                bench.write(self.wood + self.room - BEYOND_TIP.of(self.units))
+            );
+            return Some(Finding::stop("screw-pokes-through", message));
+        }
+        let message = || {
+            format!(
+                "{name}: the screws bite only {}, less than {}: use thicker wood behind.",
+                bench.write(bite),
+                bench.write(BITE_LEAST.of(self.units))
+            )
+        };
+        (!self.serves(length)).then(|| Finding::warn("screw-bites-little", message()))
+    }
+}
+
+/// What lies in the drawer. Where it is empty, what is sold is bought.
+struct Drawer<'a> {
+    screws: &'a [SizedScrew],
+    /// Whether a screw of another thickness than is asked for serves too.
+    open: bool,
+}
+
+impl Drawer<'_> {
+    /// A screw that serves: of the thickness that is asked for, then of those nearest to it, the
+    /// thicker first; of what is sold where none in the drawer does.
+    fn pick(&self, wanted: &Wanted, covering: f64) -> Option<SizedScrew> {
+        let off = |screw: Screw| (screw.shank() - wanted.asked.shank()).abs();
+        let allowed = |sized: &&SizedScrew| self.open || sized.screw == wanted.asked;
+        let mut kinds: Vec<Screw> =
+            self.screws.iter().filter(allowed).map(|sized| sized.screw).collect();
+        kinds.sort_by(|a, b| off(*a).total_cmp(&off(*b)).then(b.shank().total_cmp(&a.shank())));
+        kinds.dedup();
+        let of_drawer = kinds.into_iter().find_map(|screw| {
+            let ours = self.screws.iter().filter(|sized| sized.screw == screw);
+            let lengths: Vec<f64> = ours.map(|sized| sized.length).collect();
+            let length = wanted.length(&lengths, covering).filter(|l| wanted.serves(*l))?;
+            Some(SizedScrew { screw, length })
+        });
+        let bought = || {
+            let length = wanted.length(&wanted.asked.lengths(), covering)?;
+            Some(SizedScrew { screw: wanted.asked, length })
+        };
+        of_drawer.or_else(bought)
+    }
+
+    /// Whether a screw is not there.
+    fn lacks(&self, sized: SizedScrew) -> bool {
+        let same = |own: &SizedScrew| {
+            own.screw == sized.screw && (own.length - sized.length).abs() < COORDINATE
+        };
+        !self.screws.is_empty() && !self.screws.iter().any(same)
+    }
+}
+
+fn buy(spec: &ScrewSpec, SizedScrew { screw, length }: SizedScrew) -> Finding {
+    let name = spec.name.get_ref();
+    let message = format!(
+        "{name}: {} screws are what fits, and none lie in the drawer: buy them.",
+        screw.sized(length)
+    );
+    Finding::note("not-in-the-drawer", message)
+}
+
+fn none_sold(bench: &Bench<'_>, spec: &ScrewSpec, wood: f64) -> Finding {
+    let message = format!(
+        "{}: no wood screw goes through {} of wood and bites without poking out: use thicker wood behind, or thinner in front.",
+        spec.name.get_ref(),
+        bench.write(wood)
+    );
+    Finding::stop("no-screw", message)
+}

@@ -11,7 +11,7 @@ use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::router;
-use crate::shop::{Shop, default_shop, read_shop};
+use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
@@ -19,6 +19,8 @@ use crate::style::{HolderFile, Library, units_of};
 pub struct Worked {
     pub(crate) shop: Arc<Shop>,
     shop_text: Source,
+    /// What most holders measure in, which the shop is in if it does not say.
+    usual: Units,
     pub(crate) shop_served: ShopServed,
     /// In the order of their names.
     pub(crate) holders: Vec<Arc<WorkedHolder>>,
@@ -113,7 +115,7 @@ pub fn work_out_again(
     let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
     let plans = bench.plans(&shop, &holders, budget, doing);
     let shop_served = inputs.shop().map_or(ShopServed::BuiltIn, |_| ShopServed::File);
-    Ok(Worked { shop, shop_text: bench.shop_text, shop_served, holders, plans })
+    Ok(Worked { shop, shop_text: bench.shop_text, usual: bench.usual, shop_served, holders, plans })
 }
 
 /// What all holders are worked out with.
@@ -121,6 +123,7 @@ struct Workshop<'w> {
     /// `None` where the shop file is wrong.
     shop: Option<Arc<Shop>>,
     shop_text: Source,
+    usual: Units,
     library: Library,
     beside: Arc<dyn Beside>,
     before: Option<&'w Worked>,
@@ -129,17 +132,19 @@ struct Workshop<'w> {
 impl<'w> Workshop<'w> {
     /// The workshop, and what is wrong in the shop file.
     fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
-        let built_in = || Source::new("the built-in shop", default_shop(units(inputs)));
+        let usual = units(inputs);
+        let built_in = || Source::new("the built-in shop", default_shop(usual));
         let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
         // What was worked out in another shop is of no use.
-        let before = before.filter(|before| before.shop_text.text() == shop_text.text());
+        let before = before
+            .filter(|before| before.shop_text.text() == shop_text.text() && before.usual == usual);
         let mut wrong = Problems::default();
         let shop = match before {
             Some(before) => Some(Arc::clone(&before.shop)),
-            None => wrong.keep(read_shop(&shop_text)).map(Arc::new),
+            None => wrong.keep(read_shop_of(&shop_text, usual)).map(Arc::new),
         };
         let library = Library::with(inputs);
-        (Self { shop, shop_text, library, beside: inputs.beside(), before }, wrong)
+        (Self { shop, shop_text, usual, library, beside: inputs.beside(), before }, wrong)
     }
 
     /// The holder worked out; `None` where the shop is wrong and nothing else.

@@ -588,9 +588,9 @@ fn styles_are_listed_and_each_is_told() {
     }
 }
 
-/// What the sample's first holder of `style` says before its choices.
-fn readings(style: &str) -> String {
-    let entries = std::fs::read_dir(Path::new(SHED).join("holders")).unwrap();
+/// What the first holder of `style` in a project says before its choices.
+fn readings(style: &str, project: &str) -> String {
+    let entries = std::fs::read_dir(Path::new(project).join("holders")).unwrap();
     let mut paths: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
     paths.sort();
     let own = format!("style = \"{style}\"\n");
@@ -599,9 +599,9 @@ fn readings(style: &str) -> String {
     text.split("[choices]").next().unwrap().to_owned()
 }
 
-/// A file begun for `style`, its units and measures filled in from the sample.
-fn filled(style: &str, begun: &str) -> String {
-    let readings = readings(style);
+/// A file begun for `style`, its units and measures filled in from a project's.
+fn filled(style: &str, begun: &str, project: &str) -> String {
+    let readings = readings(style, project);
     let line = |line: &str| {
         let read = line.split_once("= ").and_then(|(key, _)| {
             readings
@@ -615,19 +615,24 @@ fn filled(style: &str, begun: &str) -> String {
 
 #[test]
 fn what_start_writes_runs_once_its_measures_are_filled_in() {
-    for name in style_names() {
-        let output = run(&["start", &name]);
+    let of_sample =
+        |name: &str| readings(name, SHED).contains("units = \"in\"").then_some(("in", SHED));
+    let inches = style_names().into_iter().filter_map(|name| Some((of_sample(&name)?, name)));
+    let metric = style_names().into_iter().map(|name| (("mm", "tests/stages/metric"), name));
+    for ((units, sample), name) in inches.chain(metric) {
+        let output = run(&["start", &name, "--units", units]);
         status(&output, 0);
         let text = String::from_utf8(output.stdout).unwrap();
+        assert!(text.contains(&format!("units = \"{units}\"")), "{text}");
         let project = Project::new(&[("holders/first.toml", &text)]);
         if text.contains("[measures]") {
             status(&project.run("check", &[]), 2);
         }
-        project.write("holders/first.toml", &filled(&name, &text));
+        project.write("holders/first.toml", &filled(&name, &text, sample));
         let output = project.run("check", &[]);
         assert_ne!(output.status.code(), Some(2), "{name}: {}", said(&output));
         // Every choice taken up as it stands is what holds without it.
-        let taken: String = filled(&name, &text)
+        let taken: String = filled(&name, &text, sample)
             .lines()
             .map(|line| match line.strip_prefix("# ") {
                 Some(choice)

@@ -122,8 +122,12 @@ impl LoadQuestion {
             }
             Self::EndGrain => "load: the pull; there is no allowable in end grain".to_owned(),
             Self::Heads => {
+                let of_metric = match units {
+                    Units::Inches => "",
+                    Units::Millimeters => "; of screws sold in mm at most 10.5 D² (G / 0.42)^0.8 × 0.342",
+                };
                 format!(
-                    "load: the pull on one screw; allowable: {through} π D G² t × 0.9, t the wood under the cone of the head"
+                    "load: the pull on one screw; allowable: {through} π D G² t × 0.9, t the wood under the cone of the head{of_metric}"
                 )
             }
             Self::Staying => {
@@ -158,7 +162,7 @@ impl LoadQuestion {
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
             Self::Plugs => "statics of a rigid body without friction",
-            Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2",
+            Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2; EN 1995-1-1 eq. 8.40b",
             Self::Staying => "statics of a rigid body without friction",
             Self::Bevel => {
                 "Wood Handbook FPL-GTR-190 ch. 5; ASTM D245; half the face is common practice, no source"

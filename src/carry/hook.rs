@@ -135,9 +135,13 @@ impl Hooked<'_> {
         if wall.masonry.is_none() {
             return Ok(vec![self.check(LoadQuestion::Studs, [asked, can], grounds)]);
         }
-        let Grounds::OfCleat { each, can: ScrewCan { head, .. }, screw, .. } = grounds else {
+        let Grounds::OfCleat { each, worst_pull, can: ScrewCan { head, .. }, screw, .. } = grounds
+        else {
             return Ok(Vec::new());
         };
+        // Nobody rates the plug, so it is told what the worst fit of the bevels asks.
+        let each = ScrewShare { pull: worst_pull.max(each.pull), ..each };
+        let asked = asked.max(each.pull.hypot(each.across));
         let grounds = Grounds::InPlugs { screw, each };
         let (place, heads) = (CheckPlace::WallCleat, [each.pull, head]);
         Ok(vec![

@@ -7,7 +7,7 @@ use crate::holder::{Holder, Level, Part, Values, build, stock_kind};
 use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
 use crate::reading::Entry;
-use crate::shop::{AskedScrew, Screw, Shop, StockKind, StockRow};
+use crate::shop::{AskedScrew, Shop, SizedScrew, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
 
 /// What a screw counts beside wood when changes are compared, in kg: a screw saved is time saved.
@@ -33,7 +33,7 @@ pub(super) enum Change {
     },
     /// The screws of the wall cleat in each stud.
     WallScrews(usize),
-    WallScrew(Screw),
+    WallScrew(SizedScrew),
     /// The width of all cleats, in mm.
     CleatWidth(f64),
 }
@@ -86,7 +86,7 @@ impl Change {
                 return (file.with_choice(name, value.entry(units)), shop);
             }
             Self::WallScrews(count) => shop.wall.screws = *count,
-            Self::WallScrew(screw) => shop.wall.screw = *screw,
+            Self::WallScrew(thicker) => shop.wall.screw = thicker.screw,
             Self::CleatWidth(mm) => shop.cleat.width = *mm,
         }
         (file, shop)
@@ -231,8 +231,10 @@ fn thicker(own: Option<Value>) -> Vec<NewValue> {
 /// More or thicker screws in the studs, wider cleats.
 fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
     let wall = &shop.wall;
-    let more = (wall.screws < MOST_IN_STUD).then_some(Change::WallScrews(wall.screws + 1));
-    let thicker = wall.screw.thicker().map(Change::WallScrew);
+    let more = (wall.screws < MOST_IN_STUD && wall.masonry.is_none())
+        .then_some(Change::WallScrews(wall.screws + 1));
+    let sized = |screw| Change::WallScrew(SizedScrew { screw, length: wall.screw_length });
+    let thicker = wall.screw.thicker().map(sized);
     let step = WIDER[usize::from(shop.units == Units::Millimeters)];
     let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
     more.into_iter().chain(thicker).chain(wider)

@@ -8,7 +8,7 @@ use super::mend::{Change, Mend};
 use super::remark::{LoadRemark, NotWorkedOut};
 use crate::holder::Finding;
 use crate::length::Units;
-use crate::shop::Screw;
+use crate::shop::{AskedScrew, Screw, SizedScrew};
 use crate::strength::{CrossSection, LEAST_PENETRATION, Support};
 
 /// What hangs on a holder whose style names nothing that bears it.
@@ -149,7 +149,10 @@ fn changed(change: &Change, units: Units) -> String {
             format!("width = \"{}\" under [cleat] in shop.toml", units.length(*mm))
         }
         Change::WallScrews(count) => format!("screws = {count} under [wall] in shop.toml"),
-        Change::WallScrew(screw) => format!("screw = \"{screw}\" under [wall] in shop.toml"),
+        Change::WallScrew(SizedScrew { screw, length }) => {
+            let sized = AskedScrew { screw: *screw, length: Some(*length) };
+            format!("screw = \"{sized}\" under [wall] in shop.toml")
+        }
     }
 }
 

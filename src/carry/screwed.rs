@@ -6,8 +6,8 @@ use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, Placement, ScrewJoint, Seated, StockKind, Turn};
 use crate::shop::{NdsGravity, Screw, Shop, find_wood};
 use crate::strength::{
-    LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio, nds_withdrawal,
-    pull_through,
+    LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio,
+    head_of_metric_screw, nds_withdrawal, pull_through,
 };
 use crate::style::Space;
 use crate::tolerance::COORDINATE;
@@ -48,10 +48,14 @@ impl ScrewedWood {
         let joint = LateralJoint::of_screw(screw, near, (counted, far), gap)?;
         let pull = nds_withdrawal(far, grain, screw.shank(), self.thread.max(0.0))?;
         let head = pull_through(near.1, screw.head(), self.under_head - screw.head_depth())?;
+        let head = match screw.by_number() {
+            true => head * LASTING,
+            false => (head * LASTING).min(head_of_metric_screw(near.1, screw.head())?),
+        };
         Ok(ScrewCan {
             pull: pull.map(|pull| pull * LASTING * edge),
             across: joint.yields()?.value * LASTING * grain.lateral() * edge * shallow,
-            head: head * LASTING,
+            head,
             diameters,
         })
     }

@@ -60,7 +60,7 @@ fn could(assessment: &Assessment) -> Option<Phrase> {
     let strip = assessment.checks.iter().any(|c| c.id.question == LoadQuestion::Strip);
     let hung = match (strip, assessment.in_masonry) {
         (true, false) => ", hung over a stud.",
-        (true, true) => ", hung over a screw of the wall cleat.",
+        (_, true) => ", as far as its own wood and screws go: the plugs decide.",
         (false, _) => ".",
     };
     Some(phrase![verdict, " ", Amount::Mass(could), " of tools in all", hung])

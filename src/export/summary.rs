@@ -117,7 +117,7 @@ fn check(check: &Check, units: Units) -> Json {
         "asked": round(check.asked),
         "can": round(check.can),
         "unit": question.unit(),
-        "ratio": if ratio.is_finite() { round(ratio) } else { Json::Null },
+        "ratio": if ratio.is_finite() && check.is_rated() { round(ratio) } else { Json::Null },
         "formula": question.formula(units),
         "source": question.source(),
         "with": say::grounds(&check.grounds, units),

@@ -2,6 +2,7 @@
 
 use super::expression::{Node, Operator};
 use super::operate::{Evaluated, alike, figure, finite, truth, two};
+use super::token::EITHER;
 use super::{Formula, FormulaError, Value, list};
 use crate::length::{Dimension, Quantity, Units};
 
@@ -24,9 +25,6 @@ pub trait Names {
         Units::Inches
     }
 }
-
-/// What gives one size in inches and one in millimeters.
-pub(super) const EITHER: &str = "either";
 
 /// The functions a formula may call.
 pub(super) const FUNCTIONS: [&str; 19] = [

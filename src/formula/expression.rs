@@ -5,7 +5,9 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::parse::{Inches, parse};
+use super::token::{EITHER, Placed, Token, tokens};
 use super::{FormulaError, Misread, Value};
+use crate::length::{Units, in_round_mm};
 
 /// A formula, with the text it was read from.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,12 +81,55 @@ impl Formula {
         &self.text
     }
 
+    /// A formula of a style as it is written where all are in `units`: with the round millimeters that its
+    /// inches stand for, and of `either` the one that holds.
+    pub(crate) fn text_in(&self, units: Units) -> String {
+        let Ok(tokens) = tokens(&self.text) else { return self.text.clone() };
+        let mut written = String::new();
+        let mut at = 0;
+        let mut rest = tokens.as_slice();
+        while let [(token, place), after @ ..] = rest {
+            let (text, used) = match token {
+                Token::Name(name) if name == EITHER => one_of(&self.text, rest, units),
+                Token::Inches(quantity) if units == Units::Millimeters => {
+                    (units.length(in_round_mm(quantity.value)), 1)
+                }
+                _ => (self.text[place.clone()].to_owned(), 1),
+            };
+            written += &self.text[at..place.start];
+            written += &text;
+            at = rest.get(used - 1).map_or(self.text.len(), |(_, place)| place.end);
+            rest = after.get(used - 1..).unwrap_or_default();
+        }
+        written
+    }
+
     /// Every name it uses.
     pub fn names(&self) -> BTreeSet<&str> {
         let mut names = BTreeSet::new();
         collect(&self.root, &mut names);
         names
     }
+}
+
+/// The argument that holds of the `either(…)` at the start of `tokens`, and how many of them the call takes.
+fn one_of(text: &str, tokens: &[Placed], units: Units) -> (String, usize) {
+    let (mut depth, mut from, mut arguments) = (0, None, Vec::new());
+    for (i, (token, place)) in tokens.iter().enumerate().skip(1) {
+        let sign = if let Token::Sign(sign) = token { *sign } else { "" };
+        depth += usize::from(sign == "(");
+        if depth == 1 && [",", ")"].contains(&sign) {
+            arguments.push(text[from.unwrap_or(place.start)..place.start].trim());
+            from = Some(place.end);
+        }
+        from.get_or_insert(place.end);
+        depth -= usize::from(sign == ")");
+        if depth == 0 {
+            let wanted = arguments.get(usize::from(units == Units::Millimeters));
+            return (wanted.map_or(String::new(), |one| (*one).to_owned()), i + 1);
+        }
+    }
+    (text.to_owned(), tokens.len())
 }
 
 fn collect<'a>(node: &'a Node, names: &mut BTreeSet<&'a str>) {
@@ -111,5 +156,26 @@ impl FromStr for Formula {
 impl fmt::Display for Formula {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.text)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Formula, Units};
+
+    #[test]
+    fn a_formula_of_a_style_is_written_in_either_system() {
+        let table = [
+            ("max(3/4 in, foot + 1/4 in)", "max(20 mm, foot + 6 mm)"),
+            ("either(3/8 in, 10 mm) + x", "10 mm + x"),
+            ("2 * either(max(1 in, a), max(b, 30 mm))", "2 * max(b, 30 mm)"),
+            ("a / 2", "a / 2"),
+        ];
+        for (text, metric) in table {
+            let formula = Formula::of_style(text).unwrap();
+            assert_eq!(formula.text_in(Units::Millimeters), metric);
+        }
+        let either = Formula::of_style("either(3/8 in, 10 mm) + x").unwrap();
+        assert_eq!(either.text_in(Units::Inches), "3/8 in + x");
     }
 }

@@ -1,8 +1,7 @@
 //! Tokens to a tree: `if … then … else …`, or, and, not, comparison, sum, product, sign.
 
-use super::evaluate::EITHER;
 use super::expression::{Node, Operator};
-use super::token::{Placed, Token, tokens};
+use super::token::{EITHER, Placed, Token, tokens};
 use super::{FormulaError, Misread, Value};
 use crate::length::{Quantity, in_round_mm};
 use crate::limits;

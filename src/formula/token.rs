@@ -5,6 +5,9 @@ use std::ops::Range;
 use super::{FormulaError, Misread};
 use crate::length::{Dimension, Quantity, Reading, has_vulgar, starts_figure};
 
+/// The function that is given one size in inches and one in millimeters.
+pub(super) const EITHER: &str = "either";
+
 /// The smallest pieces of a formula.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Token {

@@ -194,7 +194,11 @@ fn take_choice<'a>(
         (None, Some(expr)) => {
             // What is but a figure of the stock stays as the stock is.
             let free = choice.kind == ChoiceKind::Length
-                && expr.formula.names().iter().any(|name| !name.contains('.'));
+                && expr
+                    .formula
+                    .names()
+                    .iter()
+                    .any(|name| !name.contains('.') && *name != expr.formula.text());
             Ok(Definition { free, ..Definition::of(expr, choice.many(), layer, key.clone()) })
         }
         (None, None) => return,

@@ -143,6 +143,11 @@ fn along_area(
     let line = bench.optional(along.line.as_ref())?;
     let rows = (0..lines).map(|i| {
         let middle = base + across * (i as f64 + 0.5) / lines as f64;
+        // One of several lines; a single one is in the middle of what is touched.
+        let middle = match bench.values.units() {
+            Units::Millimeters if lines > 1 => middle.round(),
+            _ => middle,
+        };
         let line = line.unwrap_or(middle);
         let at = |run| if upright { Point::new(line, run) } else { Point::new(run, line) };
         spread(bench, at(from), at(to), [along.at_most.as_ref(), along.every.as_ref()])
@@ -167,6 +172,10 @@ fn spread(
         let count = (run.hypot() / every + 1e-9).floor();
         let count = bench.at_most(count, limits::REPEATS, "screws stand in one row")?;
         let step = run / run.hypot() * every;
+        let from = match bench.values.units() {
+            Units::Millimeters => whole(from, run),
+            Units::Inches => from,
+        };
         return Ok((0..=count).map(|i| from + step * i as f64).collect());
     }
     let gaps = match at_most {
@@ -190,10 +199,14 @@ fn on_tape(from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
         return (from, run);
     }
     let even = run / run.hypot() * step * gaps;
-    let first = from + (run - even) / 2.0;
-    let first = match run.x > run.y {
-        true => Point::new(first.x.round(), first.y),
-        false => Point::new(first.x, first.y.round()),
-    };
-    (first, even)
+    (whole(from + (run - even) / 2.0, run), even)
+}
+
+/// A point at the next whole mm along a row that runs along an edge.
+fn whole(at: Point, run: Vec2) -> Point {
+    match (run.x.abs() > COORDINATE, run.y.abs() > COORDINATE) {
+        (true, false) => Point::new(at.x.round(), at.y),
+        (false, true) => Point::new(at.x, at.y.round()),
+        _ => at,
+    }
 }

@@ -5,7 +5,7 @@ use super::finding::{Finding, Refusal};
 use super::screw_path::Stand;
 use super::told::Told;
 use crate::formula::Value;
-use crate::length::Units;
+use crate::length::{Dimension, Units};
 use crate::shop::{AskedScrew, Screw, SizedScrew};
 use crate::style::{Expr, ScrewSpec};
 use crate::tolerance::COORDINATE;
@@ -39,18 +39,24 @@ pub(super) fn pick(
     let said = spec.length.as_ref().map(|length| bench.size(length)).transpose()?;
     let asked = asked(bench, &spec.screw)?;
     let wanted = Wanted { asked: asked.screw, wood, room, units: bench.values.units() };
-    let drawer = Drawer { screws: &bench.shop.screws, open: bench.values.is_open(&spec.screw) };
-    let found = match said.or(asked.length) {
-        Some(length) => Some(SizedScrew { screw: asked.screw, length }),
-        None => drawer.pick(&wanted, bench.shop.wall.covering),
+    let open = !spec.to_wall() && bench.values.is_open(&spec.screw);
+    let drawer = Drawer { screws: &bench.shop.screws, open };
+    let covering = bench.shop.wall.covering;
+    let stated = asked.length.map(|length| SizedScrew { screw: asked.screw, length });
+    let found = match (stated, said) {
+        (Some(stated), _) if wanted.takes(stated.length, covering) => Some(stated),
+        (_, Some(length)) => Some(SizedScrew { screw: asked.screw, length }),
+        (_, None) => drawer.pick(&wanted, covering),
     };
     let found = found.filter(|sized| sized.length > wood);
     let mut findings = Vec::new();
     match found {
-        Some(sized) => {
+        Some(sized) if paths().next().is_some() => {
             findings.extend(wanted.bites(bench, spec, sized.length));
+            findings.extend(stated.filter(|s| *s != sized).map(|s| instead(spec, s, sized)));
             findings.extend(drawer.lacks(sized).then(|| buy(spec, sized)));
         }
+        Some(_) => {}
         None => findings.extend(paths().next().map(|_| none_sold(bench, spec, wood))),
     }
     Ok(Told { value: found, findings })
@@ -61,9 +67,13 @@ fn asked(bench: &Bench<'_>, expr: &Expr) -> Result<AskedScrew, Refusal> {
     let value = bench.values.work(expr, &bench.layer.source)?;
     let read = match &value {
         Value::Word(word) => word.parse().map_err(|e| format!("{e}")),
-        Value::Figure(number) => Screw::numbered(number.value)
-            .map(|screw| AskedScrew { screw, length: None })
-            .map_err(|e| e.to_string()),
+        Value::Figure(size) => match size.dimension {
+            Dimension::NUMBER => Screw::numbered(size.value),
+            Dimension::LENGTH => Screw::threaded(size.value),
+            _ => return Err(bench.wrong(expr, &format!("{} is no screw", value.describe()))),
+        }
+        .map(|screw| AskedScrew { screw, length: None })
+        .map_err(|e| e.to_string()),
         other => Err(format!("{} is no screw", other.describe())),
     };
     read.map_err(|why: String| bench.wrong(expr, &why))
@@ -108,6 +118,12 @@ impl Wanted {
         lengths.iter().copied().filter(|length| *length >= least).reduce(f64::min)
     }
 
+    /// Whether a length that is asked for goes through, bites and stays within.
+    fn takes(&self, length: f64, covering: f64) -> bool {
+        let behind = if self.room.is_finite() { 0.0 } else { covering };
+        self.serves(length - behind) && length - self.wood <= self.room
+    }
+
     /// Whether a length goes through and bites.
     fn serves(&self, length: f64) -> bool {
         length - self.wood >= BITE_LEAST.of(self.units)
@@ -136,6 +152,9 @@ impl Wanted {
     }
 }
 
+/// No thinner screw stands in than this part of what is asked for: the next size down.
+const THINNER: f64 = 0.85;
+
 /// What lies in the drawer. Where it is empty, what is sold is bought.
 struct Drawer<'a> {
     screws: &'a [SizedScrew],
@@ -148,7 +167,10 @@ impl Drawer<'_> {
     /// thicker first; of what is sold where none in the drawer does.
     fn pick(&self, wanted: &Wanted, covering: f64) -> Option<SizedScrew> {
         let off = |screw: Screw| (screw.shank() - wanted.asked.shank()).abs();
-        let allowed = |sized: &&SizedScrew| self.open || sized.screw == wanted.asked;
+        let allowed = |sized: &&SizedScrew| {
+            let thick = sized.screw.shank() >= THINNER * wanted.asked.shank();
+            sized.screw == wanted.asked || self.open && thick
+        };
         let mut kinds: Vec<Screw> =
             self.screws.iter().filter(allowed).map(|sized| sized.screw).collect();
         kinds.sort_by(|a, b| off(*a).total_cmp(&off(*b)).then(b.shank().total_cmp(&a.shank())));
@@ -173,6 +195,13 @@ impl Drawer<'_> {
         };
         !self.screws.is_empty() && !self.screws.iter().any(same)
     }
+}
+
+fn instead(spec: &ScrewSpec, asked: SizedScrew, taken: SizedScrew) -> Finding {
+    let [asked, taken] = [asked, taken].map(|sized| sized.screw.sized(sized.length));
+    let name = spec.name.get_ref();
+    let message = format!("{name}: {asked} does not fit here, so it has {taken}.");
+    Finding::note("another-length", message)
 }
 
 fn buy(spec: &ScrewSpec, SizedScrew { screw, length }: SizedScrew) -> Finding {

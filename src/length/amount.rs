@@ -26,7 +26,10 @@ impl Units {
     pub(crate) fn amount(self, amount: Amount) -> String {
         match amount {
             Amount::Length(mm) => self.length(mm),
-            Amount::Under(mm) => format!("under {}", self.length(mm)),
+            Amount::Under(mm) => {
+                let told = if self == Units::Millimeters { mm.ceil() } else { mm };
+                format!("under {}", self.length(told))
+            }
             Amount::Sides([length, width]) => {
                 format!("{} × {}", self.bare_length(length), self.bare_length(width))
             }

@@ -162,10 +162,10 @@ pub(crate) fn figure(
     let quantity = match value {
         Entry::Number(number) => Quantity::number(*number),
         Entry::Text(text) => {
-            read(text).map_err(|e| wrong(e.to_string()).with_help(wanted(kind)))?
+            read(text).map_err(|e| wrong(e.to_string()).with_help(wanted(kind, units)))?
         }
         Entry::Truth(_) | Entry::List(_) | Entry::Either { .. } => {
-            return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind)));
+            return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind, units)));
         }
     };
     let quantity = with_units(quantity, kind, units).ok_or_else(|| {
@@ -173,13 +173,13 @@ pub(crate) fn figure(
         unitless.with_help(bare_length_help(value)).of_topic(UNITS)
     })?;
     if !quantity.value.is_finite() {
-        return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind)));
+        return Err(wrong(format!("{value} is not a number")).with_help(wanted(kind, units)));
     }
     if !kind.fits(quantity) {
         let is = quantity.dimension;
         let what =
             if kind.dimension() == is { "not a whole number".to_owned() } else { is.to_string() };
-        return Err(wrong(format!("{value} is {what}")).with_help(wanted(kind)));
+        return Err(wrong(format!("{value} is {what}")).with_help(wanted(kind, units)));
     }
     Ok(quantity.value)
 }
@@ -197,7 +197,10 @@ fn with_units(quantity: Quantity, kind: Kind, units: Option<Units>) -> Option<Qu
 /// The key that says what bare figures are in.
 pub(super) const UNITS: &str = "units";
 
-fn wanted(kind: Kind) -> String {
+fn wanted(kind: Kind, units: Option<Units>) -> String {
+    if (kind, units) == (Kind::Length, Some(Units::Millimeters)) {
+        return "write a length such as 35, \"19.5 mm\" or \"1.2 m\"".to_owned();
+    }
     format!("write {}", kind.example())
 }
 

@@ -86,13 +86,14 @@ impl fmt::Display for AskedScrew {
         match length {
             None => screw.fmt(f),
             Some(length) if screw.by_number() => {
-                write!(f, "{screw} x {}", Units::Inches.length(*length))
+                let inches = Units::Inches.length(*length);
+                // What is on no mark of the tape is written as it is.
+                if inches.starts_with(|c: char| c.is_ascii_digit()) && !inches.contains('.') {
+                    return write!(f, "{screw} x {inches}");
+                }
+                write!(f, "{screw} x {length} mm")
             }
-            Some(length) => {
-                let [thread, length] =
-                    [screw.shank(), *length].map(|mm| Units::Millimeters.bare_length(mm));
-                write!(f, "{thread}x{length}")
-            }
+            Some(length) => write!(f, "{}x{length}", screw.shank()),
         }
     }
 }
@@ -101,7 +102,8 @@ impl fmt::Display for AskedScrew {
 fn bare(number: f64, units: Units) -> Result<AskedScrew, ScrewMisread> {
     let screw = match (units, Screw::numbered(number), Screw::threaded(number)) {
         (Units::Inches, numbered, _) => numbered?,
-        (Units::Millimeters, Ok(_), _) => return Err(ScrewMisread::Either(number)),
+        (Units::Millimeters, Ok(_), Ok(_)) => return Err(ScrewMisread::Either(number)),
+        (Units::Millimeters, Ok(numbered), Err(_)) => numbered,
         (Units::Millimeters, Err(_), threaded) => threaded?,
     };
     Ok(AskedScrew { screw, length: None })
@@ -123,22 +125,21 @@ fn written(text: &str, units: Option<Units>) -> Result<AskedScrew, ScrewMisread>
     }
     let in_mm = thick.strip_suffix("mm");
     let size = figure(in_mm.unwrap_or(thick)).ok_or_else(no_screw)?;
-    let (Some(long), None) = (long, in_mm) else {
-        let length = long.map(|long| length(long, Units::Millimeters).ok_or_else(no_screw));
-        return match (in_mm, length.transpose()?) {
-            (None, _) => bare(size, units.unwrap_or_default()),
-            (Some(_), length) => Ok(AskedScrew { screw: Screw::threaded(size)?, length }),
+    let Some(long) = long else {
+        return match in_mm {
+            None => bare(size, units.unwrap_or_default()),
+            Some(_) => Ok(AskedScrew { screw: Screw::threaded(size)?, length: None }),
         };
     };
     // `8 x 1 1/4` is number 8, `8x40` is 8 mm thick: no metric screw is 1 1/4 mm long.
     let metric = length(long, Units::Millimeters).ok_or_else(no_screw)?;
-    let in_inches =
-        read(long).is_ok_and(|l| l.dimension == Dimension::LENGTH) && !long.ends_with('m');
-    if in_inches || metric < SHORTEST {
-        let length = length(long, Units::Inches);
-        return Ok(AskedScrew { screw: Screw::numbered(size)?, length });
+    let says_unit = read(long).is_ok_and(|read| read.dimension == Dimension::LENGTH);
+    let says_mm = in_mm.is_some() || says_unit && long.ends_with('m');
+    if says_mm || !says_unit && metric >= SHORTEST {
+        let length = Some(metric).filter(|mm| *mm >= SHORTEST).ok_or_else(no_screw)?;
+        return Ok(AskedScrew { screw: Screw::threaded(size)?, length: Some(length) });
     }
-    Ok(AskedScrew { screw: Screw::threaded(size)?, length: Some(metric) })
+    Ok(AskedScrew { screw: Screw::numbered(size)?, length: length(long, Units::Inches) })
 }
 
 /// A plain decimal, with a point or a comma.
@@ -187,6 +188,8 @@ mod tests {
             ("10 × 3 in", "#10 x 3 in"),
             ("8 x 2\"", "#8 x 2 in"),
             ("8x40", "8x40"),
+            ("#8 x 40 mm", "#8 x 40 mm"),
+            ("8 x 1.2", "#8 x 30.479999999999997 mm"),
         ];
         for (text, screw) in table {
             assert_eq!(told(text, Units::Millimeters), screw, "{text}");
@@ -197,10 +200,11 @@ mod tests {
 
     #[test]
     fn a_bare_number_is_asked_about_where_it_could_be_either() {
-        for size in [4.0, 5.0, 6.0, 8.0, 12.0] {
+        for size in [4.0, 5.0, 6.0, 8.0] {
             assert_eq!(bare(size, Units::Millimeters), Err(ScrewMisread::Either(size)));
             assert_eq!(bare(size, Units::Inches).map(|s| s.to_string()), Ok(format!("#{size}")));
         }
+        assert_eq!(bare(12.0, Units::Millimeters).map(|s| s.to_string()), Ok("#12".to_owned()));
         assert!(bare(3.5, Units::Millimeters).is_ok() && bare(3.5, Units::Inches).is_err());
     }
 
@@ -218,6 +222,8 @@ mod tests {
             "eight",
             "-4x40",
             "4x-40",
+            "6 mm x 3",
+            "6 x 8 mm",
             "#8 x 99 m",
             "M6",
         ] {

@@ -194,16 +194,25 @@ struct PrinterTable {
 /// # Errors
 /// A [`Problem`] at the line of each thing that is wrong.
 pub(crate) fn read_shop(source: &Source) -> Result<Shop, Problems> {
+    read_shop_of(source, Units::default())
+}
+
+/// The same for a project that measures in `usual`, where the file does not say what it measures in.
+///
+/// # Errors
+/// As [`read_shop`].
+pub(crate) fn read_shop_of(source: &Source, usual: Units) -> Result<Shop, Problems> {
     let (file, problems) = source.parse_all::<ShopFile>();
     let Some(file) = file else { return Err(problems) };
-    let default = default_shop(file.units.unwrap_or_default());
+    let usual = file.units.unwrap_or(usual);
+    let default = default_shop(usual);
     let fallback = match source.text() == default {
         true => None,
         false => Some(read_shop(&Source::new("the default shop", default))?),
     };
     few(source, &file)?;
     let whole = problems.is_empty();
-    let reader = Reader { source, units: file.units, wrong: RefCell::new(problems), whole };
+    let reader = Reader { source, units: file.units, usual, wrong: RefCell::new(problems), whole };
     let shop = reader.shop(&file, fallback.as_ref());
     reader.wrong.into_inner().or(shop)
 }
@@ -230,6 +239,8 @@ fn few(source: &Source, file: &ShopFile) -> Result<(), Problem> {
 struct Reader<'a> {
     source: &'a Source,
     units: Option<Units>,
+    /// What holds for what the file leaves out.
+    usual: Units,
     wrong: RefCell<Problems>,
     /// Whether every row could be read: else a stock may only seem to lack.
     whole: bool,
@@ -243,8 +254,8 @@ impl Reader<'_> {
             Some(bits) => self.bits(bits),
             None => fallback.map(|f| self.told_bits(&f.bits)).unwrap_or_default(),
         };
-        Shop {
-            units: file.units.unwrap_or_default(),
+        let shop = Shop {
+            units: self.usual,
             kerf: match &file.saw {
                 Some(saw) => self.kerf(&saw.kerf),
                 None => fallback.map_or(0.0, |f| f.kerf),
@@ -259,6 +270,24 @@ impl Reader<'_> {
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
             offcuts: self.offcuts(&file.offcut, &stock),
             stock,
+        };
+        self.reaches_masonry(file.wall.as_ref(), &shop);
+        shop
+    }
+
+    /// That the screws of a wall of masonry go far enough into it for a plug to hold. Common practice, no
+    /// source.
+    fn reaches_masonry(&self, table: Option<&WallTable>, shop: &Shop) {
+        const DEEP: Limit = [1.25, 30.0];
+        let Some(masonry) = table.and_then(|table| table.masonry.as_ref()) else { return };
+        let (wall, least) = (&shop.wall, self.limit(DEEP));
+        let deep = wall.screw_length - shop.cleat.thickness - wall.covering;
+        if deep < least - crate::tolerance::COORDINATE {
+            let [deep, least, longer] = [deep.max(0.0), least, wall.screw_length + least - deep]
+                .map(|v| self.write(v, Kind::Length));
+            let message =
+                format!("wall.masonry: screws go {deep} into it, and a plug needs {least}");
+            self.told(masonry, message, format!("use screws at least {longer} long"));
         }
     }
 
@@ -328,8 +357,8 @@ impl Reader<'_> {
     }
 
     fn kerf(&self, entry: &Figure) -> f64 {
-        let value =
-            self.keep(0.0, figure(entry, Kind::Length, self.units, "saw.kerf", self.source));
+        let read = figure(entry, Kind::Length, self.units, "saw.kerf", self.source);
+        let Some(value) = self.wrong.borrow_mut().keep(read) else { return 0.0 };
         let most = self.limit(KERF);
         if value <= 0.0 || value > most + crate::tolerance::COORDINATE {
             let message = format!("saw.kerf: {} is out of range", self.write(value, Kind::Length));
@@ -480,7 +509,7 @@ impl Reader<'_> {
 
     fn dowel(&self, row: &DowelRow) -> StockRow {
         let diameter = self.size(&row.diameter, "dowel.diameter", ROUND);
-        let units = self.units.unwrap_or_default();
+        let units = self.usual;
         let name = row.name.as_ref().map(|name| name.get_ref().clone());
         StockRow {
             name: name.unwrap_or_else(|| format!("dowel {}", units.length(diameter))),
@@ -516,7 +545,7 @@ impl Reader<'_> {
         for (kind, entries, key) in kinds {
             for entry in entries {
                 let diameter = self.size(entry, key, ROUND);
-                read.push(Bit { kind, diameter, units: self.units.unwrap_or_default() });
+                read.push(Bit { kind, diameter, units: self.usual });
             }
         }
         read
@@ -524,7 +553,7 @@ impl Reader<'_> {
 
     /// The same bits, told as this shop tells lengths.
     fn told_bits(&self, bits: &[Bit]) -> Vec<Bit> {
-        let units = self.units.unwrap_or_default();
+        let units = self.usual;
         bits.iter().map(|bit| Bit { units, ..*bit }).collect()
     }
 
@@ -546,7 +575,7 @@ impl Reader<'_> {
 
     /// A screw; `None` with the problem kept.
     fn screw(&self, entry: &Figure, key: &str) -> Option<AskedScrew> {
-        let read = AskedScrew::read(entry, self.units.unwrap_or_default(), key, self.source);
+        let read = AskedScrew::read(entry, self.usual, key, self.source);
         self.wrong.borrow_mut().keep(read)
     }
 
@@ -619,7 +648,7 @@ impl Reader<'_> {
     }
 
     fn wall(&self, table: Option<&WallTable>) -> Wall {
-        let mut wall = Wall::usual(self.units.unwrap_or_default());
+        let mut wall = Wall::usual(self.usual);
         let Some(table) = table else { return wall };
         let (spacing, screw) = ([[4.0, 100.0], [60.0, 1500.0]], [[1.0, 25.0], [8.0, 200.0]]);
         let width = [[0.75, 20.0], [8.0, 200.0]];
@@ -633,12 +662,28 @@ impl Reader<'_> {
                 *slot = self.length(entry, key, range);
             }
         }
-        if let Some(asked) = table.screw.as_ref().and_then(|e| self.screw(e, "wall.screw")) {
+        let asked = table.screw.as_ref().and_then(|e| self.screw(e, "wall.screw"));
+        if let Some(asked) = asked {
             wall.screw = asked.screw;
-            wall.screw_length = asked.length.unwrap_or(wall.screw_length);
+            wall.screw_length = asked.screw.sold_near(wall.screw_length);
+            if let (Some(length), Some(entry)) = (asked.length, &table.screw) {
+                let [least, most] = screw.map(|limit| self.limit(limit));
+                if !(least..=most).contains(&length) {
+                    let [is, least, most] =
+                        [length, least, most].map(|v| self.write(v, Kind::Length));
+                    let message = format!("wall.screw: {is} long is out of range");
+                    self.told(entry, message, format!("write one from {least} to {most} long"));
+                }
+                wall.screw_length = length;
+            }
         }
         if let Some(entry) = &table.screw_length {
-            wall.screw_length = self.length(entry, "wall.screw_length", screw);
+            let said = self.length(entry, "wall.screw_length", screw);
+            if asked.is_some_and(|asked| asked.length.is_some()) {
+                let message = "wall.screw_length: wall.screw says a length too";
+                self.told(entry, message, "leave one of them out");
+            }
+            wall.screw_length = said;
         }
         if let Some(entry) = &table.screws {
             wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;
@@ -662,7 +707,7 @@ impl Reader<'_> {
         wall
     }
 
-    /// A wall without studs: one screw in a plug where others have a stud.
+    /// A wall without studs: one screw in a plug where others have a stud, so far apart.
     fn masonry(&self, table: &WallTable, wall: &mut Wall) {
         let spacing = [[4.0, 100.0], [60.0, 1500.0]];
         let of_studs = [
@@ -672,13 +717,27 @@ impl Reader<'_> {
         ];
         match &table.masonry {
             Some(masonry) => {
+                let name = masonry.get_ref();
+                if !is_masonry(name) {
+                    let message = format!("wall.masonry: \"{name}\" is no masonry known here");
+                    let help = "write brick, block, concrete or stone; for a wall of studs leave this line out";
+                    self.told(masonry, message, help);
+                }
+                // Two plugs side by side split a brick.
+                match &table.screws {
+                    Some(entry) if wall.screws > 1 => {
+                        let message = "wall.screws: two plugs side by side can split masonry";
+                        self.told(entry, message, "write 1, and a smaller plug_spacing");
+                    }
+                    _ => wall.screws = 1,
+                }
                 for (span, key) in of_studs.into_iter().filter_map(|(span, key)| Some((span?, key)))
                 {
                     let message = format!("wall.{key}: a wall of masonry has no studs");
                     self.told(&Spanned::new(span, ()), message, "leave this line or masonry out");
                 }
                 wall.masonry = Some(masonry.get_ref().trim().to_owned());
-                wall.stud_spacing = Wall::plug_spacing(self.units.unwrap_or_default());
+                wall.stud_spacing = Wall::plug_spacing(self.usual);
                 if let Some(entry) = &table.plug_spacing {
                     wall.stud_spacing = self.length(entry, "wall.plug_spacing", spacing);
                 }
@@ -766,6 +825,20 @@ impl Reader<'_> {
 
 /// Whether a wall is meant that has no studs.
 fn is_masonry(name: &str) -> bool {
+    const KINDS: [&str; 11] = [
+        "brick",
+        "bricks",
+        "brickwork",
+        "block",
+        "blocks",
+        "blockwork",
+        "concrete",
+        "masonry",
+        "stone",
+        "stonework",
+        "cinderblock",
+    ];
     let name = name.to_lowercase();
-    ["brick", "block", "concrete", "masonry", "stone"].iter().any(|word| name.contains(word))
+    let mut words = name.split(|c: char| !c.is_alphabetic());
+    words.any(|word| KINDS.contains(&word)) && super::wood::find_wood(&name).wood.careful
 }

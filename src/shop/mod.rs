@@ -11,7 +11,7 @@ mod wood;
 pub(crate) use asked_screw::AskedScrew;
 #[cfg(test)]
 pub(crate) use file::DEFAULT_SHOP;
-pub(crate) use file::{default_shop, read_shop};
+pub(crate) use file::{default_shop, read_shop, read_shop_of};
 pub use printer::Paper;
 pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};

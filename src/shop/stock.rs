@@ -227,10 +227,18 @@ impl Shop {
         self.drills().filter(fits).min_by(|a, b| a.diameter.total_cmp(&b.diameter)).copied()
     }
 
-    /// The twist drill nearest to `mm`.
+    /// The twist drill nearest to `mm`; of two as near the thicker one, which splits less.
     pub(crate) fn drill_nearest(&self, mm: f64) -> Option<Bit> {
         let off = |bit: &Bit| (bit.diameter - mm).abs();
-        self.drills().min_by(|a, b| off(a).total_cmp(&off(b))).copied()
+        let near = |a: &&Bit, b: &&Bit| {
+            let apart = off(a) - off(b);
+            if apart.abs() < 1e-9 {
+                b.diameter.total_cmp(&a.diameter)
+            } else {
+                apart.total_cmp(&0.0)
+            }
+        };
+        self.drills().min_by(near).copied()
     }
 
     fn drills(&self) -> impl Iterator<Item = &Bit> {

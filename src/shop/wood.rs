@@ -56,7 +56,7 @@ pub(crate) struct Wood {
     #[serde(default)]
     pub graded: bool,
     density: Option<f64>,
-    /// `None` for panels.
+    /// `None` for panels and strength classes.
     pub handbook_gravity: Option<HandbookGravity>,
     /// `None` where the NDS gives no fastener values.
     pub nds_gravity: Option<NdsGravity>,
@@ -138,7 +138,9 @@ fn named_wood(name: &str) -> Option<&'static Wood> {
     let asked = words(name);
     let longest = |wood: &'static Wood| {
         let met = wood.names.iter().filter(|known| asked.contains(&format!(" {known} ")));
-        met.map(|known| (wood.kind.is_panel(), known.len())).max().map(|rank| (rank, wood))
+        met.map(|known| (wood.kind.is_panel(), wood.graded, known.len()))
+            .max()
+            .map(|rank| (rank, wood))
     };
     let best = woods().iter().filter_map(longest).max_by_key(|(rank, _)| *rank);
     best.map(|(_, wood)| wood)

@@ -32,9 +32,12 @@ const FIBERBOARD_LASTING: f64 = 1.0 / 3.0;
 /// Strength ratio in bending of grain that runs out 1 in 12 (ASTM D245, from memory).
 const SLOPING_GRAIN: f64 = 0.69;
 
-/// What part of a strength class's characteristic strength may be used: 0.60 for a load that stays, dry
+/// What part of a characteristic strength may be used, of a strength class or a screw in wood: 0.60 for a load that stays, dry
 /// (EN 1995-1-1 table 3.1), by 1.3 for the material (table 2.3) and 1.35 for the load (EN 1990, from memory).
-const OF_CLASS: f64 = 0.6 / 1.3 / 1.35;
+pub(super) const OF_CLASS: f64 = 0.6 / 1.3 / 1.35;
+
+/// What cracks leave of the width that a strength class is sheared on (EN 1995-1-1 6.1.7, from memory).
+const CRACKED: f64 = 0.67;
 
 /// Allowable stresses in N/mm², and the stiffness to work sag out with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,7 +58,7 @@ pub(crate) fn allowable(wood: &Wood) -> Allowable {
     if wood.graded {
         return Allowable {
             bending: wood.bending_strength * OF_CLASS,
-            shear: wood.shear * OF_CLASS,
+            shear: wood.shear * CRACKED * OF_CLASS,
             crushing: wood.crushing * OF_CLASS,
             stiffness: wood.stiffness,
         };

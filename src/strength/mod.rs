@@ -20,7 +20,7 @@ pub(crate) use combined::fastener_ratio;
 pub(crate) use factor::{LASTING, LEAST_PENETRATION, ScrewGrain};
 pub(crate) use free_body::{Hook, Load, Rest, Unrest, rest};
 pub(crate) use lateral::LateralJoint;
-pub(crate) use pull_through::pull_through;
+pub(crate) use pull_through::{head_of_metric_screw, pull_through};
 pub(crate) use withdrawal::nds_withdrawal;
 pub(crate) use wrong::Wrong;
 

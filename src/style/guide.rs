@@ -220,7 +220,8 @@ fn word(default: &Expr) -> &str {
 
 /// Whether all its names are the shop's.
 fn is_of_shop(default: &Expr) -> bool {
-    default.formula.names().iter().all(|name| name.starts_with("wall."))
+    let names = default.formula.names();
+    !names.is_empty() && names.iter().all(|name| name.starts_with("wall."))
 }
 
 fn stock_word(kind: ChoiceKind) -> &'static str {
@@ -286,13 +287,21 @@ fn line(style: &Style, name: &str, choice: &Choice, units: Units) -> String {
             }
             Some(figure) => format!("\"{figure}\""),
             None if !is_explained(style, default) => "\"\"".to_owned(),
-            _ => format!("\"{default}\""),
+            _ => format!("\"{}\"", worked_out(default, units)),
         },
         (None, ChoiceKind::File) => "\"NAME.svg\"".to_owned(),
         (None, kind) => format!("\"name of a {} in shop.toml\"", stock_word(kind)),
     };
     let stands = choice.stated || choice.kind == ChoiceKind::File;
     format!("{}{name} = {value}", if stands { "" } else { "# " })
+}
+
+/// A default's formula, so that it comes to what holds when it is left out.
+fn worked_out(default: &Expr, units: Units) -> String {
+    let text = default.formula.text_in(units);
+    let may_be_odd = units == Units::Millimeters && text.contains(['/', '.']);
+    let is_of_stock = default.formula.names().iter().all(|name| name.contains('.'));
+    if may_be_odd && !is_of_stock { format!("whole_mm({text})") } else { text }
 }
 
 /// Whether all that a formula names stands in a holder file or is the shop's.

@@ -123,6 +123,12 @@ fn renamed(choices: &mut Entries, style: &Style) {
         };
         let (Some(at), None) = (known(formerly, choices), known(name, choices)) else { continue };
         if let Some((key, entry)) = choices.shift_remove_index(at) {
+            // What was a number then is one still, whatever the file measures in.
+            let number = match entry.get_ref() {
+                Entry::Number(number) => Some(Entry::Text(format!("#{number}"))),
+                _ => None,
+            };
+            let entry = number.map_or(entry.clone(), |said| Spanned::new(entry.span(), said));
             choices.insert(Spanned::new(key.span(), name.to_owned()), entry);
         }
     }

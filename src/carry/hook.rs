@@ -139,11 +139,12 @@ impl Hooked<'_> {
         else {
             return Ok(Vec::new());
         };
+        let heads = [each.pull, head];
         // Nobody rates the plug, so it is told what the worst fit of the bevels asks.
         let each = ScrewShare { pull: worst_pull.max(each.pull), ..each };
         let asked = asked.max(each.pull.hypot(each.across));
         let grounds = Grounds::InPlugs { screw, each };
-        let (place, heads) = (CheckPlace::WallCleat, [each.pull, head]);
+        let place = CheckPlace::WallCleat;
         Ok(vec![
             Check::new(place.clone(), LoadQuestion::Heads, heads, grounds.clone()),
             Check::unrated(place, LoadQuestion::Plugs, asked, grounds),

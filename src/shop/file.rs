@@ -221,10 +221,12 @@ pub(crate) fn read_shop_of(source: &Source, usual: Units) -> Result<Shop, Proble
 fn few(source: &Source, file: &ShopFile) -> Result<(), Problem> {
     let stocks = file.sheet.len() + file.board.len() + file.dowel.len();
     let bits = file.bits.as_ref().map_or(0, |bits| bits.drill.len() + bits.forstner.len());
+    let screws = file.drawer.as_ref().map_or(0, |drawer| drawer.screws.len());
     let lists = [
         (stocks, limits::STOCKS, "kinds of sheet, board and dowel"),
         (file.offcut.len(), limits::OFFCUTS, "offcuts"),
         (bits, limits::BITS, "bits"),
+        (screws, limits::BITS, "kinds of screw in the drawer"),
     ];
     match lists.into_iter().find(|(has, most, _)| has > most) {
         None => Ok(()),

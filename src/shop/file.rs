@@ -709,7 +709,7 @@ impl Reader<'_> {
         wall
     }
 
-    /// A wall without studs: one screw in a plug where others have a stud, so far apart.
+    /// A wall without studs: screws in plugs where others have a stud.
     fn masonry(&self, table: &WallTable, wall: &mut Wall) {
         let spacing = [[4.0, 100.0], [60.0, 1500.0]];
         let of_studs = [
@@ -724,19 +724,6 @@ impl Reader<'_> {
                     let message = format!("wall.masonry: \"{name}\" is no masonry known here");
                     let help = "write brick, block, concrete or stone; for a wall of studs leave this line out";
                     self.told(masonry, message, help);
-                }
-                // Two plugs side by side split a brick.
-                match &table.screws {
-                    Some(entry) if wall.screws > 1 => {
-                        let message = "wall.screws: two plugs side by side can split masonry";
-                        self.told(entry, message, "write 1, and a smaller plug_spacing");
-                    }
-                    _ => wall.screws = 1,
-                }
-                for (span, key) in of_studs.into_iter().filter_map(|(span, key)| Some((span?, key)))
-                {
-                    let message = format!("wall.{key}: a wall of masonry has no studs");
-                    self.told(&Spanned::new(span, ()), message, "leave this line or masonry out");
                 }
                 wall.masonry = Some(masonry.get_ref().trim().to_owned());
                 wall.stud_spacing = Wall::plug_spacing(self.usual);

@@ -725,6 +725,11 @@ impl Reader<'_> {
                     let help = "write brick, block, concrete or stone; for a wall of studs leave this line out";
                     self.told(masonry, message, help);
                 }
+                for (span, key) in of_studs.into_iter().filter_map(|(span, key)| Some((span?, key)))
+                {
+                    let message = format!("wall.{key}: a wall of masonry has no studs");
+                    self.told(&Spanned::new(span, ()), message, "leave this line or masonry out");
+                }
                 wall.masonry = Some(masonry.get_ref().trim().to_owned());
                 wall.stud_spacing = Wall::plug_spacing(self.usual);
                 if let Some(entry) = &table.plug_spacing {

@@ -255,6 +255,11 @@ fn brick_is_no_wood() {
     let brick = SHOP.replace("wood = \"C24\"", "wood = \"brick\"");
     let told = problem(&brick, "");
     assert!(told.contains("brick is no wood") && told.contains("masonry = \"brick\""), "{told}");
+    let both = SHOP.replace("wood = \"C24\"", "masonry = \"brick\"");
+    let told = problem(&both, "");
+    assert!(told.contains("wall.stud_spacing: a wall of masonry has no studs"), "{told}");
+    let none = SHOP.replace("wood = \"C24\"", "masonry = \"none\"");
+    assert!(problem(&none, "").contains("no masonry known here"));
     let birch = SHOP.replace("wood = \"C24\"", "wood = \"driftwood\"");
     assert!(problem(&birch, "").contains("driftwood"));
     let comma = SHOP.replace("thickness = 17.6", "thickness = \"17,6\"");

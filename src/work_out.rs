@@ -19,7 +19,7 @@ use crate::style::{HolderFile, Library, units_of};
 pub struct Worked {
     pub(crate) shop: Arc<Shop>,
     shop_text: Source,
-    /// What most holders measure in, which the shop is in if it does not say.
+    /// What the shop measures in: as it says, else as most holders do.
     usual: Units,
     pub(crate) shop_served: ShopServed,
     /// In the order of their names.
@@ -132,7 +132,7 @@ struct Workshop<'w> {
 impl<'w> Workshop<'w> {
     /// The workshop, and what is wrong in the shop file.
     fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
-        let usual = units(inputs);
+        let usual = inputs.shop().and_then(units_of).unwrap_or_else(|| units(inputs));
         let built_in = || Source::new("the built-in shop", default_shop(usual));
         let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
         // What was worked out in another shop is of no use.

@@ -1,6 +1,6 @@
 //! The figures that a check came from, kept as figures until someone is told.
 
-use crate::shop::Screw;
+use crate::shop::{Screw, SizedScrew};
 use crate::strength::{CrossSection, Support};
 
 /// What went into the figures of a check. Lengths in mm, forces in N, angles in degrees.
@@ -22,8 +22,8 @@ pub(crate) enum Grounds {
     SharedByScrews {
         load: f64,
         count: usize,
-        /// Of the first row, with its length.
-        screw: Option<(Screw, f64)>,
+        /// Of the first row.
+        screw: Option<SizedScrew>,
         /// What comes on the screw that has most.
         most: ScrewShare,
         can: ScrewCan,

@@ -5,7 +5,7 @@ use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
-use crate::shop::{Shop, find_wood};
+use crate::shop::{Screw, Shop, find_wood};
 use crate::strength::{
     Beam, CrossSection, Hook, Load, Rest, ScrewGrain, Support, Unrest, Wrong, allowable, rest,
 };
@@ -115,8 +115,10 @@ impl Hooked<'_> {
         let [flush, worst] =
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
-        let ([asked, can], grounds) = drawn(&wood, forces, CleatScrews::InAll(screws.len()))?;
-        Ok(Check::new(CheckPlace::HolderCleat, LoadQuestion::Screws, [asked, can], grounds))
+        let drawn = Drawn::of(&wood, forces)?;
+        let grounds = drawn.grounds(CleatScrews::InAll(screws.len()));
+        let asked_and_can = [drawn.asked, drawn.most];
+        Ok(Check::new(CheckPlace::HolderCleat, LoadQuestion::Screws, asked_and_can, grounds))
     }
 
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are. In masonry the
@@ -130,19 +132,17 @@ impl Hooked<'_> {
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
-        let of_wall = CleatScrews::InEachStud(wall.screws);
-        let ([asked, can], grounds) = drawn(&stud_wood(self.shop), forces, of_wall)?;
+        let drawn = Drawn::of(&stud_wood(self.shop), forces)?;
+        let Drawn { each, worst_pull, can, screw, .. } = drawn;
         if wall.masonry.is_none() {
-            return Ok(vec![self.check(LoadQuestion::Studs, [asked, can], grounds)]);
+            let grounds = drawn.grounds(CleatScrews::InEachStud(wall.screws));
+            let asked_and_can = [drawn.asked, drawn.most];
+            return Ok(vec![self.check(LoadQuestion::Studs, asked_and_can, grounds)]);
         }
-        let Grounds::OfCleat { each, worst_pull, can: ScrewCan { head, .. }, screw, .. } = grounds
-        else {
-            return Ok(Vec::new());
-        };
-        let heads = [each.pull, head];
+        let heads = [each.pull, can.head];
         // Nobody rates the plug, so it is told what the worst fit of the bevels asks.
         let each = ScrewShare { pull: worst_pull.max(each.pull), ..each };
-        let asked = asked.max(each.pull.hypot(each.across));
+        let asked = each.pull.hypot(each.across);
         let grounds = Grounds::InPlugs { screw, each };
         let place = CheckPlace::WallCleat;
         Ok(vec![
@@ -190,19 +190,33 @@ impl Hooked<'_> {
     }
 }
 
-/// Asked and can of one of a cleat's screws in `wood`, which is pulled, pulled at worst, and loaded
-/// across by so many N.
-fn drawn(
-    wood: &ScrewedWood,
-    [pull, worst_pull, across]: [f64; 3],
-    count: CleatScrews,
-) -> Result<([f64; 2], Grounds), Wrong> {
-    let can = wood.can()?;
-    let ratio = can.ratio(pull, across)?.max(pull / can.head);
-    let asked = pull.hypot(across);
-    let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
-    let each = ScrewShare { pull, across };
-    Ok(([asked, most], Grounds::OfCleat { screw: wood.screw, count, each, worst_pull, can }))
+/// One of a cleat's screws, drawn by the hook.
+struct Drawn {
+    screw: Screw,
+    /// What comes on it where the bevels fit, and its pull where they bear on an edge alone.
+    each: ScrewShare,
+    worst_pull: f64,
+    can: ScrewCan,
+    /// Of pull and side load in one, and the most it may be, in N.
+    asked: f64,
+    most: f64,
+}
+
+impl Drawn {
+    /// A screw in `wood` that is pulled, pulled at worst, and loaded across by so many N.
+    fn of(wood: &ScrewedWood, [pull, worst_pull, across]: [f64; 3]) -> Result<Self, Wrong> {
+        let can = wood.can()?;
+        let ratio = can.ratio(pull, across)?.max(pull / can.head);
+        let asked = pull.hypot(across);
+        let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
+        let each = ScrewShare { pull, across };
+        Ok(Self { screw: wood.screw, each, worst_pull, can, asked, most })
+    }
+
+    fn grounds(&self, count: CleatScrews) -> Grounds {
+        let Self { screw, each, worst_pull, can, .. } = *self;
+        Grounds::OfCleat { screw, count, each, worst_pull, can }
+    }
 }
 
 /// What a screw of the wall cleat goes through and into.

@@ -17,9 +17,6 @@ const SCREW: f64 = 0.02;
 /// More screws than this side by side split a stud. Common practice, no source.
 const MOST_IN_STUD: usize = 2;
 
-/// A step of cleat width, in mm: where it is told in inches, and in mm.
-const WIDER: [f64; 2] = [crate::length::MM_PER_INCH / 2.0, 10.0];
-
 /// How much more two changes at once count than one.
 const SECOND_CHANGE: f64 = 0.5;
 
@@ -208,12 +205,12 @@ fn to_try(
     let own = values.known(name);
     let other =
         |value: &Value| own.as_ref() != Some(value) && values.allowed(choice, value, &layer.source);
-    let whole = |value| on_tape(value, values.units());
+    let whole = |value| to_whole_mm(value, values.units());
     worked.map(whole).filter(other).filter_map(NewValue::of).collect()
 }
 
-/// A length in millimeters is tried as a tape shows it.
-fn on_tape(value: Value, units: Units) -> Value {
+/// A length in millimeters is tried as the nearest whole one, but for fits.
+fn to_whole_mm(value: Value, units: Units) -> Value {
     match (value.figure(Dimension::LENGTH), units) {
         (Some(mm), Units::Millimeters) if mm > 10.0 => Quantity::mm(mm.round()).into(),
         _ => value,
@@ -235,7 +232,7 @@ fn wall(shop: &Shop) -> impl Iterator<Item = Change> {
         .then_some(Change::WallScrews(wall.screws + 1));
     let sized = |screw| Change::WallScrew(SizedScrew { screw, length: wall.screw_length });
     let thicker = wall.screw.thicker().map(sized);
-    let step = WIDER[usize::from(shop.units == Units::Millimeters)];
+    let step = shop.units.either(0.5, 10.0);
     let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
     more.into_iter().chain(thicker).chain(wider)
 }

@@ -88,7 +88,10 @@ fn in_plugs(check: &Check, units: Units) -> String {
 
 fn over_a_stud(check: &Check, units: Units) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
-    let Grounds::Strip { held_by, .. } = check.grounds else { return String::new() };
+    let held_by = match check.grounds {
+        Grounds::Strip { held_by, .. } => held_by,
+        _ => "stud",
+    };
     format!(
         "{what}, bending between {held_by}s: load {asked} with knocks counted, allowable {can}. Hang it over a {held_by}, or use \
          wider cleats (width under [cleat] in shop.toml). An estimate, not a rating."
@@ -239,12 +242,12 @@ fn net(section: CrossSection, units: Units) -> String {
 }
 
 fn shared(
-    (load, count, screw): (f64, usize, Option<(Screw, f64)>),
+    (load, count, screw): (f64, usize, Option<SizedScrew>),
     most: ScrewShare,
     can: ScrewCan,
     units: Units,
 ) -> String {
-    let size = screw.map_or_else(String::new, |(screw, length)| screw.sized(length));
+    let size = screw.map_or_else(String::new, |sized| sized.to_string());
     let pull = can.pull.map_or("nothing".to_owned(), |newtons| units.force(newtons));
     format!(
         "{} on {count} screws {size}; the worst one: pull {} (allowable {pull}), side load {} (allowable {}){}",

@@ -4,7 +4,7 @@ use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::{Grounds, ScrewCan, ScrewShare};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, Placement, ScrewJoint, Seated, StockKind, Turn};
-use crate::shop::{NdsGravity, Screw, Shop, find_wood};
+use crate::shop::{NdsGravity, Screw, Shop, SizedScrew, find_wood};
 use crate::strength::{
     LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio,
     head_of_metric_screw, nds_withdrawal, pull_through,
@@ -115,7 +115,7 @@ pub(super) fn checks(
     let grounds = Grounds::SharedByScrews {
         load,
         count: screws.len(),
-        screw: joints.first().map(|joint| (joint.screw, joint.length)),
+        screw: joints.first().map(|joint| SizedScrew { screw: joint.screw, length: joint.length }),
         most: most.share,
         can: most.can,
     };

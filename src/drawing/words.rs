@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use crate::holder::{Face, Feature, HoleBit, Mark, MarkKind, ScrewSize, SlotForm};
 use crate::length::Units;
+use crate::shop::SizedScrew;
 
 /// `1/2 in forstner`; one that the shop does not have is told in `units`.
 pub(crate) fn bit(bit: HoleBit, units: Units) -> String {
@@ -18,7 +19,7 @@ pub(crate) fn bit(bit: HoleBit, units: Units) -> String {
 /// What to ask for in a store; a screw that is sold by number has its size in mm beside it in a metric
 /// shop.
 pub(crate) fn screw_size(ScrewSize { screw, length, shop_units }: ScrewSize) -> String {
-    let size = screw.sized(length);
+    let size = SizedScrew { screw, length }.to_string();
     match shop_units {
         Units::Millimeters if screw.by_number() => {
             format!("{size} ({:.1} × {length:.0} mm)", screw.shank())

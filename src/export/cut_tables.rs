@@ -6,7 +6,7 @@ use super::tables::CsvTable;
 use std::collections::BTreeMap;
 
 use crate::cutting::{Buy, CuttingPlan, PieceIndex, millimeters};
-use crate::length::{MM_PER_INCH, Units};
+use crate::length::Units;
 use crate::router::RouterPlan;
 
 /// A row for each piece: its letter, its blank, the sheet it is on and the cut that frees it.
@@ -109,10 +109,7 @@ pub(crate) fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> 
 }
 
 fn down(mm: f64, units: Units) -> String {
-    let step = match units {
-        Units::Inches => MM_PER_INCH / 32.0,
-        Units::Millimeters => 0.1,
-    };
+    let step = units.either(1.0 / 32.0, 0.1);
     // What is on a mark stays there, whatever its last binary digit says.
     units.length((mm / step + 1e-6).floor() * step)
 }

@@ -124,7 +124,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "how_many" => list::size(given),
-        "whole_mm" => Ok(only(function, given)?.clone().on_tape(names.units())),
+        "whole_mm" => Ok(only(function, given)?.clone().whole_mm(names.units())),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {
             Value::List(entries) => {

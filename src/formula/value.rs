@@ -26,8 +26,8 @@ impl Value {
         }
     }
 
-    /// Lengths as the next mark of a tape shows them: whole mm in millimeters. In inches they stay.
-    pub(crate) fn on_tape(self, units: Units) -> Self {
+    /// Where `units` are mm, lengths up to the next whole one; in inches they stay.
+    pub(crate) fn whole_mm(self, units: Units) -> Self {
         match self {
             Self::Figure(Quantity { value, dimension: Dimension::LENGTH })
                 if units == Units::Millimeters =>
@@ -35,7 +35,7 @@ impl Value {
                 Quantity::mm((value - crate::tolerance::COORDINATE).ceil()).into()
             }
             Self::List(entries) => {
-                Self::List(entries.into_iter().map(|entry| entry.on_tape(units)).collect())
+                Self::List(entries.into_iter().map(|entry| entry.whole_mm(units)).collect())
             }
             other => other,
         }

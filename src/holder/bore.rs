@@ -7,7 +7,6 @@ use super::bit::HoleBit;
 use super::feature::Feature;
 use super::part::{Drilling, Mark, MarkKind, Part, Row};
 use super::screw_path::{ScrewPath, Stand, Way};
-use crate::length::{MM_PER_INCH, Units};
 use crate::shop::{Bit, Screw, find_wood};
 use crate::style::{Face, Purpose};
 use crate::tolerance::COORDINATE;
@@ -122,10 +121,7 @@ impl Bench<'_> {
 
     /// The size of bit that is sold for a hole of `diameter` mm: in steps of 1/64 in or 0.5 mm.
     fn sold(&self, diameter: f64, to_step: fn(f64) -> f64) -> f64 {
-        let step = match self.values.units() {
-            Units::Inches => MM_PER_INCH / 64.0,
-            Units::Millimeters => 0.5,
-        };
+        let step = self.values.units().either(1.0 / 64.0, 0.5);
         to_step(diameter / step - 1e-9) * step
     }
 

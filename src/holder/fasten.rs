@@ -18,7 +18,6 @@ use super::screws::{FarPart, ScrewJoint};
 use super::shaped::Shaped;
 use super::told::{Told, told};
 use crate::kernel::Contour;
-use crate::length::{MM_PER_INCH, Units};
 use crate::limits;
 use crate::reading::Problems;
 use crate::shop::{Screw, SizedScrew};
@@ -228,10 +227,7 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
 
 /// How far a screw is moved out of another's way: a step that a tape reads.
 fn shift(bench: &Bench<'_>) -> f64 {
-    match bench.values.units() {
-        Units::Inches => MM_PER_INCH / 4.0,
-        Units::Millimeters => 5.0,
-    }
+    bench.values.units().either(0.25, 5.0)
 }
 
 /// Moves a row along itself, by a few steps at most, until none of its screws runs into one that is

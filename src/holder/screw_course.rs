@@ -184,7 +184,7 @@ fn spread(
     };
     let count = bench.at_most(gaps, limits::REPEATS, "screws stand in one row")?;
     let (from, run) = match bench.values.units() {
-        Units::Millimeters => on_tape(from, run, gaps),
+        Units::Millimeters => in_whole_steps(from, run, gaps),
         Units::Inches => (from, run),
     };
     Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
@@ -192,7 +192,7 @@ fn spread(
 
 /// A row along an edge in even steps of whole mm, first screw and all: what the steps leave over is at the
 /// two ends. One that runs askew, or in steps of less than 2 mm, stays.
-fn on_tape(from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
+fn in_whole_steps(from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
     let askew = run.x.abs().min(run.y.abs()) > COORDINATE;
     let step = (run.hypot() / gaps + COORDINATE).floor();
     if askew || step < 2.0 {

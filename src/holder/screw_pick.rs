@@ -10,17 +10,19 @@ use crate::shop::{AskedScrew, Screw, SizedScrew};
 use crate::style::{Expr, ScrewSpec};
 use crate::tolerance::COORDINATE;
 
-/// Wood left beyond a screw's tip so that it never pokes through. Common practice, no source.
-const BEYOND_TIP: Round = Round { inches: 0.125, mm: 3.0 };
+// Each in inches and in mm, for `Units::either`. Common practice, no source.
 
-/// A screw need bite no deeper than this into the far part. Common practice, no source.
-const BITE_ENOUGH: Round = Round { inches: 1.5, mm: 40.0 };
+/// Wood left beyond a screw's tip so that it never pokes through.
+const BEYOND_TIP: [f64; 2] = [0.125, 3.0];
 
-/// A bite shorter than this holds poorly. Common practice, no source.
-const BITE_LEAST: Round = Round { inches: 0.375, mm: 10.0 };
+/// A screw need bite no deeper than this into the far part.
+const BITE_ENOUGH: [f64; 2] = [1.5, 40.0];
 
-/// How deep a screw goes into a stud. Common practice, no source.
-const STUD_BITE: Round = Round { inches: 1.25, mm: 32.0 };
+/// A bite shorter than this holds poorly.
+const BITE_LEAST: [f64; 2] = [0.375, 10.0];
+
+/// How deep a screw goes into a stud.
+const STUD_BITE: [f64; 2] = [1.25, 32.0];
 
 /// The screws of a joint, and how long they are: as long as bites well and pokes through nowhere; `None`
 /// where there are none.
@@ -79,23 +81,6 @@ fn asked(bench: &Bench<'_>, expr: &Expr) -> Result<AskedScrew, Refusal> {
     read.map_err(|why: String| bench.wrong(expr, &why))
 }
 
-/// A figure that is round in either system.
-#[derive(Clone, Copy)]
-struct Round {
-    inches: f64,
-    mm: f64,
-}
-
-impl Round {
-    /// In mm.
-    fn of(self, units: Units) -> f64 {
-        match units {
-            Units::Inches => self.inches * units.in_mm(),
-            Units::Millimeters => self.mm,
-        }
-    }
-}
-
 /// What the screws of a joint must be.
 struct Wanted {
     asked: Screw,
@@ -107,14 +92,19 @@ struct Wanted {
 }
 
 impl Wanted {
+    /// In mm.
+    fn round(&self, [inches, mm]: [f64; 2]) -> f64 {
+        self.units.either(inches, mm)
+    }
+
     /// The best of some lengths, in mm.
     fn length(&self, lengths: &[f64], covering: f64) -> Option<f64> {
         if self.room.is_finite() {
-            let beyond = self.room - BEYOND_TIP.of(self.units);
-            let most = self.wood + beyond.min(BITE_ENOUGH.of(self.units)) + COORDINATE;
+            let beyond = self.room - self.round(BEYOND_TIP);
+            let most = self.wood + beyond.min(self.round(BITE_ENOUGH)) + COORDINATE;
             return lengths.iter().copied().filter(|length| *length <= most).reduce(f64::max);
         }
-        let least = self.wood + covering + STUD_BITE.of(self.units) - COORDINATE;
+        let least = self.wood + covering + self.round(STUD_BITE) - COORDINATE;
         lengths.iter().copied().filter(|length| *length >= least).reduce(f64::min)
     }
 
@@ -126,7 +116,7 @@ impl Wanted {
 
     /// Whether a length goes through and bites.
     fn serves(&self, length: f64) -> bool {
-        length - self.wood >= BITE_LEAST.of(self.units)
+        length - self.wood >= self.round(BITE_LEAST)
     }
 
     /// What to say of screws `length` mm long.
@@ -137,7 +127,7 @@ impl Wanted {
                 "{name}: a screw {} long pokes through by {}: use one at most {} long.",
                 bench.write(length),
                 bench.write(bite - self.room),
-                bench.write(self.wood + self.room - BEYOND_TIP.of(self.units))
+                bench.write(self.wood + self.room - self.round(BEYOND_TIP))
             );
             return Some(Finding::stop("screw-pokes-through", message));
         }
@@ -145,7 +135,7 @@ impl Wanted {
             format!(
                 "{name}: the screws bite only {}, less than {}: use thicker wood behind.",
                 bench.write(bite),
-                bench.write(BITE_LEAST.of(self.units))
+                bench.write(self.round(BITE_LEAST))
             )
         };
         (!self.serves(length)).then(|| Finding::warn("screw-bites-little", message()))
@@ -198,18 +188,15 @@ impl Drawer<'_> {
 }
 
 fn instead(spec: &ScrewSpec, asked: SizedScrew, taken: SizedScrew) -> Finding {
-    let [asked, taken] = [asked, taken].map(|sized| sized.screw.sized(sized.length));
     let name = spec.name.get_ref();
     let message = format!("{name}: {asked} does not fit here, so it has {taken}.");
     Finding::note("another-length", message)
 }
 
-fn buy(spec: &ScrewSpec, SizedScrew { screw, length }: SizedScrew) -> Finding {
+fn buy(spec: &ScrewSpec, sized: SizedScrew) -> Finding {
     let name = spec.name.get_ref();
-    let message = format!(
-        "{name}: {} screws are what fits, and none lie in the drawer: buy them.",
-        screw.sized(length)
-    );
+    let message =
+        format!("{name}: {sized} screws are what fits, and none lie in the drawer: buy them.");
     Finding::note("not-in-the-drawer", message)
 }
 

@@ -375,7 +375,7 @@ impl<'a> Values<'a> {
         let worked = match &definition.origin {
             Origin::Given(value, _) => Ok(value.clone()),
             Origin::Formula(formula) if definition.free => {
-                formula.evaluate(self).map(|value| value.on_tape(self.units))
+                formula.evaluate(self).map(|value| value.whole_mm(self.units))
             }
             Origin::Formula(formula) => formula.evaluate(self),
             Origin::Wrong => Err(FormulaError::Told),

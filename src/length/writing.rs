@@ -41,6 +41,14 @@ impl Units {
         }
     }
 
+    /// A length in mm that is round in either system: so many inches, or so many mm.
+    pub(crate) fn either(self, inches: f64, mm: f64) -> f64 {
+        match self {
+            Self::Inches => inches * MM_PER_INCH,
+            Self::Millimeters => mm,
+        }
+    }
+
     /// A length of `mm` with its unit: `1 3/8 in`, `≈ 1 3/64 in`, `19 mm`, `12.7 mm`.
     pub fn length(self, mm: f64) -> String {
         format!("{} {}", self.bare_length(mm), self.symbol())
@@ -60,10 +68,7 @@ impl Units {
 
     /// The next round length down from `mm`, in mm: sixteenths of an inch, whole mm.
     pub fn round_down(self, mm: f64) -> f64 {
-        let step = match self {
-            Self::Inches => MM_PER_INCH / 16.0,
-            Self::Millimeters => 1.0,
-        };
+        let step = self.either(1.0 / 16.0, 1.0);
         // What is on a mark stays there, whatever its last binary digit says.
         (mm / step + 1e-9).floor() * step
     }

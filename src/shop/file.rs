@@ -1,15 +1,16 @@
 //! Reading `shop.toml`.
 
+mod stock;
+mod wall;
+
 use std::cell::RefCell;
 
 use serde::Deserialize;
 
 use super::asked_screw::AskedScrew;
 use super::printer::{Paper, Printer};
-use super::stock::{
-    Bit, BitKind, CleatStock, Offcut, RouterSheets, SawRules, Shop, SizedScrew, StockKind, StockRow,
-};
-use super::wall::Wall;
+use super::screw::SizedScrew;
+use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Shop, StockRow};
 use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
@@ -53,68 +54,23 @@ const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 struct ShopFile {
     units: Option<Units>,
     #[serde(default)]
-    sheet: Vec<SheetRow>,
+    sheet: Vec<stock::SheetRow>,
     #[serde(default)]
-    board: Vec<BoardRow>,
+    board: Vec<stock::BoardRow>,
     #[serde(default)]
-    dowel: Vec<DowelRow>,
+    dowel: Vec<stock::DowelRow>,
     #[serde(default)]
-    offcut: Vec<OffcutRow>,
+    offcut: Vec<stock::OffcutRow>,
     saw: Option<SawTable>,
     bits: Option<Bits>,
     drawer: Option<DrawerTable>,
     router: Option<Router>,
     cleat: Option<Cleat>,
-    wall: Option<WallTable>,
+    wall: Option<wall::WallTable>,
     printer: Option<PrinterTable>,
 }
 
 type Figure = Spanned<Entry>;
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SheetRow {
-    name: Spanned<String>,
-    thickness: Figure,
-    length: Figure,
-    width: Figure,
-    quantity: Option<Figure>,
-    #[serde(default)]
-    grain: bool,
-    wood: Option<Spanned<String>>,
-    price: Option<Figure>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BoardRow {
-    name: Spanned<String>,
-    thickness: Figure,
-    width: Figure,
-    length: Figure,
-    quantity: Option<Figure>,
-    wood: Option<Spanned<String>>,
-    price: Option<Figure>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct DowelRow {
-    name: Option<Spanned<String>>,
-    diameter: Figure,
-    length: Figure,
-    quantity: Option<Figure>,
-    wood: Option<Spanned<String>>,
-    price: Option<Figure>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct OffcutRow {
-    of: Spanned<String>,
-    length: Figure,
-    width: Figure,
-}
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -162,20 +118,6 @@ struct Cleat {
     thickness: Option<Figure>,
     width: Option<Figure>,
     bevel: Option<Figure>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WallTable {
-    stud_spacing: Option<Figure>,
-    plug_spacing: Option<Figure>,
-    stud_width: Option<Figure>,
-    covering: Option<Figure>,
-    wood: Option<Spanned<String>>,
-    masonry: Option<Spanned<String>>,
-    screw: Option<Figure>,
-    screws: Option<Figure>,
-    screw_length: Option<Figure>,
 }
 
 #[derive(Deserialize)]
@@ -268,29 +210,13 @@ impl Reader<'_> {
             router_bit: router.map(|r| self.size(&r.bit, "router.bit", ROUTER_BIT)),
             router_sheets: self.router_sheets(router, fallback.map(|f| f.router_sheets)),
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
-            wall: self.wall(file.wall.as_ref()),
+            wall: self.wall(file.wall.as_ref(), fallback.map(|f| &f.wall)),
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
             offcuts: self.offcuts(&file.offcut, &stock),
             stock,
         };
         self.reaches_masonry(file.wall.as_ref(), &shop);
         shop
-    }
-
-    /// That the screws of a wall of masonry go far enough into it for a plug to hold. Common practice, no
-    /// source.
-    fn reaches_masonry(&self, table: Option<&WallTable>, shop: &Shop) {
-        const DEEP: Limit = [1.25, 30.0];
-        let Some(masonry) = table.and_then(|table| table.masonry.as_ref()) else { return };
-        let (wall, least) = (&shop.wall, self.limit(DEEP));
-        let deep = wall.screw_length - shop.cleat.thickness - wall.covering;
-        if deep < least - crate::tolerance::COORDINATE {
-            let [deep, least, longer] = [deep.max(0.0), least, wall.screw_length + least - deep]
-                .map(|v| self.write(v, Kind::Length));
-            let message =
-                format!("wall.masonry: screws go {deep} into it, and a plug needs {least}");
-            self.told(masonry, message, format!("use screws at least {longer} long"));
-        }
     }
 
     /// What was read, or `otherwise` with the problem kept.
@@ -344,18 +270,6 @@ impl Reader<'_> {
         };
         self.told(entry, format!("{key}: {} is out of range", self.write(value, kind)), range);
         value
-    }
-
-    /// How many are at hand; where it is left out, what is needed is bought.
-    fn quantity(&self, entry: Option<&Figure>, key: &str) -> Option<usize> {
-        let entry = entry?;
-        let value = self.keep(0.0, figure(entry, Kind::Count, self.units, key, self.source));
-        if !(0.0..=10_000.0).contains(&value) {
-            let help = "write how many are at hand, from 0 to 10000; leave quantity out where what \
-                        is needed is bought";
-            self.told(entry, format!("{key}: {} is out of range", entry.get_ref()), help);
-        }
-        Some(value as usize)
     }
 
     fn kerf(&self, entry: &Figure) -> f64 {
@@ -434,10 +348,6 @@ impl Reader<'_> {
         [a.max(b), a.min(b)]
     }
 
-    fn price(&self, entry: Option<&Figure>, key: &str) -> Option<f64> {
-        entry.map(|entry| self.within(entry, Kind::Number, key, [0.0, 1e9]))
-    }
-
     /// The wood a stock or the studs are of; empty where the file does not say.
     fn wood(&self, name: Option<&Spanned<String>>, key: &str) -> String {
         let Some(name) = name.filter(|name| !name.get_ref().trim().is_empty()) else {
@@ -447,95 +357,6 @@ impl Reader<'_> {
             self.told(name, format!("{key}: no wood here is named \"{}\"", name.get_ref()), advice);
         }
         name.get_ref().clone()
-    }
-
-    fn stock(&self, file: &ShopFile) -> Vec<StockRow> {
-        let sheets = file.sheet.iter().map(|row| self.sheet(row));
-        let boards = file.board.iter().map(|row| self.board(row));
-        let dowels = file.dowel.iter().map(|row| self.dowel(row));
-        let rows = sheets.chain(boards).chain(dowels).collect();
-        let names = file.sheet.iter().map(|r| &r.name);
-        let names = names.chain(file.board.iter().map(|r| &r.name));
-        self.stock_names(names.chain(file.dowel.iter().filter_map(|r| r.name.as_ref())));
-        rows
-    }
-
-    fn stock_names<'n>(&self, names: impl Iterator<Item = &'n Spanned<String>>) {
-        let mut seen: Vec<&str> = Vec::new();
-        for name in names {
-            let letters = name.get_ref().chars().count();
-            if letters > limits::FILE_NAME {
-                let most = limits::FILE_NAME;
-                let message = format!("the name of a stock has {letters} characters");
-                self.told(name, message, format!("write one of at most {most}"));
-            } else if name.get_ref().trim().is_empty() || name.get_ref().contains(char::is_control)
-            {
-                let message =
-                    "the name of a stock is empty or holds a line break or control character";
-                self.told(name, message, "write the name in one line, such as \"plywood 3/4\"");
-            } else if seen.contains(&name.get_ref().as_str()) {
-                let message = format!("two kinds of stock are named \"{}\"", name.get_ref());
-                self.told(name, message, "give each stock a name of its own");
-            }
-            seen.push(name.get_ref());
-        }
-    }
-
-    fn sheet(&self, row: &SheetRow) -> StockRow {
-        StockRow {
-            name: row.name.get_ref().clone(),
-            kind: StockKind::Sheet,
-            thickness: self.size(&row.thickness, "sheet.thickness", THICKNESS),
-            length: self.size(&row.length, "sheet.length", STOCK),
-            width: self.size(&row.width, "sheet.width", STOCK),
-            quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity"),
-            grain: row.grain,
-            wood: self.wood(row.wood.as_ref(), "sheet.wood"),
-            price: self.price(row.price.as_ref(), "sheet.price"),
-        }
-    }
-
-    fn board(&self, row: &BoardRow) -> StockRow {
-        StockRow {
-            name: row.name.get_ref().clone(),
-            kind: StockKind::Board,
-            thickness: self.size(&row.thickness, "board.thickness", THICKNESS),
-            length: self.size(&row.length, "board.length", STOCK),
-            width: self.size(&row.width, "board.width", STOCK),
-            quantity: self.quantity(row.quantity.as_ref(), "board.quantity"),
-            grain: true,
-            wood: self.wood(row.wood.as_ref(), "board.wood"),
-            price: self.price(row.price.as_ref(), "board.price"),
-        }
-    }
-
-    fn dowel(&self, row: &DowelRow) -> StockRow {
-        let diameter = self.size(&row.diameter, "dowel.diameter", ROUND);
-        let units = self.usual;
-        let name = row.name.as_ref().map(|name| name.get_ref().clone());
-        StockRow {
-            name: name.unwrap_or_else(|| format!("dowel {}", units.length(diameter))),
-            kind: StockKind::Dowel,
-            thickness: diameter,
-            length: self.size(&row.length, "dowel.length", STOCK),
-            width: diameter,
-            quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity"),
-            grain: true,
-            wood: self.wood(row.wood.as_ref(), "dowel.wood"),
-            price: self.price(row.price.as_ref(), "dowel.price"),
-        }
-    }
-
-    fn offcuts(&self, rows: &[OffcutRow], stock: &[StockRow]) -> Vec<Offcut> {
-        let read = |row: &OffcutRow| {
-            self.named(&row.of, "offcut.of", stock);
-            Offcut {
-                of: row.of.get_ref().clone(),
-                length: self.size(&row.length, "offcut.length", STOCK),
-                width: self.size(&row.width, "offcut.width", STOCK),
-            }
-        };
-        rows.iter().map(read).collect()
     }
 
     fn bits(&self, bits: &Bits) -> Vec<Bit> {
@@ -649,102 +470,6 @@ impl Reader<'_> {
         }
     }
 
-    fn wall(&self, table: Option<&WallTable>) -> Wall {
-        let mut wall = Wall::usual(self.usual);
-        let Some(table) = table else { return wall };
-        let (spacing, screw) = ([[4.0, 100.0], [60.0, 1500.0]], [[1.0, 25.0], [8.0, 200.0]]);
-        let width = [[0.75, 20.0], [8.0, 200.0]];
-        let lengths = [
-            (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", spacing),
-            (&table.stud_width, &mut wall.stud_width, "wall.stud_width", width),
-            (&table.covering, &mut wall.covering, "wall.covering", [NOTHING, TRIM]),
-        ];
-        for (entry, slot, key, range) in lengths {
-            if let Some(entry) = entry {
-                *slot = self.length(entry, key, range);
-            }
-        }
-        let asked = table.screw.as_ref().and_then(|e| self.screw(e, "wall.screw"));
-        if let Some(asked) = asked {
-            wall.screw = asked.screw;
-            wall.screw_length = asked.screw.sold_near(wall.screw_length);
-            if let (Some(length), Some(entry)) = (asked.length, &table.screw) {
-                let [least, most] = screw.map(|limit| self.limit(limit));
-                if !(least..=most).contains(&length) {
-                    let [is, least, most] =
-                        [length, least, most].map(|v| self.write(v, Kind::Length));
-                    let message = format!("wall.screw: {is} long is out of range");
-                    self.told(entry, message, format!("write one from {least} to {most} long"));
-                }
-                wall.screw_length = length;
-            }
-        }
-        if let Some(entry) = &table.screw_length {
-            let said = self.length(entry, "wall.screw_length", screw);
-            if asked.is_some_and(|asked| asked.length.is_some()) {
-                let message = "wall.screw_length: wall.screw says a length too";
-                self.told(entry, message, "leave one of them out");
-            }
-            wall.screw_length = said;
-        }
-        if let Some(entry) = &table.screws {
-            wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;
-        }
-        let wood = match &table.wood {
-            Some(name) if is_masonry(name.get_ref()) => {
-                let message = format!("wall.wood: {} is no wood", name.get_ref());
-                self.told(
-                    name,
-                    message,
-                    format!("write masonry = {:?} in its place", name.get_ref()),
-                );
-                String::new()
-            }
-            wood => self.wood(wood.as_ref(), "wall.wood"),
-        };
-        if !wood.is_empty() {
-            wall.wood = wood;
-        }
-        self.masonry(table, &mut wall);
-        wall
-    }
-
-    /// A wall without studs: screws in plugs where others have a stud.
-    fn masonry(&self, table: &WallTable, wall: &mut Wall) {
-        let spacing = [[4.0, 100.0], [60.0, 1500.0]];
-        let of_studs = [
-            (table.wood.as_ref().map(Spanned::span), "wood"),
-            (table.stud_spacing.as_ref().map(Spanned::span), "stud_spacing"),
-            (table.stud_width.as_ref().map(Spanned::span), "stud_width"),
-        ];
-        match &table.masonry {
-            Some(masonry) => {
-                let name = masonry.get_ref();
-                if !is_masonry(name) {
-                    let message = format!("wall.masonry: \"{name}\" is no masonry known here");
-                    let help = "write brick, block, concrete or stone; for a wall of studs leave this line out";
-                    self.told(masonry, message, help);
-                }
-                for (span, key) in of_studs.into_iter().filter_map(|(span, key)| Some((span?, key)))
-                {
-                    let message = format!("wall.{key}: a wall of masonry has no studs");
-                    self.told(&Spanned::new(span, ()), message, "leave this line or masonry out");
-                }
-                wall.masonry = Some(masonry.get_ref().trim().to_owned());
-                wall.stud_spacing = Wall::plug_spacing(self.usual);
-                if let Some(entry) = &table.plug_spacing {
-                    wall.stud_spacing = self.length(entry, "wall.plug_spacing", spacing);
-                }
-            }
-            None => {
-                if let Some(entry) = &table.plug_spacing {
-                    let help = "write masonry = \"brick\" too, or stud_spacing in its place";
-                    self.told(entry, "wall.plug_spacing: only masonry takes plugs", help);
-                }
-            }
-        }
-    }
-
     fn printer(&self, table: Option<&PrinterTable>, fallback: Option<&Printer>) -> Printer {
         let mut printer = fallback.copied().unwrap_or_default();
         let Some(table) = table else { return printer };
@@ -815,24 +540,4 @@ impl Reader<'_> {
         }
         found
     }
-}
-
-/// Whether a wall is meant that has no studs.
-fn is_masonry(name: &str) -> bool {
-    const KINDS: [&str; 11] = [
-        "brick",
-        "bricks",
-        "brickwork",
-        "block",
-        "blocks",
-        "blockwork",
-        "concrete",
-        "masonry",
-        "stone",
-        "stonework",
-        "cinderblock",
-    ];
-    let name = name.to_lowercase();
-    let mut words = name.split(|c: char| !c.is_alphabetic());
-    words.any(|word| KINDS.contains(&word)) && super::wood::find_wood(&name).wood.careful
 }

@@ -15,8 +15,8 @@ pub(crate) use file::{default_shop, read_shop, read_shop_of};
 pub use printer::Paper;
 pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
-pub(crate) use screw::Screw;
+pub(crate) use screw::{Screw, SizedScrew};
 #[cfg(test)]
 pub(crate) use stock::BitKind;
-pub(crate) use stock::{Bit, Offcut, SawRules, Shop, SizedScrew, StockKind, StockRow};
+pub(crate) use stock::{Bit, Offcut, SawRules, Shop, StockKind, StockRow};
 pub(crate) use wood::{NdsGravity, Wood, WoodKind, density, find_wood};

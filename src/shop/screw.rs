@@ -103,9 +103,6 @@ impl Screw {
     /// The usual screw into a stud.
     pub(crate) const TWELVE: Self = Self(SoldBy::Number(12));
 
-    /// The same where screws are sold in mm.
-    pub(crate) const SIX_MM: Self = Self(SoldBy::Thread(6));
-
     /// The next thicker one that is sold in most shops.
     pub(crate) fn thicker(self) -> Option<Self> {
         match self.0 {
@@ -119,18 +116,6 @@ impl Screw {
     /// Whether it is sold by a number and in inches.
     pub(crate) fn by_number(self) -> bool {
         matches!(self.0, SoldBy::Number(_))
-    }
-
-    /// With its length in mm, as in a store: `#8 × 1 1/4 in`, `4 × 40 mm`.
-    pub(crate) fn sized(self, length: f64) -> String {
-        match self.0 {
-            SoldBy::Number(_) => format!("{self} × {}", Units::Inches.length(length)),
-            SoldBy::Thread(_) => format!(
-                "{} × {}",
-                Units::Millimeters.bare_length(self.shank()),
-                Units::Millimeters.length(length)
-            ),
-        }
     }
 
     /// The diameter it is named by, in mm: of a number the shank's, 0.060 + 0.013 n inches
@@ -245,6 +230,26 @@ impl Screw {
     }
 }
 
+/// A wood screw of one thickness and length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SizedScrew {
+    pub screw: Screw,
+    /// In mm.
+    pub length: f64,
+}
+
+impl fmt::Display for SizedScrew {
+    /// As in a store: `#8 × 1 1/4 in`, `4 × 40 mm`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { screw, length } = *self;
+        if screw.by_number() {
+            return write!(f, "{screw} × {}", Units::Inches.length(length));
+        }
+        let mm = Units::Millimeters;
+        write!(f, "{} × {}", mm.bare_length(screw.shank()), mm.length(length))
+    }
+}
+
 impl fmt::Display for Screw {
     /// `#8`, `4.5 mm`
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -319,8 +324,12 @@ mod tests {
     #[test]
     fn a_screw_is_called_what_it_is_sold_as() -> Result<(), UnknownScrew> {
         assert_eq!(Screw::threaded(4.5)?.to_string(), "4.5 mm");
-        assert_eq!(Screw::threaded(4.0)?.sized(40.0), "4 × 40 mm");
-        assert_eq!(Screw::numbered(8.0)?.sized(1.25 * MM_PER_INCH), "#8 × 1 1/4 in");
+        assert_eq!(
+            SizedScrew { screw: Screw::threaded(4.0)?, length: 40.0 }.to_string(),
+            "4 × 40 mm"
+        );
+        let eight = SizedScrew { screw: Screw::numbered(8.0)?, length: 1.25 * MM_PER_INCH };
+        assert_eq!(eight.to_string(), "#8 × 1 1/4 in");
         assert_eq!(Screw::threaded(4.0)?.thicker(), Screw::threaded(4.5).ok());
         assert_eq!(Screw::threaded(8.0)?.thicker(), None);
         assert!(Screw::threaded(7.0).is_err());

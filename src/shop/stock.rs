@@ -1,7 +1,7 @@
 //! What the shop has, as plain data in mm, kg and degrees.
 
 use super::printer::Printer;
-use super::screw::Screw;
+use super::screw::{Screw, SizedScrew};
 use super::wall::Wall;
 use crate::length::Units;
 
@@ -91,14 +91,6 @@ pub(crate) struct Offcut {
     pub length: f64,
     /// In mm.
     pub width: f64,
-}
-
-/// A wood screw of one thickness and length.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct SizedScrew {
-    pub screw: Screw,
-    /// In mm.
-    pub length: f64,
 }
 
 /// A bit that bores round holes.

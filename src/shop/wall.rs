@@ -24,6 +24,22 @@ pub(crate) struct Wall {
     pub screw_length: f64,
 }
 
+impl Default for Wall {
+    /// Nothing yet: the default shop says all of it.
+    fn default() -> Self {
+        Self {
+            stud_spacing: 0.0,
+            stud_width: 0.0,
+            covering: 0.0,
+            wood: String::new(),
+            masonry: None,
+            screw: Screw::TWELVE,
+            screws: 1,
+            screw_length: 0.0,
+        }
+    }
+}
+
 impl Wall {
     /// What a screw of it goes into, in a word.
     pub(crate) fn held_by(&self) -> &'static str {
@@ -32,35 +48,6 @@ impl Wall {
 
     /// How far apart the screws of a cleat stand in masonry, in mm. Common practice, no source.
     pub(super) fn plug_spacing(units: Units) -> f64 {
-        if units == Units::Inches { 16.0 * units.in_mm() } else { 400.0 }
-    }
-
-    /// The usual wall of a project in `units`. Common practice, no source: studs 16 in apart behind
-    /// 1/2 in of drywall, two #12 screws of 3 in in each; or 600 mm apart behind 12.5, two 6 × 80.
-    pub(super) fn usual(units: Units) -> Self {
-        let inch = units.in_mm();
-        let wood = |name: &str| name.to_owned();
-        match units {
-            Units::Inches => Self {
-                stud_spacing: 16.0 * inch,
-                stud_width: 1.5 * inch,
-                covering: inch / 2.0,
-                wood: wood("spruce-pine-fir"),
-                masonry: None,
-                screw: Screw::TWELVE,
-                screws: 2,
-                screw_length: 3.0 * inch,
-            },
-            Units::Millimeters => Self {
-                stud_spacing: 600.0,
-                stud_width: 45.0,
-                covering: 12.5,
-                wood: wood("C24"),
-                masonry: None,
-                screw: Screw::SIX_MM,
-                screws: 2,
-                screw_length: 80.0,
-            },
-        }
+        units.either(16.0, 400.0)
     }
 }

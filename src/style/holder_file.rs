@@ -105,7 +105,7 @@ impl HolderFile {
     }
 }
 
-/// The units that a holder file says, whatever else is wrong with it.
+/// The units that a file says at its top, whatever else is wrong in its tables.
 pub(crate) fn units_of(source: &Source) -> Option<Units> {
     #[derive(Deserialize)]
     struct Said {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::holder::Holder;
 use crate::length::{Dimension, Units};
-use crate::shop::{default_shop, read_shop};
+use crate::shop::{SizedScrew, default_shop, read_shop};
 use crate::style::Library;
 use crate::{Inputs, Options, Worked, render, work_out};
 
@@ -323,7 +323,7 @@ fn screws_come_from_the_drawer() {
                 "{} {}: {}",
                 holder.name,
                 joint.about,
-                joint.screw.sized(joint.length)
+                SizedScrew { screw: joint.screw, length: joint.length }
             );
             if there { taken += 1 } else { bought += 1 }
         }

@@ -1,0 +1,161 @@
+//! Reading `[[sheet]]`, `[[board]]`, `[[dowel]]` and `[[offcut]]`.
+
+use serde::Deserialize;
+
+use super::{Figure, ROUND, Reader, STOCK, ShopFile, THICKNESS};
+use crate::limits;
+use crate::reading::{Kind, Spanned, figure};
+use crate::shop::{Offcut, StockKind, StockRow};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SheetRow {
+    name: Spanned<String>,
+    thickness: Figure,
+    length: Figure,
+    width: Figure,
+    quantity: Option<Figure>,
+    #[serde(default)]
+    grain: bool,
+    wood: Option<Spanned<String>>,
+    price: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BoardRow {
+    name: Spanned<String>,
+    thickness: Figure,
+    width: Figure,
+    length: Figure,
+    quantity: Option<Figure>,
+    wood: Option<Spanned<String>>,
+    price: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct DowelRow {
+    name: Option<Spanned<String>>,
+    diameter: Figure,
+    length: Figure,
+    quantity: Option<Figure>,
+    wood: Option<Spanned<String>>,
+    price: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OffcutRow {
+    of: Spanned<String>,
+    length: Figure,
+    width: Figure,
+}
+
+impl Reader<'_> {
+    /// Sheets, boards and dowels, in the order of the file.
+    pub(super) fn stock(&self, file: &ShopFile) -> Vec<StockRow> {
+        let sheets = file.sheet.iter().map(|row| self.sheet(row));
+        let boards = file.board.iter().map(|row| self.board(row));
+        let dowels = file.dowel.iter().map(|row| self.dowel(row));
+        let rows = sheets.chain(boards).chain(dowels).collect();
+        let names = file.sheet.iter().map(|r| &r.name);
+        let names = names.chain(file.board.iter().map(|r| &r.name));
+        self.stock_names(names.chain(file.dowel.iter().filter_map(|r| r.name.as_ref())));
+        rows
+    }
+
+    fn stock_names<'n>(&self, names: impl Iterator<Item = &'n Spanned<String>>) {
+        let mut seen: Vec<&str> = Vec::new();
+        for name in names {
+            let letters = name.get_ref().chars().count();
+            if letters > limits::FILE_NAME {
+                let most = limits::FILE_NAME;
+                let message = format!("the name of a stock has {letters} characters");
+                self.told(name, message, format!("write one of at most {most}"));
+            } else if name.get_ref().trim().is_empty() || name.get_ref().contains(char::is_control)
+            {
+                let message =
+                    "the name of a stock is empty or holds a line break or control character";
+                self.told(name, message, "write the name in one line, such as \"plywood 3/4\"");
+            } else if seen.contains(&name.get_ref().as_str()) {
+                let message = format!("two kinds of stock are named \"{}\"", name.get_ref());
+                self.told(name, message, "give each stock a name of its own");
+            }
+            seen.push(name.get_ref());
+        }
+    }
+
+    fn sheet(&self, row: &SheetRow) -> StockRow {
+        StockRow {
+            name: row.name.get_ref().clone(),
+            kind: StockKind::Sheet,
+            thickness: self.size(&row.thickness, "sheet.thickness", THICKNESS),
+            length: self.size(&row.length, "sheet.length", STOCK),
+            width: self.size(&row.width, "sheet.width", STOCK),
+            quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity"),
+            grain: row.grain,
+            wood: self.wood(row.wood.as_ref(), "sheet.wood"),
+            price: self.price(row.price.as_ref(), "sheet.price"),
+        }
+    }
+
+    fn board(&self, row: &BoardRow) -> StockRow {
+        StockRow {
+            name: row.name.get_ref().clone(),
+            kind: StockKind::Board,
+            thickness: self.size(&row.thickness, "board.thickness", THICKNESS),
+            length: self.size(&row.length, "board.length", STOCK),
+            width: self.size(&row.width, "board.width", STOCK),
+            quantity: self.quantity(row.quantity.as_ref(), "board.quantity"),
+            grain: true,
+            wood: self.wood(row.wood.as_ref(), "board.wood"),
+            price: self.price(row.price.as_ref(), "board.price"),
+        }
+    }
+
+    fn dowel(&self, row: &DowelRow) -> StockRow {
+        let diameter = self.size(&row.diameter, "dowel.diameter", ROUND);
+        let units = self.usual;
+        let name = row.name.as_ref().map(|name| name.get_ref().clone());
+        StockRow {
+            name: name.unwrap_or_else(|| format!("dowel {}", units.length(diameter))),
+            kind: StockKind::Dowel,
+            thickness: diameter,
+            length: self.size(&row.length, "dowel.length", STOCK),
+            width: diameter,
+            quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity"),
+            grain: true,
+            wood: self.wood(row.wood.as_ref(), "dowel.wood"),
+            price: self.price(row.price.as_ref(), "dowel.price"),
+        }
+    }
+
+    pub(super) fn offcuts(&self, rows: &[OffcutRow], stock: &[StockRow]) -> Vec<Offcut> {
+        let read = |row: &OffcutRow| {
+            self.named(&row.of, "offcut.of", stock);
+            Offcut {
+                of: row.of.get_ref().clone(),
+                length: self.size(&row.length, "offcut.length", STOCK),
+                width: self.size(&row.width, "offcut.width", STOCK),
+            }
+        };
+        rows.iter().map(read).collect()
+    }
+
+    /// How many are at hand; where it is left out, what is needed is bought.
+    fn quantity(&self, entry: Option<&Figure>, key: &str) -> Option<usize> {
+        let entry = entry?;
+        let value = self.keep(0.0, figure(entry, Kind::Count, self.units, key, self.source));
+        if !(0.0..=10_000.0).contains(&value) {
+            let help = "write how many are at hand, from 0 to 10000; leave quantity out where what \
+                        is needed is bought";
+            self.told(entry, format!("{key}: {} is out of range", entry.get_ref()), help);
+        }
+        Some(value as usize)
+    }
+
+    fn price(&self, entry: Option<&Figure>, key: &str) -> Option<f64> {
+        entry.map(|entry| self.within(entry, Kind::Number, key, [0.0, 1e9]))
+    }
+}

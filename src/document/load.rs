@@ -68,12 +68,12 @@ fn could(assessment: &Assessment) -> Option<Phrase> {
 
 fn studs(assessment: &Assessment) -> Option<Phrase> {
     let studs = assessment.studs;
-    let (each, spacing) = match assessment.in_masonry {
-        true => ("the screws at one place", "screw"),
-        false => ("one stud", "stud"),
+    let (one, each, spacing) = match assessment.in_masonry {
+        true => ("at one place alone", "the screws at one place", "screw"),
+        false => ("on a single stud", "one stud", "stud"),
     };
     let shared = if studs <= 1.0 {
-        format!("It may hang on {}", if assessment.in_masonry { each } else { "a single stud" })
+        format!("It may hang {one}")
     } else {
         format!("Its cleat is {studs:.1} {spacing} spacings long")
     };

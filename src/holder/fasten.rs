@@ -109,7 +109,7 @@ fn join(
     if spec.to_wall() && bench.shop.wall.masonry.is_some() {
         holder.hardware.push(Hardware {
             what: HardwareKind::Named {
-                item: "wall plug, for masonry".to_owned(),
+                item: "wall plug".to_owned(),
                 size: format!("for {screw} screws"),
                 shared: false,
             },

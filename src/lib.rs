@@ -42,6 +42,7 @@ mod place;
 mod reading;
 mod render;
 mod router;
+mod settle;
 mod shop;
 mod strength;
 mod style;

@@ -83,12 +83,12 @@ pub(crate) const TOLD: usize = 20;
 /// Stocks of a kind that are tried in the place of one that is asked too much.
 pub(crate) const STOCKS_TRIED: usize = 12;
 
-/// Changes and pairs of changes that are tried where a holder is asked too much.
-pub(crate) const MENDS_TRIED: usize = 300;
+/// Holders that are tried to settle what one leaves open: all of small spaces of choices.
+pub(crate) const TRIES: usize = 2_000;
 
-/// What the parts of a holder have to be drawn (corners, holes, marks, pieces), squared, times the
-/// changes that are tried: with 1,000 of them 40 changes are.
-pub(crate) const MENDS_DRAWN: usize = 40_000_000;
+/// What the parts of a holder have to be drawn (corners, holes, marks, pieces), squared, times the holders that
+/// are tried: with 1,000 of them 40 are.
+pub(crate) const DRAWN_IN_TRIES: usize = 40_000_000;
 
 /// Groups within one another in an SVG file: few enough for any stack.
 pub(crate) const SVG_NESTING: usize = 100;

@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::carry::{Assessment, judge};
+use crate::carry::Assessment;
 use crate::cutting::{self, Budget};
-use crate::holder::{Finding, Holder, Level, build, look_over};
+use crate::holder::{Finding, Holder, Level, look_over};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::router;
+use crate::settle::{Settled, settle};
 use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
 
@@ -158,8 +159,7 @@ impl<'w> Workshop<'w> {
         if let Some(before) = self.unchanged(name, &texts) {
             return Ok(Some(before));
         }
-        let mut holder = build(&file, shop)?;
-        let carried = judge(&mut holder, &file, shop);
+        let Settled { holder, carried } = settle(&file, shop)?;
         let holder = Arc::new(holder);
         Ok(Some(Arc::new(WorkedHolder { holder, carried, texts, beside: noted })))
     }

@@ -13,6 +13,9 @@ use crate::strength::{Unrest, Wrong};
 /// Nobody hangs so many times what was planned.
 const MOST_TIMES: f64 = 1000.0;
 
+/// Tries after which the most that a holder could carry is as near as it will be.
+const MOST_TRIES: usize = 40;
+
 /// What a holder carries.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Assessment {
@@ -62,7 +65,7 @@ fn worst<'c>(checks: impl Iterator<Item = &'c Check>) -> Option<&'c Check> {
 /// Assesses a holder that is made of sound parts.
 pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     let loading = Loading::of(holder);
-    let Found { checks, failed } = all(holder, shop, loading);
+    let Checked { checks, failed } = all(holder, shop, loading);
     // Not from -0, which an empty sum of figures is.
     let tools = holder.weights.iter().fold(0.0, |sum, weight| sum + weight.mass);
     let sure = failed.is_empty()
@@ -85,14 +88,21 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
 }
 
 /// What the models come to.
-#[derive(Default)]
-struct Found {
-    checks: Vec<Check>,
-    failed: Vec<NotWorkedOut>,
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Checked {
+    /// In the order of the style.
+    pub checks: Vec<Check>,
+    /// What could not be worked out, and why.
+    pub failed: Vec<NotWorkedOut>,
 }
 
-fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Found {
-    let mut found = Found::default();
+/// The checks of a holder that is made of sound parts, and nothing beside them.
+pub(crate) fn check(holder: &Holder, shop: &Shop) -> Checked {
+    all(holder, shop, Loading::of(holder))
+}
+
+fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Checked {
+    let mut found = Checked::default();
     for carrier in &holder.carriers {
         for check in one(holder, shop, loading, carrier) {
             match check {
@@ -155,29 +165,37 @@ fn hung(holder: &Holder, shop: &Shop, loading: Loading) -> Option<Hung> {
     Some(Hung::of(holder, shop, cleat, loading))
 }
 
-/// The checks alone, and whether every one could be worked out.
-pub(super) fn checks(holder: &Holder, shop: &Shop) -> (Vec<Check>, bool) {
-    let found = all(holder, shop, Loading::of(holder));
-    (found.checks, found.failed.is_empty())
-}
-
 /// How many times its tools the holder could carry: no grave check asks less for more of them.
 /// `None` where no number of them is too much for what is checked.
+///
+/// Found between two numbers of which one is too few and one too many, by the straight line through what
+/// both ask, halved where that stays on one side (the Illinois way of false position; textbooks).
 fn most(holder: &Holder, shop: &Shop, loading: Loading) -> Option<f64> {
-    let holds = |times: f64| {
+    let over = |times: f64| {
         let found = all(holder, shop, Loading { times, ..loading });
-        found.checks.iter().all(|check| !check.id.question.is_grave() || check.ratio() <= 1.0)
+        limit(&found.checks).map_or(-1.0, |check| (check.ratio() - 1.0).min(MOST_TIMES))
     };
-    let (mut low, mut high) = (0.0, 1.0);
-    while holds(high) {
-        (low, high) = (high, high * 2.0);
-        if high > MOST_TIMES {
+    let (mut low, mut high) = ((0.0, over(0.0)), (1.0, over(1.0)));
+    if low.1 > 0.0 {
+        return Some(0.0);
+    }
+    while high.1 <= 0.0 {
+        (low, high) = (high, (high.0 * 2.0, over(high.0 * 2.0)));
+        if high.0 > MOST_TIMES {
             return None;
         }
     }
-    for _ in 0..30 {
-        let middle = f64::midpoint(low, high);
-        if holds(middle) { low = middle } else { high = middle }
+    for _ in 0..MOST_TRIES {
+        let line = high.0 - high.1 * (high.0 - low.0) / (high.1 - low.1);
+        let at = (line, over(line));
+        if at.1.abs() < 1e-9 || high.0 - low.0 < 1e-9 * high.0 {
+            return Some(line);
+        }
+        if at.1 > 0.0 {
+            (low.1, high) = (low.1 / 2.0, at);
+        } else {
+            (low, high.1) = (at, high.1 / 2.0);
+        }
     }
-    Some(low)
+    Some(low.0)
 }

@@ -1,6 +1,7 @@
 //! One line of the table: the load at a place and what is allowable there.
 
 use super::grounds::Grounds;
+use crate::holder::Level;
 use crate::length::{Amount, Units};
 
 /// A sag that no tape shows, in mm.
@@ -104,7 +105,7 @@ impl LoadQuestion {
         };
         match self {
             Self::Strip => {
-                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat; allowable: as for bending".to_owned()
+                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat, midway between two studs or, where that is too much, over a stud; allowable: as for bending".to_owned()
             }
             Self::Bending => {
                 "load: M / S of the worst net section; allowable: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
@@ -131,7 +132,7 @@ impl LoadQuestion {
                 )
             }
             Self::Staying => {
-                "load: how far out all loads act, about the bottom edge of the holder cleat; allowable: t / cos² b + (height of that edge above the bearing) × tan b".to_owned()
+                "load: how far out all loads act, about the bottom edge of the holder cleat; allowable: t (1 + tan a tan b) + (height of that edge above the bearing) × tan a, with a = b + atan 0.12, the least friction measured between woods".to_owned()
             }
             Self::Bevel => {
                 "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67".to_owned()
@@ -161,9 +162,11 @@ impl LoadQuestion {
                 "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
-            Self::Plugs => "statics of a rigid body without friction",
+            Self::Plugs => "statics of a rigid body",
             Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2; EN 1995-1-1 eq. 8.40b",
-            Self::Staying => "statics of a rigid body without friction",
+            Self::Staying => {
+                "statics of a rigid body; least friction: Aira, Arriaga, Iniguez-Gonzalez, Crespo, Materiales de Construccion 64 (2014); 0.4 for smooth dry wood is common practice, no source"
+            }
             Self::Bevel => {
                 "Wood Handbook FPL-GTR-190 ch. 5; ASTM D245; half the face is common practice, no source"
             }
@@ -227,6 +230,28 @@ impl Check {
     /// Whether there is an allowable to compare with.
     pub(crate) fn is_rated(&self) -> bool {
         self.can.is_finite()
+    }
+
+    /// What it comes to; `None` where all is well. A share above [`NEAR`] is worth a warning, but for what sags
+    /// and for what a rigid body in balance does not near bit by bit.
+    pub(crate) fn level(&self) -> Option<Level> {
+        let over = self.ratio() > 1.0;
+        match (self.id.question, &self.grounds) {
+            (LoadQuestion::Plugs, _) => Some(Level::Note),
+            (LoadQuestion::EndGrain | LoadQuestion::Sag, _) => over.then_some(Level::Warn),
+            (LoadQuestion::Staying, Grounds::Reach { reach, dry, .. }) if over => {
+                Some(if reach > dry { Level::Stop } else { Level::Warn })
+            }
+            (LoadQuestion::Staying, Grounds::Reach { reach, alone, .. }) => {
+                (reach > alone).then_some(Level::Note)
+            }
+            (LoadQuestion::Strip, Grounds::Strip { over_a_stud, .. }) => {
+                let over = over.then_some(Level::Stop);
+                over.or(over_a_stud.then_some(Level::Note))
+            }
+            _ if over => Some(Level::Stop),
+            _ => (self.ratio() > NEAR).then_some(Level::Warn),
+        }
     }
 
     /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.

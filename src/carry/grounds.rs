@@ -42,10 +42,13 @@ pub(crate) enum Grounds {
     InPlugs { screw: Screw, each: ScrewShare },
     /// Thrust square to the bevel of a cleat.
     Thrust { force: f64, bevel: f64, length: f64 },
-    /// How far out from the wall all that hangs acts.
-    Reach(f64),
+    /// How far out from the wall all that hangs acts; how far out the cleats hold it without friction, and with
+    /// that of dry wood.
+    Reach { reach: f64, alone: f64, dry: f64 },
     /// A strip between two studs.
     Strip {
+        /// Whether it bears the holder over a stud alone, and not between two.
+        over_a_stud: bool,
         /// What the strip is screwed to: a stud, or a plug.
         held_by: &'static str,
         down: f64,

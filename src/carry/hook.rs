@@ -7,7 +7,8 @@ use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
 use crate::shop::{Screw, Shop, find_wood};
 use crate::strength::{
-    Beam, CrossSection, Hook, Load, Rest, ScrewGrain, Support, Unrest, Wrong, allowable, rest,
+    Beam, CrossSection, DRY_FRICTION, Hook, LOWEST_FRICTION, Load, Rest, ScrewGrain, Support, Unrest,
+    Wrong, allowable, farthest, rest,
 };
 
 /// What comes down on the studs.
@@ -64,22 +65,22 @@ impl Hooked<'_> {
         let bevel = self.cleat.bevel.map_or(self.shop.cleat.bevel, |bevel| bevel.angle);
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
+        let bearing = self.bearing.min(hook.low);
         let loads = loads(self.holder, self.loading);
-        let mut checks = match rest(hook, self.bearing.min(hook.low), &loads) {
+        let mut checks = match rest(hook, bearing, DRY_FRICTION, &loads) {
             Ok(rest) => self.at_rest(hook, &rest),
-            Err(Unrest::TurnsOff { reach, most }) => vec![Ok(self.staying(reach, most))],
+            Err(Unrest::TurnsOff { .. }) => Vec::new(),
             Err(unrest) => vec![Err(unrest)],
         };
-        checks.extend(self.between_studs(down(&loads)).map_err(Unrest::from).transpose());
+        if !checks.iter().any(Result::is_err) {
+            checks.insert(0, self.staying(hook, bearing, &loads));
+        }
+        checks.extend(self.strip(down(&loads)).map_err(Unrest::from).transpose());
         checks
     }
 
     fn at_rest(&self, hook: Hook, rest: &Rest) -> Vec<Result<Check, Unrest>> {
-        let checks = [
-            Ok(self.staying(rest.reach, rest.most_reach)),
-            self.bevel(hook, rest),
-            self.own_screws(rest),
-        ];
+        let checks = [self.bevel(hook, rest), self.own_screws(rest)];
         let in_wall = match self.in_wall(hook, rest) {
             Ok(checks) => checks.into_iter().map(Ok).collect(),
             Err(wrong) => vec![Err(wrong)],
@@ -96,8 +97,13 @@ impl Hooked<'_> {
         Ok(self.check(LoadQuestion::Bevel, [stress, crushing], grounds))
     }
 
-    fn staying(&self, reach: f64, most: f64) -> Check {
-        self.check(LoadQuestion::Staying, [reach, most], Grounds::Reach(reach))
+    /// How far out all acts, and how far out it may with the least friction that was measured.
+    fn staying(&self, hook: Hook, bearing: f64, loads: &[Load]) -> Result<Check, Unrest> {
+        let far = |friction| farthest(hook, bearing, friction, loads);
+        let (alone, least, dry) = (far(0.0)?, far(LOWEST_FRICTION)?, far(DRY_FRICTION)?);
+        let reach = loads.iter().map(|load| load.down * load.z).sum::<f64>() / down(loads);
+        let grounds = Grounds::Reach { reach, alone, dry };
+        Ok(self.check(LoadQuestion::Staying, [reach, least], grounds))
     }
 
     fn check(&self, question: LoadQuestion, asked_and_can: [f64; 2], grounds: Grounds) -> Check {
@@ -151,42 +157,53 @@ impl Hooked<'_> {
         ])
     }
 
-    /// The wall cleat as a beam from stud to stud, the holder hung in the middle. Its back is far
-    /// stiffer than the strip, which so bears it at the two ends of the hook (common practice, no
-    /// source).
+    /// The wall cleat as a beam from stud to stud, the holder hung in the middle; where that is too much, hung
+    /// over a stud, half of it to either side. Its back is far stiffer than the strip, which so bears it at the
+    /// two ends of the hook (common practice, no source).
     ///
     /// Down it bends in its own plane, outward (as hard, times the tangent of the bevel) on its flat:
     /// what the one takes of the strength is added to what the other takes.
-    fn between_studs(&self, down: f64) -> Result<Option<Check>, Wrong> {
+    fn strip(&self, down: f64) -> Result<Option<Check>, Wrong> {
         let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
-        let (thickness, rise, solid) = (cleat.thickness, cleat.rise(), cleat.width - cleat.rise());
         let spread = self.cleat.length();
         if spread >= spacing {
             return Ok(None);
         }
-        let ends = [(spacing - spread) / 2.0, (spacing + spread) / 2.0];
-        let bent = |section, force: f64| {
-            let bare = Beam::uniform(Support::Simple, spacing, section);
-            let beam = ends.into_iter().fold(bare, |beam, end| beam.with_load(end, force / 2.0));
-            Ok::<_, Wrong>(beam.worst()?.bending)
-        };
-        let flat = CrossSection::Rectangle { width: solid + rise / 2.0, height: thickness };
         let wood = find_wood(cleat.wood_name()).wood;
-        let kept = if wood.kind.is_panel() { super::beam::PANEL_ON_EDGE } else { 1.0 };
-        let on_edge = bent(CrossSection::Beveled { thickness, solid, rise }, down)? / kept;
-        let asked = on_edge + bent(flat, down * cleat.bevel.to_radians().tan())?;
         let can = allowable(wood).bending;
-        let held_by = self.shop.wall.held_by();
+        let between =
+            [(spacing - spread) / 2.0, (spacing + spread) / 2.0].map(|end| (end, down / 2.0));
+        let (asked, over_a_stud) = match self.bent(&between)? {
+            asked if asked <= can => (asked, false),
+            _ => (self.bent(&[(spread / 2.0, down / 2.0)])?, true),
+        };
         let grounds = Grounds::Strip {
-            held_by,
+            held_by: self.shop.wall.held_by(),
+            over_a_stud,
             down,
             hook: spread,
             width: cleat.width,
             wood: wood.name(),
             spacing,
         };
-        let asked_and_can = [asked, can];
-        Ok(Some(Check::new(CheckPlace::WallCleat, LoadQuestion::Strip, asked_and_can, grounds)))
+        let question = LoadQuestion::Strip;
+        Ok(Some(Check::new(CheckPlace::WallCleat, question, [asked, can], grounds)))
+    }
+
+    /// Stress in the wall cleat from one stud to the next, in N/mm², under forces at places between them.
+    fn bent(&self, forces: &[(f64, f64)]) -> Result<f64, Wrong> {
+        let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
+        let (thickness, rise, solid) = (cleat.thickness, cleat.rise(), cleat.width - cleat.rise());
+        let in_section = |section, times: f64| {
+            let bare = Beam::uniform(Support::Simple, spacing, section);
+            let loaded = |beam: Beam, (at, force): &(f64, f64)| beam.with_load(*at, force * times);
+            Ok::<_, Wrong>(forces.iter().fold(bare, loaded).worst()?.bending)
+        };
+        let flat = CrossSection::Rectangle { width: solid + rise / 2.0, height: thickness };
+        let panel = find_wood(cleat.wood_name()).wood.kind.is_panel();
+        let kept = if panel { super::beam::PANEL_ON_EDGE } else { 1.0 };
+        let on_edge = in_section(CrossSection::Beveled { thickness, solid, rise }, 1.0)? / kept;
+        Ok(on_edge + in_section(flat, cleat.bevel.to_radians().tan())?)
     }
 }
 

@@ -10,13 +10,12 @@ mod close;
 mod grounds;
 mod hook;
 mod judge;
-mod mend;
 mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
 mod weight;
 
-pub(crate) use assess::{Assessment, assess};
+pub(crate) use assess::{Assessment, Checked, assess, check};
 pub(crate) use check::{Check, LoadQuestion, NEAR};
-pub(crate) use judge::judge;
+pub(crate) use judge::{close_calls, hangs_over_a_stud, load_findings, told};

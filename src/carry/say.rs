@@ -1,14 +1,12 @@
 //! All that is said of checks, remarks and mends, put together from their figures.
 
-use super::assess::Assessment;
 use super::check::{Check, LoadQuestion};
 use super::close::{CloseScrew, CloseTo};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
-use super::mend::{Change, Mend};
 use super::remark::{LoadRemark, NotWorkedOut};
-use crate::holder::Finding;
+use crate::holder::{Finding, Level};
 use crate::length::Units;
-use crate::shop::{AskedScrew, Screw, SizedScrew};
+use crate::shop::{Screw, SizedScrew};
 use crate::strength::{CrossSection, LEAST_PENETRATION, Support};
 
 /// What hangs on a holder whose style names nothing that bears it.
@@ -29,21 +27,23 @@ pub(crate) fn failure(NotWorkedOut { place, why }: &NotWorkedOut) -> String {
     format!("{}: {why}", place.words())
 }
 
-/// What a check finds, figures in `units`; with advice, where it is the one to bring that.
-pub(super) fn finding(
-    check: &Check,
-    units: Units,
-    advice: Option<(&Assessment, Option<&Mend>)>,
-) -> Finding {
-    let advice = advice.map_or_else(String::new, |(all, mend)| advise(all, mend, units));
-    match check.id.question {
-        LoadQuestion::Plugs => Finding::note("wall-not-rated", in_plugs(check, units)),
-        LoadQuestion::EndGrain => Finding::warn("screws-in-end-grain", end_grain(check, units)),
-        LoadQuestion::Strip => Finding::warn("hang-over-a-stud", over_a_stud(check, units)),
-        LoadQuestion::Sag => Finding::warn("sags", sags(check, units, &advice)),
-        _ if check.ratio() > 1.0 => Finding::stop("overloaded", loaded(check, units, &advice)),
-        _ => Finding::warn("near-its-limit", loaded(check, units, &advice)),
-    }
+/// What a check finds, figures in `units`; `advice` is empty where it is not the one to bring that.
+pub(super) fn finding(check: &Check, units: Units, advice: &str) -> Finding {
+    let (code, message) = match (check.id.question, &check.grounds) {
+        (LoadQuestion::Plugs, _) => ("wall-not-rated", in_plugs(check, units)),
+        (LoadQuestion::EndGrain, _) => ("screws-in-end-grain", end_grain(check, units)),
+        (LoadQuestion::Sag, _) => ("sags", sags(check, units, advice)),
+        (LoadQuestion::Staying, Grounds::Reach { reach, alone, dry }) if reach <= dry => {
+            ("held-by-friction", by_friction([*reach, *alone, check.can, *dry], units, advice))
+        }
+        (LoadQuestion::Strip, Grounds::Strip { held_by, .. }) if check.ratio() <= 1.0 => {
+            ("hang-over-a-stud", over_a_stud(check, held_by, units))
+        }
+        _ if check.ratio() > 1.0 => ("overloaded", loaded(check, units, advice)),
+        _ => ("near-its-limit", loaded(check, units, advice)),
+    };
+    let level = check.level().unwrap_or(Level::Note);
+    Finding { level, code: code.to_owned(), message }
 }
 
 /// A screw that stands where solid wood may split.
@@ -86,15 +86,27 @@ fn in_plugs(check: &Check, units: Units) -> String {
     )
 }
 
-fn over_a_stud(check: &Check, units: Units) -> String {
+fn over_a_stud(check: &Check, held_by: &str, units: Units) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
-    let held_by = match check.grounds {
-        Grounds::Strip { held_by, .. } => held_by,
-        _ => "stud",
-    };
     format!(
-        "{what}, bending between {held_by}s: load {asked} with knocks counted, allowable {can}. Hang it over a {held_by}, or use \
-         wider cleats (width under [cleat] in shop.toml). An estimate, not a rating."
+        "{what} is too weak to carry this holder midway between two {held_by}s: hang it with its middle over a \
+         {held_by}. There the load is {asked} with knocks counted, allowable {can}. An estimate, not a rating."
+    )
+}
+
+/// How far out all acts, and how far out it may: without friction, with the least, with that of dry wood.
+fn by_friction([reach, alone, least, dry]: [f64; 4], units: Units, advice: &str) -> String {
+    let [reach_is, alone, least_is, dry] = [reach, alone, least, dry].map(|mm| units.length(mm));
+    let acts = format!("The tools act {reach_is} out from the wall");
+    if reach <= least {
+        return format!(
+            "{acts}; a smooth cleat would hold {alone}, the least friction measured on wood {least_is}. It stays on: \
+             leave the bevels bare, without wax or varnish."
+        );
+    }
+    format!(
+        "{acts}: the friction of dry wood holds up to {dry}, the least that was measured on wood only {least_is}. A \
+         knock from below may lift it off.{advice}"
     )
 }
 
@@ -108,7 +120,8 @@ fn loaded(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     let word = check.id.question.word();
     let load = match check.id.question {
-        LoadQuestion::Staying => format!("the load acts {asked} out from the wall"),
+        LoadQuestion::Staying => format!("all that hangs acts {asked} out from the wall"),
+        LoadQuestion::Strip => format!("over a stud still {asked} with knocks counted"),
         _ => format!("load {asked} with knocks counted"),
     };
     let used = match check.ratio() {
@@ -118,45 +131,6 @@ fn loaded(check: &Check, units: Units, advice: &str) -> String {
         r => format!("{:.0} % of it", 100.0 * r),
     };
     format!("{what}, {word}: {load}, allowable {can}: {used}.{advice} An estimate, not a rating.")
-}
-
-/// What the holder could take as it is, and the change that mends.
-fn advise(assessment: &Assessment, mend: Option<&Mend>, units: Units) -> String {
-    let takes = assessment.could.map_or_else(String::new, |could| {
-        format!(" As drawn it carries {} of tools.", units.mass(could))
-    });
-    let change = mend.map_or_else(
-        || {
-            "No change that was tried is enough: hang fewer or lighter tools, or make two holders."
-                .to_owned()
-        },
-        |mend| mended(mend, units),
-    );
-    format!("{takes} {change}")
-}
-
-fn mended(mend: &Mend, units: Units) -> String {
-    let changes: Vec<String> = mend.changes.iter().map(|change| changed(change, units)).collect();
-    format!(
-        "Fix: {}; then every load is at most {:.0} % of its allowable.",
-        changes.join(" and "),
-        100.0 * mend.ratio
-    )
-}
-
-/// A change as it stands in the file that it is made in.
-fn changed(change: &Change, units: Units) -> String {
-    match change {
-        Change::Choice { name, value } => format!("{name} = {}", value.entry(units)),
-        Change::CleatWidth(mm) => {
-            format!("width = \"{}\" under [cleat] in shop.toml", units.length(*mm))
-        }
-        Change::WallScrews(count) => format!("screws = {count} under [wall] in shop.toml"),
-        Change::WallScrew(SizedScrew { screw, length }) => {
-            let sized = AskedScrew { screw: *screw, length: Some(*length) };
-            format!("screw = \"{sized}\" under [wall] in shop.toml")
-        }
-    }
 }
 
 /// What no figure says.
@@ -197,14 +171,19 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
             units.force(force),
             units.length(length)
         ),
-        Grounds::Reach(reach) => {
-            format!("all that hangs, wood included, acts {} out from the wall", units.length(reach))
-        }
-        Grounds::Strip { held_by, down, hook, width, wood, spacing } => format!(
-            "{} downward and outward at the ends of a holder cleat {} long, on a strip {} wide of {wood} \
-             between {held_by}s {} apart",
+        Grounds::Reach { reach, alone, dry } => format!(
+            "all that hangs, wood included, acts {} out from the wall; held without friction up to {}, with that of \
+             dry wood up to {}",
+            units.length(reach),
+            units.length(alone),
+            units.length(dry),
+        ),
+        Grounds::Strip { held_by, over_a_stud, down, hook, width, wood, spacing } => format!(
+            "{} downward and outward at the ends of a holder cleat {} long, {} on a strip {} wide of {wood} between \
+             {held_by}s {} apart",
             units.force(down),
             units.length(hook),
+            if over_a_stud { format!("its middle over a {held_by}") } else { "midway".to_owned() },
             units.length(width),
             units.length(spacing),
         ),

@@ -26,6 +26,11 @@ impl Value {
         }
     }
 
+    /// Whether it is a figure and no word, list, yes or no.
+    pub(crate) fn is_figure(&self) -> bool {
+        matches!(self, Self::Figure(_))
+    }
+
     /// Where `units` are mm, lengths up to the next whole one; in inches they stay.
     pub(crate) fn whole_mm(self, units: Units) -> Self {
         match self {

@@ -134,6 +134,7 @@ fn holder(
         hardware,
         steps,
         findings: tidy(findings),
+        settled: Vec::new(),
         size: size(&parts),
         wall_cleats: wall_cleats(file, &parts),
         // Not a sum, which is -0 for no parts.

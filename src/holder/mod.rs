@@ -32,6 +32,7 @@ mod screw_course;
 mod screw_path;
 mod screw_pick;
 mod screws;
+mod settled;
 mod shaped;
 mod sit;
 mod sound;
@@ -41,6 +42,7 @@ mod trace;
 mod values;
 
 use indexmap::IndexMap;
+use kurbo::Point;
 
 use crate::formula::Value;
 use crate::length::Units;
@@ -63,6 +65,7 @@ pub(crate) use part::{EdgeName, Stock};
 pub(crate) use part_of::PartOf;
 pub(crate) use placement::Placement;
 pub(crate) use screws::{ScrewJoint, Seated};
+pub(crate) use settled::SettledChoice;
 pub(crate) use values::Values;
 
 /// One thing made of wood that hangs on the wall and keeps tools.
@@ -96,6 +99,8 @@ pub(crate) struct Holder {
     pub steps: Vec<String>,
     /// Worst first.
     pub findings: Vec<Finding>,
+    /// The choices that were left open and are not at their style's default.
+    pub settled: Vec<SettledChoice>,
     /// Width, height, and how far it stands out from the wall, in mm.
     pub size: Space,
     /// Mass of its wood in kg.
@@ -115,4 +120,24 @@ pub(crate) struct Joint {
     pub width: f64,
     /// Clearance on each side in mm; negative for a press fit.
     pub clearance: f64,
+}
+
+impl Holder {
+    /// Says where it has to hang: a line across the middle of its holder cleat, and a step. `place` is what
+    /// comes there, as "over a stud".
+    pub(crate) fn mark_middle(&mut self, place: &str) {
+        let hooks = self.carriers.iter().filter_map(|carrier| match carrier.model {
+            Model::Hook { cleat, .. } => Some(cleat),
+            _ => None,
+        });
+        for cleat in hooks.collect::<Vec<_>>() {
+            let part = &mut self.parts[cleat];
+            let middle = part.length() / 2.0;
+            let [from, to] = [0.0, part.width()].map(|y| Point::new(middle, y));
+            part.marks.push(Mark { kind: MarkKind::Center { from, to }, label: place.to_owned() });
+        }
+        self.steps.push(format!(
+            "Carry the middle of the holder cleat over to the front of the holder, and hang it with that line {place}."
+        ));
+    }
 }

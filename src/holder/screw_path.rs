@@ -138,20 +138,6 @@ fn enter(part: usize, piece: &Placement, at: Space, ahead: Space, parts: &[Part]
         return End { part, at: point, room: piece.size[2], way };
     }
     let way = beyond - point;
-    End { part, at: point, room: wood_ahead(&parts[part], point, way), way: Way::Edge(way) }
-}
-
-/// How far a screw that enters an edge at `from` stays in the wood on its `way`, in mm.
-fn wood_ahead(part: &Part, from: Point, way: Vec2) -> f64 {
-    let inside = |run: f64| in_wood(part, from + way * run);
-    let mut run = 1.0;
-    while inside(run) {
-        run += 1.0;
-    }
-    let (mut within, mut beyond) = (run - 1.0, run);
-    while beyond - within > COORDINATE {
-        let middle = f64::midpoint(within, beyond);
-        if inside(middle) { within = middle } else { beyond = middle }
-    }
-    within
+    let room = parts[part].region.wood_ahead(point, way);
+    End { part, at: point, room, way: Way::Edge(way) }
 }

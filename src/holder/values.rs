@@ -120,6 +120,27 @@ impl<'a> Values<'a> {
         self.known.borrow().get(name).cloned()
     }
 
+    /// The names that a formula rests on: those in it, those that their formulas name, and so on.
+    pub(crate) fn rests_on<'f>(&'f self, formula: &'f Formula) -> BTreeSet<&'f str> {
+        let (mut seen, mut open) = (BTreeSet::new(), Vec::from_iter(formula.names()));
+        while let Some(name) = open.pop() {
+            // `NAME.thickness` rests on the stock NAME, `NAME.at` on the series.
+            let name = name.split_once('.').map_or(name, |(whole, _)| whole);
+            if !seen.insert(name) {
+                continue;
+            }
+            if let Some(Definition { origin: Origin::Formula(formula), .. }) =
+                self.given.definitions.get(name)
+            {
+                open.extend(formula.names());
+            }
+            if let Some((series, _)) = self.given.series.get(name) {
+                open.extend(series.formulas().flat_map(|expr| expr.formula.names()));
+            }
+        }
+        seen
+    }
+
     /// The file a choice names.
     pub(super) fn file(&self, choice: &str) -> Option<&NamedFile<'a>> {
         self.given.files.get(choice)

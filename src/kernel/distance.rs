@@ -3,6 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::{Arc, Contour, Region, Segment};
+use crate::tolerance::COORDINATE;
 
 /// A straight way from one thing to another.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,6 +74,32 @@ impl Region {
     pub fn room_at(&self, point: Point) -> f64 {
         let edge = self.contours().map(|c| c.distance_to(point)).fold(f64::INFINITY, f64::min);
         if self.contains(point) { edge } else { -edge }
+    }
+
+    /// How far a straight line stays in the wood that leaves `from`, a point on an edge or in the wood, on the
+    /// unit vector `way`: in mm, edges that it runs along counted as wood.
+    pub(crate) fn wood_ahead(&self, from: Point, way: Vec2) -> f64 {
+        let far = self.bounds().size().to_vec2().hypot() + 1.0;
+        let line = Segment { start: from, end: from + way * far, bulge: 0.0 };
+        let along = |at: Point| (at - from).dot(way);
+        let mut stops: Vec<f64> = Vec::new();
+        for edge in self.contours().flat_map(Contour::segments) {
+            stops.extend(crossings(&line, &edge).into_iter().map(along));
+            // A corner on the line may count for neither of its edges.
+            let off = (edge.start - from).cross(way).abs();
+            stops.extend((off <= COORDINATE).then(|| along(edge.start)));
+        }
+        stops.retain(|stop| *stop > COORDINATE);
+        stops.sort_by(f64::total_cmp);
+        let mut within = 0.0;
+        for stop in stops {
+            let middle = from + way * f64::midpoint(within, stop);
+            if stop - within > COORDINATE && self.room_at(middle) < -COORDINATE {
+                break;
+            }
+            within = stop;
+        }
+        within
     }
 }
 

@@ -9,15 +9,15 @@ use super::Contour;
 pub struct Region {
     outline: Contour,
     openings: Vec<Contour>,
+    /// Around the outline; asked for at every step.
+    bounds: Rect,
 }
 
 impl Region {
     /// The region inside `outline` and outside each of `openings`; windings are put right.
     pub fn new(outline: Contour, openings: Vec<Contour>) -> Self {
-        Self {
-            outline: outline.counter_clockwise(),
-            openings: openings.into_iter().map(Contour::clockwise).collect(),
-        }
+        let openings = openings.into_iter().map(Contour::clockwise).collect();
+        Self { bounds: outline.bounds(), outline: outline.counter_clockwise(), openings }
     }
 
     /// The outer contour, counter-clockwise.
@@ -47,7 +47,7 @@ impl Region {
 
     /// The smallest upright box around the outline.
     pub fn bounds(&self) -> Rect {
-        self.outline.bounds()
+        self.bounds
     }
 
     /// Moved, turned or mirrored by `map`, which must keep shapes; windings stay as promised.

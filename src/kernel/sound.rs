@@ -184,11 +184,11 @@ impl RegionEdge {
 
 fn thin_webs(edges: &[RegionEdge], least: f64) -> Vec<Unsound> {
     let mut webs: Vec<(Gap, &RegionEdge, &RegionEdge)> = Vec::new();
-    for (i, a) in edges.iter().enumerate() {
-        let bounds = a.segment.bounds();
-        for b in &edges[i + 1..] {
-            if !(a.of_blank && b.of_blank) && near(bounds, b.segment.bounds(), least) {
-                webs.extend(thinnest_web(a, b, least).map(|gap| (gap, a, b)));
+    let bounded: Vec<_> = edges.iter().map(|edge| (edge, edge.segment.bounds())).collect();
+    for (i, (a, around)) in bounded.iter().enumerate() {
+        for (b, around_b) in &bounded[i + 1..] {
+            if !(a.of_blank && b.of_blank) && near(*around, *around_b, least) {
+                webs.extend(thinnest_web(a, b, least).map(|gap| (gap, *a, *b)));
             }
         }
     }

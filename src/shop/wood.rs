@@ -103,6 +103,12 @@ struct Woods {
 static WOODS: LazyLock<Woods> =
     LazyLock::new(|| toml::from_str(include_str!("woods.toml")).unwrap_or_default());
 
+/// Every wood with its names as [`in_words`] writes them.
+static IN_WORDS: LazyLock<Vec<(&Wood, Vec<String>)>> = LazyLock::new(|| {
+    let names = |wood: &Wood| wood.names.iter().map(|name| in_words(name)).collect();
+    woods().iter().map(|wood| (wood, names(wood))).collect()
+});
+
 /// Bears nothing.
 static NOTHING: LazyLock<Wood> = LazyLock::new(Wood::default);
 
@@ -128,21 +134,23 @@ pub(crate) fn find_wood(name: &str) -> FoundWood {
     FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
 }
 
+/// The words of `text` in lower case, a blank on each side of every one: a name then occurs as whole words only.
+fn in_words(text: &str) -> String {
+    let text = text.to_lowercase();
+    let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.fold(" ".to_owned(), |all, word| all + word + " ")
+}
+
 /// The wood or kind of wood that `name` names; `None` when it names none.
 fn named_wood(name: &str) -> Option<&'static Wood> {
-    let words = |text: &str| {
-        let text = text.to_lowercase();
-        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-        format!(" {} ", words.collect::<Vec<_>>().join(" "))
-    };
-    let asked = words(name);
-    let longest = |wood: &'static Wood| {
-        let met = wood.names.iter().filter(|known| asked.contains(&format!(" {known} ")));
+    let asked = in_words(name);
+    let longest = |(wood, names): &(&'static Wood, Vec<String>)| {
+        let met = names.iter().filter(|known| asked.contains(known.as_str()));
         met.map(|known| (wood.kind.is_panel(), wood.graded, known.len()))
             .max()
-            .map(|rank| (rank, wood))
+            .map(|rank| (rank, *wood))
     };
-    let best = woods().iter().filter_map(longest).max_by_key(|(rank, _)| *rank);
+    let best = IN_WORDS.iter().filter_map(longest).max_by_key(|(rank, _)| *rank);
     best.map(|(_, wood)| wood)
 }
 

@@ -1,4 +1,4 @@
-//! A holder at rest on its cleats, as a rigid body without friction.
+//! A holder at rest on its cleats, as a rigid body, with as much friction on the bevel as it needs.
 //!
 //! ```text
 //!   y ^
@@ -38,7 +38,18 @@
 //! on how tight each contact fits. Nothing is guessed: every figure asked for is the largest (or
 //! least) over all of them, which is found at the corners of their range.
 //!
-//! Source: statics of a rigid body with unilateral contacts; elementary mechanics.
+//! Friction on the bevel, wood on wood, lets N lean from square toward the wall by up to its angle, atan f:
+//! what then turns the hook off has to slide it up the bevel. Written with a, the angle of N from plumb (b to
+//! b + atan f), the same sums are
+//!
+//! ```text
+//! N cos a = W          T + L + B = W tan a - H
+//! N s cos(a - b) / cos b + B (low - bearing) - T (top - low) = W z + H (y - low)
+//! ```
+//!
+//! Only as much of it is taken as the loads ask for; the wall's own face is counted as smooth.
+//!
+//! Source: statics of a rigid body with unilateral contacts and dry friction; elementary mechanics.
 
 use thiserror::Error;
 
@@ -131,51 +142,121 @@ pub(crate) struct Rest {
     pub down: f64,
     /// All outward pulls in N.
     pub out: f64,
-    /// Square to the bevel, in N: N of the drawing.
+    /// On the bevel, in N: N of the drawing.
     pub thrust: f64,
+    /// Degrees of the thrust from plumb: the bevel's own where no friction is needed.
+    lean: f64,
     /// Moment of the loads about the hook's lower edge by their weight, in mm.
     pub reach: f64,
-    /// The furthest reach at which the holder stays on, in mm.
-    pub most_reach: f64,
     corners: Vec<Contacts>,
 }
 
-/// The holder's balance under its loads, own weight among them. `bearing` is the height of the
-/// spacer strip (its lower edge gives the longest lever, its upper edge the careful one), in mm;
-/// where there is none, the hook's own lower edge.
+/// What all loads on a holder come to.
+#[derive(Clone, Copy)]
+struct Sum {
+    down: f64,
+    out: f64,
+    /// About the hook's lower edge at the wall, in N mm.
+    moment: f64,
+}
+
+fn sum(hook: Hook, loads: &[Load]) -> Result<Sum, Wrong> {
+    let mut sum = Sum { down: 0.0, out: 0.0, moment: 0.0 };
+    for load in loads {
+        sum.down += not_negative("a load", load.down)?;
+        sum.out += not_negative("an outward pull", load.out)?;
+        sum.moment += load.down * load.z + load.out * (load.y - hook.low);
+    }
+    positive("the weight", sum.down)?;
+    finite("the loads' moment", sum.moment)?;
+    Ok(sum)
+}
+
+/// The furthest reach, in mm, at which a holder under `loads` stays on its cleats with so much `friction` on the
+/// bevel; infinite where the hook can't slide up it at all. `bearing` as for [`rest`].
+///
+/// # Errors
+/// As [`rest`], but for a holder that comes off.
+pub(crate) fn farthest(
+    hook: Hook,
+    bearing: f64,
+    friction: f64,
+    loads: &[Load],
+) -> Result<f64, Unrest> {
+    let (arm, sum) = (check(hook, bearing)?, sum(hook, loads)?);
+    let lean = hook.bevel + friction.atan().to_degrees();
+    if lean >= 90.0 {
+        return Ok(f64::INFINITY);
+    }
+    Ok(most_moment(hook, arm, sum, lean) / sum.down)
+}
+
+/// What the cleats can meet where the thrust leans so many degrees from plumb.
+fn most_moment(hook: Hook, arm: f64, sum: Sum, lean: f64) -> f64 {
+    let (sin, cos) = lean.to_radians().sin_cos();
+    let thrust = sum.down / cos;
+    thrust * hook.lever(lean) + (thrust * sin - sum.out) * arm
+}
+
+impl Hook {
+    /// The lever of a thrust at the bevel's outer edge about its inner one, in mm.
+    fn lever(self, lean: f64) -> f64 {
+        let Self { thickness, bevel, .. } = self;
+        thickness * (lean - bevel).to_radians().cos() / bevel.to_radians().cos()
+    }
+}
+
+/// Degrees from plumb at which a thrust at the bevel's outer edge, and the spacer strip, just meet the loads: of
+/// [`most_moment`] = moment, solved for the tangent of the angle.
+fn needed_lean(hook: Hook, arm: f64, sum: Sum) -> f64 {
+    let rise = hook.bevel.to_radians().tan();
+    let tangent = (sum.moment / sum.down - hook.thickness + sum.out * arm / sum.down)
+        / (hook.thickness * rise + arm);
+    tangent.atan().to_degrees()
+}
+
+/// The holder's balance under its loads, own weight among them, with as little friction on the bevel as it needs
+/// and at most `friction`. `bearing` is the height of the spacer strip (its lower edge gives the longest lever,
+/// its upper edge the careful one), in mm; where there is none, the hook's own lower edge.
 ///
 /// # Errors
 /// [`Unrest`] when a figure is no size, or when the holder comes off.
-pub(crate) fn rest(hook: Hook, bearing: f64, loads: &[Load]) -> Result<Rest, Unrest> {
-    let arm = check(hook, bearing)?;
-    let (mut down, mut out, mut moment) = (0.0, 0.0, 0.0);
-    for load in loads {
-        down += not_negative("a load", load.down)?;
-        out += not_negative("an outward pull", load.out)?;
-        moment += load.down * load.z + load.out * (load.y - hook.low);
+pub(crate) fn rest(
+    hook: Hook,
+    bearing: f64,
+    friction: f64,
+    loads: &[Load],
+) -> Result<Rest, Unrest> {
+    let (arm, sum) = (check(hook, bearing)?, sum(hook, loads)?);
+    let most = farthest(hook, bearing, friction, loads)?;
+    let reach = sum.moment / sum.down;
+    if reach > most {
+        return Err(Unrest::TurnsOff { reach, most });
     }
-    positive("the weight", down)?;
-    finite("the loads' moment", moment)?;
-    let (sin, cos) = hook.bevel.to_radians().sin_cos();
-    let thrust = down / cos;
-    let push = thrust * sin - out;
+    let alone = most_moment(hook, arm, sum, hook.bevel);
+    let lean = if sum.moment > alone { needed_lean(hook, arm, sum) } else { hook.bevel };
+    let (sin, cos) = lean.to_radians().sin_cos();
+    let thrust = sum.down / cos;
+    let push = thrust * sin - sum.out;
     if push < 0.0 {
-        return Err(Unrest::PulledOff { out, most: thrust * sin });
+        return Err(Unrest::PulledOff { out: sum.out, most: thrust * sin });
     }
     let span = hook.top - hook.low;
-    let (least, most) = (-push * span, thrust * hook.thickness / cos + push * arm);
-    finite("the moment the cleats can meet", most - least)?;
-    let reach = moment / down;
-    if moment > most {
-        return Err(Unrest::TurnsOff { reach, most: most / down });
+    let least = -push * span;
+    finite("the moment the cleats can meet", alone - least)?;
+    if sum.moment < least {
+        return Err(Unrest::SwingsOut { reach, least: least / sum.down });
     }
-    if moment < least {
-        return Err(Unrest::SwingsOut { reach, least: least / down });
-    }
-    let turning =
-        |c: &Contacts| c.bevel_outer * hook.thickness / cos + c.bearing * arm - c.hook_top * span;
-    let corners = corners(thrust, push, turning, moment);
-    Ok(Rest { hook, arm, down, out, thrust, reach, most_reach: most / down, corners })
+    let outer = hook.lever(lean);
+    let turning = |c: &Contacts| c.bevel_outer * outer + c.bearing * arm - c.hook_top * span;
+    // Where friction just holds it, there is one way only.
+    let corners = if lean > hook.bevel {
+        vec![Contacts { bevel_outer: thrust, bearing: push, ..Contacts::default() }]
+    } else {
+        corners(thrust, push, turning, sum.moment)
+    };
+    let Sum { down, out, .. } = sum;
+    Ok(Rest { hook, arm, down, out, thrust, lean, reach, corners })
 }
 
 /// The lever of the bearing below the hook's lower edge, in mm.
@@ -256,10 +337,9 @@ impl Rest {
     /// and the spacer strip or the hook's upper edge meets what overturning is left; only what
     /// they can't meet moves the thrust along the bevel. Common practice, no source.
     pub(crate) fn flush(&self) -> Contacts {
-        let Self { hook, thrust, .. } = *self;
-        let (sin, cos) = hook.bevel.to_radians().sin_cos();
-        let push = thrust * sin - self.out;
-        let whole = thrust * hook.thickness / cos;
+        let Self { hook, thrust, lean, .. } = *self;
+        let push = thrust * lean.to_radians().sin() - self.out;
+        let whole = thrust * hook.lever(lean);
         let (span, moment) = (hook.top - hook.low, self.reach * self.down);
         let left = moment - whole / 2.0;
         // Toward the room the spacer strip pushes, toward the wall the hook's upper edge.
@@ -285,10 +365,10 @@ impl Rest {
         self.bearing() + self.out
     }
 
-    /// What draws the wall cleat out of the wall, in N: W tan b, whatever the overturning. Its
+    /// What draws the wall cleat out of the wall, in N: W tan a, whatever the overturning. Its
     /// screws are pried on besides: [`Rest::wall_screws`].
     pub(crate) fn wall_pull(&self) -> f64 {
-        self.thrust * self.hook.bevel.to_radians().sin()
+        self.thrust * self.lean.to_radians().sin()
     }
 
     /// Compression square to the bevel in N/mm², for a cleat `length` mm along the wall: the thrust
@@ -298,7 +378,8 @@ impl Rest {
     /// When the length is not above 0.
     pub(crate) fn bevel_stress(&self, length: f64) -> Result<f64, Wrong> {
         let slope = self.hook.thickness / self.hook.bevel.to_radians().cos();
-        bearing_stress(self.thrust, positive("the cleat's length", length)? * slope / 2.0)
+        let square = self.thrust * (self.lean - self.hook.bevel).to_radians().cos();
+        bearing_stress(square, positive("the cleat's length", length)? * slope / 2.0)
     }
 
     /// The pull in N in all wall screws that hold the wall cleat, at height `screws`, prying about
@@ -347,8 +428,8 @@ impl Rest {
     /// What turns the wall cleat about its foot, in N mm.
     fn wall_turning(&self, at: &Contacts, foot: f64) -> f64 {
         let Hook { low, thickness, bevel, .. } = self.hook;
-        let (sin, cos) = bevel.to_radians().sin_cos();
-        let rise = thickness * sin / cos;
+        let (sin, cos) = self.lean.to_radians().sin_cos();
+        let rise = thickness * bevel.to_radians().tan();
         let outer = at.bevel_outer * (thickness * cos + (low + rise - foot) * sin);
         at.bevel_inner * (low - foot) * sin + outer
     }
@@ -356,8 +437,8 @@ impl Rest {
     /// What turns the holder cleat about its upper edge at the holder's back, in N mm.
     fn hook_turning(&self, at: &Contacts) -> f64 {
         let Hook { low, top, thickness, bevel } = self.hook;
-        let (sin, cos) = bevel.to_radians().sin_cos();
-        let (span, rise) = (top - low, thickness * sin / cos);
+        let (sin, cos) = self.lean.to_radians().sin_cos();
+        let (span, rise) = (top - low, thickness * bevel.to_radians().tan());
         let inner = at.bevel_inner * (thickness * cos + span * sin);
         inner + at.bevel_outer * (span - rise) * sin - at.hook_low * span
     }

@@ -94,6 +94,11 @@ impl HolderFile {
 }
 
 impl HolderFile {
+    /// Whether it says what a choice is.
+    pub(crate) fn states(&self, choice: &str) -> bool {
+        self.choices.keys().any(|stated| stated.get_ref() == choice)
+    }
+
     /// The same file with one choice set to `value`, as if it stood where the style is named.
     #[must_use]
     pub(crate) fn with_choice(&self, name: &str, value: Entry) -> Self {

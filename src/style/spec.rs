@@ -109,6 +109,17 @@ pub(crate) enum SeriesWay {
     Pitched { count: Expr, pitch: Expr },
 }
 
+impl SeriesSpec {
+    /// Every formula in it.
+    pub(crate) fn formulas(&self) -> impl Iterator<Item = &Expr> {
+        let way = match &self.way {
+            SeriesWay::Wide { of, count, gap } => [Some(of), count.as_ref(), gap.as_ref()],
+            SeriesWay::Pitched { count, pitch } => [Some(count), Some(pitch), None],
+        };
+        way.into_iter().flatten().chain(&self.ends)
+    }
+}
+
 /// One kind of piece, by its name.
 pub(crate) type PartSpec = Named<PartKeys>;
 

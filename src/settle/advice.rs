@@ -1,0 +1,61 @@
+//! The way out where what is open does not suffice: a change of what is stated, or of the shop, that was tried.
+
+use super::knob::other_knobs;
+use super::trial::Files;
+use super::verdict::Verdict;
+use super::{most_tries, search_of};
+use crate::carry::{Assessment, Check, LoadQuestion};
+use crate::holder::{Finding, Holder, Level, Values};
+use crate::length::Units;
+
+/// Changes that are told at once: more is another holder.
+const TOLD_AT_ONCE: usize = 2;
+
+/// What the holder could take as it is, and the change that mends what its `loads` find; empty where they find
+/// nothing that a change could mend.
+pub(super) fn advice(
+    files: Files<'_>,
+    holder: &Holder,
+    carried: &Assessment,
+    loads: &[Finding],
+) -> String {
+    if loads.iter().all(|finding| finding.level == Level::Note) {
+        return String::new();
+    }
+    let change = mended(files, holder).unwrap_or_else(|| {
+        " No change that was tried is enough: hang fewer or lighter tools, make two holders, or rip wider \
+         cleats."
+            .to_owned()
+    });
+    takes(carried, files.units()) + &change
+}
+
+/// What the holder takes as it is, where more or fewer tools are the matter.
+fn takes(carried: &Assessment, units: Units) -> String {
+    let tips = carried.limit().is_some_and(|check| check.id.question == LoadQuestion::Staying);
+    let could = carried.could.filter(|could| *could > 0.0 && !tips);
+    could.map_or_else(String::new, |could| {
+        format!(" As drawn it carries {} of tools.", units.mass(could))
+    })
+}
+
+/// The best change that leaves less to be found, in words.
+fn mended(files: Files<'_>, holder: &Holder) -> Option<String> {
+    let values = Values::new(files.file, files.shop).ok()?;
+    let knobs = other_knobs(files.file, &values, files.shop);
+    let good = |verdict: &Verdict| verdict.found() == [0, 0];
+    let (changes, verdict) = search_of(files, &knobs, TOLD_AT_ONCE, most_tries(holder), good)?;
+    let now = files.tried([])?.verdict([0, 0]);
+    if verdict.found() >= now.found() {
+        return None;
+    }
+    let highest = files.tried(&changes)?.checked.checks.into_iter();
+    let shares = highest.filter(|check| check.id.question.is_grave());
+    let share = shares.map(|check: Check| check.ratio()).fold(0.0, f64::max);
+    let words: Vec<String> = changes.iter().map(|change| change.words(files.units())).collect();
+    Some(format!(
+        " Fix: {}; then every load is at most {:.0} % of its allowable.",
+        words.join(" and "),
+        100.0 * share
+    ))
+}

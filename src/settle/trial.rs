@@ -1,0 +1,72 @@
+//! A holder as its files would make it, looked at as a whole.
+
+use super::change::Change;
+use super::verdict::Verdict;
+use crate::carry::{Checked, check, load_findings};
+use crate::holder::{Finding, Holder, Level, build};
+use crate::length::Units;
+use crate::reading::Problems;
+use crate::shop::Shop;
+use crate::style::HolderFile;
+
+/// A holder that comes into question.
+#[derive(Debug, Clone)]
+pub(super) struct Trial {
+    pub holder: Holder,
+    /// What it carries; nothing where it can't be made.
+    pub checked: Checked,
+    /// What that finds, no advice with it.
+    pub loads: Vec<Finding>,
+}
+
+impl Trial {
+    pub(super) fn of(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
+        let holder = build(file, shop)?;
+        let (mut checked, mut loads) = (Checked::default(), Vec::new());
+        if !holder.findings.iter().any(|finding| finding.level == Level::Stop) {
+            checked = check(&holder, shop);
+            loads = load_findings(&holder, &checked.checks, &checked.failed, "");
+        }
+        Ok(Self { holder, checked, loads })
+    }
+
+    /// What it finds, of all kinds.
+    pub(super) fn findings(&self) -> impl Iterator<Item = &Finding> + Clone {
+        self.holder.findings.iter().chain(&self.loads)
+    }
+
+    /// What it is worth with so many choices moved so far.
+    pub(super) fn verdict(&self, moved_and_far: [usize; 2]) -> Verdict {
+        Verdict::of(&self.holder, &self.findings(), moved_and_far)
+    }
+}
+
+/// The files of a holder, from which trials are made.
+#[derive(Clone, Copy)]
+pub(super) struct Files<'f> {
+    pub file: &'f HolderFile,
+    pub shop: &'f Shop,
+}
+
+impl Files<'_> {
+    /// What figures of the holder are written in.
+    pub(super) fn units(&self) -> Units {
+        self.file.units.unwrap_or(self.shop.units)
+    }
+
+    /// The files with `changes`.
+    pub(super) fn with<'c>(
+        &self,
+        changes: impl IntoIterator<Item = &'c Change>,
+    ) -> (HolderFile, Shop) {
+        let (mut file, mut shop) = (self.file.clone(), self.shop.clone());
+        changes.into_iter().for_each(|change| change.make(&mut file, &mut shop, self.units()));
+        (file, shop)
+    }
+
+    /// The holder with `changes`; `None` where a change does not go with the style's formulas.
+    pub(super) fn tried<'c>(&self, changes: impl IntoIterator<Item = &'c Change>) -> Option<Trial> {
+        let (file, shop) = self.with(changes);
+        Trial::of(&file, &shop).ok()
+    }
+}

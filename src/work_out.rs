@@ -6,19 +6,25 @@ use rayon::prelude::*;
 
 use crate::carry::Assessment;
 use crate::cutting::{self, Budget};
-use crate::holder::{Finding, Holder, Level, look_over};
+use crate::holder::{Finding, Holder, Level, SettledChoice, look_over};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::router;
-use crate::settle::{Settled, settle};
+use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Worked {
+    /// With what its file leaves open settled.
     pub(crate) shop: Arc<Shop>,
+    /// What of it was settled otherwise than it begins, and notes on that.
+    pub(crate) settled: Vec<SettledChoice>,
+    settled_told: Vec<Finding>,
+    /// As its file has it.
+    read_shop: Arc<Shop>,
     shop_text: Source,
     /// What the shop measures in: as it says, else as most holders do.
     usual: Units,
@@ -34,7 +40,17 @@ pub(crate) struct WorkedHolder {
     pub holder: Arc<Holder>,
     /// What it carries; `None` for one that can't be made or where nothing hangs.
     pub carried: Option<Assessment>,
+    /// What is moved of its open choices, and what is known of others.
+    moved: Moved,
+    known: Known,
     /// The holder's file, then those of its style.
+    texts: Vec<Source>,
+    beside: Arc<Noted>,
+}
+
+/// A holder file that was read, with the texts that it came from.
+struct Asked {
+    file: HolderFile,
     texts: Vec<Source>,
     beside: Arc<Noted>,
 }
@@ -60,6 +76,7 @@ pub(crate) enum ShopServed {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum About<'a> {
     Holder { name: &'a str, title: &'a str },
+    Shop,
     RouterSheets,
     CuttingPlan,
 }
@@ -92,31 +109,34 @@ pub fn work_out_again(
     doing: &(dyn Fn(Doing<'_>) + Sync),
 ) -> Result<Worked, Vec<Problem>> {
     let (bench, mut wrong) = Workshop::new(inputs, before);
-    let files = wrong.keep(inputs.holder_files()).unwrap_or_default();
-    let files: Vec<_> = files.into_iter().collect();
-    let worked: Vec<_> = files
-        .par_iter()
-        .map(|(name, source)| {
-            doing(Doing::Holder(name));
-            bench.holder(name, source)
-        })
-        .collect();
-    let mut holders = Vec::new();
-    for holder in worked {
-        holders.extend(wrong.keep(holder).flatten());
-    }
+    let files: Vec<_> = wrong.keep(inputs.holder_files()).unwrap_or_default().into_iter().collect();
+    let read: Vec<_> = files.par_iter().map(|(name, source)| bench.read(name, source)).collect();
+    let asked: Vec<Asked> = read.into_iter().filter_map(|file| wrong.keep(file)).collect();
+    let (project, holders) = match &bench.shop {
+        Some(shop) => bench.holders(&asked, shop, doing, &mut wrong),
+        None => {
+            for asked in &asked {
+                wrong.keep(look_over(&asked.file).or(()));
+            }
+            (None, Vec::new())
+        }
+    };
     // What is wrong in a style that a holder uses is told there.
     if wrong.is_empty() {
         inputs.styles().for_each(|(name, _)| drop(wrong.keep(bench.library.style(name))));
     }
-    let shop = match bench.shop.clone() {
-        Some(shop) if wrong.is_empty() => shop,
+    let (read_shop, project) = match (bench.shop.clone(), project) {
+        (Some(shop), Some(project)) if wrong.is_empty() => (shop, project),
         _ => return Err(wrong.into()),
     };
+    let shop = Arc::new(project.shop);
     let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
     let plans = bench.plans(&shop, &holders, budget, doing);
     let shop_served = inputs.shop().map_or(ShopServed::BuiltIn, |_| ShopServed::File);
-    Ok(Worked { shop, shop_text: bench.shop_text, usual: bench.usual, shop_served, holders, plans })
+    let Workshop { shop_text, usual, .. } = bench;
+    let settled = project.settled;
+    let settled_told = settled.iter().map(|settled| note(settled, shop.units)).collect();
+    Ok(Worked { shop, settled, settled_told, read_shop, shop_text, usual, shop_served, holders, plans })
 }
 
 /// What all holders are worked out with.
@@ -141,33 +161,75 @@ impl<'w> Workshop<'w> {
             .filter(|before| before.shop_text.text() == shop_text.text() && before.usual == usual);
         let mut wrong = Problems::default();
         let shop = match before {
-            Some(before) => Some(Arc::clone(&before.shop)),
+            Some(before) => Some(Arc::clone(&before.read_shop)),
             None => wrong.keep(read_shop_of(&shop_text, usual)).map(Arc::new),
         };
         let library = Library::with(inputs);
         (Self { shop, shop_text, usual, library, beside: inputs.beside(), before }, wrong)
     }
 
-    /// The holder worked out; `None` where the shop is wrong and nothing else.
-    fn holder(&self, name: &str, source: &Source) -> Result<Option<Arc<WorkedHolder>>, Problems> {
+    /// Reads a holder file.
+    fn read(&self, name: &str, source: &Source) -> Result<Asked, Problems> {
         let noted = Arc::new(Noted::new(Arc::clone(&self.beside)));
         let beside: Arc<dyn Beside> = noted.clone();
         let file =
             HolderFile::read(source.served_by(&beside), name, &self.library.served_by(&beside))?;
-        let Some(shop) = &self.shop else { return look_over(&file).or(None) };
-        let texts = texts(&file);
-        if let Some(before) = self.unchanged(name, &texts) {
-            return Ok(Some(before));
+        Ok(Asked { texts: texts(&file), file, beside: noted })
+    }
+
+    /// What is open settled for all together, then every holder worked out.
+    fn holders(
+        &self,
+        asked: &[Asked],
+        shop: &Shop,
+        doing: &(dyn Fn(Doing<'_>) + Sync),
+        wrong: &mut Problems,
+    ) -> (Option<Project>, Vec<Arc<WorkedHolder>>) {
+        let known = asked.iter().map(|asked| {
+            self.unchanged(asked).map_or_else(Known::default, |before| before.known.clone())
+        });
+        let files: Vec<&HolderFile> = asked.iter().map(|asked| &asked.file).collect();
+        let mut project = project(&files, shop, known.collect());
+        let known = std::mem::take(&mut project.known);
+        let each: Vec<_> = asked.iter().zip(&project.moved).zip(known).collect();
+        let worked: Vec<_> = each
+            .into_par_iter()
+            .map(|((asked, moved), known)| {
+                doing(Doing::Holder(&asked.file.name));
+                self.holder(asked, &project.shop, moved.as_ref(), known)
+            })
+            .collect();
+        let holders = worked.into_iter().filter_map(|holder| wrong.keep(holder)).collect();
+        (Some(project), holders)
+    }
+
+    /// One holder worked out with what is moved of it.
+    fn holder(
+        &self,
+        asked: &Asked,
+        shop: &Shop,
+        moved: Option<&Moved>,
+        known: Known,
+    ) -> Result<Arc<WorkedHolder>, Problems> {
+        let moved = moved.cloned().unwrap_or_default();
+        let same_shop = self.before.is_some_and(|before| *before.shop == *shop);
+        if let Some(before) = self.unchanged(asked).filter(|_| same_shop)
+            && before.moved == moved
+        {
+            return Ok(before);
         }
-        let Settled { holder, carried } = settle(&file, shop)?;
-        let holder = Arc::new(holder);
-        Ok(Some(Arc::new(WorkedHolder { holder, carried, texts, beside: noted })))
+        let Settled { holder, carried } = finished(&asked.file, shop, &moved)?;
+        let (holder, texts, beside) =
+            (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
+        Ok(Arc::new(WorkedHolder { holder, carried, moved, known, texts, beside }))
     }
 
     /// The holder as it was worked out before, if all its texts are the same.
-    fn unchanged(&self, name: &str, texts: &[Source]) -> Option<Arc<WorkedHolder>> {
-        let before = self.before?.holders.iter().find(|before| before.holder.name == name)?;
-        let same = before.texts.iter().map(Source::text).eq(texts.iter().map(Source::text));
+    fn unchanged(&self, asked: &Asked) -> Option<Arc<WorkedHolder>> {
+        let name = &asked.file.name;
+        let before = self.before?.holders.iter().find(|before| before.holder.name == *name)?;
+        let texts = asked.texts.iter().map(Source::text);
+        let same = before.texts.iter().map(Source::text).eq(texts);
         (same && before.beside.holds_with(&*self.beside)).then(|| Arc::clone(before))
     }
 
@@ -228,6 +290,7 @@ impl Worked {
         });
         let plans = &*self.plans;
         own.chain([
+            (About::Shop, self.settled_told.as_slice()),
             (About::RouterSheets, plans.router.findings.as_slice()),
             (About::CuttingPlan, plans.cutting.findings.as_slice()),
         ])

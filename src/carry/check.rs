@@ -254,6 +254,12 @@ impl Check {
         }
     }
 
+    /// Its share over the most that passes without a warning: above 1 is too much.
+    pub(crate) fn excess(&self) -> f64 {
+        let near = self.id.question.is_grave() && self.id.question != LoadQuestion::Staying;
+        self.ratio() / if near { NEAR } else { 1.0 }
+    }
+
     /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.
     pub(crate) fn ratio(&self) -> f64 {
         match (self.asked, self.can) {

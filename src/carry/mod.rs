@@ -17,5 +17,5 @@ mod screwed;
 mod weight;
 
 pub(crate) use assess::{Assessment, Checked, assess, check};
-pub(crate) use check::{Check, LoadQuestion, NEAR};
+pub(crate) use check::{Check, CheckId, LoadQuestion, NEAR};
 pub(crate) use judge::{close_calls, hangs_over_a_stud, load_findings, told};

@@ -109,6 +109,7 @@ fn report(worked: &Worked, all: bool) -> String {
             About::Holder { name, title } if all || !clear => {
                 text.push_str(&format!("{name} ({title})\n"));
             }
+            About::Shop if !clear => text.push_str("the shop\n"),
             About::RouterSheets if !clear => text.push_str("sheets for the CNC router\n"),
             About::CuttingPlan if !clear => text.push_str("cutting plan\n"),
             _ => continue,

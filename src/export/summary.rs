@@ -7,7 +7,7 @@ use crate::cutting::{self, millimeters};
 use crate::document::words;
 use crate::drawing;
 use crate::formula::Value;
-use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket};
+use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket, SettledChoice};
 use crate::length::Units;
 use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
 use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
@@ -23,6 +23,7 @@ pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> S
         "version": VERSION,
         "units": "mm",
         "shop": shop(worked.shop_served),
+        "settled": worked.settled.iter().map(settled).collect::<Vec<_>>(),
         "holders": worked.holders.iter().map(|worked| holder(worked)).collect::<Vec<_>>(),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
@@ -52,6 +53,7 @@ fn holder(worked: &WorkedHolder) -> Json {
         "title": holder.title,
         "values": values(holder),
         "words": words(holder),
+        "settled": holder.settled.iter().map(settled).collect::<Vec<_>>(),
         "width": round(width),
         "height": round(height),
         "projection": round(projection),
@@ -63,6 +65,16 @@ fn holder(worked: &WorkedHolder) -> Json {
         "checks": carried.iter().flat_map(|c| &c.checks).map(|c| check(c, holder.units)).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(|h| hardware(h, holder.units)).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
+    })
+}
+
+/// A choice that was left open and is not at its default.
+fn settled(settled: &SettledChoice) -> Json {
+    json!({
+        "choice": settled.choice,
+        "default": plain(&settled.default),
+        "value": plain(&settled.value),
+        "because": settled.because,
     })
 }
 

@@ -3,9 +3,9 @@
 use super::knob::other_knobs;
 use super::trial::Files;
 use super::verdict::Verdict;
-use super::{most_tries, search_of};
+use super::moved::search;
 use crate::carry::{Assessment, Check, LoadQuestion};
-use crate::holder::{Finding, Holder, Level, Values};
+use crate::holder::{Finding, Level, Values};
 use crate::length::Units;
 
 /// Changes that are told at once: more is another holder.
@@ -15,14 +15,13 @@ const TOLD_AT_ONCE: usize = 2;
 /// nothing that a change could mend.
 pub(super) fn advice(
     files: Files<'_>,
-    holder: &Holder,
     carried: &Assessment,
     loads: &[Finding],
 ) -> String {
     if loads.iter().all(|finding| finding.level == Level::Note) {
         return String::new();
     }
-    let change = mended(files, holder).unwrap_or_else(|| {
+    let change = mended(files).unwrap_or_else(|| {
         " No change that was tried is enough: hang fewer or lighter tools, make two holders, or rip wider \
          cleats."
             .to_owned()
@@ -40,19 +39,19 @@ fn takes(carried: &Assessment, units: Units) -> String {
 }
 
 /// The best change that leaves less to be found, in words.
-fn mended(files: Files<'_>, holder: &Holder) -> Option<String> {
+fn mended(files: Files<'_>) -> Option<String> {
     let values = Values::new(files.file, files.shop).ok()?;
     let knobs = other_knobs(files.file, &values, files.shop);
     let good = |verdict: &Verdict| verdict.found() == [0, 0];
-    let (changes, verdict) = search_of(files, &knobs, TOLD_AT_ONCE, most_tries(holder), good)?;
-    let now = files.tried([])?.verdict([0, 0]);
-    if verdict.found() >= now.found() {
+    let now = files.tried([])?;
+    let found = search(files, &now, &knobs, TOLD_AT_ONCE, good)?;
+    if found.verdict.found() >= now.verdict([0, 0]).found() {
         return None;
     }
-    let highest = files.tried(&changes)?.checked.checks.into_iter();
+    let highest = files.tried(&found.changes)?.checked.checks.into_iter();
     let shares = highest.filter(|check| check.id.question.is_grave());
     let share = shares.map(|check: Check| check.ratio()).fold(0.0, f64::max);
-    let words: Vec<String> = changes.iter().map(|change| change.words(files.units())).collect();
+    let words: Vec<String> = found.changes.iter().map(|change| change.words(files.units())).collect();
     Some(format!(
         " Fix: {}; then every load is at most {:.0} % of its allowable.",
         words.join(" and "),

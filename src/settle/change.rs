@@ -58,13 +58,45 @@ impl From<NewValue> for Value {
 }
 
 impl Change {
-    /// The files with it; figures of the holder file in `units`.
-    pub(super) fn make(&self, file: &mut HolderFile, shop: &mut Shop, units: Units) {
+    /// The holder file with it, figures in `units`.
+    pub(super) fn in_file(&self, file: HolderFile, units: Units) -> HolderFile {
         match self {
-            Self::Choice { name, value, .. } => *file = file.with_choice(name, value.entry(units)),
+            Self::Choice { name, value, .. } => file.with_choice(name, value.entry(units)),
+            Self::WallScrews(_) | Self::WallScrew(_) | Self::CleatWidth(_) => file,
+        }
+    }
+
+    /// The shop with it.
+    pub(super) fn in_shop(&self, shop: &mut Shop) {
+        match self {
             Self::WallScrews(count) => shop.wall.screws = *count,
             Self::WallScrew(thicker) => shop.wall.screw = thicker.screw,
             Self::CleatWidth(mm) => shop.cleat.width = *mm,
+            Self::Choice { .. } => {}
+        }
+    }
+
+    /// What it sets.
+    pub(super) fn name(&self) -> &str {
+        match self {
+            Self::Choice { name, .. } => name,
+            Self::WallScrews(_) => "wall.screws",
+            Self::WallScrew(_) => "wall.screw",
+            Self::CleatWidth(_) => "cleat.width",
+        }
+    }
+
+    /// What `shop` has where it makes a change, and what that is changed to.
+    pub(super) fn of_shop(&self, shop: &Shop) -> [Value; 2] {
+        match self {
+            Self::Choice { from, value, .. } => [from, value].map(|value| value.clone().into()),
+            Self::WallScrews(count) => {
+                [shop.wall.screws, *count].map(|count| Quantity::number(count as f64).into())
+            }
+            Self::WallScrew(thicker) => {
+                [shop.wall.screw, thicker.screw].map(|screw| Value::Word(screw.to_string()))
+            }
+            Self::CleatWidth(mm) => [shop.cleat.width, *mm].map(|mm| Quantity::mm(mm).into()),
         }
     }
 

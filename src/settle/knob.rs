@@ -5,7 +5,7 @@ use crate::formula::Value;
 use crate::holder::{Values, stock_kind};
 use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
-use crate::shop::{AskedScrew, Shop, SizedScrew, StockKind, StockRow};
+use crate::shop::{AskedScrew, OpenFigures, Shop, SizedScrew, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
 
 /// More screws than this side by side split a stud. Common practice, no source.
@@ -25,7 +25,8 @@ pub(super) fn open_knobs(file: &HolderFile, values: &Values<'_>, shop: &Shop) ->
 /// The choices that `file` states and its style would let give, then what the shop could give.
 pub(super) fn other_knobs(file: &HolderFile, values: &Values<'_>, shop: &Shop) -> Vec<Knob> {
     let mut all = knobs(file, values, shop, |name| file.states(name));
-    all.extend(wall(shop));
+    let stated = OpenFigures { cleat_width: true, wall_screw: true, wall_screws: true };
+    all.extend(shop_knobs(shop, stated));
     all
 }
 
@@ -98,16 +99,17 @@ fn thicker(own: Option<Value>) -> Vec<NewValue> {
     thicker.map(|screw| NewValue::Word(screw.to_string())).collect()
 }
 
-/// More or thicker screws in the studs, wider cleats.
-fn wall(shop: &Shop) -> Vec<Knob> {
+/// More or thicker screws in the studs, wider cleats, of what `open` says.
+pub(super) fn shop_knobs(shop: &Shop, open: OpenFigures) -> Vec<Knob> {
     let wall = &shop.wall;
-    let more = (wall.screws < MOST_IN_STUD && wall.masonry.is_none())
+    let more = (wall.screws < MOST_IN_STUD && wall.masonry.is_none() && open.wall_screws)
         .then_some(Change::WallScrews(wall.screws + 1));
     let sized = |screw| Change::WallScrew(SizedScrew { screw, length: wall.screw_length });
-    let thicker = wall.screw.thicker().map(sized);
+    let thicker = wall.screw.thicker().filter(|_| open.wall_screw).map(sized);
     let step = shop.units.either(0.5, 10.0);
     let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
-    let knobs = [more.into_iter().collect(), thicker.into_iter().collect(), wider.to_vec()];
+    let wider = if open.cleat_width { wider.to_vec() } else { Vec::new() };
+    let knobs = [wider, more.into_iter().collect(), thicker.into_iter().collect()];
     knobs.into_iter().filter(|c: &Vec<_>| !c.is_empty()).map(|changes| Knob { changes }).collect()
 }
 

@@ -22,12 +22,13 @@ pub(super) struct Space<'s> {
 }
 
 /// The best set of one or more moves, in the order of the knobs, and what it is worth: the least of all worths,
-/// the first of equal ones. The search ends with the number of moves at which a worth is `good`. `None` where
-/// nothing could be made of any set.
+/// the first of equal ones. The search ends with the number of moves at which a worth is `good`, or after single
+/// ones that give no `hope` of more. `None` where nothing could be made of any set.
 pub(super) fn best<V: Ord + Copy>(
     space: &Space<'_>,
     good: impl Fn(&V) -> bool,
     mut worth: impl FnMut(&[Move]) -> Option<V>,
+    hope: impl Fn() -> bool,
 ) -> Option<(Vec<Move>, V)> {
     let mut best: Option<(Vec<Move>, V)> = None;
     let (mut asked, mut last) = (0, vec![Vec::new()]);
@@ -48,7 +49,8 @@ pub(super) fn best<V: Ord + Copy>(
         {
             best = Some((moves.clone(), *worth));
         }
-        if asked == space.most || best.as_ref().is_some_and(|(_, worth)| good(worth)) {
+        let served = best.as_ref().is_some_and(|(_, worth)| good(worth));
+        if served || asked == space.most || !hope() {
             break;
         }
         last = found.into_iter().take(GONE_ON_FROM).map(|(_, moves)| moves).collect();
@@ -123,7 +125,7 @@ mod tests {
             let heavy = moves.iter().filter(|m| **m == (2, 0)).count();
             Some((usize::from(!serves), moves.len(), heavy))
         };
-        let found = best(&space, |worth| worth.0 == 0, worth);
+        let found = best(&space, |worth| worth.0 == 0, worth, || true);
         assert_eq!(found, Some((vec![(0, 0), (2, 1)], (0, 2, 0))));
     }
 
@@ -139,6 +141,7 @@ mod tests {
                 asked += 1;
                 Some(4 - moves.iter().filter(|(knob, change)| *knob < 4 && *change == 2).count())
             },
+            || true,
         );
         assert_eq!(found.map(|(moves, _)| moves), Some((0..4).map(|knob| (knob, 2)).collect()));
         assert!(asked <= 150, "{asked}");

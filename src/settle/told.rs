@@ -6,20 +6,22 @@ use crate::carry::{Check, LoadQuestion, told as told_checks};
 use crate::holder::{Finding, Level, SettledChoice};
 use crate::length::Units;
 
+/// What is said where a default does not even come to a holder.
+const UNKNOWN: &str = "it can't be worked out";
+
 /// Each of `changes` with its reason: what comes about where it alone is not made.
-pub(super) fn told(files: Files<'_>, start: &Trial, changes: &[Change]) -> Vec<SettledChoice> {
-    let told = changes.iter().filter_map(|change| {
-        let Change::Choice { name, from, value } = change else { return None };
+pub(super) fn told(files: Files<'_>, changes: &[Change]) -> Vec<SettledChoice> {
+    let told = changes.iter().map(|change| {
         let without = files.tried(changes.iter().filter(|other| *other != change));
-        let because = why(without.as_ref().unwrap_or(start));
-        let [default, value] = [from, value].map(|value| value.clone().into());
-        Some(SettledChoice { choice: name.clone(), default, value, because })
+        let because = without.as_ref().map_or_else(|| UNKNOWN.to_owned(), why);
+        let [default, value] = change.of_shop(files.shop);
+        SettledChoice { choice: change.name().to_owned(), default, value, because }
     });
     told.collect()
 }
 
 /// The note on a settled choice: `arm_height is 9 in, not 6 in: at 6 in …`.
-pub(super) fn note(settled: &SettledChoice, units: Units) -> Finding {
+pub(crate) fn note(settled: &SettledChoice, units: Units) -> Finding {
     let SettledChoice { choice, default, value, because } = settled;
     let [default, value] = [default, value].map(|value| value.write(units));
     let with = if settled.default.is_figure() { "at" } else { "with" };
@@ -33,7 +35,7 @@ fn why(trial: &Trial) -> String {
     match (worst, told_checks(&trial.checked.checks).first()) {
         (Some(finding), _) => lowered(what(&finding.message)),
         (None, Some(check)) => overloaded(check),
-        (None, None) => "it can't be worked out".to_owned(),
+        (None, None) => UNKNOWN.to_owned(),
     }
 }
 

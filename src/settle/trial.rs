@@ -60,7 +60,10 @@ impl Files<'_> {
         changes: impl IntoIterator<Item = &'c Change>,
     ) -> (HolderFile, Shop) {
         let (mut file, mut shop) = (self.file.clone(), self.shop.clone());
-        changes.into_iter().for_each(|change| change.make(&mut file, &mut shop, self.units()));
+        for change in changes {
+            file = change.in_file(file, self.units());
+            change.in_shop(&mut shop);
+        }
         (file, shop)
     }
 

@@ -3,7 +3,7 @@
 use crate::holder::{Finding, Holder, Level};
 
 /// What is looked at to tell two holders apart, in this order; the lesser is the better.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub(super) struct Verdict {
     pub stops: usize,
     pub warns: usize,
@@ -24,6 +24,17 @@ impl Verdict {
         let count = |level| findings.clone().filter(|finding| finding.level == level).count();
         let wood = (holder.mass * 1e4).round() as u64;
         Self { stops: count(Level::Stop), warns: count(Level::Warn), moved, wood, far }
+    }
+
+    /// What two holders are worth together.
+    pub(super) fn plus(self, other: Self) -> Self {
+        Self {
+            stops: self.stops + other.stops,
+            warns: self.warns + other.warns,
+            moved: self.moved + other.moved,
+            wood: self.wood + other.wood,
+            far: self.far + other.far,
+        }
     }
 
     /// What it finds, without what was moved for it.

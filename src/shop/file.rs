@@ -8,6 +8,7 @@ use std::cell::RefCell;
 use serde::Deserialize;
 
 use super::asked_screw::AskedScrew;
+use super::open::{OpenFigures, cleat_width};
 use super::printer::{Paper, Printer};
 use super::screw::SizedScrew;
 use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Shop, StockRow};
@@ -212,6 +213,10 @@ impl Reader<'_> {
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
             wall: self.wall(file.wall.as_ref(), fallback.map(|f| &f.wall)),
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
+            open: OpenFigures {
+                cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
+                ..Self::open_screws(file.wall.as_ref())
+            },
             offcuts: self.offcuts(&file.offcut, &stock),
             stock,
         };
@@ -464,7 +469,7 @@ impl Reader<'_> {
         CleatStock {
             from: from.map_or_else(|| "cleat strip".to_owned(), |row| row.name.clone()),
             thickness,
-            width: width.or(fallback.map(|f| f.width)).unwrap_or_default(),
+            width: width.unwrap_or_else(|| cleat_width(self.usual)),
             bevel: bevel.or(fallback.map(|f| f.bevel)).unwrap_or_default(),
             wood: from.map_or_else(String::new, |row| row.wood.clone()),
         }

@@ -2,6 +2,7 @@
 
 mod asked_screw;
 mod file;
+mod open;
 mod printer;
 mod screw;
 mod stock;
@@ -12,6 +13,7 @@ pub(crate) use asked_screw::AskedScrew;
 #[cfg(test)]
 pub(crate) use file::DEFAULT_SHOP;
 pub(crate) use file::{default_shop, read_shop, read_shop_of};
+pub(crate) use open::OpenFigures;
 pub use printer::Paper;
 pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};

@@ -1,5 +1,6 @@
 //! What the shop has, as plain data in mm, kg and degrees.
 
+use super::open::OpenFigures;
 use super::printer::Printer;
 use super::screw::{Screw, SizedScrew};
 use super::wall::Wall;
@@ -27,6 +28,8 @@ pub(crate) struct Shop {
     pub cleat: CleatStock,
     pub wall: Wall,
     pub printer: Printer,
+    /// What of cleat and wall is still to be settled.
+    pub open: OpenFigures,
 }
 
 /// The forms wood comes in.

@@ -34,7 +34,7 @@ impl Default for Wall {
             wood: String::new(),
             masonry: None,
             screw: Screw::TWELVE,
-            screws: 1,
+            screws: super::open::WALL_SCREWS,
             screw_length: 0.0,
         }
     }

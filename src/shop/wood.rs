@@ -3,6 +3,7 @@
 //! Two books give each wood a specific gravity, on different volumes and for different formulas.
 //! They are two types here, so that neither can be put where the other belongs.
 
+use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -20,6 +21,9 @@ pub(crate) struct NdsGravity(pub f64);
 /// The gravity to take where the NDS gives no fastener values for a wood: that of its lightest
 /// softwoods.
 const CAREFUL_GRAVITY: NdsGravity = NdsGravity(0.35);
+
+/// More words than any name in the file has.
+const LONGEST_NAME: usize = 8;
 
 /// What a wood is, as far as formulas tell woods apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
@@ -103,10 +107,10 @@ struct Woods {
 static WOODS: LazyLock<Woods> =
     LazyLock::new(|| toml::from_str(include_str!("woods.toml")).unwrap_or_default());
 
-/// Every wood with its names as [`in_words`] writes them.
-static IN_WORDS: LazyLock<Vec<(&Wood, Vec<String>)>> = LazyLock::new(|| {
-    let names = |wood: &Wood| wood.names.iter().map(|name| in_words(name)).collect();
-    woods().iter().map(|wood| (wood, names(wood))).collect()
+/// Every name with its wood's place in the file.
+static NAMES: LazyLock<HashMap<&str, usize>> = LazyLock::new(|| {
+    let named = woods().iter().enumerate();
+    named.flat_map(|(at, wood)| wood.names.iter().map(move |name| (name.as_str(), at))).collect()
 });
 
 /// Bears nothing.
@@ -134,24 +138,21 @@ pub(crate) fn find_wood(name: &str) -> FoundWood {
     FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
 }
 
-/// The words of `text` in lower case, a blank on each side of every one: a name then occurs as whole words only.
-fn in_words(text: &str) -> String {
-    let text = text.to_lowercase();
-    let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.fold(" ".to_owned(), |all, word| all + word + " ")
-}
-
 /// The wood or kind of wood that `name` names; `None` when it names none.
 fn named_wood(name: &str) -> Option<&'static Wood> {
-    let asked = in_words(name);
-    let longest = |(wood, names): &(&'static Wood, Vec<String>)| {
-        let met = names.iter().filter(|known| asked.contains(known.as_str()));
-        met.map(|known| (wood.kind.is_panel(), wood.graded, known.len()))
-            .max()
-            .map(|rank| (rank, *wood))
-    };
-    let best = IN_WORDS.iter().filter_map(longest).max_by_key(|(rank, _)| *rank);
-    best.map(|(_, wood)| wood)
+    let lower = name.to_lowercase();
+    let words = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let words: Vec<&str> = words.collect();
+    let runs = (0..words.len()).flat_map(|from| {
+        (from + 1..=words.len()).map(move |to| (from, to)).take(LONGEST_NAME)
+    });
+    let named = runs.filter_map(|(from, to)| {
+        let run = words[from..to].join(" ");
+        let at = *NAMES.get(run.as_str())?;
+        let wood = &woods()[at];
+        Some(((wood.kind.is_panel(), wood.graded, run.len(), at), wood))
+    });
+    named.max_by_key(|(rank, _)| *rank).map(|(_, wood)| wood)
 }
 
 /// What to write where `name` is misspelled or no wood known here; `None` where it is one.

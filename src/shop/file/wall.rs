@@ -2,10 +2,11 @@
 
 use serde::Deserialize;
 
+use super::super::open::{OpenFigures, wall_screw};
 use super::super::wall::Wall;
 use super::{Figure, Limit, NOTHING, Reader, TRIM};
 use crate::reading::{Kind, Spanned};
-use crate::shop::Shop;
+use crate::shop::{Shop, SizedScrew};
 
 /// From stud to stud, from plug to plug.
 const SPACING: [Limit; 2] = [[4.0, 100.0], [60.0, 1500.0]];
@@ -31,7 +32,9 @@ pub(super) struct WallTable {
 impl Reader<'_> {
     /// What the table leaves out is as in `fallback`, the default shop's.
     pub(super) fn wall(&self, table: Option<&WallTable>, fallback: Option<&Wall>) -> Wall {
-        let mut wall = fallback.cloned().unwrap_or_default();
+        let SizedScrew { screw, length } = wall_screw(self.usual);
+        let usual = || Wall { screw, screw_length: length, ..Wall::default() };
+        let mut wall = fallback.cloned().unwrap_or_else(usual);
         let Some(table) = table else { return wall };
         let lengths = [
             (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", SPACING),
@@ -53,6 +56,13 @@ impl Reader<'_> {
         }
         self.masonry(table, &mut wall);
         wall
+    }
+
+    /// What of the screws the table does not say.
+    pub(super) fn open_screws(table: Option<&WallTable>) -> OpenFigures {
+        let screw = table.is_some_and(|table| table.screw.is_some());
+        let screws = table.is_some_and(|table| table.screws.is_some());
+        OpenFigures { wall_screw: !screw, wall_screws: !screws, ..OpenFigures::default() }
     }
 
     fn wall_screws(&self, table: &WallTable, wall: &mut Wall) {

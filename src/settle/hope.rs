@@ -1,0 +1,51 @@
+//! Whether more moves at once can bring a holder under its limits, judged by what each does by itself.
+
+use super::trial::Trial;
+use crate::carry::{Check, CheckId};
+
+/// What more than all single moves together may come to: they do not just multiply. From trying it out.
+const SLACK: f64 = 0.85;
+
+/// A check that is over its limit, and how far each knob by itself brings it down.
+struct Over {
+    id: CheckId,
+    /// Above 1.
+    share: f64,
+    /// Of each knob the best that one of its changes does, as part of `share`.
+    parts: Vec<f64>,
+}
+
+/// What single moves do to the checks that are over their limits.
+pub(super) struct Hope {
+    over: Vec<Over>,
+}
+
+impl Hope {
+    /// Of a holder to be changed with so many knobs.
+    pub(super) fn of(start: &Trial, knobs: usize) -> Self {
+        let over = start.checked.checks.iter().filter(|check| check.excess() > 1.0);
+        let over = over.map(|check| Over {
+            id: check.id.clone(),
+            share: check.excess(),
+            parts: vec![1.0; knobs],
+        });
+        Self { over: over.collect() }
+    }
+
+    /// Takes in what one change of a knob does by itself.
+    pub(super) fn learn(&mut self, knob: usize, trial: &Trial) {
+        for over in &mut self.over {
+            let same = trial.checked.checks.iter().filter(|check| check.id == over.id);
+            let share = same.map(Check::excess).fold(0.0, f64::max);
+            if let Some(part) = over.parts.get_mut(knob) {
+                *part = part.min(share / over.share);
+            }
+        }
+    }
+
+    /// Whether all single moves together might bring every check under its limit.
+    pub(super) fn is_left(&self) -> bool {
+        let together = |over: &Over| over.share * over.parts.iter().product::<f64>();
+        self.over.iter().all(|over| SLACK * together(over) <= 1.0)
+    }
+}

@@ -1,0 +1,97 @@
+//! One holder: which of its open choices are moved, and to what.
+
+use std::cell::RefCell;
+
+use super::change::Change;
+use super::hope::Hope;
+use super::knob::{Knob, open_knobs};
+use super::lasting::lasting;
+use super::search::{Move, Space, best};
+use super::trial::{Files, Trial};
+use super::verdict::Verdict;
+use crate::holder::{Holder, Part, Values};
+use crate::limits;
+use crate::reading::Problems;
+
+/// What is set otherwise than a style's defaults are, and what that is worth.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Moved {
+    pub(super) changes: Vec<Change>,
+    pub(super) verdict: Verdict,
+}
+
+/// What is moved of the choices that a holder file leaves open, at most so many at once.
+///
+/// # Errors
+/// When the holder file or its style is wrong.
+pub(super) fn moved(files: Files<'_>, at_once: usize) -> Result<Moved, Problems> {
+    let start = Trial::of(files.file, files.shop)?;
+    let verdict = start.verdict([0, 0]);
+    let better = searched(files, &start, verdict, at_once).filter(|moved| moved.verdict < verdict);
+    Ok(better.unwrap_or(Moved { changes: Vec::new(), verdict }))
+}
+
+/// The best that was found where the defaults won't do.
+fn searched(
+    files: Files<'_>,
+    start: &Trial,
+    verdict: Verdict,
+    at_once: usize,
+) -> Option<Moved> {
+    if verdict.found() == [0, 0] {
+        return None;
+    }
+    let values = Values::new(files.file, files.shop).ok()?;
+    let knobs = open_knobs(files.file, &values, files.shop);
+    let lasting = lasting(files.file, &values, start, &knobs);
+    if verdict.found() == lasting || lasting[0] > 0 {
+        return None;
+    }
+    let good = |verdict: &Verdict| verdict.found() == lasting;
+    search(files, start, &knobs, at_once, good)
+}
+
+/// The best changes of `knobs`, at most so many at once, of a holder that is now as at the `start`.
+pub(super) fn search(
+    files: Files<'_>,
+    start: &Trial,
+    knobs: &[Knob],
+    at_once: usize,
+    good: impl Fn(&Verdict) -> bool,
+) -> Option<Moved> {
+    let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
+    let space = Space { sizes: &sizes, most: most_tries(&start.holder), at_once };
+    let hope = RefCell::new(Hope::of(start, knobs.len()));
+    let worth = |moves: &[Move]| {
+        let trial = files.tried(changes(knobs, moves))?;
+        if let [(knob, _)] = moves {
+            hope.borrow_mut().learn(*knob, &trial);
+        }
+        Some(trial.verdict(moved_and_far(moves)))
+    };
+    let (moves, verdict) = best(&space, good, worth, || hope.borrow().is_left())?;
+    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), verdict })
+}
+
+pub(super) fn changes<'k>(
+    knobs: &'k [Knob],
+    moves: &[Move],
+) -> impl Iterator<Item = &'k Change> {
+    moves.iter().map(|(knob, change)| &knobs[*knob].changes[*change])
+}
+
+/// How many things are moved, and how far in all.
+pub(super) fn moved_and_far(moves: &[Move]) -> [usize; 2] {
+    [moves.len(), moves.iter().map(|(_, change)| change + 1).sum()]
+}
+
+/// How many holders are tried: fewer of one that takes long to build, which goes with the square of what its
+/// parts have to be drawn. Counted and not timed, so that a file always says the same.
+fn most_tries(holder: &Holder) -> usize {
+    let drawn = |part: &Part| {
+        let corners: usize = part.region.contours().map(|c| c.vertices().len()).sum();
+        corners + part.drillings.len() + part.marks.len() + part.places.len()
+    };
+    let drawn: usize = holder.parts.iter().map(drawn).sum();
+    (limits::DRAWN_IN_TRIES / (drawn * drawn).max(1)).clamp(1, limits::TRIES)
+}

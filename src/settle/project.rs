@@ -1,0 +1,130 @@
+//! All holders of a project: what the shop leaves open is settled for them together, then each by itself.
+
+use std::sync::Mutex;
+
+use rayon::prelude::*;
+
+use super::change::Change;
+use super::knob::shop_knobs;
+use super::moved::{Moved, changes, moved, moved_and_far};
+use super::search::{Move, Space, best};
+use super::trial::Files;
+use super::verdict::Verdict;
+use crate::holder::SettledChoice;
+use crate::shop::{OpenFigures, Shop};
+use crate::style::HolderFile;
+
+/// At most so many of the shop's figures are moved.
+const OF_SHOP: usize = 2;
+
+/// Choices of a holder that are moved at once while the shop is not settled: more would be no reason to settle
+/// it otherwise.
+const WHILE_OPEN: usize = 2;
+
+/// What was settled for a project.
+pub(crate) struct Project {
+    /// The shop with what it left open.
+    pub shop: Shop,
+    /// What of it was moved.
+    pub settled: Vec<SettledChoice>,
+    /// What is moved of each holder, in their order; `None` where its file is wrong.
+    pub moved: Vec<Option<Moved>>,
+    /// What was worked out on the way, of each holder.
+    pub known: Vec<Known>,
+}
+
+/// What is moved of one holder with changes of the shop: worked out once however often it is asked for.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Known(Vec<KnownMoved>);
+
+#[derive(Debug, Clone)]
+struct KnownMoved {
+    of_shop: Vec<Change>,
+    at_once: usize,
+    moved: Option<Moved>,
+}
+
+impl Known {
+    fn with(
+        &mut self,
+        (of_shop, at_once): (&[&Change], usize),
+        file: &HolderFile,
+        shop: &Shop,
+    ) -> Option<Moved> {
+        let same = |known: &KnownMoved| {
+            known.of_shop.iter().eq(of_shop.iter().copied()) && known.at_once == at_once
+        };
+        if let Some(known) = self.0.iter().find(|known| same(known)) {
+            return known.moved.clone();
+        }
+        let (file, shop) = Files { file, shop }.with(of_shop.iter().copied());
+        let moved = moved(Files { file: &file, shop: &shop }, at_once).ok();
+        let of_shop = of_shop.iter().map(|change| (*change).clone()).collect();
+        self.0.push(KnownMoved { of_shop, at_once, moved: moved.clone() });
+        moved
+    }
+}
+
+/// Settles what `shop` and `files` leave open. `known` is what is known of each file in this shop from before.
+pub(crate) fn project(files: &[&HolderFile], shop: &Shop, known: Vec<Known>) -> Project {
+    let known: Vec<Mutex<Known>> = known.into_iter().map(Mutex::new).collect();
+    let all_at_once = |of_shop: &[&Change], at_once: usize| -> Vec<Option<Moved>> {
+        let each = files.par_iter().zip(&known);
+        let with = |known: &Mutex<Known>, file: &HolderFile| {
+            known.lock().ok().and_then(|mut known| known.with((of_shop, at_once), file, shop))
+        };
+        each.map(|(file, known)| with(known, file)).collect()
+    };
+    let all = &|of_shop: &[&Change]| all_at_once(of_shop, WHILE_OPEN);
+    let moves = of_shop(shop, all);
+    let knobs = shop_knobs(shop, shop.open);
+    let of_shop: Vec<&Change> = changes(&knobs, &moves).collect();
+    let moved = all_at_once(&of_shop, usize::MAX);
+    let mut settled = shop.clone();
+    of_shop.iter().for_each(|change| change.in_shop(&mut settled));
+    settled.open = OpenFigures::default();
+    Project {
+        shop: settled,
+        settled: of_shop.iter().map(|change| told(shop, change, &of_shop, all)).collect(),
+        moved,
+        known: known.into_iter().filter_map(|known| known.into_inner().ok()).collect(),
+    }
+}
+
+/// What is moved of the shop, with its reason: what comes about where it alone is not moved.
+fn told(
+    shop: &Shop,
+    change: &Change,
+    of_shop: &[&Change],
+    all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>,
+) -> SettledChoice {
+    let others: Vec<&Change> = of_shop.iter().copied().filter(|other| *other != change).collect();
+    let found = all(&others).into_iter().flatten().map(|moved| moved.verdict.found());
+    let because = match found.filter(|found| *found != [0, 0]).count() {
+        0 => "more choices of the holders would have to move".to_owned(),
+        1 => "one holder would carry too much".to_owned(),
+        count => format!("{count} holders would carry too much"),
+    };
+    let [default, value] = change.of_shop(shop);
+    SettledChoice { choice: change.name().to_owned(), default, value, because }
+}
+
+/// What is moved of the shop: what is best for all holders together.
+fn of_shop(shop: &Shop, all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>) -> Vec<Move> {
+    let knobs = shop_knobs(shop, shop.open);
+    let worth = |moves: &[Move]| {
+        let of_shop: Vec<&Change> = changes(&knobs, moves).collect();
+        let each = all(&of_shop).into_iter().flatten().map(|moved| moved.verdict);
+        let [moved, far] = moved_and_far(moves);
+        each.fold(Verdict { moved, far, ..Verdict::default() }, Verdict::plus)
+    };
+    let start = worth(&[]);
+    if start.found() == [0, 0] && start.moved == 0 {
+        return Vec::new();
+    }
+    let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
+    let space = Space { sizes: &sizes, most: usize::MAX, at_once: OF_SHOP };
+    let good = |verdict: &Verdict| verdict.found() == [0, 0];
+    let best = best(&space, good, |moves| Some(worth(moves)), || true);
+    best.filter(|(_, verdict)| *verdict < start).map_or_else(Vec::new, |(moves, _)| moves)
+}

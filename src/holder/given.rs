@@ -11,6 +11,7 @@ use crate::length::{Quantity, Units, read};
 use crate::reading::{Entry, FORMULA, Kind, Problem, Problems, Source, Spanned, figure, nearest};
 use crate::shop::{AskedScrew, Shop, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Expr, HolderFile, Layer, Many, Measure, SeriesSpec};
+use crate::tolerance::COORDINATE;
 
 /// Everything that is given for a holder, before anything is worked out.
 #[derive(Default)]
@@ -87,7 +88,7 @@ pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) 
     take_measures(&mut given, holder);
     for (name, choice, layer) in holder.style.choices() {
         match stock_kind(choice.kind) {
-            Some(kind) => take_stock(&mut given, name, kind, holder, (shop, stocks)),
+            Some(kind) => take_stock(&mut given, (name, choice, kind), holder, (shop, stocks)),
             None => take_choice(&mut given, (name, choice, layer), (holder, units, shop.units)),
         }
     }
@@ -143,15 +144,16 @@ fn entry_of<'a>(name: &str, holder: &'a HolderFile) -> Option<&'a Spanned<Entry>
 /// The first stock of the kind stands in for one that is wrong or not looked at.
 fn take_stock<'a>(
     given: &mut Given<'a>,
-    name: &'a str,
-    kind: StockKind,
+    (name, choice, kind): (&'a str, &Choice, StockKind),
     holder: &HolderFile,
     (shop, stocks): (&'a Shop, Stocks),
 ) {
     let key = format!("choices.{name}");
     let found = match stocks {
-        Stocks::AsNamed => stock(&key, kind, entry_of(name, holder), &holder.source, shop),
-        Stocks::StandIn => stock(&key, kind, None, &holder.source, shop),
+        Stocks::AsNamed => {
+            stock(&key, (choice, kind), entry_of(name, holder), &holder.source, shop)
+        }
+        Stocks::StandIn => stock(&key, (choice, kind), None, &holder.source, shop),
     };
     let row = match given.wrong.keep(found) {
         Some(Ok(row)) => Some(row),
@@ -347,14 +349,14 @@ pub(super) fn entry_key(key: &str, index: usize) -> String {
 /// The stock that is named, or the shop's first of its kind; a finding where the shop has none.
 fn stock<'a>(
     key: &str,
-    kind: StockKind,
+    (choice, kind): (&Choice, StockKind),
     entry: Option<&Spanned<Entry>>,
     source: &Source,
     shop: &'a Shop,
 ) -> Result<Result<&'a StockRow, Finding>, Problem> {
     let word = kind.word();
     let Some(entry) = entry else {
-        return Ok(shop.of_kind(kind).next().ok_or_else(|| {
+        return Ok(usual_stock(choice, kind, shop).ok_or_else(|| {
             let message = format!(
                 "This holder needs a {word}, and the shop has none: add a [[{word}]] to shop.toml."
             );
@@ -371,6 +373,22 @@ fn stock<'a>(
         let message = format!("{key}: the shop has no {word} named \"{wanted}\"");
         source.problem(entry.span(), message).with_help(nearest(wanted, &known))
     })
+}
+
+/// The stock of a choice that is left open: of what is thick enough, or else of the thickest, the one that is
+/// nearest to the thickness asked for; the shop's first where none is.
+fn usual_stock<'a>(choice: &Choice, kind: StockKind, shop: &'a Shop) -> Option<&'a StockRow> {
+    let length = |expr: &Expr| expr.plain_length(shop.units);
+    let thickest = shop.of_kind(kind).map(|row| row.thickness).fold(0.0, f64::max);
+    let least = choice.at_least.as_ref().and_then(length).unwrap_or(0.0).min(thickest);
+    let thick = shop.of_kind(kind).filter(|row| row.thickness >= least - COORDINATE);
+    match choice.thickness.as_ref().and_then(length) {
+        Some(wanted) => {
+            let off = |row: &&StockRow| (row.thickness - wanted).abs();
+            thick.min_by(|a, b| off(a).total_cmp(&off(b)))
+        }
+        None => { thick }.next(),
+    }
 }
 
 /// The stock that a choice of `kind` picks.

@@ -21,6 +21,9 @@ const BITE_ENOUGH: [f64; 2] = [1.5, 40.0];
 /// A bite shorter than this holds poorly.
 const BITE_LEAST: [f64; 2] = [0.375, 10.0];
 
+/// What part of thin wood a screw bites at least. Common practice, no source.
+const BITE_OF_THIN: f64 = 0.6;
+
 /// How deep a screw goes into a stud.
 const STUD_BITE: [f64; 2] = [1.25, 32.0];
 
@@ -116,7 +119,12 @@ impl Wanted {
 
     /// Whether a length goes through and bites.
     fn serves(&self, length: f64) -> bool {
-        length - self.wood >= self.round(BITE_LEAST)
+        length - self.wood >= self.least_bite() - COORDINATE
+    }
+
+    /// The least that holds well; in thin wood less will do, for its screws are counted by what they bite.
+    fn least_bite(&self) -> f64 {
+        self.round(BITE_LEAST).min(self.room * BITE_OF_THIN)
     }
 
     /// What to say of screws `length` mm long.
@@ -135,7 +143,7 @@ impl Wanted {
             format!(
                 "{name}: the screws bite only {}, less than {}: use thicker wood behind.",
                 bench.write(bite),
-                bench.write(self.round(BITE_LEAST))
+                bench.write(self.least_bite())
             )
         };
         (!self.serves(length)).then(|| Finding::warn("screw-bites-little", message()))

@@ -7,6 +7,7 @@ use crate::length::{Dimension, Quantity, Units};
 use crate::limits;
 use crate::shop::{AskedScrew, OpenFigures, Shop, SizedScrew, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
+use crate::tolerance::COORDINATE;
 
 /// More screws than this side by side split a stud. Common practice, no source.
 const MOST_IN_STUD: usize = 2;
@@ -66,7 +67,7 @@ fn given(
             return thicker(values.known(name));
         }
         (Gives::Nothing, _) | (Gives::AnyOther, None) => return Vec::new(),
-        (Gives::AnyOther, Some(kind)) => return other_stock(shop, values, name, kind),
+        (Gives::AnyOther, Some(kind)) => return other_stock(shop, values, (name, choice), kind),
         (Gives::Values(gives), _) => gives,
     };
     let worked = gives.iter().filter_map(|expr| values.work(expr, &layer.source).ok());
@@ -107,16 +108,24 @@ pub(super) fn shop_knobs(shop: &Shop, open: OpenFigures) -> Vec<Knob> {
     let sized = |screw| Change::WallScrew(SizedScrew { screw, length: wall.screw_length });
     let thicker = wall.screw.thicker().filter(|_| open.wall_screw).map(sized);
     let step = shop.units.either(0.5, 10.0);
-    let wider = [1.0, 2.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
+    let wider = [1.0, 2.0, 3.0, 4.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
     let wider = if open.cleat_width { wider.to_vec() } else { Vec::new() };
     let knobs = [wider, more.into_iter().collect(), thicker.into_iter().collect()];
     knobs.into_iter().filter(|c: &Vec<_>| !c.is_empty()).map(|changes| Knob { changes }).collect()
 }
 
 /// The shop's other stock of a kind, nearest in thickness where there is very much of it.
-fn other_stock(shop: &Shop, values: &Values<'_>, choice: &str, kind: StockKind) -> Vec<NewValue> {
-    let chosen = values.stock(choice);
+fn other_stock(
+    shop: &Shop,
+    values: &Values<'_>,
+    (name, choice): (&str, &Choice),
+    kind: StockKind,
+) -> Vec<NewValue> {
+    let chosen = values.stock(name);
+    let least = choice.at_least.as_ref().and_then(|least| least.plain_length(shop.units));
+    let thick = |row: &&StockRow| row.thickness >= least.unwrap_or(0.0) - COORDINATE;
     let others = shop.of_kind(kind).filter(|row| chosen.is_none_or(|c| c.name != row.name));
+    let others = others.filter(thick);
     let mut others: Vec<&StockRow> = others.collect();
     let off = |row: &StockRow| chosen.map_or(0.0, |c| (row.thickness - c.thickness).abs());
     others.sort_by(|a, b| off(a).total_cmp(&off(b)));

@@ -15,7 +15,7 @@ use crate::shop::{OpenFigures, Shop};
 use crate::style::HolderFile;
 
 /// At most so many of the shop's figures are moved.
-const OF_SHOP: usize = 2;
+const OF_SHOP: usize = 3;
 
 /// Choices of a holder that are moved at once while the shop is not settled: more would be no reason to settle
 /// it otherwise.

@@ -49,6 +49,9 @@ pub(crate) struct Choice {
     pub default: Option<Expr>,
     /// Least and most, for figures.
     pub range: Option<[Expr; 2]>,
+    /// Of a stock that is left open: how thick it is to be, as near as the shop has it, and at the least.
+    pub thickness: Option<Expr>,
+    pub at_least: Option<Expr>,
     /// The words to choose from.
     pub options: Vec<String>,
     /// Whether it is a list.
@@ -190,6 +193,8 @@ struct ChoiceKeys {
     number: Option<[Expr; 2]>,
     word: Option<Vec<String>>,
     stock: Option<StockWord>,
+    thickness: Option<Expr>,
+    at_least: Option<Expr>,
     #[serde(default)]
     file: bool,
     #[serde(default)]
@@ -204,7 +209,8 @@ struct ChoiceKeys {
     each: bool,
     #[serde(default)]
     stated: bool,
-    if_weak: Option<Spanned<Entry>>,
+    #[serde(alias = "if_weak")]
+    gives: Option<Spanned<Entry>>,
     when: Option<Expr>,
 }
 
@@ -218,7 +224,7 @@ impl ChoiceKeys {
         for expr in ranges.chain(&mut keys.default).chain(&mut keys.when) {
             expr.span = span.clone();
         }
-        keys.if_weak = keys.if_weak.map(|gives| Spanned::new(span.clone(), gives.into_inner()));
+        keys.gives = keys.gives.map(|gives| Spanned::new(span.clone(), gives.into_inner()));
         keys
     }
 }
@@ -377,13 +383,15 @@ fn choice(
             (default, _) => default,
         },
         range,
+        thickness: keys.thickness.clone(),
+        at_least: keys.at_least.clone(),
         list: keys.list,
         per: keys.per.clone(),
         stated: keys.stated || usual.is_some_and(|usual| usual.stated),
         gives: match keys
-            .if_weak
+            .gives
             .as_ref()
-            .or_else(|| usual.and_then(|usual| usual.if_weak.as_ref()))
+            .or_else(|| usual.and_then(|usual| usual.gives.as_ref()))
         {
             Some(gives) => given(name.get_ref(), gives)?,
             None => Gives::Nothing,

@@ -10,7 +10,7 @@ use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
 use crate::formula::{Formula, FormulaError, Names, Template, Value};
-use crate::length::{Quantity, Units};
+use crate::length::{Dimension, Quantity, Units};
 use crate::reading::{Entry, FORMULA, Spanned, TEXT};
 
 /// A formula and where it stands in its file.
@@ -80,6 +80,11 @@ impl Expr {
             Ok(Value::Figure(quantity)) => Some(quantity),
             _ => None,
         }
+    }
+
+    /// The length that it comes to without any name, in mm, as a project in `units` has it.
+    pub(crate) fn plain_length(&self, units: Units) -> Option<f64> {
+        self.formula.evaluate(&Nameless(units)).ok()?.figure(Dimension::LENGTH)
     }
 
     /// The word that it comes to where it leans on no other value.

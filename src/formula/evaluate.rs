@@ -24,6 +24,11 @@ pub trait Names {
     fn units(&self) -> Units {
         Units::Inches
     }
+
+    /// How far apart the marks of the tape are, in mm: what `on_tape` comes up to.
+    fn grid(&self) -> f64 {
+        self.units().either(1.0 / 16.0, 1.0)
+    }
 }
 
 /// The functions a formula may call.
@@ -46,7 +51,7 @@ pub(super) const FUNCTIONS: [&str; 19] = [
     "so_far",
     "how_many",
     "sum",
-    "whole_mm",
+    "on_tape",
 ];
 
 impl Formula {
@@ -124,7 +129,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "how_many" => list::size(given),
-        "whole_mm" => Ok(only(function, given)?.clone().whole_mm(names.units())),
+        "on_tape" => Ok(only(function, given)?.clone().on_tape(names.grid())),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {
             Value::List(entries) => {

@@ -31,16 +31,14 @@ impl Value {
         matches!(self, Self::Figure(_))
     }
 
-    /// Where `units` are mm, lengths up to the next whole one; in inches they stay.
-    pub(crate) fn whole_mm(self, units: Units) -> Self {
+    /// Lengths up to the next mark of a tape whose marks are `grid` mm apart.
+    pub(crate) fn on_tape(self, grid: f64) -> Self {
         match self {
-            Self::Figure(Quantity { value, dimension: Dimension::LENGTH })
-                if units == Units::Millimeters =>
-            {
-                Quantity::mm((value - crate::tolerance::COORDINATE).ceil()).into()
+            Self::Figure(Quantity { value, dimension: Dimension::LENGTH }) => {
+                Quantity::mm(((value - crate::tolerance::COORDINATE) / grid).ceil() * grid).into()
             }
             Self::List(entries) => {
-                Self::List(entries.into_iter().map(|entry| entry.whole_mm(units)).collect())
+                Self::List(entries.into_iter().map(|entry| entry.on_tape(grid)).collect())
             }
             other => other,
         }

@@ -12,6 +12,7 @@ use crate::limits;
 use crate::reading::Kind;
 use crate::shop::{Bit, Shop};
 use crate::style::{Expr, Layer, Pair, Say, Style};
+use crate::tolerance::COORDINATE;
 
 /// Two bits closer than this are one, in mm.
 const SAME_BIT: f64 = 0.05;
@@ -132,6 +133,21 @@ impl<'a> Bench<'a> {
     /// A text with its formulas worked out.
     pub(super) fn say(&self, say: &Say) -> Result<String, Refusal> {
         self.values.say(say, &self.layer.source)
+    }
+
+    /// How far apart the marks of the tape are, in mm.
+    pub(super) fn grid(&self) -> f64 {
+        self.shop.grid(self.values.units())
+    }
+
+    /// A place at the nearest mark of the tape, in mm.
+    pub(super) fn nearest_mark(&self, mm: f64) -> f64 {
+        (mm / self.grid()).round() * self.grid()
+    }
+
+    /// The last mark of the tape up to a place, in mm.
+    pub(super) fn last_mark(&self, mm: f64) -> f64 {
+        ((mm + COORDINATE) / self.grid()).floor() * self.grid()
     }
 
     /// A length as the holder tells it.

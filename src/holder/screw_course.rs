@@ -8,7 +8,6 @@ use super::finding::{Finding, Refusal};
 use super::footprint::footprint;
 use super::part::Part;
 use super::placement::Placement;
-use crate::length::Units;
 use crate::limits;
 use crate::style::{Expr, Face, FootprintRow, ScrewCourse, ScrewRow, ScrewSpec, Space};
 use crate::tolerance::COORDINATE;
@@ -144,10 +143,7 @@ fn along_area(
     let rows = (0..lines).map(|i| {
         let middle = base + across * (i as f64 + 0.5) / lines as f64;
         // One of several lines; a single one is in the middle of what is touched.
-        let middle = match bench.values.units() {
-            Units::Millimeters if lines > 1 => middle.round(),
-            _ => middle,
-        };
+        let middle = if lines > 1 { bench.nearest_mark(middle) } else { middle };
         let line = line.unwrap_or(middle);
         let at = |run| if upright { Point::new(line, run) } else { Point::new(run, line) };
         spread(bench, at(from), at(to), [along.at_most.as_ref(), along.every.as_ref()])
@@ -172,10 +168,7 @@ fn spread(
         let count = (run.hypot() / every + 1e-9).floor();
         let count = bench.at_most(count, limits::REPEATS, "screws stand in one row")?;
         let step = run / run.hypot() * every;
-        let from = match bench.values.units() {
-            Units::Millimeters => whole(from, run),
-            Units::Inches => from,
-        };
+        let from = on_mark(bench, from, run);
         return Ok((0..=count).map(|i| from + step * i as f64).collect());
     }
     let gaps = match at_most {
@@ -183,30 +176,28 @@ fn spread(
         None => 1.0,
     };
     let count = bench.at_most(gaps, limits::REPEATS, "screws stand in one row")?;
-    let (from, run) = match bench.values.units() {
-        Units::Millimeters => in_whole_steps(from, run, gaps),
-        Units::Inches => (from, run),
-    };
+    let (from, run) = in_even_steps(bench, from, run, gaps);
     Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
 }
 
-/// A row along an edge in even steps of whole mm, first screw and all: what the steps leave over is at the
-/// two ends. One that runs askew, or in steps of less than 2 mm, stays.
-fn in_whole_steps(from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
+/// A row along an edge in even steps from mark to mark of the tape, first screw and all: what the steps leave over
+/// is at the two ends. One that runs askew, or in steps of less than two marks, stays.
+fn in_even_steps(bench: &Bench<'_>, from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
+    let grid = bench.grid();
     let askew = run.x.abs().min(run.y.abs()) > COORDINATE;
-    let step = (run.hypot() / gaps + COORDINATE).floor();
-    if askew || step < 2.0 {
+    let marks = ((run.hypot() / gaps + COORDINATE) / grid).floor();
+    if askew || marks < 2.0 {
         return (from, run);
     }
-    let even = run / run.hypot() * step * gaps;
-    (whole(from + (run - even) / 2.0, run), even)
+    let even = run / run.hypot() * marks * grid * gaps;
+    (on_mark(bench, from + (run - even) / 2.0, run), even)
 }
 
-/// A point at the next whole mm along a row that runs along an edge.
-fn whole(at: Point, run: Vec2) -> Point {
+/// A point at the nearest mark of the tape along a row that runs along an edge.
+fn on_mark(bench: &Bench<'_>, at: Point, run: Vec2) -> Point {
     match (run.x.abs() > COORDINATE, run.y.abs() > COORDINATE) {
-        (true, false) => Point::new(at.x.round(), at.y),
-        (false, true) => Point::new(at.x, at.y.round()),
+        (true, false) => Point::new(bench.nearest_mark(at.x), at.y),
+        (false, true) => Point::new(at.x, bench.nearest_mark(at.y)),
         _ => at,
     }
 }

@@ -396,7 +396,7 @@ impl<'a> Values<'a> {
         let worked = match &definition.origin {
             Origin::Given(value, _) => Ok(value.clone()),
             Origin::Formula(formula) if definition.free => {
-                formula.evaluate(self).map(|value| value.whole_mm(self.units))
+                formula.evaluate(self).map(|value| value.on_tape(self.shop.grid(self.units)))
             }
             Origin::Formula(formula) => formula.evaluate(self),
             Origin::Wrong => Err(FormulaError::Told),
@@ -489,6 +489,10 @@ impl Names for Values<'_> {
 
     fn units(&self) -> Units {
         self.units
+    }
+
+    fn grid(&self) -> f64 {
+        self.shop.grid(self.units)
     }
 }
 

@@ -56,7 +56,7 @@ impl Units {
 
     /// A length of `mm` without its unit, for a drawing that states the unit once.
     ///
-    /// Inches are the nearest 1/32; where that is more than 0.001 mm off, the nearest 1/64; where
+    /// Inches are the nearest 1/32; where that is more than a tenth of 1/64 off, the nearest 1/64; where
     /// that too is off, the 1/64 with `≈` before it; less than 1/64 is told in thousandths.
     /// Millimeters are to 0.1.
     pub fn bare_length(self, mm: f64) -> String {
@@ -161,11 +161,14 @@ fn inches(inches: f64) -> String {
     }
 }
 
+/// What is less off a mark than a tenth of 1/64 in no tape shows. Common practice, no source.
+const UNFELT: f64 = 0.1 / 64.0;
+
 /// The nearest mark of a tape, and whether it is on it.
 fn fraction(inches: f64) -> (bool, String) {
     let exact = |parts: f64| {
         let off = (inches * parts).round() / parts - inches;
-        off.abs() * MM_PER_INCH <= crate::tolerance::COORDINATE
+        off.abs() <= UNFELT
     };
     let parts = if exact(32.0) { 32 } else { 64 };
     let total = (inches.abs() * f64::from(parts)).round();

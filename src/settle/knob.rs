@@ -3,7 +3,7 @@
 use super::change::{Change, NewValue};
 use crate::formula::Value;
 use crate::holder::{Values, stock_kind};
-use crate::length::{Dimension, Quantity, Units};
+use crate::length::{Dimension, Quantity};
 use crate::limits;
 use crate::shop::{AskedScrew, OpenFigures, Shop, SizedScrew, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
@@ -74,7 +74,8 @@ fn given(
     let own = values.known(name);
     let other =
         |value: &Value| own.as_ref() != Some(value) && values.allowed(choice, value, &layer.source);
-    let whole = |value| to_whole_mm(value, values.units());
+    let grid = shop.grid(values.units());
+    let whole = |value| to_mark(value, grid);
     let mut given: Vec<NewValue> = Vec::new();
     for value in worked.map(whole).filter(other).filter_map(NewValue::of) {
         if !given.contains(&value) {
@@ -84,10 +85,10 @@ fn given(
     given
 }
 
-/// A length in millimeters is tried as the nearest whole one, but for fits.
-fn to_whole_mm(value: Value, units: Units) -> Value {
-    match (value.figure(Dimension::LENGTH), units) {
-        (Some(mm), Units::Millimeters) if mm > 10.0 => Quantity::mm(mm.round()).into(),
+/// A length at the nearest mark of the tape, but for fits.
+fn to_mark(value: Value, grid: f64) -> Value {
+    match value.figure(Dimension::LENGTH) {
+        Some(mm) if mm > 10.0 * grid => Quantity::mm((mm / grid).round() * grid).into(),
         _ => value,
     }
 }

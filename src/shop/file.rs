@@ -33,6 +33,8 @@ pub(crate) const DEFAULT_SHOP: &str = include_str!("default.toml");
 /// a round figure. Common practice, no source.
 type Limit = [f64; 2];
 
+/// Marks of a tape.
+const TAPE_GRID: [Limit; 2] = [[1.0 / 64.0, 0.5], [0.5, 10.0]];
 /// What a circular saw's blade cuts wide.
 const KERF: Limit = [0.25, 6.5];
 /// Lengths and widths of stock.
@@ -69,6 +71,7 @@ struct ShopFile {
     cleat: Option<Cleat>,
     wall: Option<wall::WallTable>,
     printer: Option<PrinterTable>,
+    tape: Option<TapeTable>,
 }
 
 type Figure = Spanned<Entry>;
@@ -119,6 +122,12 @@ struct Cleat {
     thickness: Option<Figure>,
     width: Option<Figure>,
     bevel: Option<Figure>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TapeTable {
+    grid: Figure,
 }
 
 #[derive(Deserialize)]
@@ -213,6 +222,7 @@ impl Reader<'_> {
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
             wall: self.wall(file.wall.as_ref(), fallback.map(|f| &f.wall)),
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
+            tape_grid: file.tape.as_ref().map(|tape| self.length(&tape.grid, "tape.grid", TAPE_GRID)),
             open: OpenFigures {
                 cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
                 ..Self::open_screws(file.wall.as_ref())

@@ -5,6 +5,7 @@ use super::printer::Printer;
 use super::screw::{Screw, SizedScrew};
 use super::wall::Wall;
 use crate::length::Units;
+use crate::tolerance::COORDINATE;
 
 /// One workshop.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +29,8 @@ pub(crate) struct Shop {
     pub cleat: CleatStock,
     pub wall: Wall,
     pub printer: Printer,
+    /// How far apart the marks of the tape are that free sizes come on, in mm; `None` for the usual ones.
+    pub tape_grid: Option<f64>,
     /// What of cleat and wall is still to be settled.
     pub open: OpenFigures,
 }
@@ -181,10 +184,12 @@ impl CleatStock {
 
     /// How high above its foot a strip on the wall is screwed, in mm: 1.5 diameters below the bevel
     /// (the least to an edge that is not loaded, NDS-2018 table 12.5.1C), where screws are pried on
-    /// least, but never below the middle of what the bevel leaves.
-    pub(crate) fn screw_line(&self, screw: Screw) -> f64 {
+    /// least, but never below the middle of what the bevel leaves; at the next lower mark of a tape
+    /// whose marks are `grid` mm apart.
+    pub(crate) fn screw_line(&self, screw: Screw, grid: f64) -> f64 {
         let solid = self.width - self.rise();
-        (solid - 1.5 * screw.shank()).max(solid / 2.0)
+        let line = (solid - 1.5 * screw.shank()).max(solid / 2.0);
+        ((line + COORDINATE) / grid).floor() * grid
     }
 
     /// How far the bevel runs up the narrower face, in mm: thickness × tan(bevel).
@@ -194,6 +199,12 @@ impl CleatStock {
 }
 
 impl Shop {
+    /// How far apart the marks are, in mm, that free sizes of a holder in `units` come on: 1/16 in or 1 mm where
+    /// the shop does not say. Common practice, no source.
+    pub(crate) fn grid(&self, units: Units) -> f64 {
+        self.tape_grid.unwrap_or_else(|| units.either(1.0 / 16.0, 1.0))
+    }
+
     /// Stock of one kind, in the order of the file.
     pub(crate) fn of_kind(&self, kind: StockKind) -> impl Iterator<Item = &StockRow> {
         self.stock.iter().filter(move |row| row.kind == kind)
@@ -201,7 +212,7 @@ impl Shop {
 
     /// The smallest bit at least `mm` wide; a forstner before a drill of the same size.
     pub(crate) fn bit_at_least(&self, mm: f64) -> Option<Bit> {
-        let fits = |bit: &&Bit| bit.diameter >= mm - crate::tolerance::COORDINATE;
+        let fits = |bit: &&Bit| bit.diameter >= mm - COORDINATE;
         let order = |a: &&Bit, b: &&Bit| {
             a.diameter
                 .total_cmp(&b.diameter)
@@ -218,7 +229,7 @@ impl Shop {
 
     /// The smallest twist drill at least `mm` wide.
     pub(crate) fn drill_at_least(&self, mm: f64) -> Option<Bit> {
-        let fits = |bit: &&Bit| bit.diameter >= mm - crate::tolerance::COORDINATE;
+        let fits = |bit: &&Bit| bit.diameter >= mm - COORDINATE;
         self.drills().filter(fits).min_by(|a, b| a.diameter.total_cmp(&b.diameter)).copied()
     }
 

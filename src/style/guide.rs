@@ -299,9 +299,9 @@ fn line(style: &Style, name: &str, choice: &Choice, units: Units) -> String {
 /// A default's formula, so that it comes to what holds when it is left out.
 fn worked_out(default: &Expr, units: Units) -> String {
     let text = default.formula.text_in(units);
-    let may_be_odd = units == Units::Millimeters && text.contains(['/', '.']);
+    let may_be_odd = text.contains(['/', '.', '*']);
     let is_of_stock = default.formula.names().iter().all(|name| name.contains('.'));
-    if may_be_odd && !is_of_stock { format!("whole_mm({text})") } else { text }
+    if may_be_odd && !is_of_stock { format!("on_tape({text})") } else { text }
 }
 
 /// Whether all that a formula names stands in a holder file or is the shop's.

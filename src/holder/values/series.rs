@@ -1,12 +1,13 @@
 //! Series: where each of some things stands along a part, counted from 1.
 
 use super::{OF_EACH, ROUND, Values};
-use crate::formula::{FormulaError, Value};
+use crate::formula::{FormulaError, Names, Value};
 use crate::holder::finding::Refusal;
 use crate::length::Quantity;
 use crate::limits;
 use crate::reading::{Kind, Source};
 use crate::style::{Expr, SeriesSpec, SeriesWay};
+use crate::tolerance::COORDINATE;
 
 /// A series with its figures, in mm.
 struct Line {
@@ -14,19 +15,33 @@ struct Line {
     /// From the side of one to the side of the next.
     gap: f64,
     ends: f64,
+    /// How far apart the marks of the tape are that the middles come on; `None` where things touch, and where
+    /// it is said how far apart their middles are.
+    grid: Option<f64>,
 }
 
 impl Line {
     fn length(&self) -> f64 {
-        let gaps = self.widths.len().saturating_sub(1) as f64 * self.gap;
-        self.widths.iter().sum::<f64>() + gaps + 2.0 * self.ends
+        let last = self.of(self.widths.len());
+        let end = last.map_or(self.ends, |(left, width)| left + width) + self.ends;
+        self.up(end)
     }
 
-    /// The left side and the width of thing `n`.
+    /// The left side and the width of thing `n`. Its middle is on a mark of the tape, the gap wider by what that
+    /// takes.
     fn of(&self, n: usize) -> Option<(f64, f64)> {
-        let before = self.widths.get(..n.checked_sub(1)?)?;
-        let width = *self.widths.get(n - 1)?;
-        Some((self.ends + before.iter().sum::<f64>() + before.len() as f64 * self.gap, width))
+        let (widths, gap) = (self.widths.get(..n)?, self.gap);
+        let mut right = self.ends - gap;
+        let sides = widths.iter().map(|width| {
+            let left = self.up(right + gap + width / 2.0) - width / 2.0;
+            right = left + width;
+            (left, *width)
+        });
+        sides.last()
+    }
+
+    fn up(&self, place: f64) -> f64 {
+        self.grid.map_or(place, |grid| ((place - COORDINATE) / grid).ceil() * grid)
     }
 }
 
@@ -92,9 +107,11 @@ impl Values<'_> {
         let ends = length(spec.ends.as_ref())?;
         Ok(match &spec.way {
             SeriesWay::Pitched { count: things, pitch } => {
-                Line { widths: vec![0.0; count(things)?], gap: length(Some(pitch))?, ends }
+                let (widths, gap) = (vec![0.0; count(things)?], length(Some(pitch))?);
+                Line { widths, gap, ends, grid: None }
             }
             SeriesWay::Wide { of, count: things, gap } => {
+                let grid = gap.as_ref().map(|_| self.grid());
                 let gap = length(gap.as_ref())?;
                 let widths = self.work(of, source)?;
                 let widths: Vec<Value> = match things {
@@ -107,7 +124,7 @@ impl Values<'_> {
                         source.problem(of.span.clone(), message).into()
                     })
                 });
-                Line { widths: widths.collect::<Result<_, Refusal>>()?, gap, ends }
+                Line { widths: widths.collect::<Result<_, Refusal>>()?, gap, ends, grid }
             }
         })
     }

@@ -105,7 +105,7 @@ impl LoadQuestion {
         };
         match self {
             Self::Strip => {
-                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat, midway between two studs or, where that is too much, over a stud; allowable: as for bending".to_owned()
+                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat, midway between two places where the cleat is screwed or, where that is too much, over one; allowable: as for bending".to_owned()
             }
             Self::Bending => {
                 "load: M / S of the worst net section; allowable: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()

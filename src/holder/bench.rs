@@ -142,7 +142,8 @@ impl<'a> Bench<'a> {
 
     /// A place at the nearest mark of the tape, in mm.
     pub(super) fn nearest_mark(&self, mm: f64) -> f64 {
-        (mm / self.grid()).round() * self.grid()
+        // Midway goes up, whatever the last binary digit says.
+        (mm / self.grid() + 1e-6).round() * self.grid()
     }
 
     /// The last mark of the tape up to a place, in mm.

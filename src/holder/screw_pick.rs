@@ -22,7 +22,7 @@ const BITE_ENOUGH: [f64; 2] = [1.5, 40.0];
 const BITE_LEAST: [f64; 2] = [0.375, 10.0];
 
 /// What part of thin wood a screw bites at least. Common practice, no source.
-const BITE_OF_THIN: f64 = 0.6;
+const BITE_OF_THIN: f64 = 0.5;
 
 /// How deep a screw goes into a stud.
 const STUD_BITE: [f64; 2] = [1.25, 32.0];

@@ -153,10 +153,11 @@ fn figures(value: f64) -> String {
 
 /// `inches` as a tape reads, without the unit.
 fn inches(inches: f64) -> String {
+    let between = crate::tolerance::COORDINATE / MM_PER_INCH..1.0 / 64.0 - UNFELT;
     match fraction(inches) {
-        (true, text) => text,
         // Between no mark and the first one: a fit, and fits are told in thousandths.
-        (false, _) if inches.abs() < 1.0 / 64.0 => decimal(inches, 3),
+        _ if between.contains(&inches.abs()) => decimal(inches, 3),
+        (true, text) => text,
         (false, text) => format!("≈ {text}"),
     }
 }

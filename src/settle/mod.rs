@@ -22,6 +22,10 @@ pub(crate) use told::note;
 
 use crate::carry::{Assessment, assess, close_calls, hangs_over_a_stud, load_findings};
 use crate::holder::{Holder, Level};
+#[cfg(test)]
+use crate::holder::Values;
+#[cfg(test)]
+use crate::reading::Entry;
 use crate::reading::Problems;
 use crate::shop::Shop;
 use crate::style::HolderFile;
@@ -77,4 +81,20 @@ pub(crate) fn finished(
 #[cfg(test)]
 pub(crate) fn settle(file: &HolderFile, shop: &Shop) -> Result<Settled, Problems> {
     finished(file, shop, &moved::moved(Files { file, shop }, usize::MAX)?)
+}
+
+/// The choices that `file` leaves open and its style lets give, with what each may be set to, the least first.
+#[cfg(test)]
+pub(crate) fn choices_open(file: &HolderFile, shop: &Shop) -> Vec<(String, Vec<Entry>)> {
+    let Ok(values) = Values::new(file, shop) else { return Vec::new() };
+    let entries = |knob: &knob::Knob| {
+        let each = knob.changes.iter().filter_map(|change| match change {
+            change::Change::Choice { value, .. } => Some(value.entry(values.units())),
+            _ => None,
+        });
+        each.collect()
+    };
+    let name = |knob: &knob::Knob| knob.changes[0].name().to_owned();
+    let knobs = knob::open_knobs(file, &values, shop);
+    knobs.iter().map(|knob| (name(knob), entries(knob))).collect()
 }

@@ -62,6 +62,9 @@ pub(super) fn search(
     let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
     let space = Space { sizes: &sizes, most: most_tries(&start.holder), at_once };
     let hope = RefCell::new(Hope::of(start, knobs.len()));
+    // All of a small space is looked through where nothing limits how much is moved at once.
+    let sets = sizes.iter().fold(1_usize, |sets, size| sets.saturating_mul(size + 1));
+    let all = at_once == usize::MAX && sets <= space.most;
     let worth = |moves: &[Move]| {
         let trial = files.tried(changes(knobs, moves))?;
         if let [(knob, _)] = moves {
@@ -69,7 +72,7 @@ pub(super) fn search(
         }
         Some(trial.verdict(moved_and_far(moves)))
     };
-    let (moves, verdict) = best(&space, good, worth, || hope.borrow().is_left())?;
+    let (moves, verdict) = best(&space, good, worth, || all || hope.borrow().is_left())?;
     Some(Moved { changes: changes(knobs, &moves).cloned().collect(), verdict })
 }
 

@@ -132,7 +132,7 @@ mod tests {
     #[test]
     fn it_asks_no_more_often_than_it_may_and_still_finds_what_is_near() {
         let mut asked = 0;
-        let space = Space { sizes: &[4; 9], most: 150, at_once: 9 };
+        let space = Space { sizes: &[4; 9], most: 900, at_once: 9 };
         // The third change of each of four knobs serves, and each brings it nearer.
         let found = best(
             &space,
@@ -144,6 +144,6 @@ mod tests {
             || true,
         );
         assert_eq!(found.map(|(moves, _)| moves), Some((0..4).map(|knob| (knob, 2)).collect()));
-        assert!(asked <= 150, "{asked}");
+        assert!(asked <= 900, "{asked}");
     }
 }

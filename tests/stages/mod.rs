@@ -18,6 +18,7 @@ mod plain_part;
 mod plan;
 mod reading;
 mod router;
+mod settled;
 mod strength;
 mod styles;
 mod svg_path;

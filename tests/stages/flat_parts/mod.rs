@@ -37,6 +37,7 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
         hardware: vec![],
         steps: vec![],
         findings: vec![],
+        settled: vec![],
         size: [0.0; 3],
         mass: 0.0,
     })

@@ -2,7 +2,7 @@
 //! one, and for all others a linear system of every three contacts, solved with `nalgebra` (crates
 //! .io) about another point, of which those without a pulling contact are kept.
 
-use crate::strength::{Contacts, Hook, Load, Unrest, rest};
+use crate::strength::{Contacts, Hook, Load, Unrest, farthest, rest};
 use nalgebra::{Matrix3, Vector3};
 use proptest::prelude::*;
 
@@ -79,13 +79,13 @@ fn a_holder_by_hand() {
     for degrees in [15.0_f64, 30.0, 45.0, 60.0] {
         let hook = Hook { bevel: degrees, ..HOOK };
         let tan = degrees.to_radians().tan();
-        let found = rest(hook, bearing, &[weight(30.0, 100.0)]).unwrap();
+        let found = rest(hook, bearing, 0.0, &[weight(30.0, 100.0)]).unwrap();
         near(found.thrust, 100.0 / degrees.to_radians().cos(), 1e-9);
         near(found.wall_pull(), 100.0 * tan, 1e-9);
         let most = (100.0 * 30.0 + 38.0 * 100.0 * tan) / 168.0;
         near(found.bearing(), most.min(100.0 * tan), 1e-9);
         let outer = 19.0 / degrees.to_radians().cos().powi(2);
-        near(found.most_reach, outer + 130.0 * tan, 1e-9);
+        near(farthest(hook, bearing, 0.0, &[weight(30.0, 100.0)]).unwrap(), outer + 130.0 * tan, 1e-9);
         near(-found.most(|c| -c.bearing), ((30.0 - outer) * 100.0 / 130.0).max(0.0), 1e-9);
     }
 }
@@ -95,8 +95,8 @@ fn a_holder_by_hand() {
 fn a_flat_bevel_lets_go_sooner() {
     let hook = Hook { bevel: 15.0, ..HOOK };
     let out = [weight(90.0, 60.0)];
-    assert!(rest(HOOK, 20.0, &out).is_ok());
-    let Err(Unrest::TurnsOff { reach, most }) = rest(hook, 20.0, &out) else { panic!("stays") };
+    assert!(rest(HOOK, 20.0, 0.0, &out).is_ok());
+    let Err(Unrest::TurnsOff { reach, most }) = rest(hook, 20.0, 0.0, &out) else { panic!("stays") };
     near(reach, 90.0, 1e-9);
     let tan = 15.0_f64.to_radians().tan();
     near(most, 19.0 * (1.0 + tan * tan) + 130.0 * tan, 1e-9);
@@ -106,8 +106,8 @@ fn a_flat_bevel_lets_go_sooner() {
 #[test]
 fn a_pull_outward_lifts_the_hook() {
     let pull = |out| [weight(30.0, 50.0), Load { y: 150.0, z: 60.0, down: 0.0, out }];
-    assert!(rest(HOOK, 20.0, &pull(49.0)).is_ok());
-    let Err(Unrest::PulledOff { out, most }) = rest(HOOK, 20.0, &pull(51.0)) else {
+    assert!(rest(HOOK, 20.0, 0.0, &pull(49.0)).is_ok());
+    let Err(Unrest::PulledOff { out, most }) = rest(HOOK, 20.0, 0.0, &pull(51.0)) else {
         panic!("stays")
     };
     near(out, 51.0, 1e-9);
@@ -118,7 +118,7 @@ fn a_pull_outward_lifts_the_hook() {
 /// below, its screws 20 above that: (W t + W tan b (40 + t tan b)) / 20.
 #[test]
 fn the_wall_cleat_is_pried_from_the_wall() {
-    let found = rest(HOOK, 20.0, &[weight(60.0, 100.0)]).unwrap();
+    let found = rest(HOOK, 20.0, 0.0, &[weight(60.0, 100.0)]).unwrap();
     near(found.wall_screws(110.0, 130.0).unwrap(), (1900.0 + 100.0 * 59.0) / 20.0, 1e-9);
     // Screws high up are drawn no less than the whole pull.
     assert!(found.wall_screws(-5000.0, 140.0).unwrap() >= found.wall_pull());
@@ -131,7 +131,7 @@ fn the_wall_cleat_is_pried_from_the_wall() {
 /// lower edge instead of the upper (B = L = 50) they would be drawn less.
 #[test]
 fn the_holder_cleat_is_pried_from_the_holder() {
-    let found = rest(HOOK, 20.0, &[weight(65.0, 100.0)]).unwrap();
+    let found = rest(HOOK, 20.0, 0.0, &[weight(65.0, 100.0)]).unwrap();
     near(found.bearing(), (6500.0 + 3800.0) / 168.0, 1e-9);
     near(found.hook_screws(178.0).unwrap(), 100.0 * (19.0 + 38.0) / 10.0, 1e-9);
     // Screws far below the edge are drawn no less than the whole pull.
@@ -142,14 +142,14 @@ fn the_holder_cleat_is_pried_from_the_holder() {
 /// With no spacer strip only the bevel's own depth holds: t / cos² b.
 #[test]
 fn a_hook_alone_holds_little() {
-    near(rest(HOOK, HOOK.low, &[weight(30.0, 100.0)]).unwrap().most_reach, 38.0, 1e-9);
-    assert!(rest(HOOK, HOOK.low, &[weight(39.0, 100.0)]).is_err());
+    near(farthest(HOOK, HOOK.low, 0.0, &[weight(30.0, 100.0)]).unwrap(), 38.0, 1e-9);
+    assert!(rest(HOOK, HOOK.low, 0.0, &[weight(39.0, 100.0)]).is_err());
 }
 
 /// By hand: 100 N at 45 degrees are 141.4 N square to a bevel 26.87 mm long, on half of it.
 #[test]
 fn the_bevel_is_pressed() {
-    let found = rest(HOOK, 20.0, &[weight(30.0, 100.0)]).unwrap();
+    let found = rest(HOOK, 20.0, 0.0, &[weight(30.0, 100.0)]).unwrap();
     near(found.bevel_stress(300.0).unwrap(), 141.421_356 / (300.0 * 26.870_058 / 2.0), 1e-7);
     assert!(found.bevel_stress(0.0).is_err());
 }
@@ -157,8 +157,8 @@ fn the_bevel_is_pressed() {
 #[test]
 fn figures_beyond_all_numbers_are_refused() {
     let hook = Hook { bevel: 89.999_999_999, ..HOOK };
-    assert!(rest(hook, 20.0, &[weight(30.0, 1e300)]).is_err());
-    assert!(rest(HOOK, -1e308, &[weight(30.0, 1e300)]).is_err());
+    assert!(rest(hook, 20.0, 0.0, &[weight(30.0, 1e300)]).is_err());
+    assert!(rest(HOOK, -1e308, 0.0, &[weight(30.0, 1e300)]).is_err());
 }
 
 #[test]
@@ -172,12 +172,12 @@ fn nonsense_is_refused() {
         Hook { low: f64::NAN, ..HOOK },
     ];
     for hook in hooks {
-        assert!(rest(hook, 20.0, &load).is_err(), "{hook:?}");
+        assert!(rest(hook, 20.0, 0.0, &load).is_err(), "{hook:?}");
     }
-    assert!(matches!(rest(HOOK, 160.0, &load), Err(Unrest::WrongSide { .. })));
-    assert!(rest(HOOK, 20.0, &[]).is_err());
-    assert!(rest(HOOK, 20.0, &[weight(f64::NAN, 50.0)]).is_err());
-    assert!(rest(HOOK, 20.0, &[weight(30.0, f64::INFINITY)]).is_err());
+    assert!(matches!(rest(HOOK, 160.0, 0.0, &load), Err(Unrest::WrongSide { .. })));
+    assert!(rest(HOOK, 20.0, 0.0, &[]).is_err());
+    assert!(rest(HOOK, 20.0, 0.0, &[weight(f64::NAN, 50.0)]).is_err());
+    assert!(rest(HOOK, 20.0, 0.0, &[weight(30.0, f64::INFINITY)]).is_err());
 }
 
 fn holders() -> impl Strategy<Value = (Hook, f64, Vec<Load>)> {
@@ -198,7 +198,7 @@ proptest! {
     #[test]
     fn the_linear_systems_say_the_same((hook, bearing, loads) in holders()) {
         let other = solutions(hook, bearing, &loads);
-        match rest(hook, bearing, &loads) {
+        match rest(hook, bearing, 0.0, &loads) {
             Ok(found) => {
                 prop_assert!(!other.is_empty());
                 for i in 0..5 {
@@ -220,7 +220,7 @@ proptest! {
     fn screws_meet_what_turns_the_cleats(
         (hook, bearing, loads) in holders(), (below, up) in (5.0..80.0, 0.1..0.9)
     ) {
-        let Ok(found) = rest(hook, bearing, &loads) else { return Ok(()) };
+        let Ok(found) = rest(hook, bearing, 0.0, &loads) else { return Ok(()) };
         let all = contacts(hook, bearing);
         let turn = |about: [f64; 2], contact: &Contact, force: f64| {
             force * ((contact.at[0] - about[0]) * contact.way[1] - (contact.at[1] - about[1]) * contact.way[0])
@@ -247,13 +247,13 @@ proptest! {
             let by = |l: &Load| Load { z: l.z.max(0.0) * inward, down: l.down * times, out: 0.0, y: l.y };
             loads.iter().map(by).collect()
         };
-        let Ok(once) = rest(hook, bearing, &scaled(1.0, 1.0)) else { return Ok(()) };
-        let twice = rest(hook, bearing, &scaled(2.0, 1.0)).unwrap();
+        let Ok(once) = rest(hook, bearing, 0.0, &scaled(1.0, 1.0)) else { return Ok(()) };
+        let twice = rest(hook, bearing, 0.0, &scaled(2.0, 1.0)).unwrap();
         prop_assert!((twice.bearing() - 2.0 * once.bearing()).abs() < 1e-6 * once.thrust);
         prop_assert!((twice.wall_pull() / once.wall_pull() - 2.0).abs() < 1e-9);
-        let further_in = rest(hook, bearing, &scaled(1.0, 0.8)).unwrap();
+        let further_in = rest(hook, bearing, 0.0, &scaled(1.0, 0.8)).unwrap();
         prop_assert!(further_in.bearing() <= once.bearing() + 1e-6 * once.thrust);
-        let taller = rest(hook, bearing - 40.0, &scaled(1.0, 1.0)).unwrap();
+        let taller = rest(hook, bearing - 40.0, 0.0, &scaled(1.0, 1.0)).unwrap();
         prop_assert!(taller.bearing() <= once.bearing() + 1e-6 * once.thrust);
     }
 }
@@ -262,13 +262,13 @@ proptest! {
 /// spacer strip, 130 below, meets what of 100 N at 60 mm the middle does not.
 #[test]
 fn a_flush_cleat_by_hand() {
-    let found = rest(HOOK, 20.0, &[weight(60.0, 100.0)]).unwrap();
+    let found = rest(HOOK, 20.0, 0.0, &[weight(60.0, 100.0)]).unwrap();
     let flush = found.flush();
     near(flush.bevel_inner, flush.bevel_outer, 1e-9);
     near(flush.bearing, (6000.0 - 100.0 * 19.0) / 130.0, 1e-9);
     near(flush.hook_low, 100.0 - flush.bearing, 1e-9);
     // Far out the bearing takes all the push, and the thrust moves to the room.
-    let flush = rest(HOOK, 20.0, &[weight(160.0, 100.0)]).unwrap().flush();
+    let flush = rest(HOOK, 20.0, 0.0, &[weight(160.0, 100.0)]).unwrap().flush();
     near(flush.bearing, 100.0, 1e-9);
     let cos = 45.0_f64.to_radians().cos();
     near(flush.bevel_outer * 19.0 / cos, 16000.0 - 13000.0, 1e-6);
@@ -284,7 +284,7 @@ proptest! {
         z in 1.0..200.0_f64, down in 1.0..900.0_f64, degrees in 15.0..60.0_f64, bearing in -300.0..140.0_f64,
     ) {
         let hook = Hook { bevel: degrees, ..HOOK };
-        let Ok(found) = rest(hook, bearing, &[weight(z, down)]) else { return Ok(()) };
+        let Ok(found) = rest(hook, bearing, 0.0, &[weight(z, down)]) else { return Ok(()) };
         let c = found.flush();
         prop_assert!(listed(&c).iter().all(|push| *push >= -1e-9), "{c:?}");
         let (sin, cos) = degrees.to_radians().sin_cos();

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use crate::holder::{Finding, Holder, Level};
-use crate::shop::{DEFAULT_SHOP, Shop};
+use crate::shop::Shop;
 use crate::style::Library;
 
-use super::{made, shop, text, usual_shop};
+use super::{made, shop, text, usual_shop, usual_text};
 
 /// One check: `@` in measures, choices or the shop's cleat width stands for the figure that
 /// makes it fire, or just does not.
@@ -26,7 +26,7 @@ struct Row {
 impl Row {
     fn holder(&self, figure: &str) -> Holder {
         let cleat = self.cleat.replace('@', figure);
-        let shed = DEFAULT_SHOP.replace("width = \"1 1/2\" ", &format!("width = \"{cleat}\" "));
+        let shed = usual_text().replace("width = \"1 1/2\" ", &format!("width = \"{cleat}\" "));
         assert!(shed.contains(&format!("width = \"{cleat}\" ")));
         let (measures, choices) =
             (self.measures.replace('@', figure), self.choices.replace('@', figure));
@@ -92,7 +92,7 @@ const ROWS: &[Row] = &[
     row!("peg", "slender-peg", Warn, SPRING, "least_reach = \"@\"", USUAL, "12 1/64", "12", "12 1/64 in"),
     row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),
     row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
-    row!("peg", "no-room-for-wall-cleat", Warn, SPRING, "strip_height = \"@\"", USUAL, "2 41/64", "2 5/8", "1/64 in"),
+    row!("peg", "no-room-for-wall-cleat", Warn, SPRING, "back_height = 5\nstrip_height = \"@\"", USUAL, "2 41/64", "2 5/8", "1/64 in"),
     row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("peg", "back-too-low", Stop, SPRING, "back_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),
     row!("slotted-shelf", "heads-collide", Stop, SASH, "pitch = \"@\"", USUAL, "1 15/64", "1 1/4", "1 15/64 in"),
@@ -121,23 +121,24 @@ const ROWS: &[Row] = &[
     row!("tongue", "tongue-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
          "", USUAL, "39/64", "5/8", "39/64 in"),
     row!("tongue", "back-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
-         "", USUAL, "4 9/64", "4 1/8", "5 1/64 in"),
+         "back_height = 5", USUAL, "4 9/64", "4 1/8", "5 1/64 in"),
     row!("tongue", "nose-radius-too-large", Stop, SCREWS, "nose_radius = \"@\"", USUAL, "1 29/64", "1 7/16", "1 29/64 in"),
     // 1/2 in of gap and 3/8 in on either arm.
     row!("twin-arm", "head-falls-through", Stop,
          "bar_thickness = \"3/8\"\nhead_width = \"@\"\nstack_count = 2\nstack_depth = 4\ntool_length = 40\ntool_mass = \"3 kg\"",
          "", USUAL, "31.7 mm", "31.8 mm", "1 1/4 in"),
-    row!("twin-arm", "nose-radius-too-large", Stop, PLANK, "arm_height = 8\nnose_radius = \"@\"", USUAL, "4 1/64", "4", "4 1/64 in"),
+    row!("twin-arm", "nose-radius-too-large", Stop, PLANK, "arm_height = 8\nnose_end = 8\nnose_radius = \"@\"", USUAL, "4 1/64", "4", "4 1/64 in"),
     row!("twin-arm", "arm-too-short", Stop, PLANK, "count = 1\nspare = 0\nnose_margin = \"@\"", USUAL, "15/64", "1/4", "2 15/64 in"),
-    row!("twin-arm", "nose-strip-too-high", Stop, PLANK, "arm_height = 8\nnose_height = \"@\"", USUAL, "8 1/64", "8", "8 1/64 in"),
-    row!("twin-arm", "nose-strip-shows", Warn, PLANK, "arm_height = 8\nnose_height = \"@\"", USUAL, "4 1/64", "4", "4 1/64 in"),
+    row!("twin-arm", "nose-strip-too-high", Stop, PLANK, "arm_height = 8\nnose_end = 8\nnose_height = \"@\"", USUAL, "8 1/64", "8", "8 1/64 in"),
+    row!("twin-arm", "nose-end-too-high", Stop, PLANK, "arm_height = 8\nnose_end = \"@\"", USUAL, "8 1/64", "8", "8 in"),
+    row!("twin-arm", "nose-strip-shows", Warn, PLANK, "arm_height = 8\nnose_end = 8\nnose_radius = 2\nnose_height = \"@\"", USUAL, "4 1/64", "4", "4 1/64 in"),
     // Each place is half of the stack; gap filler and nose strip take 1 1/2 in, the margin gives 1/2.
     row!("twin-arm", "fewer-than-planned", Warn,
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
-         "", USUAL, "2 47/64", "2 3/4", "0.008 in"),
+         "nose_margin = \"1/2\"", USUAL, "2 5/8", "2 3/4", "1/16 in"),
     row!("twin-arm", "widest-bar", Note,
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
-         "", USUAL, "2 3/4", "2 47/64", "3/8 in"),
+         "nose_margin = \"1/2\"", USUAL, "2 3/4", "2 5/8", "3/8 in"),
     row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 7/64", "6 1/8", "6 1/8 in"),
     row!("wall-cleat", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
     row!("wall-cleat", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
@@ -173,13 +174,13 @@ const ROWS: &[Row] = &[
     row!("hammer-rack", "head-falls-through", Stop, "handle_thickness = [2]\nhead_width = \"@\"\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "", USUAL, "2 63/64", "3", "3 in"),
     row!("hammer-rack", "rails-too-long", Warn, "handle_thickness = [1, 1, 1]\nhead_width = 5\ntool_thickness = \"@\"\ntool_mass = \"0.5 kg\"",
-         "", USUAL, "4 3/32", "4 1/16", "16 1/32 in"),
+         "", USUAL, "6 25/32", "6 3/4", "24 1/4 in"),
     row!("hammer-rack", "nose-radius-too-large", Stop, "handle_thickness = [1]\nhead_width = 5\ntool_thickness = 3\ntool_mass = \"0.5 kg\"",
-         "nose_radius = \"@\"", USUAL, "1 49/64", "1 3/4", "1 3/4 in"),
+         "rail_height = \"3 1/2\"\nnose_radius = \"@\"", USUAL, "1 49/64", "1 3/4", "1 3/4 in"),
     row!("level-pegs", "too-short-for-pegs", Stop, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "spread = 20", USUAL, "21 47/64", "21 3/4", "19 63/64 in"),
     row!("level-pegs", "tips-off", Warn, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
-         "spread = 6", USUAL, "24 1/64", "24", "6 in"),
+         "spread = 6", USUAL, "30 1/64", "30", "6 in"),
     row!("level-pegs", "lip-too-high", Stop, "tool_length = [24]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "finger_gap = 1\nlip = \"@\"", USUAL, "1 1/64", "1", "1 33/64 in"),
     row!("dock", "mouth-at-the-end", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = \"2 1/4\"\noverhang = 1\ntool_mass = \"1 kg\"",
@@ -187,22 +188,22 @@ const ROWS: &[Row] = &[
     row!("dock", "shelf-too-deep", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 5\nbody_width = 3\noverhang = 6\ntool_mass = \"1 kg\"",
          "nose = 3\nmouth_radius = \"@\"", USUAL, "49/64", "3/4", "16 1/64 in"),
     row!("dock", "bracket-too-high", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
-         "bracket_height = \"@\"", USUAL, "5 33/64", "5 1/2", "5 33/64 in"),
+         "upright_height = \"5 1/2\"\nbracket_height = \"@\"", USUAL, "5 33/64", "5 1/2", "5 33/64 in"),
     row!("dock", "bracket-too-short", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = \"@\"\nbody_width = 3\noverhang = 0\ntool_mass = \"1 kg\"",
-         "nose = 0", USUAL, "63/64", "1", "1 63/64 in"),
-    row!("tray", "back-lower-than-front", Stop, TRAY, "back_height = \"@\"", USUAL, "3 47/64", "3 3/4", "3 47/64 in"),
+         "nose = 0", USUAL, "7/8", "1", "1 15/16 in"),
+    row!("tray", "back-lower-than-front", Stop, TRAY, "base_sheet = \"plywood 3/4\"\nback_height = \"@\"", USUAL, "3 47/64", "3 3/4", "3 47/64 in"),
     row!("tray", "divider-too-high", Stop, TRAY, "divider_height = \"@\"", USUAL, "3 1/64", "3", "3 1/64 in"),
-    row!("tray", "divider-outside", Stop, TRAY, "cross_dividers = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
-    row!("tray", "divider-outside-along", Stop, TRAY, "long_dividers = [\"@\"]", USUAL, "5 17/64", "5 1/4", "5 17/64 in"),
-    row!("tray", "dividers-too-close", Stop, TRAY, "cross_dividers = [3, \"@\"]", USUAL, "4 15/64", "4 1/4", "1 15/64 in"),
-    row!("tray", "dividers-too-close-along", Stop, TRAY, "long_dividers = [2, \"@\"]", USUAL, "3 15/64", "3 1/4", "1 15/64 in"),
-    row!("shelf-lip", "brackets-too-close", Stop, "tool_width = [\"@\"]\ntool_mass = \"0.5 kg\"", "", USUAL, "1 47/64", "1 3/4", "1 31/64 in"),
+    row!("tray", "divider-outside", Stop, TRAY, "divider_sheet = \"plywood 3/4\"\ncross_dividers = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
+    row!("tray", "divider-outside-along", Stop, TRAY, "divider_sheet = \"plywood 3/4\"\nlong_dividers = [\"@\"]", USUAL, "5 17/64", "5 1/4", "5 17/64 in"),
+    row!("tray", "dividers-too-close", Stop, TRAY, "divider_sheet = \"plywood 3/4\"\ncross_dividers = [3, \"@\"]", USUAL, "4 15/64", "4 1/4", "1 15/64 in"),
+    row!("tray", "dividers-too-close-along", Stop, TRAY, "divider_sheet = \"plywood 3/4\"\nlong_dividers = [2, \"@\"]", USUAL, "3 15/64", "3 1/4", "1 15/64 in"),
+    row!("shelf-lip", "brackets-too-close", Stop, "tool_width = [\"@\"]\ntool_mass = \"0.5 kg\"", "", USUAL, "1 5/8", "1 3/4", "1 3/8 in"),
     row!("shelf-lip", "shelf-too-shallow", Stop, "tool_width = [4]\ntool_mass = \"0.5 kg\"", "depth = \"@\"", USUAL, "3 63/64", "4", "3 63/64 in"),
     row!("shelf-lip", "jar-board-too-shallow", Stop, JARS, "jar_board = \"openings\"\ndepth = \"@\"", USUAL, "3 55/64", "3 7/8", "3 55/64 in"),
     row!("shelf-lip", "openings-too-close", Stop, JARS, "jar_board = \"openings\"\nfinger_gap = \"@\"", USUAL, "23/64", "3/8", "15/64 in"),
     row!("shelf-lip", "low-lip", Warn, JARS, "lip = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
     row!("shelf-lip", "brackets-far-apart", Warn, "tool_width = [3, 3, 3, 3, 3, 3]\ntool_mass = \"0.5 kg\"",
-         "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "1 17/64", "1 1/4", "24 5/64 in"),
+         "bracket_count = 2\nfinger_gap = \"@\"", USUAL, "1 17/64", "1 1/4", "24 5/16 in"),
     // Centered 5/3 in above its sole, 5 in up from the edge of a 3/4 in stop: atan(0.1833) = 10.39 deg.
     row!("plane-ramp", "plane-tips-forward", Stop, PLANE, "lean = \"@\"", USUAL, "10.3 deg", "10.4 deg", "11°"),
     row!("plane-ramp", "ramp-too-short", Stop, PLANE, "ramp_height = \"@\"", USUAL, "6 15/64", "6 1/4", "6 1/4 in"),
@@ -211,7 +212,7 @@ const ROWS: &[Row] = &[
     // Eight planes of 2 1/2 in and seven dividers take 25 1/4 in without play.
     row!("plane-ramp", "wide-ramp", Warn,
          "tool_width = [2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5]\ntool_length = 10\ntool_height = 5\ntool_mass = \"1 kg\"",
-         "fit = \"@\"", USUAL, "39/64", "19/32", "30 1/8 in"),
+         "fit = \"@\"", USUAL, "19/32", "9/16", "30 1/4 in"),
     // 1 3/4 in / cos 40° + ramp x sin 40°.
     row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 1/4", "15 3/32", "12 3/32 in"),
 ];
@@ -223,7 +224,7 @@ const BY_ITSELF: [(&str, &str); 2] =
 #[test]
 fn two_screws_want_a_stud_as_wide() {
     for (screws, width, stops) in [(2, "1 15/64", true), (2, "1 1/4", false), (1, "1", false)] {
-        let shed = DEFAULT_SHOP
+        let shed = usual_text()
             .replace("stud_width = \"1 1/2\"", &format!("stud_width = \"{width}\""))
             .replace("screws = 2 ", &format!("screws = {screws} "));
         let findings = made(&text("wall-cleat", "", ""), &shop(&shed)).findings;

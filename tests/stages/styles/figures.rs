@@ -2,18 +2,23 @@
 //! here in inches from the measures.
 
 use crate::holder::{Feature, Holder, MarkKind, Purpose};
-use crate::shop::{DEFAULT_SHOP, Shop};
+use crate::shop::Shop;
 use proptest::prelude::*;
 
-use super::{inches, made, near, part, shop, size, stops, text, usual_shop};
+use super::{inches, made, near, part, shop, size, stops, text, usual_shop, usual_text};
 
 /// Sheets and cleats that are not the 3/4 in their name says.
 const SHEET: f64 = 23.0 / 32.0;
 const CLEAT: f64 = 2.25;
 
 fn thin_shop() -> Shop {
-    let shed = DEFAULT_SHOP.replacen("thickness = \"3/4\"", "thickness = \"23/32\"", 1);
+    let shed = usual_text().replacen("thickness = \"3/4\"", "thickness = \"23/32\"", 1);
     shop(&shed.replace("width = \"1 1/2\" ", "width = \"2 1/4\" "))
+}
+
+/// The next sixteenth of an inch up.
+fn up(length: f64) -> f64 {
+    (length * 16.0 - 1e-6).ceil() / 16.0
 }
 
 /// A length in sixteenths of an inch, as a tape is read.
@@ -50,8 +55,8 @@ proptest! {
         let holder = made(&text("twin-arm", &measures, &choices), &thin_shop());
         let places = f64::from(count + spare);
         let gap = bar + fit;
-        let arm = places * stack / f64::from(stack_count) + margin;
-        let back = gap + 2.0 * SHEET + 2.0 * flank;
+        let arm = places * up(stack / f64::from(stack_count)) + margin;
+        let back = up(gap + 2.0 * SHEET + 2.0 * flank);
         near(inches(&holder, "gap"), gap);
         near(inches(&holder, "arm_length"), arm);
         near(inches(&holder, "hang_width"), back);
@@ -59,7 +64,7 @@ proptest! {
         sized(&holder, "arm", arm, height, 2);
         sized(&holder, "back", back, height, 1);
         sized(&holder, "gap-filler", gap, height, 1);
-        sized(&holder, "nose-strip", gap, 2.0, 1);
+        sized(&holder, "nose-strip", gap, 1.5, 1);
         sized(&holder, "holder-cleat", back, CLEAT, 1);
         sized(&holder, "spacer-strip", back, CLEAT, 1);
         near(holder.size[0] / 25.4, back);
@@ -167,8 +172,8 @@ proptest! {
              side_margin = {margin}\nback_height = 7"
         );
         let holder = made(&text("tongue", &measures, &choices), &thin_shop());
-        let (length, height) = (f64::from(count + spare) * thick + thick / 2.0, inside - play);
-        let width = f64::from(layers) * SHEET + 2.0 * margin;
+        let (length, height) = (up(f64::from(count + spare) * thick + thick / 2.0), inside - play);
+        let width = up(f64::from(layers) * SHEET + 2.0 * margin);
         near(inches(&holder, "tongue_height"), height);
         near(inches(&holder, "tongue_length"), length);
         prop_assume!(stops(&holder).is_empty());
@@ -242,7 +247,7 @@ fn a_bar_hangs_freely_in_its_slot() {
 fn a_back_is_nine_inches_wide() {
     let measures = "bar_thickness = \"1 3/8\"\nhead_width = 4\nstack_count = 3\nstack_depth = 6\n\
                     tool_length = 40\ntool_mass = \"3 kg\"";
-    let holder = made(&text("twin-arm", measures, "nose_margin = 2"), &usual_shop());
+    let holder = made(&text("twin-arm", measures, "nose_margin = 2\nflank = 3"), &usual_shop());
     near(inches(&holder, "gap"), 1.5);
     near(size(&holder, "back").0, 9.0);
     let center = part(&holder, "back").marks.iter().find_map(|mark| match mark.kind {
@@ -300,8 +305,10 @@ fn cleat_screws_stand_evenly() {
         let cleat = part(&holder, "holder-cleat");
         let holes = cleat.drillings.iter().filter(|d| d.purpose == Purpose::Clearance);
         let holes: Vec<_> = holes.map(|d| (d.at.x / 25.4, d.at.y / 25.4)).collect();
-        near(holes[0].0, 1.0);
-        near(holes[holes.len() - 1].0, cleat.length() / 25.4 - 1.0);
+        // What even steps of sixteenths leave over is at the two ends.
+        let (first, last) = (holes[0].0, cleat.length() / 25.4 - holes[holes.len() - 1].0);
+        assert!((first - last).abs() <= 1.0 / 16.0 + 1e-6, "{first} {last}");
+        assert!(first < 1.0 + holes.len() as f64 / 32.0 + 1.0 / 16.0, "{first}");
         for (x, y) in &holes {
             near(*y, CLEAT - 1.0);
             assert!(*x >= 1.0 - 1e-6);
@@ -310,6 +317,7 @@ fn cleat_screws_stand_evenly() {
         for step in &steps {
             near(*step, steps[0]);
             assert!(*step <= 4.0 + 1e-6, "{step}");
+            near(step * 16.0, (step * 16.0).round());
         }
         // No more of them than that takes.
         let span = cleat.length() / 25.4 - 2.0;

@@ -18,22 +18,29 @@ fn rack(thickness: f64, bit: f64, fit: f64, relief: &str, made_by: &str) -> Hold
     ));
     let choices = format!(
         "joint = \"tab\"\nmade_by = \"{made_by}\"\ntab_fit = \"{fit} mm\"\nrelief = \"{relief}\"\n\
-         nose_margin = \"3 in\""
+         nose_margin = \"3 in\"\nflank = \"3 in\""
     );
     made(&text("twin-arm", MEASURES, &choices), &shop)
 }
 
 /// The tabs of the arms where they pass the back, in the back's own x and y, worked out from the
-/// style's own words: arms stand 3 in from the ends, tabs between the cleats, tabs and the gaps
-/// between them equally wide.
+/// style's own words: arms stand on either side of a gap of 1/2 in, tabs between the cleats, tabs and the gaps
+/// between them equally wide, in sixteenths of an inch.
 fn tabs(holder: &Holder, thickness: f64) -> Vec<Rect<f64>> {
     let joint = &holder.joints[0];
     let back = part(holder, "back");
     let rows = joint.count / 2;
-    let width = (back.width() - 120.0) / (2 * rows - 1) as f64;
-    let lefts = [3.0 * IN, back.length() - 3.0 * IN - thickness];
+    let (room, spaces) = (back.width() - 120.0, (2 * rows - 1) as f64);
+    let sixteenth = IN / 16.0;
+    let width = ((room / spaces + 0.001) / sixteenth).floor() * sixteenth;
+    let rest = room - spaces * width;
+    let start = 60.0 + rest / 2.0;
+    let start =
+        if rest >= sixteenth { (start / sixteenth + 1e-6).round() * sixteenth } else { start };
+    let middle = back.length() / 2.0;
+    let lefts = [middle - IN / 4.0 - thickness, middle + IN / 4.0];
     let place = |left: f64, i: usize| {
-        let low = 60.0 + 2.0 * width * i as f64;
+        let low = start + 2.0 * width * i as f64;
         Rect::new((left, low), (left + thickness, low + width))
     };
     lefts.into_iter().flat_map(|left| (0..rows).map(move |i| place(left, i))).collect()

@@ -28,9 +28,18 @@ pub(super) fn shop(text: &str) -> Shop {
     read_shop(&Source::new("shop.toml", text)).unwrap_or_else(|e| panic!("{e}\n{text}"))
 }
 
-/// The shop that serves where there is no shop file: 3/4 in sheets and cleats.
+/// The shop that serves where there is no shop file: 3/4 in sheets and cleats; two screws in each stud.
 fn usual_shop() -> Shop {
-    shop(DEFAULT_SHOP)
+    shop(&usual_text())
+}
+
+/// The text of that shop, what the built-in one leaves open stated.
+fn usual_text() -> String {
+    let stated = ["width = \"1 1/2\" ", "screw = 12", "screws = 2", "screw_length = \"3\""];
+    stated.iter().fold(DEFAULT_SHOP.to_owned(), |text, line| {
+        assert_eq!(text.matches(&format!("# {line}")).count(), 1, "{line}");
+        text.replace(&format!("# {line}"), line)
+    })
 }
 
 /// The text of a holder file: `measures` and `choices` are lines, bare lengths are inches.

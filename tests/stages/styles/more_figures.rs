@@ -16,14 +16,29 @@ fn list(figures: &[f64]) -> String {
     format!("[{}]", texts.join(", "))
 }
 
-/// Middles of things `widths` wide side by side, `gap` apart, the first beginning at `start`.
-fn middles(widths: &[f64], gap: f64, start: f64) -> Vec<f64> {
-    let mut at = start;
+/// The next sixteenth of an inch up.
+fn up(length: f64) -> f64 {
+    (length * 16.0 - 1e-6).ceil() / 16.0
+}
+
+/// The middles of things side by side, each on the next sixteenth, the first `start` in; and where the last ends.
+fn line(widths: &[f64], gap: f64, start: f64) -> (Vec<f64>, f64) {
+    let mut right = start - gap;
     let middle = |width: &f64| {
-        at += width + gap;
-        at - gap - width / 2.0
+        let middle = up(right + gap + width / 2.0);
+        right = middle + width / 2.0;
+        middle
     };
-    widths.iter().map(middle).collect()
+    (widths.iter().map(middle).collect(), right)
+}
+
+fn middles(widths: &[f64], gap: f64, start: f64) -> Vec<f64> {
+    line(widths, gap, start).0
+}
+
+/// The length of things side by side, so far from either end.
+fn long(widths: &[f64], gap: f64, ends: f64) -> f64 {
+    up(line(widths, gap, ends).1 + ends)
 }
 
 #[track_caller]
@@ -66,8 +81,7 @@ proptest! {
         );
         let choices = format!("finger_gap = {gap}\nend_margin = {margin}");
         let holder = made(&text("hole-rail", &measures, &choices), &usual_shop());
-        let (all, count) = (heads.iter().sum::<f64>(), heads.len() as f64);
-        near(inches(&holder, "length"), all + (count - 1.0) * gap + 2.0 * margin);
+        near(inches(&holder, "length"), long(&heads, gap, margin));
         prop_assume!(stops(&holder).is_empty());
         let holes = part(&holder, "shelf").drillings.iter().filter(|d| d.purpose == Purpose::Tool);
         let (at, diameters): (Vec<f64>, Vec<f64>) =
@@ -156,7 +170,7 @@ proptest! {
         let measures = format!(
             "inside_length = {length}\ninside_width = {width}\ninside_height = {height}\nload_mass = \"2 kg\""
         );
-        let choices = format!("cross_dividers = {}\nlong_dividers = {}\nback_height = 8", list(&across), list(&along));
+        let choices = format!("cross_dividers = {}\nlong_dividers = {}\nback_height = 8\nbase_sheet = \"plywood 3/4\"\ndivider_sheet = \"plywood 3/4\"", list(&across), list(&along));
         let holder = made(&text("tray", &measures, &choices), &usual_shop());
         prop_assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
         sized(&holder, "front", length + 1.5, height + 0.75, 1);
@@ -168,9 +182,10 @@ proptest! {
                 prop_assert!(!holder.parts.iter().any(|p| p.name == name));
                 continue;
             }
-            sized(&holder, name, run, height * 0.75, places.len());
-            let slot = (0.75 + 0.008) * IN * (height * 0.75 / 2.0 + 0.008) * IN;
-            let whole = run * height * 0.75 * IN * IN;
+            let high = up(height * 0.75);
+            sized(&holder, name, run, high, places.len());
+            let slot = (0.75 + 0.008) * IN * (high / 2.0 + 0.008) * IN;
+            let whole = run * high * IN * IN;
             let area = part(&holder, name).region.area();
             prop_assert!((whole - area - slot * others.len() as f64).abs() < 1e-3);
         }
@@ -180,7 +195,7 @@ proptest! {
     /// A lip in front that stands as far above the shelf, or the board on it, as asked for.
     #[test]
     fn shelf_lip(
-        jars in prop::collection::vec(sixteenths(16..=80), 1..7), gap in sixteenths(8..=20),
+        jars in prop::collection::vec(sixteenths(16..=80), 2..7), gap in sixteenths(8..=20),
         lip in sixteenths(16..=40), kept in any::<bool>(),
     ) {
         let measures = format!("tool_width = {}\ntool_mass = \"0.5 kg\"", list(&jars));
@@ -188,7 +203,7 @@ proptest! {
         let choices = format!("finger_gap = {gap}\nlip = {lip}\njar_board = \"{jar_board}\"");
         let holder = made(&text("shelf-lip", &measures, &choices), &usual_shop());
         prop_assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
-        let length = jars.iter().sum::<f64>() + (jars.len() as f64 - 1.0) * gap + 2.5;
+        let length = long(&jars, gap, 1.25);
         let depth = f64::max(jars.iter().copied().fold(0.0, f64::max) + 1.125, 4.0);
         let lip_height = lip + 0.75 + if kept { 0.75 } else { 0.0 };
         let got = size(&holder, "lip");
@@ -256,7 +271,8 @@ proptest! {
             // Between two bays: a plane's width and its play from the side.
             let divider = part(&holder, "divider");
             prop_assert_eq!(divider.quantity(), planes.len() - 1);
-            near(divider.places[0].at[0] / IN, 0.75 + planes[0] + 0.375);
+            let bay = planes[0] + 0.375;
+            near(divider.places[0].at[0] / IN, 0.75 + up(bay / 2.0) + bay / 2.0);
             near(slope.cross(local(at("divider", tall, 1.0, 0.0)) - low) / IN, 0.0);
         }
         prop_assert!(space::faults(&holder).is_empty(), "{:?}", space::faults(&holder));

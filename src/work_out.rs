@@ -136,7 +136,17 @@ pub fn work_out_again(
     let Workshop { shop_text, usual, .. } = bench;
     let settled = project.settled;
     let settled_told = settled.iter().map(|settled| note(settled, shop.units)).collect();
-    Ok(Worked { shop, settled, settled_told, read_shop, shop_text, usual, shop_served, holders, plans })
+    Ok(Worked {
+        shop,
+        settled,
+        settled_told,
+        read_shop,
+        shop_text,
+        usual,
+        shop_served,
+        holders,
+        plans,
+    })
 }
 
 /// What all holders are worked out with.

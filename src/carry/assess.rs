@@ -140,10 +140,10 @@ fn one(
             let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };
             apart(screwed::checks(&place, (holder, shop), joints, shared, loading))
         }
-        Model::Hook { cleat, screws, bearing } => {
+        Model::Hook { cleat, screws, bearing, kept_by } => {
             let (cleat, screws) = (&holder.parts[*cleat], &holder.screws[*screws]);
-            let bearing = *bearing;
-            Hooked { place, holder, shop, cleat, screws, bearing, loading }.checks()
+            let (bearing, kept_by) = (*bearing, kept_by.map(|joint| &holder.screws[joint]));
+            Hooked { place, holder, shop, cleat, screws, bearing, kept_by, loading }.checks()
         }
     }
 }

@@ -38,6 +38,8 @@ pub(crate) enum Grounds {
         worst_pull: f64,
         can: ScrewCan,
     },
+    /// Screws of a keeper strip: how many, what each holds down with, and what it may.
+    Kept { screw: Screw, count: usize, each: f64, can: f64 },
     /// A screw in a plug, of which the wood under its head alone is rated.
     InPlugs { screw: Screw, each: ScrewShare },
     /// Thrust square to the bevel of a cleat.

@@ -7,8 +7,8 @@ use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
 use crate::shop::{Screw, Shop, find_wood};
 use crate::strength::{
-    Beam, CrossSection, DRY_FRICTION, Hook, LOWEST_FRICTION, Load, Rest, ScrewGrain, Support, Unrest,
-    Wrong, allowable, farthest, rest,
+    Beam, CrossSection, DRY_FRICTION, Hook, LOWEST_FRICTION, Load, Rest, ScrewGrain, Support,
+    Unrest, Wrong, allowable, farthest, rest,
 };
 
 /// What comes down on the studs.
@@ -37,6 +37,8 @@ pub(super) struct Hooked<'a> {
     pub screws: &'a ScrewJoint,
     /// Height at which the wall pushes at the holder's foot, in mm.
     pub bearing: f64,
+    /// Of a keeper strip under the wall cleat.
+    pub kept_by: Option<&'a ScrewJoint>,
     pub loading: Loading,
 }
 
@@ -54,6 +56,16 @@ fn loads(holder: &Holder, loading: Loading) -> Vec<Load> {
     tools.chain(wood).collect()
 }
 
+/// What a keeper strip must hold a holder down with, in N, so that loads that act too far out for a smooth cleat don't
+/// turn it off: K presses down half a thickness out, and with it the cleats hold (W + K) most = W reach + K t / 2.
+fn held_down(hook: Hook, bearing: f64, loads: &[Load]) -> Result<f64, Unrest> {
+    let most = farthest(hook, bearing, 0.0, loads)?;
+    let moment: f64 = loads.iter().map(|load| load.down * load.z).sum();
+    let lacking = moment - down(loads) * most;
+    // The least more, so that what is worked out from it is at rest.
+    Ok((lacking / (most - hook.thickness / 2.0)).max(0.0) * (1.0 + 1e-9))
+}
+
 fn down(loads: &[Load]) -> f64 {
     loads.iter().map(|load| load.down).sum()
 }
@@ -66,16 +78,24 @@ impl Hooked<'_> {
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
         let bearing = self.bearing.min(hook.low);
-        let loads = loads(self.holder, self.loading);
+        let mut loads = loads(self.holder, self.loading);
+        let weight = down(&loads);
+        let mut kept = Vec::new();
+        if let Some(joint) = self.kept_by {
+            let force = held_down(hook, bearing, &loads).unwrap_or(0.0);
+            loads.push(Load { y: 0.0, z: hook.thickness / 2.0, down: force, out: 0.0 });
+            kept.push(self.kept(joint, force).map_err(Unrest::from));
+        }
         let mut checks = match rest(hook, bearing, DRY_FRICTION, &loads) {
             Ok(rest) => self.at_rest(hook, &rest),
             Err(Unrest::TurnsOff { .. }) => Vec::new(),
             Err(unrest) => vec![Err(unrest)],
         };
-        if !checks.iter().any(Result::is_err) {
+        if self.kept_by.is_none() && !checks.iter().any(Result::is_err) {
             checks.insert(0, self.staying(hook, bearing, &loads));
         }
-        checks.extend(self.strip(down(&loads)).map_err(Unrest::from).transpose());
+        checks.extend(kept);
+        checks.extend(self.strip(weight).map_err(Unrest::from).transpose());
         checks
     }
 
@@ -95,6 +115,22 @@ impl Hooked<'_> {
         let stress = rest.bevel_stress(length)?;
         let grounds = Grounds::Thrust { force: rest.thrust, bevel: hook.bevel, length };
         Ok(self.check(LoadQuestion::Bevel, [stress, crushing], grounds))
+    }
+
+    /// The screws of a keeper strip that holds the holder down with `force` N.
+    fn kept(&self, joint: &ScrewJoint, force: f64) -> Result<Check, Wrong> {
+        let Some(first) = joint.screws.first() else {
+            return Err(Wrong::NotPositive {
+                what: "the number of the keeper's screws",
+                value: 0.0,
+            });
+        };
+        let can = screwed_wood(self.holder, self.shop, joint, first).can()?.across;
+        let count = joint.screws.len();
+        let each = force / count as f64;
+        let grounds = Grounds::Kept { screw: joint.screw, count, each, can };
+        let place = CheckPlace::Named("the screws of the keeper strip".to_owned());
+        Ok(Check::new(place, LoadQuestion::Screws, [each, can], grounds))
     }
 
     /// How far out all acts, and how far out it may with the least friction that was measured.

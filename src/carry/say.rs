@@ -161,6 +161,12 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
         Grounds::OfCleat { screw, count, each, worst_pull, can } => {
             of_cleat((screw, count), (each, worst_pull), can, units)
         }
+        Grounds::Kept { screw, count, each, can } => format!(
+            "{screw}, {count} altogether; each one holds the holder down with {} (allowable across {}), so that it \
+             stays on a smooth cleat",
+            units.force(each),
+            units.force(can)
+        ),
         Grounds::InPlugs { screw, each } => format!(
             "each {screw} screw and its plug: pull {}, side load {}",
             units.force(each.pull),

@@ -43,8 +43,9 @@ pub(crate) enum Model {
     /// low corner of the part they pass through; `None` where it only shears. `middle` is how far
     /// from the left end it acts; `None` where they share it evenly.
     Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn>, middle: Option<f64> },
-    /// The whole holder on the wall cleat, the wall pushing at its foot `bearing` mm up.
-    Hook { cleat: usize, screws: usize, bearing: f64 },
+    /// The whole holder on the wall cleat, the wall pushing at its foot `bearing` mm up; `kept_by` are the screws of
+    /// the strip that keeps it from lifting off.
+    Hook { cleat: usize, screws: usize, bearing: f64, kept_by: Option<usize> },
 }
 
 /// A mass in kg on a piece between two places, and how far from the left end of the holder it acts, in mm;
@@ -201,9 +202,11 @@ fn hook(
     cleat: Option<usize>,
     screws: &[ScrewJoint],
 ) -> Result<Option<Model>, Refusal> {
-    let joint = screws.iter().position(|joint| joint.about == *spec.screws.get_ref());
+    let named = |name: &str| screws.iter().position(|joint| joint.about == name);
+    let joint = named(spec.screws.get_ref());
+    let kept_by = spec.kept_by.as_ref().and_then(|joint| named(joint.get_ref()));
     let bearing = bench.length(&spec.bearing)?;
-    let hook = |(cleat, screws)| Model::Hook { cleat, screws, bearing };
+    let hook = |(cleat, screws)| Model::Hook { cleat, screws, bearing, kept_by };
     Ok(cleat.zip(joint).map(hook))
 }
 

@@ -32,21 +32,27 @@ fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refu
     Ok(Some(Finding { level, code, message: bench.say(&check.say)? }))
 }
 
-/// The steps of making, the early ones first.
+/// The steps of making, the early ones first, the last ones last.
 ///
 /// # Errors
 /// When a step is wrong.
 pub(super) fn steps(benches: &[Bench<'_>]) -> Result<Told<Vec<String>>, Problems> {
-    let (mut early, mut later, mut findings) = (Vec::new(), Vec::new(), Vec::new());
+    let [mut early, mut later, mut last] = [const { Vec::new() }; 3];
+    let mut findings = Vec::new();
     for bench in benches {
         for spec in &bench.layer.file.steps {
             bench.values.knows(&spec.text, &bench.layer.source)?;
             let said = told(step(bench, spec))?.tell(&mut findings).flatten();
-            let steps = if spec.early { &mut early } else { &mut later };
+            let steps = match (spec.early, spec.last) {
+                (true, _) => &mut early,
+                (false, false) => &mut later,
+                (false, true) => &mut last,
+            };
             steps.extend(said);
         }
     }
     early.append(&mut later);
+    early.append(&mut last);
     Ok(Told { value: early, findings })
 }
 

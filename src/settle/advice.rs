@@ -1,9 +1,9 @@
 //! The way out where what is open does not suffice: a change of what is stated, or of the shop, that was tried.
 
+use super::candidate::Files;
 use super::knob::other_knobs;
-use super::trial::Files;
-use super::verdict::Verdict;
 use super::moved::search;
+use super::worth::Worth;
 use crate::carry::{Assessment, Check, LoadQuestion};
 use crate::holder::{Finding, Level, Values};
 use crate::length::Units;
@@ -13,11 +13,7 @@ const TOLD_AT_ONCE: usize = 2;
 
 /// What the holder could take as it is, and the change that mends what its `loads` find; empty where they find
 /// nothing that a change could mend.
-pub(super) fn advice(
-    files: Files<'_>,
-    carried: &Assessment,
-    loads: &[Finding],
-) -> String {
+pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) -> String {
     if loads.iter().all(|finding| finding.level == Level::Note) {
         return String::new();
     }
@@ -42,16 +38,17 @@ fn takes(carried: &Assessment, units: Units) -> String {
 fn mended(files: Files<'_>) -> Option<String> {
     let values = Values::new(files.file, files.shop).ok()?;
     let knobs = other_knobs(files.file, &values, files.shop);
-    let good = |verdict: &Verdict| verdict.found() == [0, 0];
+    let good = |worth: &Worth| worth.found() == [0, 0];
     let now = files.tried([])?;
     let found = search(files, &now, &knobs, TOLD_AT_ONCE, good)?;
-    if found.verdict.found() >= now.verdict([0, 0]).found() {
+    if found.worth.found() >= now.worth([0, 0]).found() {
         return None;
     }
     let highest = files.tried(&found.changes)?.checked.checks.into_iter();
     let shares = highest.filter(|check| check.id.question.is_grave());
     let share = shares.map(|check: Check| check.ratio()).fold(0.0, f64::max);
-    let words: Vec<String> = found.changes.iter().map(|change| change.words(files.units())).collect();
+    let words: Vec<String> =
+        found.changes.iter().map(|change| change.words(files.units())).collect();
     Some(format!(
         " Fix: {}; then every load is at most {:.0} % of its allowable.",
         words.join(" and "),

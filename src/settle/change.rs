@@ -10,7 +10,11 @@ use crate::style::HolderFile;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Change {
     /// A choice of the holder.
-    Choice { name: String, from: NewValue, value: NewValue },
+    Choice {
+        name: String,
+        from: NewValue,
+        value: NewValue,
+    },
     /// The screws of the wall cleat in each stud.
     WallScrews(usize),
     WallScrew(SizedScrew),

@@ -1,6 +1,6 @@
 //! Whether more moves at once can bring a holder under its limits, judged by what each does by itself.
 
-use super::trial::Trial;
+use super::candidate::Candidate;
 use crate::carry::{Check, CheckId};
 
 /// What more than all single moves together may come to: they do not just multiply. From trying it out.
@@ -22,7 +22,7 @@ pub(super) struct Hope {
 
 impl Hope {
     /// Of a holder to be changed with so many knobs.
-    pub(super) fn of(start: &Trial, knobs: usize) -> Self {
+    pub(super) fn of(start: &Candidate, knobs: usize) -> Self {
         let over = start.checked.checks.iter().filter(|check| check.excess() > 1.0);
         let over = over.map(|check| Over {
             id: check.id.clone(),
@@ -33,9 +33,9 @@ impl Hope {
     }
 
     /// Takes in what one change of a knob does by itself.
-    pub(super) fn learn(&mut self, knob: usize, trial: &Trial) {
+    pub(super) fn learn(&mut self, knob: usize, candidate: &Candidate) {
         for over in &mut self.over {
-            let same = trial.checked.checks.iter().filter(|check| check.id == over.id);
+            let same = candidate.checked.checks.iter().filter(|check| check.id == over.id);
             let share = same.map(Check::excess).fold(0.0, f64::max);
             if let Some(part) = over.parts.get_mut(knob) {
                 *part = part.min(share / over.share);

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::candidate::Candidate;
 use super::change::Change;
 use super::knob::Knob;
-use super::trial::Trial;
 use crate::holder::{Level, Values};
 use crate::style::HolderFile;
 
@@ -13,7 +13,7 @@ use crate::style::HolderFile;
 pub(super) fn lasting(
     file: &HolderFile,
     values: &Values<'_>,
-    start: &Trial,
+    start: &Candidate,
     knobs: &[Knob],
 ) -> [usize; 2] {
     let moved: BTreeSet<&str> = knobs.iter().filter_map(|knob| choice(knob)).collect();

@@ -1,10 +1,11 @@
 //! Open choices settled: what a holder file leaves out is moved from the style's default until nothing stops or
 //! warns, and no further; what the shop leaves out is settled once for all holders.
 //!
-//! Every holder that comes into question is built and looked at as a whole; [`Verdict`] tells the better of two.
+//! Every holder that comes into question is built and looked at as a whole; [`Worth`] tells the better of two.
 //! What a file states is never moved.
 
 mod advice;
+mod candidate;
 mod change;
 mod hope;
 mod knob;
@@ -13,24 +14,23 @@ mod moved;
 mod project;
 mod search;
 mod told;
-mod trial;
-mod verdict;
+mod worth;
 
 pub(crate) use moved::Moved;
 pub(crate) use project::{Known, Project, project};
 pub(crate) use told::note;
 
 use crate::carry::{Assessment, assess, close_calls, hangs_over_a_stud, load_findings};
-use crate::holder::{Holder, Level};
 #[cfg(test)]
 use crate::holder::Values;
+use crate::holder::{Holder, Level};
 #[cfg(test)]
 use crate::reading::Entry;
 use crate::reading::Problems;
 use crate::shop::Shop;
 use crate::style::HolderFile;
 use advice::advice;
-use trial::{Files, Trial};
+use candidate::{Candidate, Files};
 
 /// A holder with nothing left open.
 pub(crate) struct Settled {
@@ -43,15 +43,11 @@ pub(crate) struct Settled {
 ///
 /// # Errors
 /// When the holder file or its style is wrong.
-pub(crate) fn finished(
-    file: &HolderFile,
-    shop: &Shop,
-    moved: &Moved,
-) -> Result<Settled, Problems> {
+pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<Settled, Problems> {
     let settled = told::told(Files { file, shop }, &moved.changes);
     let (file, shop) = Files { file, shop }.with(&moved.changes);
     let files = Files { file: &file, shop: &shop };
-    let Trial { mut holder, loads, .. } = Trial::of(&file, &shop)?;
+    let Candidate { mut holder, loads, .. } = Candidate::of(&file, &shop)?;
     let stopped = holder.findings.iter().any(|finding| finding.level == Level::Stop);
     let carried = (!stopped && !holder.carriers.is_empty()).then(|| assess(&holder, &shop));
     let found = match &carried {

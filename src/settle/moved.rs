@@ -2,13 +2,13 @@
 
 use std::cell::RefCell;
 
+use super::candidate::{Candidate, Files};
 use super::change::Change;
 use super::hope::Hope;
 use super::knob::{Knob, open_knobs};
 use super::lasting::lasting;
-use super::search::{Move, Space, best};
-use super::trial::{Files, Trial};
-use super::verdict::Verdict;
+use super::search::{Move, Scope, best};
+use super::worth::Worth;
 use crate::holder::{Holder, Part, Values};
 use crate::limits;
 use crate::reading::Problems;
@@ -17,7 +17,7 @@ use crate::reading::Problems;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Moved {
     pub(super) changes: Vec<Change>,
-    pub(super) verdict: Verdict,
+    pub(super) worth: Worth,
 }
 
 /// What is moved of the choices that a holder file leaves open, at most so many at once.
@@ -25,61 +25,53 @@ pub(crate) struct Moved {
 /// # Errors
 /// When the holder file or its style is wrong.
 pub(super) fn moved(files: Files<'_>, at_once: usize) -> Result<Moved, Problems> {
-    let start = Trial::of(files.file, files.shop)?;
-    let verdict = start.verdict([0, 0]);
-    let better = searched(files, &start, verdict, at_once).filter(|moved| moved.verdict < verdict);
-    Ok(better.unwrap_or(Moved { changes: Vec::new(), verdict }))
+    let start = Candidate::of(files.file, files.shop)?;
+    let worth = start.worth([0, 0]);
+    let better = searched(files, &start, worth, at_once).filter(|moved| moved.worth < worth);
+    Ok(better.unwrap_or(Moved { changes: Vec::new(), worth }))
 }
 
 /// The best that was found where the defaults won't do.
-fn searched(
-    files: Files<'_>,
-    start: &Trial,
-    verdict: Verdict,
-    at_once: usize,
-) -> Option<Moved> {
-    if verdict.found() == [0, 0] {
+fn searched(files: Files<'_>, start: &Candidate, worth: Worth, at_once: usize) -> Option<Moved> {
+    if worth.found() == [0, 0] {
         return None;
     }
     let values = Values::new(files.file, files.shop).ok()?;
     let knobs = open_knobs(files.file, &values, files.shop);
     let lasting = lasting(files.file, &values, start, &knobs);
-    if verdict.found() == lasting || lasting[0] > 0 {
+    if worth.found() == lasting || lasting[0] > 0 {
         return None;
     }
-    let good = |verdict: &Verdict| verdict.found() == lasting;
+    let good = |worth: &Worth| worth.found() == lasting;
     search(files, start, &knobs, at_once, good)
 }
 
 /// The best changes of `knobs`, at most so many at once, of a holder that is now as at the `start`.
 pub(super) fn search(
     files: Files<'_>,
-    start: &Trial,
+    start: &Candidate,
     knobs: &[Knob],
     at_once: usize,
-    good: impl Fn(&Verdict) -> bool,
+    good: impl Fn(&Worth) -> bool,
 ) -> Option<Moved> {
     let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
-    let space = Space { sizes: &sizes, most: most_tries(&start.holder), at_once };
+    let scope = Scope { sizes: &sizes, most: most_tries(&start.holder), at_once };
     let hope = RefCell::new(Hope::of(start, knobs.len()));
     // All of a small space is looked through where nothing limits how much is moved at once.
     let sets = sizes.iter().fold(1_usize, |sets, size| sets.saturating_mul(size + 1));
-    let all = at_once == usize::MAX && sets <= space.most;
+    let all = at_once == usize::MAX && sets <= scope.most;
     let worth = |moves: &[Move]| {
-        let trial = files.tried(changes(knobs, moves))?;
+        let candidate = files.tried(changes(knobs, moves))?;
         if let [(knob, _)] = moves {
-            hope.borrow_mut().learn(*knob, &trial);
+            hope.borrow_mut().learn(*knob, &candidate);
         }
-        Some(trial.verdict(moved_and_far(moves)))
+        Some(candidate.worth(moved_and_far(moves)))
     };
-    let (moves, verdict) = best(&space, good, worth, || all || hope.borrow().is_left())?;
-    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), verdict })
+    let (moves, worth) = best(&scope, good, worth, || all || hope.borrow().is_left())?;
+    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth })
 }
 
-pub(super) fn changes<'k>(
-    knobs: &'k [Knob],
-    moves: &[Move],
-) -> impl Iterator<Item = &'k Change> {
+pub(super) fn changes<'k>(knobs: &'k [Knob], moves: &[Move]) -> impl Iterator<Item = &'k Change> {
     moves.iter().map(|(knob, change)| &knobs[*knob].changes[*change])
 }
 

@@ -4,12 +4,12 @@ use std::sync::Mutex;
 
 use rayon::prelude::*;
 
+use super::candidate::Files;
 use super::change::Change;
 use super::knob::shop_knobs;
 use super::moved::{Moved, changes, moved, moved_and_far};
-use super::search::{Move, Space, best};
-use super::trial::Files;
-use super::verdict::Verdict;
+use super::search::{Move, Scope, best};
+use super::worth::Worth;
 use crate::holder::SettledChoice;
 use crate::shop::{OpenFigures, Shop};
 use crate::style::HolderFile;
@@ -99,7 +99,7 @@ fn told(
     all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>,
 ) -> SettledChoice {
     let others: Vec<&Change> = of_shop.iter().copied().filter(|other| *other != change).collect();
-    let found = all(&others).into_iter().flatten().map(|moved| moved.verdict.found());
+    let found = all(&others).into_iter().flatten().map(|moved| moved.worth.found());
     let because = match found.filter(|found| *found != [0, 0]).count() {
         0 => "more choices of the holders would have to move".to_owned(),
         1 => "one holder would carry too much".to_owned(),
@@ -114,17 +114,17 @@ fn of_shop(shop: &Shop, all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>) -> Vec<M
     let knobs = shop_knobs(shop, shop.open);
     let worth = |moves: &[Move]| {
         let of_shop: Vec<&Change> = changes(&knobs, moves).collect();
-        let each = all(&of_shop).into_iter().flatten().map(|moved| moved.verdict);
+        let each = all(&of_shop).into_iter().flatten().map(|moved| moved.worth);
         let [moved, far] = moved_and_far(moves);
-        each.fold(Verdict { moved, far, ..Verdict::default() }, Verdict::plus)
+        each.fold(Worth { moved, far, ..Worth::default() }, Worth::plus)
     };
     let start = worth(&[]);
     if start.found() == [0, 0] && start.moved == 0 {
         return Vec::new();
     }
     let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
-    let space = Space { sizes: &sizes, most: usize::MAX, at_once: OF_SHOP };
-    let good = |verdict: &Verdict| verdict.found() == [0, 0];
-    let best = best(&space, good, |moves| Some(worth(moves)), || true);
-    best.filter(|(_, verdict)| *verdict < start).map_or_else(Vec::new, |(moves, _)| moves)
+    let scope = Scope { sizes: &sizes, most: usize::MAX, at_once: OF_SHOP };
+    let good = |worth: &Worth| worth.found() == [0, 0];
+    let best = best(&scope, good, |moves| Some(worth(moves)), || true);
+    best.filter(|(_, worth)| *worth < start).map_or_else(Vec::new, |(moves, _)| moves)
 }

@@ -12,7 +12,7 @@ pub(super) type Move = (usize, usize);
 const GONE_ON_FROM: usize = 6;
 
 /// What is searched.
-pub(super) struct Space<'s> {
+pub(super) struct Scope<'s> {
     /// How many changes each knob has.
     pub sizes: &'s [usize],
     /// How many sets of moves may be asked after.
@@ -25,21 +25,21 @@ pub(super) struct Space<'s> {
 /// the first of equal ones. The search ends with the number of moves at which a worth is `good`, or after single
 /// ones that give no `hope` of more. `None` where nothing could be made of any set.
 pub(super) fn best<V: Ord + Copy>(
-    space: &Space<'_>,
+    scope: &Scope<'_>,
     good: impl Fn(&V) -> bool,
     mut worth: impl FnMut(&[Move]) -> Option<V>,
     hope: impl Fn() -> bool,
 ) -> Option<(Vec<Move>, V)> {
     let mut best: Option<(Vec<Move>, V)> = None;
     let (mut asked, mut last) = (0, vec![Vec::new()]);
-    for level in 1..=space.sizes.len().min(space.at_once) {
-        let sets = if count(space.sizes, level) <= space.most - asked {
-            all(space.sizes, level)
+    for level in 1..=scope.sizes.len().min(scope.at_once) {
+        let sets = if count(scope.sizes, level) <= scope.most - asked {
+            all(scope.sizes, level)
         } else {
-            longer(space.sizes, &last)
+            longer(scope.sizes, &last)
         };
         let mut found = Vec::new();
-        for moves in sets.into_iter().take(space.most - asked) {
+        for moves in sets.into_iter().take(scope.most - asked) {
             asked += 1;
             found.extend(worth(&moves).map(|worth| (worth, moves)));
         }
@@ -50,7 +50,7 @@ pub(super) fn best<V: Ord + Copy>(
             best = Some((moves.clone(), *worth));
         }
         let served = best.as_ref().is_some_and(|(_, worth)| good(worth));
-        if served || asked == space.most || !hope() {
+        if served || asked == scope.most || !hope() {
             break;
         }
         last = found.into_iter().take(GONE_ON_FROM).map(|(_, moves)| moves).collect();
@@ -102,7 +102,7 @@ fn with_one_more(sizes: &[usize], moves: &[Move], from: usize) -> Vec<Vec<Move>>
 
 #[cfg(test)]
 mod tests {
-    use super::{Space, all, best, count};
+    use super::{Scope, all, best, count};
 
     #[test]
     fn all_sets_of_a_size_are_asked_after_once() {
@@ -118,24 +118,24 @@ mod tests {
 
     #[test]
     fn it_ends_with_the_fewest_that_serve_and_the_least_of_those() {
-        let space = Space { sizes: &[2, 2, 2], most: 100, at_once: 3 };
+        let scope = Scope { sizes: &[2, 2, 2], most: 100, at_once: 3 };
         // Only knobs 0 and 2 together serve; the second change of 2 is the lighter one.
         let worth = |moves: &[(usize, usize)]| {
             let serves = moves.iter().any(|m| m.0 == 0) && moves.iter().any(|m| m.0 == 2);
             let heavy = moves.iter().filter(|m| **m == (2, 0)).count();
             Some((usize::from(!serves), moves.len(), heavy))
         };
-        let found = best(&space, |worth| worth.0 == 0, worth, || true);
+        let found = best(&scope, |worth| worth.0 == 0, worth, || true);
         assert_eq!(found, Some((vec![(0, 0), (2, 1)], (0, 2, 0))));
     }
 
     #[test]
     fn it_asks_no_more_often_than_it_may_and_still_finds_what_is_near() {
         let mut asked = 0;
-        let space = Space { sizes: &[4; 9], most: 900, at_once: 9 };
+        let scope = Scope { sizes: &[4; 9], most: 900, at_once: 9 };
         // The third change of each of four knobs serves, and each brings it nearer.
         let found = best(
-            &space,
+            &scope,
             |lacking| *lacking == 0,
             |moves| {
                 asked += 1;

@@ -1,7 +1,7 @@
 //! What is said of a choice that was settled: what it is, what it would be, and why it is not.
 
+use super::candidate::{Candidate, Files};
 use super::change::Change;
-use super::trial::{Files, Trial};
 use crate::carry::{Check, LoadQuestion, told as told_checks};
 use crate::holder::{Finding, Level, SettledChoice};
 use crate::length::Units;
@@ -30,9 +30,11 @@ pub(crate) fn note(settled: &SettledChoice, units: Units) -> Finding {
 }
 
 /// What is wrong with a holder, in half a sentence.
-fn why(trial: &Trial) -> String {
-    let worst = trial.holder.findings.iter().find(|finding| finding.level != Level::Note);
-    match (worst, told_checks(&trial.checked.checks).first()) {
+fn why(candidate: &Candidate) -> String {
+    let worst = candidate.holder.findings.iter().find(|finding| finding.level != Level::Note);
+    let told = told_checks(&candidate.checked.checks);
+    let over = told.into_iter().find(|check| check.level() != Some(Level::Note));
+    match (worst, over) {
         (Some(finding), _) => lowered(what(&finding.message)),
         (None, Some(check)) => overloaded(check),
         (None, None) => UNKNOWN.to_owned(),

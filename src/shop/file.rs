@@ -222,7 +222,10 @@ impl Reader<'_> {
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
             wall: self.wall(file.wall.as_ref(), fallback.map(|f| &f.wall)),
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
-            tape_grid: file.tape.as_ref().map(|tape| self.length(&tape.grid, "tape.grid", TAPE_GRID)),
+            tape_grid: file
+                .tape
+                .as_ref()
+                .map(|tape| self.length(&tape.grid, "tape.grid", TAPE_GRID)),
             open: OpenFigures {
                 cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
                 ..Self::open_screws(file.wall.as_ref())

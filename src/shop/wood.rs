@@ -143,9 +143,8 @@ fn named_wood(name: &str) -> Option<&'static Wood> {
     let lower = name.to_lowercase();
     let words = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let words: Vec<&str> = words.collect();
-    let runs = (0..words.len()).flat_map(|from| {
-        (from + 1..=words.len()).map(move |to| (from, to)).take(LONGEST_NAME)
-    });
+    let runs = (0..words.len())
+        .flat_map(|from| (from + 1..=words.len()).map(move |to| (from, to)).take(LONGEST_NAME));
     let named = runs.filter_map(|(from, to)| {
         let run = words[from..to].join(" ");
         let at = *NAMES.get(run.as_str())?;

@@ -388,11 +388,7 @@ fn choice(
         list: keys.list,
         per: keys.per.clone(),
         stated: keys.stated || usual.is_some_and(|usual| usual.stated),
-        gives: match keys
-            .gives
-            .as_ref()
-            .or_else(|| usual.and_then(|usual| usual.gives.as_ref()))
-        {
+        gives: match keys.gives.as_ref().or_else(|| usual.and_then(|usual| usual.gives.as_ref())) {
             Some(gives) => given(name.get_ref(), gives)?,
             None => Gives::Nothing,
         },

@@ -305,6 +305,8 @@ struct FlatStep {
     text: Say,
     #[serde(default)]
     early: bool,
+    #[serde(default)]
+    last: bool,
     when: Option<Expr>,
 }
 
@@ -316,12 +318,14 @@ impl<'de> Deserialize<'de> for StepSpec {
         match said.into_inner() {
             PlainOr::Plain(Entry::Text(text)) => {
                 let text = Say::of(&text, span).map_err(D::Error::custom)?;
-                Ok(Self { text, early: false, when: None })
+                Ok(Self { text, early: false, last: false, when: None })
             }
             PlainOr::Plain(_) => {
                 Err(D::Error::custom("a step is a text, or a table with do = \"…\""))
             }
-            PlainOr::Table(FlatStep { text, early, when }) => Ok(Self { text, early, when }),
+            PlainOr::Table(FlatStep { text, early, last, when }) => {
+                Ok(Self { text, early, last, when })
+            }
         }
     }
 }

@@ -146,6 +146,8 @@ pub(crate) struct HookSpec {
     pub screws: Spanned<String>,
     /// How high above the holder's foot the wall pushes on what bears there.
     pub bearing: Expr,
+    /// What the screws of a keeper strip are said to join; it is counted where the holder has them.
+    pub kept_by: Option<Spanned<String>>,
 }
 
 #[derive(Deserialize)]

@@ -613,5 +613,7 @@ pub(crate) struct StepSpec {
     pub text: Say,
     /// Comes before the steps that are not early, whichever group it stands in.
     pub early: bool,
+    /// Comes after all others.
+    pub last: bool,
     pub when: Option<Expr>,
 }

@@ -74,7 +74,7 @@ def test_tabs_seat(made_root):
             bites = opening.difference(reach).area
             assert bites <= 4 * 3.15 * (radius + SLACK) ** 2, "a relief bites too far"
             seen += 1
-    assert seen >= 5, f"only {seen} closed mortises in the sample"
+    assert seen >= 3, f"only {seen} closed mortises in the sample"
 
 
 def test_too_small_a_mortise_is_found():

@@ -85,7 +85,11 @@ fn a_holder_by_hand() {
         let most = (100.0 * 30.0 + 38.0 * 100.0 * tan) / 168.0;
         near(found.bearing(), most.min(100.0 * tan), 1e-9);
         let outer = 19.0 / degrees.to_radians().cos().powi(2);
-        near(farthest(hook, bearing, 0.0, &[weight(30.0, 100.0)]).unwrap(), outer + 130.0 * tan, 1e-9);
+        near(
+            farthest(hook, bearing, 0.0, &[weight(30.0, 100.0)]).unwrap(),
+            outer + 130.0 * tan,
+            1e-9,
+        );
         near(-found.most(|c| -c.bearing), ((30.0 - outer) * 100.0 / 130.0).max(0.0), 1e-9);
     }
 }
@@ -96,7 +100,9 @@ fn a_flat_bevel_lets_go_sooner() {
     let hook = Hook { bevel: 15.0, ..HOOK };
     let out = [weight(90.0, 60.0)];
     assert!(rest(HOOK, 20.0, 0.0, &out).is_ok());
-    let Err(Unrest::TurnsOff { reach, most }) = rest(hook, 20.0, 0.0, &out) else { panic!("stays") };
+    let Err(Unrest::TurnsOff { reach, most }) = rest(hook, 20.0, 0.0, &out) else {
+        panic!("stays")
+    };
     near(reach, 90.0, 1e-9);
     let tan = 15.0_f64.to_radians().tan();
     near(most, 19.0 * (1.0 + tan * tan) + 130.0 * tan, 1e-9);
@@ -304,4 +310,30 @@ proptest! {
             found.hook_screws_at(&c, own).unwrap() <= found.hook_screws(own).unwrap() * (1.0 + 1e-9)
         );
     }
+}
+
+/// What friction adds, by hand: 45°, 20 mm thick, the spacer strip 100 mm below. With 0.12 (6.843°, computed from
+/// the coefficient: handbook table friction.slip_angle) the thrust leans 51.843° from plumb.
+#[test]
+fn friction_holds_further_out_as_by_hand() {
+    let hook = Hook { low: 120.0, top: 180.0, thickness: 20.0, bevel: 45.0 };
+    let load = [weight(100.0, 50.0)];
+    let far = |friction| farthest(hook, 20.0, friction, &load).unwrap();
+    near(far(0.0), 20.0 * 2.0 + 100.0, 1e-9);
+    let tangent = 51.8428_f64.to_radians().tan();
+    near(far(0.12), 20.0 * (1.0 + tangent) + 100.0 * tangent, 2e-3);
+    assert!(far(0.4) > far(0.12) && far(1.0).is_infinite());
+    // Further out than a smooth cleat holds: at rest by friction, or not at all.
+    let out = [weight(far(0.12) - 1.0, 50.0)];
+    assert!(rest(hook, 20.0, 0.0, &out).is_err() && rest(hook, 20.0, 0.11, &out).is_err());
+    let found = rest(hook, 20.0, 0.12, &out).unwrap();
+    // Sums of forces and moments, with the friction that was called on.
+    let at = found.flush();
+    let lean = (50.0 / found.thrust).acos();
+    assert!(lean.to_degrees() > 45.0 && (lean - 45_f64.to_radians()).tan() < 0.12);
+    near(at.bearing + at.hook_low + at.hook_top, found.thrust * lean.sin(), 1e-6);
+    near(at.bevel_inner + at.bevel_outer, found.thrust, 1e-9);
+    // The thrust at the bevel's outer edge: 20 mm out and 20 mm up.
+    let turned = at.bevel_outer * (lean.cos() * 20.0 + lean.sin() * 20.0) + at.bearing * 100.0;
+    near(turned, 50.0 * (far(0.12) - 1.0), 1e-3);
 }

@@ -311,6 +311,35 @@ fn a_ledge_leans_on_the_nearer_stud() {
     assert!((aside / centered - share / 0.5).abs() < 1e-9, "{aside} {centered}");
 }
 
+/// A peg 12 in long on a back 5 in high: too far out for a smooth cleat and for the least friction, so that it gets a
+/// keeper strip. What that holds down, by moments about the hook's edge: W reach = (W + K) most - K t / 2.
+#[test]
+fn a_keeper_strip_holds_what_friction_alone_would() {
+    let measures = "tool_thickness = 1\ntool_mass = \"0.5 lb\"";
+    let choices = "count = 12\nspare = 0\nback_height = 5\nside_margin = 2";
+    let settled = |more: &str| {
+        let text = text("peg", measures, &format!("{choices}\n{more}"));
+        settle(&file(&text), &usual_shop()).unwrap().holder
+    };
+    let holder = settled("");
+    assert!(holder.findings.iter().all(|found| found.level == Level::Note));
+    assert!(holder.settled.iter().any(|settled| settled.choice == "keeper_strip"));
+    let bare = settled("keeper_strip = \"no\"\npegs = 1");
+    let told = bare.findings.iter().find(|found| found.code == "held-by-friction").unwrap();
+    assert!(
+        told.level == Level::Warn && told.message.contains("keeper_strip = \"yes\""),
+        "{told:?}"
+    );
+    assert!(!told.message.contains("As drawn it carries"), "{told:?}");
+    // Its own weight left out: 6 lb, half as much again for knocks, 7 1/2 in out.
+    let found = assess(&weightless(holder), &usual_shop());
+    let line = found.checks.iter().find(|c| c.id.place.words().contains("keeper")).unwrap();
+    let weight = 12.0 * 0.226_796_185 * STANDARD_GRAVITY * 1.5;
+    let most = 0.75 * 2.0 + (5.0 - 1.5 - 0.25);
+    let force = weight * (7.5 - most) / (most - 0.375);
+    assert!((line.asked / (force / 2.0) - 1.0).abs() < 1e-6, "{line:?}, not {force} on two");
+}
+
 fn file_with_mass(kg: f64) -> HolderFile {
     file(&OVERLOADED.replace("5 kg", &format!("{kg} kg")))
 }

@@ -99,6 +99,10 @@ const ROWS: &[Row] = &[
     row!("slotted-shelf", "head-falls-through", Stop,
          "bar_thickness = \"3/8\"\nhead_width = \"@\"\ntool_length = 30\ntool_mass = \"2 kg\"",
          "", USUAL, "1/2", "33/64", "1/2 in"),
+    // 1/2 in and 1/8 in of play take the 5/8 in bit; a hair more takes the next, of 3/4 in.
+    row!("slotted-shelf", "wider-than-asked", Note,
+         "bar_thickness = \"@\"\nhead_width = 2\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "", USUAL, "33/64", "1/2", "7/64 in"),
     row!("slotted-shelf", "bars-meet-upright", Stop, SASH, "inset = \"@\"", USUAL, "63/64", "1", "63/64 in"),
     row!("slotted-shelf", "no-slot", Stop, SASH, "inset = \"@\"", USUAL, "3 17/64", "3 1/4", "3 17/64 in"),
     row!("slotted-shelf", "shallow-slot", Warn, SASH, "inset = \"@\"", USUAL, "3 9/64", "3 1/8", "23/64 in"),
@@ -149,6 +153,8 @@ const ROWS: &[Row] = &[
     // Holes of 5/8 in, the next bit, for shanks of 1/2 in with 1/32 in of play.
     row!("hole-rail", "head-falls-through", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = \"@\"\nwidest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
          "", USUAL, "5/8", "41/64", "5/8 in"),
+    row!("hole-rail", "wider-than-asked", Note, "shank_diameter = [\"@\"]\nhead_width = 1\nwidest_below = \"1/4\"\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
+         "", USUAL, "1/2", "19/32", "3/32 in"),
     row!("hole-rail", "tool-cannot-enter", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\nwidest_below = [\"1/4\", \"@\"]\nneck_thickness = \"1/4\"\ntool_mass = \"0.2 kg\"",
          "open = \"no\"", USUAL, "41/64", "5/8", "Tool 2: a blade 41/64 in"),
     row!("hole-rail", "neck-wider-than-shank", Stop, "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\nwidest_below = \"1/4\"\nneck_thickness = \"@\"\ntool_mass = \"0.2 kg\"",
@@ -158,6 +164,8 @@ const ROWS: &[Row] = &[
     row!("hole-rail", "tools-meet-upright", Stop, CHISELS, "inset = \"@\"", USUAL, "1 3/64", "1 1/16", "1 3/64 in"),
     // The middles lie 1 7/16 in from the back.
     row!("hole-rail", "rail-too-shallow", Stop, CHISELS, "depth = \"@\"", USUAL, "1 63/64", "2", "35/64 in"),
+    row!("till", "wider-than-asked", Note, "blade_thickness = [\"@\"]\nblade_width = 4\nhead_width = 1\ntool_mass = \"0.2 kg\"",
+         "made_by = \"router\"", USUAL, "5/32", "7/32", "1/16 in"),
     row!("till", "head-falls-through", Stop, "blade_thickness = [\"1/2\"]\nblade_width = 3\nhead_width = \"@\"\ntool_mass = \"0.5 kg\"",
          "", USUAL, "41/64", "21/32", "41/64 in"),
     // A slot of 10 1/4 in wants fingers of an eighth of it: 7/8 in of handle, the gap, less 1/8 in.

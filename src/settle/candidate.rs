@@ -1,7 +1,7 @@
 //! A holder as its files would make it, looked at as a whole.
 
 use super::change::Change;
-use super::verdict::Verdict;
+use super::worth::Worth;
 use crate::carry::{Checked, check, load_findings};
 use crate::holder::{Finding, Holder, Level, build};
 use crate::length::Units;
@@ -11,7 +11,7 @@ use crate::style::HolderFile;
 
 /// A holder that comes into question.
 #[derive(Debug, Clone)]
-pub(super) struct Trial {
+pub(super) struct Candidate {
     pub holder: Holder,
     /// What it carries; nothing where it can't be made.
     pub checked: Checked,
@@ -19,7 +19,7 @@ pub(super) struct Trial {
     pub loads: Vec<Finding>,
 }
 
-impl Trial {
+impl Candidate {
     pub(super) fn of(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
         let holder = build(file, shop)?;
         let (mut checked, mut loads) = (Checked::default(), Vec::new());
@@ -36,12 +36,12 @@ impl Trial {
     }
 
     /// What it is worth with so many choices moved so far.
-    pub(super) fn verdict(&self, moved_and_far: [usize; 2]) -> Verdict {
-        Verdict::of(&self.holder, &self.findings(), moved_and_far)
+    pub(super) fn worth(&self, moved_and_far: [usize; 2]) -> Worth {
+        Worth::of(&self.holder, &self.findings(), moved_and_far)
     }
 }
 
-/// The files of a holder, from which trials are made.
+/// The files of a holder, from which candidates are made.
 #[derive(Clone, Copy)]
 pub(super) struct Files<'f> {
     pub file: &'f HolderFile,
@@ -68,8 +68,11 @@ impl Files<'_> {
     }
 
     /// The holder with `changes`; `None` where a change does not go with the style's formulas.
-    pub(super) fn tried<'c>(&self, changes: impl IntoIterator<Item = &'c Change>) -> Option<Trial> {
+    pub(super) fn tried<'c>(
+        &self,
+        changes: impl IntoIterator<Item = &'c Change>,
+    ) -> Option<Candidate> {
         let (file, shop) = self.with(changes);
-        Trial::of(&file, &shop).ok()
+        Candidate::of(&file, &shop).ok()
     }
 }

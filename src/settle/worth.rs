@@ -4,7 +4,7 @@ use crate::holder::{Finding, Holder, Level};
 
 /// What is looked at to tell two holders apart, in this order; the lesser is the better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub(super) struct Verdict {
+pub(super) struct Worth {
     pub stops: usize,
     pub warns: usize,
     /// Choices that are not at their style's default.
@@ -15,7 +15,7 @@ pub(super) struct Verdict {
     pub far: usize,
 }
 
-impl Verdict {
+impl Worth {
     pub(super) fn of<'f>(
         holder: &Holder,
         findings: &(impl Iterator<Item = &'f Finding> + Clone),

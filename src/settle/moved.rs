@@ -13,11 +13,16 @@ use crate::holder::{Holder, Part, Values};
 use crate::limits;
 use crate::reading::Problems;
 
+/// Fewer tries than this make a holder slow.
+const SLOW: usize = 40;
+
 /// What is set otherwise than a style's defaults are, and what that is worth.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Moved {
     pub(super) changes: Vec<Change>,
     pub(super) worth: Worth,
+    /// Whether the holder takes so long to build that few others can be tried in its place.
+    pub(super) slow: bool,
 }
 
 /// What is moved of the choices that a holder file leaves open, at most so many at once.
@@ -28,7 +33,9 @@ pub(super) fn moved(files: Files<'_>, at_once: usize) -> Result<Moved, Problems>
     let start = Candidate::of(files.file, files.shop)?;
     let worth = start.worth([0, 0]);
     let better = searched(files, &start, worth, at_once).filter(|moved| moved.worth < worth);
-    Ok(better.unwrap_or(Moved { changes: Vec::new(), worth }))
+    let slow = most_tries(&start.holder) < SLOW;
+    let better = better.unwrap_or(Moved { changes: Vec::new(), worth, slow });
+    Ok(Moved { slow, ..better })
 }
 
 /// The best that was found where the defaults won't do.
@@ -68,7 +75,7 @@ pub(super) fn search(
         Some(candidate.worth(moved_and_far(moves)))
     };
     let (moves, worth) = best(&scope, good, worth, || all || hope.borrow().is_left())?;
-    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth })
+    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth, slow: false })
 }
 
 pub(super) fn changes<'k>(knobs: &'k [Knob], moves: &[Move]) -> impl Iterator<Item = &'k Change> {

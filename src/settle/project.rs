@@ -54,7 +54,10 @@ impl Known {
         let same = |known: &KnownMoved| {
             known.of_shop.iter().eq(of_shop.iter().copied()) && known.at_once == at_once
         };
-        if let Some(known) = self.0.iter().find(|known| same(known)) {
+        // A slow holder is not worked out anew for each shop that comes into question.
+        let slow = |known: &KnownMoved| known.moved.as_ref().is_some_and(|moved| moved.slow);
+        let tried = at_once == WHILE_OPEN;
+        if let Some(known) = self.0.iter().find(|known| same(known) || tried && slow(known)) {
             return known.moved.clone();
         }
         let (file, shop) = Files { file, shop }.with(of_shop.iter().copied());

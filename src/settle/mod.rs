@@ -5,6 +5,7 @@
 //! What a file states is never moved.
 
 mod advice;
+mod agree;
 mod candidate;
 mod change;
 mod hope;
@@ -44,8 +45,8 @@ pub(crate) struct Settled {
 /// # Errors
 /// When the holder file or its style is wrong.
 pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<Settled, Problems> {
-    let settled = told::told(Files { file, shop }, &moved.changes);
-    let (file, shop) = Files { file, shop }.with(&moved.changes);
+    let settled = told::told(Files { file, shop }, moved);
+    let (file, shop) = Files { file, shop }.with(moved.all());
     let files = Files { file: &file, shop: &shop };
     let Candidate { mut holder, loads, .. } = Candidate::of(&file, &shop)?;
     let stopped = holder.findings.iter().any(|finding| finding.level == Level::Stop);

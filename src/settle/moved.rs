@@ -20,9 +20,26 @@ const SLOW: usize = 40;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Moved {
     pub(super) changes: Vec<Change>,
+    /// What is moved further so that sizes agree with those of other holders.
+    pub(super) agreed: Vec<Agreed>,
     pub(super) worth: Worth,
     /// Whether the holder takes so long to build that few others can be tried in its place.
     pub(super) slow: bool,
+}
+
+/// A choice moved so that sizes agree.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Agreed {
+    pub change: Change,
+    /// The part for which the saw would be set once more.
+    pub part: String,
+}
+
+impl Moved {
+    /// All that is changed, in the order in which it takes hold.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Change> + Clone {
+        self.changes.iter().chain(self.agreed.iter().map(|agreed| &agreed.change))
+    }
 }
 
 /// What is moved of the choices that a holder file leaves open, at most so many at once.
@@ -34,7 +51,7 @@ pub(super) fn moved(files: Files<'_>, at_once: usize) -> Result<Moved, Problems>
     let worth = start.worth([0, 0]);
     let better = searched(files, &start, worth, at_once).filter(|moved| moved.worth < worth);
     let slow = most_tries(&start.holder) < SLOW;
-    let better = better.unwrap_or(Moved { changes: Vec::new(), worth, slow });
+    let better = better.unwrap_or(Moved { worth, slow, ..Moved::default() });
     Ok(Moved { slow, ..better })
 }
 
@@ -75,7 +92,7 @@ pub(super) fn search(
         Some(candidate.worth(moved_and_far(moves)))
     };
     let (moves, worth) = best(&scope, good, worth, || all || hope.borrow().is_left())?;
-    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth, slow: false })
+    Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth, ..Moved::default() })
 }
 
 pub(super) fn changes<'k>(knobs: &'k [Knob], moves: &[Move]) -> impl Iterator<Item = &'k Change> {

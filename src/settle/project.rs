@@ -1,9 +1,10 @@
 //! All holders of a project: what the shop leaves open is settled for them together, then each by itself.
 
-use std::sync::Mutex;
+use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
 
+use super::agree::{Looks, agree};
 use super::candidate::Files;
 use super::change::Change;
 use super::knob::shop_knobs;
@@ -35,7 +36,10 @@ pub(crate) struct Project {
 
 /// What is moved of one holder with changes of the shop: worked out once however often it is asked for.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Known(Vec<KnownMoved>);
+pub(crate) struct Known {
+    moved: Vec<KnownMoved>,
+    looks: Looks,
+}
 
 #[derive(Debug, Clone)]
 struct KnownMoved {
@@ -57,13 +61,13 @@ impl Known {
         // A slow holder is not worked out anew for each shop that comes into question.
         let slow = |known: &KnownMoved| known.moved.as_ref().is_some_and(|moved| moved.slow);
         let tried = at_once == WHILE_OPEN;
-        if let Some(known) = self.0.iter().find(|known| same(known) || tried && slow(known)) {
+        if let Some(known) = self.moved.iter().find(|known| same(known) || tried && slow(known)) {
             return known.moved.clone();
         }
         let (file, shop) = Files { file, shop }.with(of_shop.iter().copied());
         let moved = moved(Files { file: &file, shop: &shop }, at_once).ok();
         let of_shop = of_shop.iter().map(|change| (*change).clone()).collect();
-        self.0.push(KnownMoved { of_shop, at_once, moved: moved.clone() });
+        self.moved.push(KnownMoved { of_shop, at_once, moved: moved.clone() });
         moved
     }
 }
@@ -82,16 +86,32 @@ pub(crate) fn project(files: &[&HolderFile], shop: &Shop, known: Vec<Known>) -> 
     let moves = of_shop(shop, all);
     let knobs = shop_knobs(shop, shop.open);
     let of_shop: Vec<&Change> = changes(&knobs, &moves).collect();
-    let moved = all_at_once(&of_shop, usize::MAX);
-    let mut settled = shop.clone();
-    of_shop.iter().for_each(|change| change.in_shop(&mut settled));
-    settled.open = OpenFigures::default();
-    Project {
-        shop: settled,
-        settled: of_shop.iter().map(|change| told(shop, change, &of_shop, all)).collect(),
-        moved,
-        known: known.into_iter().filter_map(|known| known.into_inner().ok()).collect(),
+    let mut moved = all_at_once(&of_shop, usize::MAX);
+    let told = of_shop.iter().map(|change| told(shop, change, &of_shop, all)).collect();
+    let shop = with(shop, &of_shop);
+    let unlocked = |known: Mutex<Known>| known.into_inner().unwrap_or_else(PoisonError::into_inner);
+    let mut known: Vec<Known> = known.into_iter().map(unlocked).collect();
+    if shop.agree {
+        agreed(files, &shop, &mut moved, &mut known);
     }
+    Project { settled: told, moved, known, shop }
+}
+
+/// The shop with what was settled of it.
+fn with(shop: &Shop, changes: &[&Change]) -> Shop {
+    let mut shop = shop.clone();
+    changes.iter().for_each(|change| change.in_shop(&mut shop));
+    shop.open = OpenFigures::default();
+    shop
+}
+
+/// Draws the sizes of the holders together.
+fn agreed(files: &[&HolderFile], shop: &Shop, moved: &mut [Option<Moved>], known: &mut [Known]) {
+    let files: Vec<Files<'_>> = files.iter().map(|file| Files { file, shop }).collect();
+    let looks = |known: &mut Known| std::mem::take(&mut known.looks);
+    let mut looks: Vec<Looks> = known.iter_mut().map(looks).collect();
+    agree(&files, moved, &mut looks);
+    known.iter_mut().zip(looks).for_each(|(known, looks)| known.looks = looks);
 }
 
 /// What is moved of the shop, with its reason: what comes about where it alone is not moved.

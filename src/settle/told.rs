@@ -1,7 +1,7 @@
 //! What is said of a choice that was settled: what it is, what it would be, and why it is not.
 
 use super::candidate::{Candidate, Files};
-use super::change::Change;
+use super::moved::{Agreed, Moved};
 use crate::carry::{Check, LoadQuestion, told as told_checks};
 use crate::holder::{Finding, Level, SettledChoice};
 use crate::length::Units;
@@ -9,15 +9,29 @@ use crate::length::Units;
 /// What is said where a default does not even come to a holder.
 const UNKNOWN: &str = "it can't be worked out";
 
-/// Each of `changes` with its reason: what comes about where it alone is not made.
-pub(super) fn told(files: Files<'_>, changes: &[Change]) -> Vec<SettledChoice> {
-    let told = changes.iter().map(|change| {
+/// Each choice that is `moved`, with its reason: what comes about where it alone is not.
+pub(super) fn told(files: Files<'_>, moved: &Moved) -> Vec<SettledChoice> {
+    let changes = &moved.changes;
+    let mut told: Vec<SettledChoice> = Vec::new();
+    for change in changes {
         let without = files.tried(changes.iter().filter(|other| *other != change));
         let because = without.as_ref().map_or_else(|| UNKNOWN.to_owned(), why);
         let [default, value] = change.of_shop(files.shop);
-        SettledChoice { choice: change.name().to_owned(), default, value, because }
-    });
-    told.collect()
+        told.push(SettledChoice { choice: change.name().to_owned(), default, value, because });
+    }
+    for Agreed { change, part } in &moved.agreed {
+        let [default, value] = change.of_shop(files.shop);
+        match told.iter_mut().find(|told| told.choice == change.name()) {
+            Some(told) => told.value = value,
+            None => told.push(SettledChoice {
+                choice: change.name().to_owned(),
+                default,
+                value,
+                because: format!("the saw would be set once more, for the {part}"),
+            }),
+        }
+    }
+    told
 }
 
 /// The note on a settled choice: `arm_height is 9 in, not 6 in: at 6 in …`.

@@ -56,6 +56,7 @@ const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 #[serde(deny_unknown_fields)]
 struct ShopFile {
     units: Option<Units>,
+    agree: Option<bool>,
     #[serde(default)]
     sheet: Vec<stock::SheetRow>,
     #[serde(default)]
@@ -226,6 +227,7 @@ impl Reader<'_> {
                 .tape
                 .as_ref()
                 .map(|tape| self.length(&tape.grid, "tape.grid", TAPE_GRID)),
+            agree: file.agree.unwrap_or(true),
             open: OpenFigures {
                 cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
                 ..Self::open_screws(file.wall.as_ref())

@@ -31,6 +31,8 @@ pub(crate) struct Shop {
     pub printer: Printer,
     /// How far apart the marks of the tape are that free sizes come on, in mm; `None` for the usual ones.
     pub tape_grid: Option<f64>,
+    /// Whether sizes of several holders are drawn together.
+    pub agree: bool,
     /// What of cleat and wall is still to be settled.
     pub open: OpenFigures,
 }

@@ -10,6 +10,7 @@ use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
 use super::expr::{Expr, PlainOr, exactly_one, split};
+use crate::length::Units;
 use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, nearest};
 
 /// A reading taken off the tool.
@@ -62,6 +63,8 @@ pub(crate) struct Choice {
     pub stated: bool,
     /// What it may be changed to so that the holder carries more.
     pub gives: Gives,
+    /// How far a length may go up or down so that sizes of several holders agree.
+    pub agrees: Option<Expr>,
     /// It is only asked where this holds.
     pub when: Option<Expr>,
     /// The name it had before, under which holder files may still state it.
@@ -211,6 +214,7 @@ struct ChoiceKeys {
     stated: bool,
     #[serde(alias = "if_weak")]
     gives: Option<Spanned<Entry>>,
+    agrees: Option<Expr>,
     when: Option<Expr>,
 }
 
@@ -392,10 +396,24 @@ fn choice(
             Some(gives) => given(name.get_ref(), gives)?,
             None => Gives::Nothing,
         },
+        agrees: agrees(
+            kind,
+            keys.agrees.as_ref().or(usual.and_then(|usual| usual.agrees.as_ref())),
+        )?,
         when: keys.when.clone().or_else(|| usual.and_then(|usual| usual.when.clone())),
         formerly: keys.formerly.clone(),
         options,
     })
+}
+
+/// How far a choice may go: a length that leans on no other value, for lengths alone.
+fn agrees(kind: ChoiceKind, said: Option<&Expr>) -> Result<Option<Expr>, String> {
+    let Some(expr) = said else { return Ok(None) };
+    let plain = expr.plain_length(Units::Inches).is_some_and(|far| far > 0.0);
+    if kind == ChoiceKind::Length && plain {
+        return Ok(Some(expr.clone()));
+    }
+    Err("agrees is for a length: write how far it may go, such as \"1/4 in\"".to_owned())
 }
 
 type KindOfChoice = Option<(ChoiceKind, Option<[Expr; 2]>, Vec<String>)>;

@@ -16,6 +16,8 @@ use crate::settle::{Known, choices_open, finished, project, settle};
 use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Library};
 
+mod agreed;
+
 /// Sets of tools as they lie in a shed: measures and a count, and nothing else.
 #[derive(Deserialize)]
 struct Tools {

@@ -1,0 +1,181 @@
+//! One holder among those whose sizes are drawn together.
+
+use super::sizes::Sizes;
+use crate::carry::Check;
+use crate::holder::{Holder, Level, Values};
+use crate::length::{Dimension, Quantity};
+use crate::settle::candidate::{Candidate, Files};
+use crate::settle::change::{Change, NewValue};
+use crate::settle::moved::Moved;
+
+/// Share of an allowable up to which a holder may go so that sizes agree, where it is not above it anyhow.
+const SHARE: f64 = 0.8;
+
+/// A length that may give.
+#[derive(Debug, Clone)]
+pub(super) struct Give {
+    name: String,
+    /// What it is before sizes agree, in mm.
+    from: f64,
+    /// How many marks of the tape it may go down and up.
+    marks: i64,
+}
+
+impl Give {
+    pub(super) fn marks(&self) -> i64 {
+        self.marks
+    }
+}
+
+/// A holder as it comes out with some changes.
+#[derive(Debug, Clone)]
+pub(super) struct Look {
+    pub sizes: Sizes,
+    pub parts: Vec<String>,
+    /// Of its wood, in tenths of a gram.
+    pub wood: i64,
+    /// Stops, warnings and notes.
+    found: [usize; 3],
+    /// The highest share of what is allowable.
+    share: f64,
+}
+
+impl Look {
+    fn of(candidate: &Candidate) -> Self {
+        let Holder { parts, mass, .. } = &candidate.holder;
+        let count = |level| candidate.findings().filter(|finding| finding.level == level).count();
+        Self {
+            sizes: Sizes::of(&candidate.holder),
+            parts: parts.iter().map(|part| part.name.clone()).collect(),
+            wood: (mass * 1e4).round() as i64,
+            found: [Level::Stop, Level::Warn, Level::Note].map(count),
+            share: candidate.checked.checks.iter().map(Check::ratio).fold(0.0, f64::max),
+        }
+    }
+
+    /// Whether it is as good as it was at the `start`: no more is found, and nothing is loaded beyond [`SHARE`]
+    /// that was not.
+    fn holds(&self, start: &Self) -> bool {
+        let found = self.found.iter().zip(&start.found).all(|(now, then)| now <= then);
+        found && self.share <= start.share.max(SHARE)
+    }
+}
+
+/// What is known of a holder, by the marks that its gives are moved.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Looks(Vec<Known>);
+
+#[derive(Debug, Clone)]
+struct Known {
+    changes: Vec<Change>,
+    look: Option<Look>,
+}
+
+/// How many marks each give is moved, in their order.
+pub(super) type Marks = Vec<i64>;
+
+/// A holder, what of it may give, and how far that is moved so far.
+pub(super) struct Member<'f> {
+    files: Files<'f>,
+    settled: Vec<Change>,
+    grid: f64,
+    pub gives: Vec<Give>,
+    pub marks: Marks,
+    start: Look,
+    before: Looks,
+    looks: Looks,
+}
+
+impl<'f> Member<'f> {
+    /// `None` where the holder can't be built.
+    pub(super) fn new(files: Files<'f>, moved: &Moved, before: Looks) -> Option<Self> {
+        let (file, shop) = files.with(&moved.changes);
+        let gives = gives(Files { file: &file, shop: &shop }, &files);
+        let candidate = Candidate::of(&file, &shop).ok()?;
+        Some(Self {
+            grid: files.shop.grid(files.units()),
+            settled: moved.changes.clone(),
+            marks: vec![0; gives.len()],
+            gives,
+            start: Look::of(&candidate),
+            files,
+            before,
+            looks: Looks::default(),
+        })
+    }
+
+    /// As it is with its choices where they are.
+    pub(super) fn now(&mut self) -> Look {
+        let marks = self.marks.clone();
+        self.look(&marks).unwrap_or_else(|| self.start.clone())
+    }
+
+    /// With one give moved to so many marks.
+    pub(super) fn moved(&self, give: usize, marks: i64) -> Marks {
+        let mut all = self.marks.clone();
+        all[give] = marks;
+        all
+    }
+
+    /// How many marks a give may be moved.
+    pub(super) fn may(&self, give: usize, marks: i64) -> bool {
+        marks.abs() <= self.gives[give].marks
+    }
+
+    /// The holder with its gives so moved; `None` where it is worse than without, or can't be built.
+    pub(super) fn look(&mut self, marks: &Marks) -> Option<Look> {
+        self.any_look(marks).filter(|look| look.holds(&self.start))
+    }
+
+    /// The holder with its gives so moved, good or bad.
+    pub(super) fn any_look(&mut self, marks: &Marks) -> Option<Look> {
+        if marks.iter().all(|mark| *mark == 0) {
+            return Some(self.start.clone());
+        }
+        let changes: Vec<Change> =
+            self.settled.iter().cloned().chain(self.changes(marks)).collect();
+        let known = |looks: &Looks| looks.0.iter().find(|known| known.changes == changes).cloned();
+        if let Some(known) = known(&self.looks) {
+            return known.look;
+        }
+        let look = match known(&self.before) {
+            Some(known) => known.look,
+            None => self.files.tried(&changes).as_ref().map(Look::of),
+        };
+        self.looks.0.push(Known { changes, look: look.clone() });
+        look
+    }
+
+    /// What is changed by moving its gives so.
+    pub(super) fn changes(&self, marks: &Marks) -> Vec<Change> {
+        let moved = self.gives.iter().zip(marks).filter(|(_, marks)| **marks != 0);
+        let change = |(give, marks): (&Give, &i64)| {
+            let to = (give.from / self.grid).round() * self.grid + *marks as f64 * self.grid;
+            let length = |mm| NewValue::Figure(Quantity::mm(mm));
+            Change::Choice { name: give.name.clone(), from: length(give.from), value: length(to) }
+        };
+        moved.map(change).collect()
+    }
+
+    /// What was asked after this time, for the next.
+    pub(super) fn into_looks(self) -> Looks {
+        self.looks
+    }
+}
+
+/// The lengths that `asked` leaves open and that may give, as they are in the `settled` files.
+fn gives(settled: Files<'_>, asked: &Files<'_>) -> Vec<Give> {
+    let Ok(values) = Values::new(settled.file, settled.shop) else { return Vec::new() };
+    let grid = settled.shop.grid(settled.units());
+    let open = asked.file.style.choices().filter(|(name, ..)| !asked.file.states(name));
+    let give = |(name, far): (&str, f64)| {
+        let from = values.known(name)?.figure(Dimension::LENGTH)?;
+        Some(Give { name: name.to_owned(), from, marks: (far / grid + 1e-6).floor() as i64 })
+    };
+    let far = open.filter_map(|(name, choice, layer)| {
+        let asked = matches!(values.holds(choice.when.as_ref(), &layer.source), Ok(true));
+        let far = choice.agrees.as_ref().filter(|_| asked)?;
+        Some((name, far.plain_length(settled.shop.units)?))
+    });
+    far.filter_map(give).filter(|give| give.marks > 0).collect()
+}

@@ -1,0 +1,122 @@
+//! What it takes to be without a size: steps of some members, foretold from what one mark of each give does.
+
+use std::collections::BTreeSet;
+
+use super::member::{Look, Member};
+use super::sizes::{Cut, Size, Sizes};
+use super::tally::Tally;
+
+/// A give of a member moved to so many marks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Step {
+    pub member: usize,
+    pub give: usize,
+    pub marks: i64,
+}
+
+/// A member as it is, with what one mark more of each of its gives changes.
+pub(super) struct Bend {
+    pub look: Look,
+    /// Of each give: of every cut, and of the wood.
+    pub steps: Vec<Option<(Vec<Size>, i64)>>,
+}
+
+/// What it takes to give cuts up.
+pub(super) struct Plan {
+    pub steps: Vec<Step>,
+    /// How many different cuts there are then: fewer than now.
+    pub different: usize,
+    /// Wood that it takes, in tenths of a gram.
+    pub wood: i64,
+}
+
+/// What plans are made from.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'k> {
+    pub members: &'k [Member<'k>],
+    pub bends: &'k [Bend],
+    /// The cuts of all members as they are.
+    pub tally: &'k Tally,
+    /// Steps that were tried and did not do.
+    pub barred: &'k BTreeSet<Step>,
+}
+
+/// What one mark of each give does to a member as it is.
+pub(super) fn bend(member: &mut Member<'_>) -> Bend {
+    let look = member.now();
+    let steps = (0..member.gives.len()).map(|give| step(member, give, &look)).collect();
+    Bend { look, steps }
+}
+
+/// What one mark of a give changes of a member that looks like `look`: of every cut, and of the wood.
+fn step(member: &mut Member<'_>, give: usize, look: &Look) -> Option<(Vec<Size>, i64)> {
+    let up = if member.may(give, member.marks[give] + 1) { 1 } else { -1 };
+    let next = member.any_look(&member.moved(give, member.marks[give] + up))?;
+    let steps = look.sizes.steps(&next.sizes)?;
+    Some((steps.into_iter().map(|step| up * step).collect(), up * (next.wood - look.wood)))
+}
+
+/// What it takes to give `cut` up: every member that has it takes a size that another has.
+pub(super) fn giving_up(cut: Cut, known: Known<'_>) -> Option<Plan> {
+    let mut after = known.tally.clone();
+    let (mut steps, mut wood) = (Vec::new(), 0);
+    let have = |bend: &Bend| bend.look.sizes.cuts().any(|known| known == cut);
+    for (at, bend) in known.bends.iter().enumerate().filter(|(_, bend)| have(bend)) {
+        after.remove(&bend.look.sizes);
+        let (step, sizes, more) = ways(cut, at, known, &after)
+            .min_by_key(|(step, sizes, more)| (after.different_with(sizes), *more, *step))?;
+        after.add(&sizes);
+        steps.push(step);
+        wood += more;
+    }
+    let different = after.different();
+    (different < known.tally.different()).then_some(Plan { steps, different, wood })
+}
+
+/// The ways for a member to be without `cut`: a step, its sizes then, and the wood that takes, all as one mark
+/// says.
+fn ways<'k>(
+    cut: Cut,
+    at: usize,
+    known: Known<'k>,
+    others: &'k Tally,
+) -> impl Iterator<Item = (Step, Sizes, i64)> + 'k {
+    let (member, bend) = (&known.members[at], &known.bends[at]);
+    let sizes = &bend.look.sizes;
+    let gives =
+        bend.steps.iter().enumerate().filter_map(|(give, step)| Some((give, step.as_ref()?)));
+    let marks = move |(give, (steps, wood)): (usize, &'k (Vec<Size>, i64))| {
+        let own = sizes.cuts().zip(steps).find(|(known, step)| *known == cut && **step != 0);
+        let by = own.into_iter().flat_map(move |(_, step)| marks_to(cut.size(), *step, others));
+        by.map(move |by| {
+            let step = Step { member: at, give, marks: member.marks[give] + by };
+            (step, sizes.plus(steps, by), by * wood)
+        })
+    };
+    gives
+        .flat_map(marks)
+        .filter(move |(step, sizes, _)| known.may(*step) && sizes.cuts().all(|known| known != cut))
+}
+
+impl Known<'_> {
+    /// Whether a step is within what its give may, and was not tried.
+    pub(super) fn may(&self, step: Step) -> bool {
+        self.members[step.member].may(step.give, step.marks) && !self.barred.contains(&step)
+    }
+}
+
+/// How many marks bring a size that changes by `step` with each to one of the others.
+fn marks_to(size: Size, step: Size, others: &Tally) -> impl Iterator<Item = i64> {
+    let near = move |target: Size| {
+        let marks = (target - size) as f64 / step as f64;
+        (marks.round() != 0.0 && (marks - marks.round()).abs() < ON_MARK)
+            .then_some(marks.round() as i64)
+    };
+    others.sizes(size - FAR, size + FAR).filter_map(near)
+}
+
+/// Sizes further apart than 100 mm are not drawn together.
+const FAR: Size = 100_000_000;
+
+/// How near to a whole number of marks a size must be to be on one.
+const ON_MARK: f64 = 1e-4;

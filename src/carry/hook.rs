@@ -170,7 +170,7 @@ impl Hooked<'_> {
         let foot = hook.low + cleat.rise() - cleat.width;
         let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
         let count = studs * wall.screws as f64;
-        let height = foot + cleat.screw_line(wall.screw, self.shop.grid(self.shop.units));
+        let height = foot + cleat.screw_line(wall.screw, self.shop.tape(self.shop.units));
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);

@@ -4,7 +4,7 @@ use super::expression::{Node, Operator};
 use super::operate::{Evaluated, alike, figure, finite, truth, two};
 use super::token::EITHER;
 use super::{Formula, FormulaError, Value, list};
-use crate::length::{Dimension, Quantity, Units};
+use crate::length::{Dimension, Quantity, Tape, Units};
 
 /// What gives names their values.
 pub trait Names {
@@ -25,9 +25,9 @@ pub trait Names {
         Units::Inches
     }
 
-    /// How far apart the marks of the tape are, in mm: what `on_tape` comes up to.
-    fn grid(&self) -> f64 {
-        self.units().either(1.0 / 16.0, 1.0)
+    /// The tape whose marks `on_tape` comes up to.
+    fn tape(&self) -> Tape {
+        Tape::usual(self.units())
     }
 }
 
@@ -129,7 +129,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "how_many" => list::size(given),
-        "on_tape" => Ok(only(function, given)?.clone().on_tape(names.grid())),
+        "on_tape" => Ok(only(function, given)?.clone().on_tape(names.tape())),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {
             Value::List(entries) => {

@@ -1,6 +1,6 @@
 //! What a formula works out to.
 
-use crate::length::{Dimension, Quantity, Units};
+use crate::length::{Dimension, Quantity, Tape, Units};
 
 /// A figure, a word, true or false, or a list of such, one entry a tool.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,14 +31,14 @@ impl Value {
         matches!(self, Self::Figure(_))
     }
 
-    /// Lengths up to the next mark of a tape whose marks are `grid` mm apart.
-    pub(crate) fn on_tape(self, grid: f64) -> Self {
+    /// Lengths up to the next mark of the tape.
+    pub(crate) fn on_tape(self, tape: Tape) -> Self {
         match self {
             Self::Figure(Quantity { value, dimension: Dimension::LENGTH }) => {
-                Quantity::mm(((value - crate::tolerance::COORDINATE) / grid).ceil() * grid).into()
+                Quantity::mm(tape.up(value)).into()
             }
             Self::List(entries) => {
-                Self::List(entries.into_iter().map(|entry| entry.on_tape(grid)).collect())
+                Self::List(entries.into_iter().map(|entry| entry.on_tape(tape)).collect())
             }
             other => other,
         }

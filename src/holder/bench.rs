@@ -8,11 +8,11 @@ use super::finding::{Finding, Refusal, no_router};
 use super::part::MadeBy;
 use super::values::Values;
 use crate::formula::Value;
+use crate::length::Tape;
 use crate::limits;
 use crate::reading::Kind;
 use crate::shop::{Bit, Shop};
 use crate::style::{Expr, Layer, Pair, Say, Style};
-use crate::tolerance::COORDINATE;
 
 /// Two bits closer than this are one, in mm.
 const SAME_BIT: f64 = 0.05;
@@ -135,20 +135,9 @@ impl<'a> Bench<'a> {
         self.values.say(say, &self.layer.source)
     }
 
-    /// How far apart the marks of the tape are, in mm.
-    pub(super) fn grid(&self) -> f64 {
-        self.shop.grid(self.values.units())
-    }
-
-    /// A place at the nearest mark of the tape, in mm.
-    pub(super) fn nearest_mark(&self, mm: f64) -> f64 {
-        // Midway goes up, whatever the last binary digit says.
-        (mm / self.grid() + 1e-6).round() * self.grid()
-    }
-
-    /// The last mark of the tape up to a place, in mm.
-    pub(super) fn last_mark(&self, mm: f64) -> f64 {
-        ((mm + COORDINATE) / self.grid()).floor() * self.grid()
+    /// The tape whose marks free sizes come on.
+    pub(super) fn tape(&self) -> Tape {
+        self.shop.tape(self.values.units())
     }
 
     /// A length as the holder tells it.

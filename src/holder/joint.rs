@@ -215,11 +215,11 @@ fn tabs(
         return Err(Finding::stop("tab-too-thin", message).into());
     }
     // From mark to mark of the tape where that takes less than the tabs are apart; the rest is at the ends.
-    let even = bench.last_mark(width);
+    let even = bench.tape().down(width);
     let width = if even >= least { even } else { width };
     let rest = room - (2 * count - 1) as f64 * width;
     let start = from.max(0.0) + thickness + rest / 2.0;
-    let start = if rest >= bench.grid() { bench.nearest_mark(start) } else { start };
+    let start = if rest >= bench.tape().grid { bench.tape().nearest(start) } else { start };
     Ok((0..count)
         .map(|i| tab(edge, bounds, start + 2.0 * width * i as f64, width, reach))
         .collect())

@@ -143,7 +143,7 @@ fn along_area(
     let rows = (0..lines).map(|i| {
         let middle = base + across * (i as f64 + 0.5) / lines as f64;
         // One of several lines; a single one is in the middle of what is touched.
-        let middle = if lines > 1 { bench.nearest_mark(middle) } else { middle };
+        let middle = if lines > 1 { bench.tape().nearest(middle) } else { middle };
         let line = line.unwrap_or(middle);
         let at = |run| if upright { Point::new(line, run) } else { Point::new(run, line) };
         spread(bench, at(from), at(to), [along.at_most.as_ref(), along.every.as_ref()])
@@ -183,21 +183,21 @@ fn spread(
 /// A row along an edge in even steps from mark to mark of the tape, first screw and all: what the steps leave over
 /// is at the two ends. One that runs askew, or in steps of less than two marks, stays.
 fn in_even_steps(bench: &Bench<'_>, from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
-    let grid = bench.grid();
+    let tape = bench.tape();
     let askew = run.x.abs().min(run.y.abs()) > COORDINATE;
-    let marks = ((run.hypot() / gaps + COORDINATE) / grid).floor();
-    if askew || marks < 2.0 {
+    let step = tape.down(run.hypot() / gaps);
+    if askew || tape.marks(step) < 2 {
         return (from, run);
     }
-    let even = run / run.hypot() * marks * grid * gaps;
+    let even = run / run.hypot() * step * gaps;
     (on_mark(bench, from + (run - even) / 2.0, run), even)
 }
 
 /// A point at the nearest mark of the tape along a row that runs along an edge.
 fn on_mark(bench: &Bench<'_>, at: Point, run: Vec2) -> Point {
     match (run.x.abs() > COORDINATE, run.y.abs() > COORDINATE) {
-        (true, false) => Point::new(bench.nearest_mark(at.x), at.y),
-        (false, true) => Point::new(at.x, bench.nearest_mark(at.y)),
+        (true, false) => Point::new(bench.tape().nearest(at.x), at.y),
+        (false, true) => Point::new(at.x, bench.tape().nearest(at.y)),
         _ => at,
     }
 }

@@ -12,7 +12,7 @@ use super::finding::{Finding, Refusal, refuse};
 use super::given::{Definition, Given, NamedFile, Origin, Stocks, given};
 use crate::formula::{Formula, FormulaError, Names, Value};
 use crate::kernel::Contour;
-use crate::length::{Dimension, Quantity, Units};
+use crate::length::{Dimension, Quantity, Tape, Units};
 use crate::limits;
 use crate::reading::{Kind, Problem, Problems, Source, nearest};
 use crate::shop::{Shop, StockRow};
@@ -396,7 +396,7 @@ impl<'a> Values<'a> {
         let worked = match &definition.origin {
             Origin::Given(value, _) => Ok(value.clone()),
             Origin::Formula(formula) if definition.free => {
-                formula.evaluate(self).map(|value| value.on_tape(self.shop.grid(self.units)))
+                formula.evaluate(self).map(|value| value.on_tape(self.tape()))
             }
             Origin::Formula(formula) => formula.evaluate(self),
             Origin::Wrong => Err(FormulaError::Told),
@@ -491,8 +491,8 @@ impl Names for Values<'_> {
         self.units
     }
 
-    fn grid(&self) -> f64 {
-        self.shop.grid(self.units)
+    fn tape(&self) -> Tape {
+        self.shop.tape(self.units)
     }
 }
 

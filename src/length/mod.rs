@@ -5,11 +5,13 @@ mod amount;
 mod quantity;
 mod reading;
 mod round;
+mod tape;
 mod writing;
 
 pub(crate) use amount::Amount;
 pub use quantity::{Dimension, Quantity};
 pub use reading::{Reading, ReadingError, read, read_unit};
+pub use tape::Tape;
 pub use writing::Units;
 
 pub(crate) use reading::{has_vulgar, starts_figure};

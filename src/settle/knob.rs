@@ -3,7 +3,7 @@
 use super::change::{Change, NewValue};
 use crate::formula::Value;
 use crate::holder::{Values, stock_kind};
-use crate::length::{Dimension, Quantity};
+use crate::length::{Dimension, Quantity, Tape};
 use crate::limits;
 use crate::shop::{AskedScrew, OpenFigures, Shop, SizedScrew, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
@@ -74,8 +74,8 @@ fn given(
     let own = values.known(name);
     let other =
         |value: &Value| own.as_ref() != Some(value) && values.allowed(choice, value, &layer.source);
-    let grid = shop.grid(values.units());
-    let whole = |value| to_mark(value, grid);
+    let tape = shop.tape(values.units());
+    let whole = |value| to_mark(value, tape);
     let mut given: Vec<NewValue> = Vec::new();
     for value in worked.map(whole).filter(other).filter_map(NewValue::of) {
         if !given.contains(&value) {
@@ -86,9 +86,9 @@ fn given(
 }
 
 /// A length at the nearest mark of the tape, but for fits.
-fn to_mark(value: Value, grid: f64) -> Value {
+fn to_mark(value: Value, tape: Tape) -> Value {
     match value.figure(Dimension::LENGTH) {
-        Some(mm) if mm > 10.0 * grid => Quantity::mm((mm / grid).round() * grid).into(),
+        Some(mm) if mm > 10.0 * tape.grid => Quantity::mm(tape.nearest(mm)).into(),
         _ => value,
     }
 }

@@ -4,7 +4,7 @@ use super::open::OpenFigures;
 use super::printer::Printer;
 use super::screw::{Screw, SizedScrew};
 use super::wall::Wall;
-use crate::length::Units;
+use crate::length::{Tape, Units};
 use crate::tolerance::COORDINATE;
 
 /// One workshop.
@@ -186,12 +186,10 @@ impl CleatStock {
 
     /// How high above its foot a strip on the wall is screwed, in mm: 1.5 diameters below the bevel
     /// (the least to an edge that is not loaded, NDS-2018 table 12.5.1C), where screws are pried on
-    /// least, but never below the middle of what the bevel leaves; at the next lower mark of a tape
-    /// whose marks are `grid` mm apart.
-    pub(crate) fn screw_line(&self, screw: Screw, grid: f64) -> f64 {
+    /// least, but never below the middle of what the bevel leaves; at the next lower mark of the tape.
+    pub(crate) fn screw_line(&self, screw: Screw, tape: Tape) -> f64 {
         let solid = self.width - self.rise();
-        let line = (solid - 1.5 * screw.shank()).max(solid / 2.0);
-        ((line + COORDINATE) / grid).floor() * grid
+        tape.down((solid - 1.5 * screw.shank()).max(solid / 2.0))
     }
 
     /// How far the bevel runs up the narrower face, in mm: thickness × tan(bevel).
@@ -201,10 +199,9 @@ impl CleatStock {
 }
 
 impl Shop {
-    /// How far apart the marks are, in mm, that free sizes of a holder in `units` come on: 1/16 in or 1 mm where
-    /// the shop does not say. Common practice, no source.
-    pub(crate) fn grid(&self, units: Units) -> f64 {
-        self.tape_grid.unwrap_or_else(|| units.either(1.0 / 16.0, 1.0))
+    /// The tape whose marks free sizes of a holder in `units` come on.
+    pub(crate) fn tape(&self, units: Units) -> Tape {
+        self.tape_grid.map_or_else(|| Tape::usual(units), |grid| Tape { grid })
     }
 
     /// Stock of one kind, in the order of the file.

@@ -16,7 +16,7 @@ impl Values<'_> {
             ("cleat", "width") => cleat.width,
             ("cleat", "rise") => cleat.rise(),
             ("cleat", "screw_line") => {
-                cleat.screw_line(self.shop.wall.screw, self.shop.grid(self.units))
+                cleat.screw_line(self.shop.wall.screw, self.shop.tape(self.units))
             }
             ("cleat", "bevel") => return Some(Quantity::degrees(cleat.bevel).into()),
             ("wall", "stud_spacing") => self.shop.wall.stud_spacing,

@@ -3,11 +3,10 @@
 use super::{OF_EACH, ROUND, Values};
 use crate::formula::{FormulaError, Names, Value};
 use crate::holder::finding::Refusal;
-use crate::length::Quantity;
+use crate::length::{Quantity, Tape};
 use crate::limits;
 use crate::reading::{Kind, Source};
 use crate::style::{Expr, SeriesSpec, SeriesWay};
-use crate::tolerance::COORDINATE;
 
 /// A series with its figures, in mm.
 struct Line {
@@ -15,9 +14,9 @@ struct Line {
     /// From the side of one to the side of the next.
     gap: f64,
     ends: f64,
-    /// How far apart the marks of the tape are that the middles come on; `None` where things touch, and where
-    /// it is said how far apart their middles are.
-    grid: Option<f64>,
+    /// The tape whose marks the middles come on; `None` where things touch, and where it is said how far apart
+    /// their middles are.
+    tape: Option<Tape>,
 }
 
 impl Line {
@@ -41,7 +40,7 @@ impl Line {
     }
 
     fn up(&self, place: f64) -> f64 {
-        self.grid.map_or(place, |grid| ((place - COORDINATE) / grid).ceil() * grid)
+        self.tape.map_or(place, |tape| tape.up(place))
     }
 }
 
@@ -108,10 +107,10 @@ impl Values<'_> {
         Ok(match &spec.way {
             SeriesWay::Pitched { count: things, pitch } => {
                 let (widths, gap) = (vec![0.0; count(things)?], length(Some(pitch))?);
-                Line { widths, gap, ends, grid: None }
+                Line { widths, gap, ends, tape: None }
             }
             SeriesWay::Wide { of, count: things, gap } => {
-                let grid = gap.as_ref().map(|_| self.grid());
+                let tape = gap.as_ref().map(|_| self.tape());
                 let gap = length(gap.as_ref())?;
                 let widths = self.work(of, source)?;
                 let widths: Vec<Value> = match things {
@@ -124,7 +123,7 @@ impl Values<'_> {
                         source.problem(of.span.clone(), message).into()
                     })
                 });
-                Line { widths: widths.collect::<Result<_, Refusal>>()?, gap, ends, grid }
+                Line { widths: widths.collect::<Result<_, Refusal>>()?, gap, ends, tape }
             }
         })
     }

@@ -3,7 +3,7 @@
 use super::sizes::Sizes;
 use crate::carry::Check;
 use crate::holder::{Holder, Level, Values};
-use crate::length::{Dimension, Quantity};
+use crate::length::{Dimension, Quantity, Tape};
 use crate::settle::candidate::{Candidate, Files};
 use crate::settle::change::{Change, NewValue};
 use crate::settle::moved::Moved;
@@ -78,7 +78,7 @@ pub(super) type Marks = Vec<i64>;
 pub(super) struct Member<'f> {
     files: Files<'f>,
     settled: Vec<Change>,
-    grid: f64,
+    tape: Tape,
     pub gives: Vec<Give>,
     pub marks: Marks,
     start: Look,
@@ -93,7 +93,7 @@ impl<'f> Member<'f> {
         let gives = gives(Files { file: &file, shop: &shop }, &files);
         let candidate = Candidate::of(&file, &shop).ok()?;
         Some(Self {
-            grid: files.shop.grid(files.units()),
+            tape: files.shop.tape(files.units()),
             settled: moved.changes.clone(),
             marks: vec![0; gives.len()],
             gives,
@@ -150,7 +150,7 @@ impl<'f> Member<'f> {
     pub(super) fn changes(&self, marks: &Marks) -> Vec<Change> {
         let moved = self.gives.iter().zip(marks).filter(|(_, marks)| **marks != 0);
         let change = |(give, marks): (&Give, &i64)| {
-            let to = (give.from / self.grid).round() * self.grid + *marks as f64 * self.grid;
+            let to = self.tape.mark(self.tape.marks(give.from) + marks);
             let length = |mm| NewValue::Figure(Quantity::mm(mm));
             Change::Choice { name: give.name.clone(), from: length(give.from), value: length(to) }
         };
@@ -166,11 +166,11 @@ impl<'f> Member<'f> {
 /// The lengths that `asked` leaves open and that may give, as they are in the `settled` files.
 fn gives(settled: Files<'_>, asked: &Files<'_>) -> Vec<Give> {
     let Ok(values) = Values::new(settled.file, settled.shop) else { return Vec::new() };
-    let grid = settled.shop.grid(settled.units());
+    let tape = settled.shop.tape(settled.units());
     let open = asked.file.style.choices().filter(|(name, ..)| !asked.file.states(name));
     let give = |(name, far): (&str, f64)| {
         let from = values.known(name)?.figure(Dimension::LENGTH)?;
-        Some(Give { name: name.to_owned(), from, marks: (far / grid + 1e-6).floor() as i64 })
+        Some(Give { name: name.to_owned(), from, marks: tape.marks(tape.down(far)) })
     };
     let far = open.filter_map(|(name, choice, layer)| {
         let asked = matches!(values.holds(choice.when.as_ref(), &layer.source), Ok(true));

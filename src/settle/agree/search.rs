@@ -6,60 +6,96 @@ use rayon::prelude::*;
 
 use super::meet::meeting;
 use super::member::{Look, Marks, Member};
-use super::plan::{Bend, Known, Plan, bend, giving_up};
+use super::plan::{Bend, Known, Plan, Step, bend, giving_up};
 use super::sizes::{Cut, Sizes};
 use super::tally::Tally;
 use crate::settle::change::Change;
 use crate::settle::moved::Agreed;
 
-/// Gives up one cut after the other, those first that take the least wood for each setting saved.
+/// Which cut is given up first.
+#[derive(Debug, Clone, Copy)]
+enum First {
+    /// Where a setting saved takes the least wood.
+    LeastWood,
+    /// Where most settings are saved.
+    MostSaved,
+}
+
+/// Gives up one cut after the other, in the order that leaves the fewest, or of two alike the less wood.
 pub(super) fn draw_together(members: &mut [Member<'_>]) {
+    let mut ways = [First::LeastWood, First::MostSaved].map(|first| {
+        members.iter_mut().for_each(|member| member.marks.fill(0));
+        one_by_one(members, first);
+        put_back(members);
+        let looks: Vec<Look> = members.iter_mut().map(Member::now).collect();
+        let different = Tally::of(looks.iter().map(|look| &look.sizes)).different();
+        let wood: i64 = looks.iter().map(|look| look.wood).sum();
+        let marks: Vec<Marks> = members.iter().map(|member| member.marks.clone()).collect();
+        (different, wood, marks)
+    });
+    ways.sort();
+    let [(.., marks), _] = ways;
+    members.iter_mut().zip(marks).for_each(|(member, marks)| member.marks = marks);
+}
+
+fn one_by_one(members: &mut [Member<'_>], first: First) {
     let mut bends: Vec<Bend> = members.par_iter_mut().map(bend).collect();
     let mut barred = BTreeSet::new();
     loop {
         let tally = Tally::of(bends.iter().map(|bend| &bend.look.sizes));
         let known = Known { members, bends: &bends, tally: &tally, barred: &barred };
-        let cuts = tally.cuts();
-        let plan = cheapest(cuts.filter_map(|cut| giving_up(cut, known)), &tally)
-            .or_else(|| cheapest(meeting(known), &tally));
+        let plans = tally.cuts().filter_map(|cut| giving_up(cut, known));
+        let plan = best(plans, &tally, first).or_else(|| best(meeting(known), &tally, first));
         let Some(plan) = plan else { break };
-        if !done(&plan, members, &tally) {
-            barred.extend(plan.steps);
-            continue;
-        }
-        for step in plan.steps {
-            bends[step.member] = bend(&mut members[step.member]);
+        match done(&plan, members, &tally) {
+            Ok(()) => {
+                plan.steps
+                    .iter()
+                    .for_each(|step| bends[step.member] = bend(&mut members[step.member]));
+            }
+            Err(step) => drop(barred.insert(step)),
         }
     }
-    put_back(members);
 }
 
-/// The plan that takes the least wood for each setting that it saves.
-fn cheapest(plans: impl Iterator<Item = Plan>, tally: &Tally) -> Option<Plan> {
-    let each = |plan: &Plan| {
-        let saved = tally.different() - plan.different;
-        plan.wood as f64 / saved as f64
+fn best(plans: impl Iterator<Item = Plan>, tally: &Tally, first: First) -> Option<Plan> {
+    let order = |plan: &Plan| {
+        let saved = (tally.different() - plan.different) as f64;
+        let each = plan.wood.max(0) as f64 / saved;
+        match first {
+            First::LeastWood => [each, -saved],
+            First::MostSaved => [-saved, each],
+        }
     };
-    plans.min_by(|a, b| each(a).total_cmp(&each(b)))
+    plans.min_by(|a, b| {
+        let ([a, then_a], [b, then_b]) = (order(a), order(b));
+        a.total_cmp(&b).then(then_a.total_cmp(&then_b))
+    })
 }
 
 /// Carries a plan out if every member holds and there are fewer different cuts than in `tally`.
-fn done(plan: &Plan, members: &mut [Member<'_>], tally: &Tally) -> bool {
+///
+/// # Errors
+/// The step that does not do.
+fn done(plan: &Plan, members: &mut [Member<'_>], tally: &Tally) -> Result<(), Step> {
     let mut after = tally.clone();
     let mut moved: Vec<(usize, Marks)> = Vec::new();
     for step in &plan.steps {
         let member = &mut members[step.member];
         let marks = member.moved(step.give, step.marks);
-        let Some(look) = member.look(&marks) else { return false };
+        let look = member.look(&marks).ok_or(*step)?;
         after.remove(&member.now().sizes);
         after.add(&look.sizes);
         moved.push((step.member, marks));
     }
-    let fewer = after.different() < tally.different();
-    if fewer {
-        moved.into_iter().for_each(|(member, marks)| members[member].marks = marks);
+    match plan.steps.first() {
+        // Not what was foretold.
+        Some(step) if after.different() >= tally.different() => Err(*step),
+        _ => {
+            moved.into_iter().for_each(|(member, marks)| members[member].marks = marks);
+            Ok(())
+        }
     }
-    fewer
 }
 
 /// Puts back what need not be moved after all.

@@ -116,14 +116,14 @@ fn two_shelves(more: &str) -> Worked {
 fn what_is_stated_stays_and_what_moves_is_told() {
     let height =
         |worked: &Worked, at: usize| worked.holders[at].holder.values["upright_height"].clone();
-    let stated = two_shelves("upright_height = \"5 3/16\"\n");
-    assert_eq!(height(&stated, 1).write(crate::Units::Inches), "5 3/16 in");
+    let stated = two_shelves("upright_height = \"4 3/16\"\n");
+    assert_eq!(height(&stated, 1).write(crate::Units::Inches), "4 3/16 in");
     assert_eq!(height(&stated, 0), height(&stated, 1));
     let holder = &stated.holders[0].holder;
     let told = holder.findings.iter().find(|finding| finding.code == "settled").unwrap();
     let default = holder.settled[0].default.write(crate::Units::Inches);
     let wanted = format!(
-        "upright_height is 5 3/16 in, not {default}: at {default} the saw would be set once more, for the upright."
+        "upright_height is 4 3/16 in, not {default}: at {default} the saw would be set once more, for the upright."
     );
     assert_eq!(told.message, wanted);
     assert!(holders(&stated).skip(1).all(|holder| holder.settled.is_empty()));

@@ -130,9 +130,11 @@ impl Units {
             (Dimension::ANGLE, _) => ("deg", "deg", 1.0),
             _ => return value.to_string(),
         };
-        let ways = [self.in_file(quantity), format!("{} {own}", value / size)];
         let exact = |text: &String| read(text).is_ok_and(|read| read == quantity);
-        ways.into_iter().find(exact).unwrap_or_else(|| format!("{value} {unit}"))
+        let shown = Some(self.in_file(quantity)).filter(exact);
+        let digits = [format!("{value} {unit}"), format!("{} {own}", value / size)];
+        let digits = digits.into_iter().filter(exact).min_by_key(String::len);
+        shown.or(digits).unwrap_or_else(|| format!("{value} {unit}"))
     }
 
     /// Any quantity as a person would write it into a file: `2 1/2 in`, `4.6 lb`, `15 deg`, `7`. A

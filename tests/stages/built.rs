@@ -476,3 +476,44 @@ fn worked_out_again_it_is_as_worked_out_anew() {
         before = again;
     }
 }
+
+/// A style whose size goes with what loads it.
+const SIZED_BY_LOAD: &str = r#"title = "Loaded board"
+hangs = "tools"
+makes = "a board"
+counts = { tools = "count" }
+[measures]
+tool_mass = {}
+[choices]
+count = 2
+sheet = {}
+[parts.board]
+about = "the board"
+size = "6 in * count, if tool_mass > 1 kg then 8 in else 6 in"
+sits = {}
+"#;
+
+#[test]
+fn a_part_that_goes_with_the_load_stays_as_made() {
+    let with_style = |text: &str| project(text, SHOP).with("styles/loaded.toml", SIZED_BY_LOAD);
+    let text = "style = \"loaded\"\n[measures]\ntool_mass = \"0.5 kg\"\n[choices]\ncount = 3\n";
+    let before = work_out(&with_style(text)).unwrap();
+    let record = record(&made(&before), "a");
+    let after =
+        |now: &str| work_out(&with_style(&built(now)).with("made/a.toml", &record)).unwrap();
+    for (now, says) in [
+        (text.replace("0.5 kg", "2 kg"), "tool_mass: another figure would change the sizes"),
+        (text.replace("count = 3", "count = 2"), "count is 2 in the file and 3 as made"),
+        (text.replace("count = 3", "count = 4"), "4 tools are in the file"),
+    ] {
+        let after = after(&now);
+        assert_eq!(holder(&after).parts, holder(&before).parts);
+        let [told] = findings_of(&after, "a")[..] else {
+            panic!("{says}: {:?}", findings_of(&after, "a"))
+        };
+        assert!(told.message.starts_with(says), "{}", told.message);
+    }
+    let lighter = after(&text.replace("0.5 kg", "0.4 kg"));
+    assert!(findings_of(&lighter, "a").is_empty());
+    assert!(holder(&lighter).values["tool_mass"] != holder(&before).values["tool_mass"]);
+}

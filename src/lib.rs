@@ -40,6 +40,7 @@ mod page;
 #[cfg(feature = "cli")]
 mod place;
 mod reading;
+mod record;
 mod render;
 mod router;
 mod settle;

@@ -10,6 +10,7 @@ use crate::holder::{Finding, Holder, Level, SettledChoice, look_over};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
+use crate::record::{self, Hanging, hanging};
 use crate::router;
 use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
@@ -25,6 +26,8 @@ pub struct Worked {
     settled_told: Vec<Finding>,
     /// As its file has it.
     read_shop: Arc<Shop>,
+    /// The same with what is fixed by what hangs, from which it was settled.
+    begun_shop: Shop,
     shop_text: Source,
     /// What the shop measures in: as it says, else as most holders do.
     usual: Units,
@@ -43,7 +46,9 @@ pub(crate) struct WorkedHolder {
     /// What is moved of its open choices, and what is known of others.
     moved: Moved,
     known: Known,
-    /// The holder's file, then those of its style.
+    /// How it was made; `None` for one that can't be, and one that is built and has no record.
+    pub record: Option<String>,
+    /// The holder's file, then those of its style, then its record.
     texts: Vec<Source>,
     beside: Arc<Noted>,
 }
@@ -51,6 +56,8 @@ pub(crate) struct WorkedHolder {
 /// A holder file that was read, with the texts that it came from.
 struct Asked {
     file: HolderFile,
+    /// Of one that hangs as its record says.
+    hanging: Option<Hanging>,
     texts: Vec<Source>,
     beside: Arc<Noted>,
 }
@@ -110,10 +117,12 @@ pub fn work_out_again(
 ) -> Result<Worked, Vec<Problem>> {
     let (bench, mut wrong) = Workshop::new(inputs, before);
     let files: Vec<_> = wrong.keep(inputs.holder_files()).unwrap_or_default().into_iter().collect();
-    let read: Vec<_> = files.par_iter().map(|(name, source)| bench.read(name, source)).collect();
+    let read = files.par_iter().map(|(name, source)| bench.read(name, source, inputs.record(name)));
+    let read: Vec<_> = read.collect();
     let asked: Vec<Asked> = read.into_iter().filter_map(|file| wrong.keep(file)).collect();
-    let (project, holders) = match &bench.shop {
-        Some(shop) => bench.holders(&asked, shop, doing, &mut wrong),
+    let begun = bench.shop.as_ref().map(|shop| begun(shop, &asked));
+    let (project, holders) = match &begun {
+        Some((shop, _)) => bench.holders(&asked, shop, doing, &mut wrong),
         None => {
             for asked in &asked {
                 wrong.keep(look_over(&asked.file).or(()));
@@ -125,8 +134,8 @@ pub fn work_out_again(
     if wrong.is_empty() {
         inputs.styles().for_each(|(name, _)| drop(wrong.keep(bench.library.style(name))));
     }
-    let (read_shop, project) = match (bench.shop.clone(), project) {
-        (Some(shop), Some(project)) if wrong.is_empty() => (shop, project),
+    let (read_shop, (begun_shop, fixed), project) = match (bench.shop.clone(), begun, project) {
+        (Some(shop), Some(begun), Some(project)) if wrong.is_empty() => (shop, begun, project),
         _ => return Err(wrong.into()),
     };
     let shop = Arc::new(project.shop);
@@ -135,12 +144,14 @@ pub fn work_out_again(
     let shop_served = inputs.shop().map_or(ShopServed::BuiltIn, |_| ShopServed::File);
     let Workshop { shop_text, usual, .. } = bench;
     let settled = project.settled;
-    let settled_told = settled.iter().map(|settled| note(settled, shop.units)).collect();
+    let settled_told = settled.iter().map(|settled| note(settled, shop.units));
+    let settled_told = fixed.into_iter().chain(settled_told).collect();
     Ok(Worked {
         shop,
         settled,
         settled_told,
         read_shop,
+        begun_shop,
         shop_text,
         usual,
         shop_served,
@@ -178,13 +189,24 @@ impl<'w> Workshop<'w> {
         (Self { shop, shop_text, usual, library, beside: inputs.beside(), before }, wrong)
     }
 
-    /// Reads a holder file.
-    fn read(&self, name: &str, source: &Source) -> Result<Asked, Problems> {
+    /// Reads a holder file, and the record of how it was made where it is built.
+    fn read(
+        &self,
+        name: &str,
+        source: &Source,
+        record: Option<&Source>,
+    ) -> Result<Asked, Problems> {
         let noted = Arc::new(Noted::new(Arc::clone(&self.beside)));
         let beside: Arc<dyn Beside> = noted.clone();
-        let file =
-            HolderFile::read(source.served_by(&beside), name, &self.library.served_by(&beside))?;
-        Ok(Asked { texts: texts(&file), file, beside: noted })
+        let library = self.library.served_by(&beside);
+        let file = HolderFile::read(source.served_by(&beside), name, &library)?;
+        let mut texts = texts(&file);
+        let Some(record) = record.filter(|_| file.built) else {
+            return Ok(Asked { texts, file, hanging: None, beside: noted });
+        };
+        texts.push(record.clone());
+        let hanging = hanging(file, record, &library)?;
+        Ok(Asked { texts, file: hanging.file.clone(), hanging: Some(hanging), beside: noted })
     }
 
     /// What is open settled for all together, then every holder worked out.
@@ -195,13 +217,17 @@ impl<'w> Workshop<'w> {
         doing: &(dyn Fn(Doing<'_>) + Sync),
         wrong: &mut Problems,
     ) -> (Option<Project>, Vec<Arc<WorkedHolder>>) {
-        let known = asked.iter().map(|asked| {
-            self.unchanged(asked).map_or_else(Known::default, |before| before.known.clone())
-        });
-        let files: Vec<&HolderFile> = asked.iter().map(|asked| &asked.file).collect();
-        let mut project = project(&files, shop, known.collect());
+        let (hanging, open): (Vec<&Asked>, Vec<&Asked>) =
+            asked.iter().partition(|asked| asked.hanging.is_some());
+        let known = open.iter().map(|asked| self.known(asked, shop)).collect();
+        let files: Vec<&HolderFile> = open.iter().map(|asked| &asked.file).collect();
+        let mut project = project(&files, shop, known);
         let known = std::mem::take(&mut project.known);
-        let each: Vec<_> = asked.iter().zip(&project.moved).zip(known).collect();
+        let settled = open.into_iter().zip(&project.moved).zip(known);
+        // Nothing is settled for what hangs.
+        let as_made = hanging.into_iter().map(|asked| ((asked, &None), Known::default()));
+        let mut each: Vec<_> = settled.chain(as_made).collect();
+        each.sort_by(|((one, _), _), ((other, _), _)| one.file.name.cmp(&other.file.name));
         let worked: Vec<_> = each
             .into_par_iter()
             .map(|((asked, moved), known)| {
@@ -213,7 +239,14 @@ impl<'w> Workshop<'w> {
         (Some(project), holders)
     }
 
-    /// One holder worked out with what is moved of it.
+    /// What is known of a holder in this shop from before.
+    fn known(&self, asked: &Asked, shop: &Shop) -> Known {
+        let same = self.before.is_some_and(|before| before.begun_shop == *shop);
+        let before = self.unchanged(asked).filter(|_| same);
+        before.map_or_else(Known::default, |before| before.known.clone())
+    }
+
+    /// One holder worked out with what is moved of it, one that hangs in the shop that it was made in.
     fn holder(
         &self,
         asked: &Asked,
@@ -228,10 +261,13 @@ impl<'w> Workshop<'w> {
         {
             return Ok(before);
         }
-        let Settled { holder, carried } = finished(&asked.file, shop, &moved)?;
+        let shop = asked.hanging.as_ref().map_or(shop, |hanging| &hanging.shop);
+        let Settled { mut holder, carried } = finished(&asked.file, shop, &moved)?;
+        holder.tell(asked.told());
+        let record = asked.record(shop, &holder);
         let (holder, texts, beside) =
             (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
-        Ok(Arc::new(WorkedHolder { holder, carried, moved, known, texts, beside }))
+        Ok(Arc::new(WorkedHolder { holder, carried, moved, known, record, texts, beside }))
     }
 
     /// The holder as it was worked out before, if all its texts are the same.
@@ -260,11 +296,39 @@ impl<'w> Workshop<'w> {
             return Arc::clone(&before.plans);
         }
         doing(Doing::Plans);
-        let holders: Vec<Arc<Holder>> = holders.iter().map(|h| Arc::clone(&h.holder)).collect();
+        let holders = holders.iter().filter(|worked| !worked.holder.built);
+        let holders: Vec<Arc<Holder>> = holders.map(|h| Arc::clone(&h.holder)).collect();
         let router = router::plan(&holders, shop);
         let cutting = cutting::plan(&holders, shop, &router, budget);
         Arc::new(Plans { router, cutting, steps: budget.steps })
     }
+}
+
+impl Asked {
+    /// What there is to say of it beyond what it comes to.
+    fn told(&self) -> Vec<Finding> {
+        match &self.hanging {
+            Some(hanging) => hanging.told.clone(),
+            None if self.file.built => vec![record::no_record()],
+            None => Vec::new(),
+        }
+    }
+
+    /// How `holder` was made in `shop`: of one that hangs the record that there is.
+    fn record(&self, shop: &Shop, holder: &Holder) -> Option<String> {
+        match &self.hanging {
+            Some(hanging) => Some(hanging.record.text().to_owned()),
+            None if self.file.built || holder.parts.is_empty() => None,
+            None => Some(record::write(&self.file, shop, holder)),
+        }
+    }
+}
+
+/// The shop with what is fixed by the first of those that hang, and what there is to say of that.
+fn begun(shop: &Shop, asked: &[Asked]) -> (Shop, Vec<Finding>) {
+    let mut hanging = asked.iter().filter_map(|asked| Some((asked, asked.hanging.as_ref()?)));
+    let first = hanging.next().map(|(asked, hanging)| (asked.file.name.as_str(), &*hanging.shop));
+    record::fixed(shop, first)
 }
 
 /// What most holder files that say it measure in; inches where as many say one as the other.
@@ -287,9 +351,15 @@ impl Worked {
         self.holders.iter().map(|worked| worked.holder.name.as_str())
     }
 
-    /// How many parts the holders have, each counted once whatever its quantity.
+    /// How many parts the holders to be made have, each counted once whatever its quantity.
     pub fn parts(&self) -> usize {
-        self.holders.iter().map(|worked| worked.holder.parts.len()).sum()
+        let made = self.holders.iter().filter(|worked| !worked.holder.built);
+        made.map(|worked| worked.holder.parts.len()).sum()
+    }
+
+    /// How many holders hang already.
+    pub fn built(&self) -> usize {
+        self.holders.iter().filter(|worked| worked.holder.built).count()
     }
 
     /// What the checks found: of each holder, then of the plans for all.

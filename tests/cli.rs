@@ -13,6 +13,8 @@ use resvg::usvg;
 use serde_json::{Value as Json, json};
 use tempfile::TempDir;
 
+#[path = "cli/built.rs"]
+mod built;
 #[path = "cli/odd.rs"]
 mod odd;
 #[path = "cli/styles.rs"]
@@ -144,6 +146,7 @@ fn the_sample_is_made_with_all_its_files() {
         let name = holder["name"].as_str().unwrap();
         wanted.push(format!("{name}/pages-letter.pdf"));
         wanted.push(format!("{name}/steps.md"));
+        wanted.push(format!("{name}/made.toml"));
         if !holder["carries"].is_null() {
             wanted.push(format!("{name}/load.md"));
         }

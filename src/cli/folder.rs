@@ -8,6 +8,8 @@ use super::plain_file::plain_text;
 use crate::inputs::Inputs;
 use crate::limits;
 use crate::reading::{Beside, Problem, Source, nearest};
+use crate::record::RECORD;
+use crate::style::says_built;
 
 /// What a person named on the command line, read.
 #[derive(Debug)]
@@ -44,6 +46,31 @@ pub(super) fn open(
     own.into_iter().chain(styles).for_each(|folder| texts.add_styles(folder));
     let inputs = texts.finish()?.with_beside(Arc::new(OnDisk));
     Ok(Opened { inputs, out: root.join("made"), alone: only.is_some() || path.is_file() })
+}
+
+impl Opened {
+    /// Takes in how each holder that is built was made, as an earlier run wrote it into the folder `out`.
+    ///
+    /// # Errors
+    /// At every record that is there and can't be read.
+    pub(super) fn take_records(&mut self, out: &Path) -> Result<(), Vec<Problem>> {
+        // Two files of one name are told when they are worked out.
+        let files = self.inputs.holder_files().unwrap_or_default();
+        let built = files.into_iter().filter(|(_, source)| says_built(source));
+        let records = built.map(|(name, _)| (out.join(&name).join(RECORD), name));
+        let records: Vec<_> = records.filter(|(file, _)| file.exists()).collect();
+        let mut wrong = Vec::new();
+        for (file, name) in records {
+            match plain_text(&file, limits::FILE_BYTES) {
+                Ok(text) => {
+                    let record = Source::new(file.display().to_string(), text);
+                    self.inputs = std::mem::take(&mut self.inputs).with_record(&name, record);
+                }
+                Err(problem) => wrong.push(problem),
+            }
+        }
+        if wrong.is_empty() { Ok(()) } else { Err(wrong) }
+    }
 }
 
 /// The styles of some folders, and nothing else.

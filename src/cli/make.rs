@@ -20,15 +20,19 @@ const COMMON_KEPT: &str = "Only its own files are new. The lists and plans of th
                            run before: make the project to bring them up to date.\n";
 
 pub(super) fn check(args: &ProjectArgs) -> Done {
-    let worked = worked(&opened(args)?, &ProgressBar::hidden())?;
+    let mut opened = opened(args)?;
+    let out = opened.out.clone();
+    opened.take_records(&out)?;
+    let worked = worked(&opened, &ProgressBar::hidden())?;
     print(&report(&worked, true))?;
     Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
 }
 
 pub(super) fn make(args: &MakeArgs) -> Done {
-    let opened = opened(&args.project)?;
-    let out = args.out.as_ref().unwrap_or(&opened.out);
+    let mut opened = opened(&args.project)?;
+    let out = &args.out.clone().unwrap_or_else(|| opened.out.clone());
     tell_kept(&signals::during(|_| mend(out)).map_err(|p| vec![p])?);
+    opened.take_records(out)?;
     let bar = progress(args.quiet);
     let worked = worked(&opened, &bar);
     bar.finish_and_clear();
@@ -86,11 +90,16 @@ fn tell_kept(kept: &[Kept]) {
     kept.iter().for_each(|kept| tell(&format!("{kept}\n")));
 }
 
-/// "Made 16 holders, 79 parts, for the shop of … in …".
+/// "Made 16 holders, 79 parts, in …. 2 holders are built already. Shop: …".
 fn made(worked: &Worked, out: &Path) -> String {
-    let holders = many(worked.names().count(), "holder");
+    let holders = many(worked.names().count() - worked.built(), "holder");
     let parts = many(worked.parts(), "part");
-    format!("Made {holders}, {parts}, in {}. Shop: {}.\n", out.display(), worked.shop_name())
+    let built = match worked.built() {
+        0 => String::new(),
+        1 => " 1 holder is built already.".to_owned(),
+        count => format!(" {count} holders are built already."),
+    };
+    format!("Made {holders}, {parts}, in {}.{built} Shop: {}.\n", out.display(), worked.shop_name())
 }
 
 fn many(count: usize, what: &str) -> String {

@@ -51,6 +51,7 @@ fn holder(worked: &WorkedHolder) -> Json {
         "name": holder.name,
         "style": holder.style,
         "title": holder.title,
+        "built": holder.built,
         "values": values(holder),
         "words": words(holder),
         "settled": holder.settled.iter().map(settled).collect::<Vec<_>>(),

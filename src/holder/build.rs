@@ -1,6 +1,6 @@
 //! From a holder file to a holder, stage by stage: shaped, fastened, joined, loaded.
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 
 use indexmap::IndexMap;
 
@@ -38,8 +38,10 @@ pub(crate) fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> 
         Some(values) => made(values, shop, file, &mut findings)?,
         None => Makings::default(),
     };
+    let picked = values.iter().flat_map(Values::picked);
+    let picked = picked.map(|(choice, row)| (choice.to_owned(), row.name.clone())).collect();
     let values = values.iter().flat_map(Values::all).map(|(name, value)| (name.to_owned(), value));
-    Ok(holder(file, shop, values.collect(), made, findings))
+    Ok(Holder { picked, ..holder(file, shop, values.collect(), made, findings) })
 }
 
 /// What is wrong in `file` as far as that can be told where the shop itself is wrong.
@@ -85,6 +87,10 @@ fn made(
 /// A note for every choice that is stated where it changes nothing.
 fn unasked(values: &Values<'_>, file: &HolderFile) -> Result<Vec<Finding>, Problems> {
     let mut findings = Vec::new();
+    // The record of how a holder was made states all.
+    if file.as_made.is_some() {
+        return Ok(findings);
+    }
     let stated = |name: &str| file.choices.keys().any(|stated| stated.get_ref() == name);
     for (name, choice, layer) in file.style.choices().filter(|(name, ..)| stated(name)) {
         let asked = told(values.holds(choice.when.as_ref(), &layer.source))?.tell(&mut findings);
@@ -124,8 +130,11 @@ fn holder(
         name: file.name.clone(),
         style: file.style.name.clone(),
         title: file.title.clone(),
+        built: file.built,
         units: file.units.unwrap_or(shop.units),
         values,
+        picked: BTreeMap::new(),
+        middle: None,
         joints,
         screws,
         weights: loaded.weights,

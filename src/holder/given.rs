@@ -84,9 +84,10 @@ pub(super) enum Stocks {
 /// Takes in what the holder file gives; what can't be read is kept as wrong.
 pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) -> Given<'a> {
     let mut given = Given { wrong: holder.wrong.clone(), ..Given::default() };
-    let units = holder.units.unwrap_or(shop.units);
     take_measures(&mut given, holder);
     for (name, choice, layer) in holder.style.choices() {
+        let holder = holder.who_says(name);
+        let units = holder.units.unwrap_or(shop.units);
         match stock_kind(choice.kind) {
             Some(kind) => take_stock(&mut given, (name, choice, kind), holder, (shop, stocks)),
             None => take_choice(&mut given, (name, choice, layer), (holder, units, shop.units)),
@@ -115,10 +116,12 @@ impl<'a> Definition<'a> {
 
 fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
     for (name, measure, layer) in holder.style.measures() {
+        let holder = holder.who_says(name);
         let key = format!("measures.{name}");
         let entry = holder.measures.iter().find(|(k, _)| k.get_ref() == name).map(|(_, v)| v);
         let (kind, many, source) = (measure.kind, measure.many(), &holder.source);
         let limits = Some(Limits { kind, range: &measure.range, source: &layer.source });
+        let limits = limits.filter(|_| is_limited(holder));
         let origin = entry.ok_or_else(|| missing(name, measure, holder));
         let origin = origin.and_then(|entry| {
             entries(&key, entry, many, &reader(kind, Some(&measure.range), holder))
@@ -128,6 +131,11 @@ fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
         let measure = Definition { origin, many, source, span, key, limits, free: false };
         given.definitions.insert(name, measure);
     }
+}
+
+/// Whether what `holder` says must be within its range: what was made is, as it was the day it was made.
+fn is_limited(holder: &HolderFile) -> bool {
+    holder.as_made.is_none()
 }
 
 fn missing(name: &str, measure: &Measure, holder: &HolderFile) -> Problem {
@@ -263,7 +271,7 @@ fn chosen<'a>(
         let origin = entries(&key, entry, many, &read)?;
         return Ok(Definition { origin, many, source, span, key, limits: None, free: false });
     };
-    let limits = choice.range.as_ref();
+    let limits = choice.range.as_ref().filter(|_| is_limited(holder));
     let limits = limits.map(|range| Limits { kind, range, source: &layer.source });
     let origin = match formula(&key, entry, kind, source)? {
         Some(formula) => Origin::Formula(formula),

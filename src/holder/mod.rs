@@ -41,6 +41,8 @@ mod told;
 mod trace;
 mod values;
 
+use std::collections::BTreeMap;
+
 use indexmap::IndexMap;
 use kurbo::Point;
 
@@ -55,7 +57,7 @@ pub(crate) use build::build;
 pub(crate) use build::look_over;
 pub(crate) use explain::Explain;
 pub(crate) use feature::{Feature, SlotForm};
-pub(crate) use finding::Finding;
+pub(crate) use finding::{Finding, Refusal};
 pub(crate) use given::stock_kind;
 pub(crate) use hardware::{Hardware, HardwareKind, ScrewSize};
 pub(crate) use load::{Carrier, Model, SpanLoad, Turn, Weight};
@@ -77,10 +79,16 @@ pub(crate) struct Holder {
     pub style: String,
     /// What a person calls it.
     pub title: String,
+    /// Whether it hangs already: nothing more is cut or bought for it.
+    pub built: bool,
     /// What its figures are written in.
     pub units: Units,
     /// Measures, choices and workings, in the order of the style.
     pub values: IndexMap<String, Value>,
+    /// The names of the stock that choices of stock picked, by the choice's name.
+    pub picked: BTreeMap<String, String>,
+    /// What its middle is marked for, such as "over a stud".
+    pub middle: Option<String>,
     pub parts: Vec<Part>,
     /// Of a style that makes wall cleats: how high the lower edge of each is above the holder's foot, in mm.
     pub wall_cleats: Vec<f64>,
@@ -123,6 +131,12 @@ pub(crate) struct Joint {
 }
 
 impl Holder {
+    /// Adds to what is found, the worst first.
+    pub(crate) fn tell(&mut self, more: Vec<Finding>) {
+        self.findings.extend(more);
+        self.findings.sort_by_key(|finding| finding.level);
+    }
+
     /// Says where it has to hang: a line across the middle of its holder cleat, and a step. `place` is what
     /// comes there, as "over a stud".
     pub(crate) fn mark_middle(&mut self, place: &str) {
@@ -139,5 +153,6 @@ impl Holder {
         self.steps.push(format!(
             "Carry the middle of the holder cleat over to the front of the holder, and hang it with that line {place}."
         ));
+        self.middle = Some(place.to_owned());
     }
 }

@@ -23,6 +23,7 @@ use checked::Faults;
 /// The named values of one holder. Formulas are worked out when first asked for.
 pub(crate) struct Values<'a> {
     shop: &'a Shop,
+    holder: &'a HolderFile,
     /// The holder file: the person's own text.
     own: &'a Source,
     units: Units,
@@ -82,10 +83,31 @@ impl<'a> Values<'a> {
         wrong.problems
     }
 
+    /// The same with nothing worked out yet, and what can't be read.
+    pub(crate) fn unworked(holder: &'a HolderFile, shop: &'a Shop) -> (Self, Problems) {
+        let mut values = Self::of(holder, shop, Stocks::AsNamed);
+        let wrong = std::mem::take(&mut values.given.wrong);
+        (values, wrong)
+    }
+
+    /// What a name comes to.
+    ///
+    /// # Errors
+    /// When its formula fails, or a list is not as long as it must be.
+    pub(crate) fn comes_to(&self, name: &str) -> Result<Value, Refusal> {
+        Names::value(self, name).map_err(|error| self.failed(&error))
+    }
+
+    /// The stock that each choice of stock picked, by the choice's name.
+    pub(super) fn picked(&self) -> impl Iterator<Item = (&str, &'a StockRow)> {
+        self.given.stocks.iter().map(|(choice, row)| (*choice, *row))
+    }
+
     fn of(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) -> Self {
         let given = given(holder, shop, stocks);
         Self {
             shop,
+            holder,
             own: &holder.source,
             units: holder.units.unwrap_or(shop.units),
             varying: varying(&given),
@@ -153,8 +175,10 @@ impl<'a> Values<'a> {
 
     /// Whether a formula is but the name of a choice that the holder file leaves open.
     pub(super) fn is_open(&self, expr: &Expr) -> bool {
-        let definition = self.given.definitions.get(expr.formula.text());
+        let name = expr.formula.text();
+        let definition = self.given.definitions.get(name);
         definition.is_some_and(|definition| definition.source.name() != self.own.name())
+            || self.holder.was_left_open(name)
     }
 
     /// Works out a formula of the style's file `source`.

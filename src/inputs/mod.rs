@@ -12,7 +12,8 @@ pub(crate) use naming::{CUTTING_FOLDER, ROUTER_FOLDER};
 use crate::reading::{Beside, Problem, Source};
 
 /// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `holders/NAME.toml`,
-/// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name.
+/// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name; `made/NAME.toml`, the record of how
+/// the holder was made whose folder is called so, for one that says `built = true`.
 ///
 /// ```
 /// let inputs = cleatwright::Inputs::new()
@@ -32,6 +33,7 @@ const SHOP: &str = "shop.toml";
 const HOLDERS: &str = "holders/";
 const STYLES: &str = "styles/";
 const GROUPS: &str = "styles/groups/";
+const RECORDS: &str = "made/";
 
 impl Inputs {
     /// Nothing yet: the built-in styles and the built-in shop serve.
@@ -83,6 +85,17 @@ impl Inputs {
     /// At two that have one name on some systems.
     pub(crate) fn holder_files(&self) -> Result<BTreeMap<String, &Source>, Problem> {
         named(self.toml_in(HOLDERS))
+    }
+
+    /// The record of how the holder called `name` was made, if there is one.
+    pub(crate) fn record(&self, name: &str) -> Option<&Source> {
+        self.texts.get(&format!("{RECORDS}{name}.toml"))
+    }
+
+    /// The same with that record.
+    #[cfg(feature = "cli")]
+    pub(crate) fn with_record(self, name: &str, record: Source) -> Self {
+        self.with_source(&format!("{RECORDS}{name}.toml"), record)
     }
 
     /// The project's own style files by name.

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::reading::read;
 use super::{Dimension, KG_PER_POUND, MM_PER_INCH, MPA_PER_PSI, NEWTONS_PER_POUND, Quantity};
 
 /// The unit lengths are read in when bare, and written in.
@@ -118,6 +119,24 @@ impl Units {
 }
 
 impl Units {
+    /// A length, mass, angle or number as a file takes it, that reads back as the very same figure: as a tape or
+    /// scale shows it where that is exact, else with all its digits.
+    pub(crate) fn exactly(self, quantity: Quantity) -> String {
+        let Quantity { value, dimension } = quantity;
+        let (unit, own, size) = match (dimension, self) {
+            (Dimension::LENGTH, _) => ("mm", self.symbol(), self.in_mm()),
+            (Dimension::MASS, Self::Inches) => ("kg", "lb", KG_PER_POUND),
+            (Dimension::MASS, Self::Millimeters) => ("kg", "kg", 1.0),
+            (Dimension::ANGLE, _) => ("deg", "deg", 1.0),
+            _ => return value.to_string(),
+        };
+        let exact = |text: &String| read(text).is_ok_and(|read| read == quantity);
+        let shown = Some(self.in_file(quantity)).filter(exact);
+        let digits = [format!("{value} {unit}"), format!("{} {own}", value / size)];
+        let digits = digits.into_iter().filter(exact).min_by_key(String::len);
+        shown.or(digits).unwrap_or_else(|| format!("{value} {unit}"))
+    }
+
     /// Any quantity as a person would write it into a file: `2 1/2 in`, `4.6 lb`, `15 deg`, `7`. A
     /// length is what the nearest mark of the tape says.
     pub(crate) fn in_file(self, quantity: Quantity) -> String {

@@ -103,6 +103,11 @@ impl<'de> Deserialize<'de> for Plain {
     }
 }
 
+/// A text as TOML has it, with its quotes.
+pub(crate) fn quoted(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}
+
 /// What a figure is expected to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]

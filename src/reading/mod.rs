@@ -15,7 +15,7 @@ mod syntax;
 
 pub use beside::Beside;
 pub(crate) use beside::Noted;
-pub(crate) use entry::{Entry, Kind, figure};
+pub(crate) use entry::{Entry, Kind, figure, quoted};
 pub(crate) use file_name::{alike, file_name, folder_name};
 pub(crate) use parse::{FORMULA, TEXT};
 pub use problem::Problem;

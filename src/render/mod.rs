@@ -12,6 +12,7 @@ use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::kernel::Region;
 use crate::page::{PageError, lay_out, pdf};
 use crate::reading::Problem;
+use crate::record::RECORD;
 use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
@@ -116,7 +117,9 @@ impl<'r> Run<'r> {
 
     fn tables(&mut self) -> Result<(), FileError> {
         let (worked, plan) = (self.worked, &self.worked.plans.cutting);
-        let holders: Vec<&Holder> = worked.holders.iter().map(|w| &*w.holder).collect();
+        // Nothing more is cut or bought for what hangs.
+        let holders = worked.holders.iter().map(|w| &*w.holder).filter(|holder| !holder.built);
+        let holders: Vec<&Holder> = holders.collect();
         self.put("cut-list.csv".into(), tables::cut_list(&holders, plan).map_err(failed)?)?;
         self.put("hardware.csv".into(), tables::hardware(&holders).map_err(failed)?)
     }
@@ -152,15 +155,18 @@ impl Desk<'_> {
             files.push((name(&format!("{}.dxf", part.name)), outline.into_bytes()));
             patterns.push(drawing);
         }
-        files.push((
-            name("steps.md"),
-            md::write(&document::steps(holder, self.served)).into_bytes(),
-        ));
+        if let Some(record) = &worked.record {
+            files.push((name(RECORD), record.clone().into_bytes()));
+        }
+        if !holder.built {
+            let steps = document::steps(holder, self.served);
+            files.push((name("steps.md"), md::write(&steps).into_bytes()));
+        }
         if let Some(carried) = &worked.carried {
             let sheet = document::load(holder, carried);
             files.push((name("load.md"), md::write(&sheet).into_bytes()));
         }
-        if !patterns.is_empty() {
+        if !patterns.is_empty() && !holder.built {
             let printer = self.printer();
             let pages = name(&format!("pages-{}.pdf", printer.paper.name()));
             files.push((pages, self.pages(holder, &patterns, &printer)?));

@@ -24,7 +24,7 @@ pub(crate) use told::note;
 use crate::carry::{Assessment, assess, close_calls, hangs_over_a_stud, load_findings};
 #[cfg(test)]
 use crate::holder::Values;
-use crate::holder::{Holder, Level};
+use crate::holder::{Finding, Holder, Level};
 #[cfg(test)]
 use crate::reading::Entry;
 use crate::reading::Problems;
@@ -53,7 +53,10 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     let carried = (!stopped && !holder.carriers.is_empty()).then(|| assess(&holder, &shop));
     let found = match &carried {
         Some(carried) => {
-            let advice = advice(files, carried, &loads);
+            let advice = match &file.as_made {
+                Some(_) => hung(&loads),
+                None => advice(files, carried, &loads),
+            };
             load_findings(&holder, &carried.checks, &carried.failed, &advice)
         }
         None => loads,
@@ -62,13 +65,24 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     if !stopped {
         holder.findings.extend(close_calls(&holder));
     }
-    if carried.as_ref().is_some_and(|carried| hangs_over_a_stud(&carried.checks)) {
-        holder.mark_middle(&format!("over a {}", shop.wall.held_by()));
-    }
+    let checks = carried.as_ref().map_or_else(Vec::new, |carried| carried.checks.clone());
+    let over_a_stud = || format!("over a {}", shop.wall.held_by());
+    let middle = match &file.as_made {
+        Some(made) => made.middle.clone(),
+        None => hangs_over_a_stud(&checks).then(over_a_stud),
+    };
+    middle.iter().for_each(|place| holder.mark_middle(place));
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));
     holder.settled = settled;
     holder.findings.sort_by_key(|finding| finding.level);
     Ok(Settled { holder, carried })
+}
+
+/// The way out where a holder that hangs as it was made carries too much by its `loads`.
+fn hung(loads: &[Finding]) -> String {
+    let light = loads.iter().all(|finding| finding.level == Level::Note);
+    let told = " It hangs already: hang fewer or lighter tools, or delete built to make it anew.";
+    if light { String::new() } else { told.to_owned() }
 }
 
 /// A single holder settled, the shop as it is.

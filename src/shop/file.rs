@@ -52,9 +52,10 @@ const NOTHING: Limit = [0.0, 0.0];
 /// More than 0, however little.
 const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 
+/// What stands in a shop file, key by key.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ShopFile {
+pub(crate) struct ShopFile {
     units: Option<Units>,
     agree: Option<bool>,
     #[serde(default)]
@@ -157,16 +158,29 @@ pub(crate) fn read_shop(source: &Source) -> Result<Shop, Problems> {
 pub(crate) fn read_shop_of(source: &Source, usual: Units) -> Result<Shop, Problems> {
     let (file, problems) = source.parse_all::<ShopFile>();
     let Some(file) = file else { return Err(problems) };
+    read_shop_keys(source, &file, usual, problems)
+}
+
+/// The shop that `file`, read from `source`, says; `problems` is what could not be read of it.
+///
+/// # Errors
+/// As [`read_shop`].
+pub(crate) fn read_shop_keys(
+    source: &Source,
+    file: &ShopFile,
+    usual: Units,
+    problems: Problems,
+) -> Result<Shop, Problems> {
     let usual = file.units.unwrap_or(usual);
     let default = default_shop(usual);
     let fallback = match source.text() == default {
         true => None,
         false => Some(read_shop(&Source::new("the default shop", default))?),
     };
-    few(source, &file)?;
+    few(source, file)?;
     let whole = problems.is_empty();
     let reader = Reader { source, units: file.units, usual, wrong: RefCell::new(problems), whole };
-    let shop = reader.shop(&file, fallback.as_ref());
+    let shop = reader.shop(file, fallback.as_ref());
     reader.wrong.into_inner().or(shop)
 }
 

@@ -8,11 +8,12 @@ mod screw;
 mod stock;
 mod wall;
 mod wood;
+mod written;
 
 pub(crate) use asked_screw::AskedScrew;
 #[cfg(test)]
 pub(crate) use file::DEFAULT_SHOP;
-pub(crate) use file::{default_shop, read_shop, read_shop_of};
+pub(crate) use file::{ShopFile, default_shop, read_shop, read_shop_keys, read_shop_of};
 pub(crate) use open::OpenFigures;
 pub use printer::Paper;
 pub(crate) use printer::Printer;
@@ -22,3 +23,4 @@ pub(crate) use screw::{Screw, SizedScrew};
 pub(crate) use stock::BitKind;
 pub(crate) use stock::{Bit, Offcut, SawRules, Shop, StockKind, StockRow};
 pub(crate) use wood::{NdsGravity, Wood, WoodKind, density, find_wood};
+pub(crate) use written::written;

@@ -1,5 +1,6 @@
 //! The parameter file of one holder.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use indexmap::IndexMap;
@@ -20,6 +21,10 @@ pub(crate) struct HolderFile {
     pub title: String,
     /// What bare lengths are in; `None` when the file does not say.
     pub units: Option<Units>,
+    /// Whether the holder hangs already: nothing more is cut or bought for it.
+    pub built: bool,
+    /// What it takes from another file, where it is read from the record of how the holder was made.
+    pub as_made: Option<Arc<AsMade>>,
     pub style: Arc<Style>,
     pub measures: Entries,
     pub choices: Entries,
@@ -30,18 +35,34 @@ pub(crate) struct HolderFile {
 }
 
 /// Values by name, as they stand in the file.
-pub(super) type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
+pub(crate) type Entries = IndexMap<Spanned<String>, Spanned<Entry>>;
 
+/// What a holder that was made takes from elsewhere than its record.
+#[derive(Debug, Clone)]
+pub(crate) struct AsMade {
+    /// The person's file as it is now.
+    pub now: HolderFile,
+    /// The measures and choices that are read from it.
+    pub follows: BTreeSet<String>,
+    /// The choices that were left open when it was made.
+    pub left_open: Vec<String>,
+    /// What its middle was marked for, such as "over a stud".
+    pub middle: Option<String>,
+}
+
+/// What stands in a holder file, key by key.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Raw {
-    style: Spanned<String>,
-    title: Option<Spanned<String>>,
-    units: Option<Units>,
+pub(crate) struct HolderKeys {
+    pub style: Spanned<String>,
+    pub title: Option<Spanned<String>>,
+    pub units: Option<Units>,
     #[serde(default)]
-    measures: Entries,
+    pub built: bool,
     #[serde(default)]
-    choices: Entries,
+    pub measures: Entries,
+    #[serde(default)]
+    pub choices: Entries,
 }
 
 impl HolderFile {
@@ -51,8 +72,21 @@ impl HolderFile {
     /// # Errors
     /// When it is no TOML, or there is no such style.
     pub(crate) fn read(source: Source, name: &str, library: &Library) -> Result<Self, Problems> {
-        let (raw, mut wrong) = source.parse_all::<Raw>();
-        let Some(mut raw) = raw else { return Err(wrong) };
+        let (keys, wrong) = source.parse_all::<HolderKeys>();
+        let Some(keys) = keys else { return Err(wrong) };
+        Self::of(keys, (source, name), library, wrong)
+    }
+
+    /// The holder file called `name` that says `raw`; `wrong` is what could not be read of it.
+    ///
+    /// # Errors
+    /// When there is no such style.
+    pub(crate) fn of(
+        mut raw: HolderKeys,
+        (source, name): (Source, &str),
+        library: &Library,
+        mut wrong: Problems,
+    ) -> Result<Self, Problems> {
         wrong.keep(short_title(&source, raw.title.as_ref()));
         let style_name = raw.style.get_ref();
         let style = wrong.keep(library.style(style_name)).map(|style| {
@@ -83,6 +117,8 @@ impl HolderFile {
             name: name.to_owned(),
             title: one_line(raw.title.as_ref().map_or(&style.own().title, |title| title.get_ref())),
             units: raw.units,
+            built: raw.built,
+            as_made: None,
             style: Arc::new(style),
             measures: raw.measures,
             choices: raw.choices,
@@ -97,6 +133,26 @@ impl HolderFile {
     /// Whether it says what a choice is.
     pub(crate) fn states(&self, choice: &str) -> bool {
         self.choices.keys().any(|stated| stated.get_ref() == choice)
+    }
+
+    /// The file that says what the measure or choice `name` is: of a holder that was made the one of now, where it
+    /// follows that.
+    pub(crate) fn who_says(&self, name: &str) -> &Self {
+        let now = self.as_made.as_ref().filter(|made| made.follows.contains(name));
+        now.map_or(self, |made| &made.now)
+    }
+
+    /// Whether a choice that the file states was left open when the holder was made.
+    pub(crate) fn was_left_open(&self, choice: &str) -> bool {
+        self.as_made.as_ref().is_some_and(|made| made.left_open.iter().any(|open| open == choice))
+    }
+
+    /// Name and text of the file beside it that a choice names; `None` where it names none that can be read.
+    pub(crate) fn file_named(&self, choice: &str) -> Option<(String, String)> {
+        let (_, entry) = self.choices.iter().find(|(name, _)| name.get_ref() == choice)?;
+        let Entry::Text(name) = entry.get_ref() else { return None };
+        let text = self.source.beside(name, choice, entry.span()).ok()?;
+        Some((name.clone(), text))
     }
 
     /// The same file with one choice set to `value`, as if it stood where the style is named.
@@ -117,6 +173,17 @@ pub(crate) fn units_of(source: &Source) -> Option<Units> {
         units: Option<Units>,
     }
     toml::from_str::<Said>(source.text()).ok()?.units
+}
+
+/// Whether a holder file says at its top that the holder is built, whatever else is wrong in it.
+#[cfg(feature = "cli")]
+pub(crate) fn says_built(source: &Source) -> bool {
+    #[derive(Deserialize)]
+    struct Said {
+        #[serde(default)]
+        built: bool,
+    }
+    toml::from_str::<Said>(source.text()).is_ok_and(|said| said.built)
 }
 
 /// Calls choices by their names of today.

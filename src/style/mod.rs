@@ -18,7 +18,9 @@ pub(crate) use expr::{Expr, Pair, RepeatSpec, Say};
 pub use guide::Styles;
 #[cfg(test)]
 pub(crate) use guide::{guide, start};
-pub(crate) use holder_file::{HolderFile, units_of};
+#[cfg(feature = "cli")]
+pub(crate) use holder_file::says_built;
+pub(crate) use holder_file::{AsMade, Entries, HolderFile, HolderKeys, units_of};
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;
 pub(crate) use spec::*;

@@ -9,10 +9,10 @@ use crate::shop::{SizedScrew, default_shop, read_shop};
 use crate::style::Library;
 use crate::{Inputs, Options, Worked, render, work_out};
 
-const SHOP: &str = include_str!("metric/shop.toml");
+pub const SHOP: &str = include_str!("metric/shop.toml");
 
 /// One of every style, as a person would write it: readings, counts, and a size here and there.
-fn holders() -> BTreeMap<String, String> {
+pub fn holders() -> BTreeMap<String, String> {
     let files = std::fs::read_dir("tests/stages/metric/holders").unwrap();
     let read = |path: std::path::PathBuf| {
         let name = path.file_name().unwrap().to_str().unwrap().to_owned();

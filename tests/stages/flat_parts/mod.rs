@@ -22,6 +22,9 @@ pub fn part(name: &str, region: Region, pieces: usize, grain: Grain, made_by: Ma
 /// A holder of nothing but parts.
 pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
     Arc::new(Holder {
+        built: false,
+        picked: Default::default(),
+        middle: None,
         name: name.to_owned(),
         style: "invented".to_owned(),
         title: name.to_owned(),

@@ -56,6 +56,8 @@ pub(crate) struct WorkedHolder {
 /// A holder file that was read, with the texts that it came from.
 struct Asked {
     file: HolderFile,
+    /// Whether it is to be made, and not only to be settled with those that are.
+    wanted: bool,
     /// Of one that hangs as its record says.
     hanging: Option<Hanging>,
     texts: Vec<Source>,
@@ -119,12 +121,20 @@ pub fn work_out_again(
     let files: Vec<_> = wrong.keep(inputs.holder_files()).unwrap_or_default().into_iter().collect();
     let read = files.par_iter().map(|(name, source)| bench.read(name, source, inputs.record(name)));
     let read: Vec<_> = read.collect();
-    let asked: Vec<Asked> = read.into_iter().filter_map(|file| wrong.keep(file)).collect();
+    let wanted = files.iter().map(|(_, source)| inputs.wants(source));
+    let asked: Vec<Asked> = read
+        .into_iter()
+        .zip(wanted)
+        .filter_map(|(file, wanted)| {
+            let file = if wanted { wrong.keep(file) } else { file.ok() }?;
+            Some(Asked { wanted, ..file })
+        })
+        .collect();
     let begun = bench.shop.as_ref().map(|shop| begun(shop, &asked));
     let (project, holders) = match &begun {
         Some((shop, _)) => bench.holders(&asked, shop, doing, &mut wrong),
         None => {
-            for asked in &asked {
+            for asked in asked.iter().filter(|asked| asked.wanted) {
                 wrong.keep(look_over(&asked.file).or(()));
             }
             (None, Vec::new())
@@ -202,11 +212,17 @@ impl<'w> Workshop<'w> {
         let file = HolderFile::read(source.served_by(&beside), name, &library)?;
         let mut texts = texts(&file);
         let Some(record) = record.filter(|_| file.built) else {
-            return Ok(Asked { texts, file, hanging: None, beside: noted });
+            return Ok(Asked { texts, file, wanted: true, hanging: None, beside: noted });
         };
         texts.push(record.clone());
         let hanging = hanging(file, record, &library)?;
-        Ok(Asked { texts, file: hanging.file.clone(), hanging: Some(hanging), beside: noted })
+        Ok(Asked {
+            texts,
+            file: hanging.file.clone(),
+            wanted: true,
+            hanging: Some(hanging),
+            beside: noted,
+        })
     }
 
     /// What is open settled for all together, then every holder worked out.
@@ -227,6 +243,7 @@ impl<'w> Workshop<'w> {
         // Nothing is settled for what hangs.
         let as_made = hanging.into_iter().map(|asked| ((asked, &None), Known::default()));
         let mut each: Vec<_> = settled.chain(as_made).collect();
+        each.retain(|((asked, _), _)| asked.wanted);
         each.sort_by(|((one, _), _), ((other, _), _)| one.file.name.cmp(&other.file.name));
         let worked: Vec<_> = each
             .into_par_iter()

@@ -23,7 +23,7 @@ pub(super) struct Opened {
 
 /// Reads the project at `path`, a folder with `holders/*.toml` and perhaps `shop.toml` and `styles/`, or a single
 /// holder file. A file in a folder `holders` takes shop and styles from the folder above, another one from its own.
-/// `only` leaves all holders out but the one of that name; `styles` are further folders of style files.
+/// `only` makes but the holder of that name, which shares with the others what is settled for all; `styles` are further folders of style files.
 ///
 /// # Errors
 /// When there is no holder, and at every file that can't be read.
@@ -32,20 +32,22 @@ pub(super) fn open(
     only: Option<&str>,
     styles: &[PathBuf],
 ) -> Result<Opened, Vec<Problem>> {
-    let (root, mut files) = holder_files(path).map_err(|p| vec![p])?;
-    if let Some(name) = only {
-        files = vec![find(&files, name).map_err(|p| vec![p])?];
-    }
+    let (root, files) = holder_files(path).map_err(|p| vec![p])?;
+    let wanted = match only {
+        Some(name) => Some(find(&files, name).map_err(|p| vec![p])?),
+        None => path.is_file().then(|| path.to_path_buf()),
+    };
     let mut texts = Texts::default();
     texts.add_if_there("shop.toml", &root.join("shop.toml"));
-    for file in &files {
-        texts.add(&format!("holders/{}", file_name(file)), file);
+    match &wanted {
+        None => files.iter().for_each(|file| texts.add_holder(file)),
+        Some(file) => texts.add_only(file, &root.join("holders")),
     }
     let own = root.join("styles");
     let own = own.is_dir().then_some(&own);
     own.into_iter().chain(styles).for_each(|folder| texts.add_styles(folder));
     let inputs = texts.finish()?.with_beside(Arc::new(OnDisk));
-    Ok(Opened { inputs, out: root.join("made"), alone: only.is_some() || path.is_file() })
+    Ok(Opened { inputs, out: root.join("made"), alone: wanted.is_some() })
 }
 
 impl Opened {
@@ -122,6 +124,26 @@ impl Texts {
         }
     }
 
+    fn add_holder(&mut self, file: &Path) {
+        self.add(&format!("holders/{}", file_name(file)), file);
+    }
+
+    /// Adds a holder file, which alone is wanted, and the others of the folder `holders` where it is one of them. Of
+    /// those nothing is told that is wrong: they only settle with it what all share.
+    fn add_only(&mut self, wanted: &Path, holders: &Path) {
+        self.add_holder(wanted);
+        let is = |file: &PathBuf| same_file(file, wanted);
+        let all = toml_files(holders).unwrap_or_default();
+        if let Some(at) = all.iter().position(is) {
+            let told = std::mem::take(&mut self.problems);
+            let others = all.iter().enumerate().filter(|(other, _)| *other != at);
+            others.for_each(|(_, file)| self.add_holder(file));
+            self.problems = told;
+        }
+        let name = wanted.file_stem().unwrap_or_default().to_string_lossy();
+        self.inputs = std::mem::take(&mut self.inputs).with_only(&name);
+    }
+
     fn add_if_there(&mut self, path: &str, file: &Path) {
         if file.exists() {
             self.add(path, file);
@@ -160,6 +182,11 @@ impl Beside for OnDisk {
     fn text(&self, path: &str) -> Result<String, String> {
         plain_text(Path::new(path), limits::SVG_BYTES).map_err(|problem| problem.to_string())
     }
+}
+
+fn same_file(one: &Path, other: &Path) -> bool {
+    let full = |file: &Path| std::fs::canonicalize(file).ok();
+    full(one).is_some_and(|one| full(other).is_some_and(|other| one == other))
 }
 
 /// The name of a file that was listed in a folder.

@@ -27,6 +27,7 @@ pub struct Inputs {
     texts: BTreeMap<String, Source>,
     beside: Option<Arc<dyn Beside>>,
     cutting_steps: Option<u64>,
+    only: Option<String>,
 }
 
 const SHOP: &str = "shop.toml";
@@ -67,6 +68,22 @@ impl Inputs {
     pub fn with_cutting_steps(mut self, steps: u64) -> Self {
         self.cutting_steps = Some(steps);
         self
+    }
+
+    /// The only holder that is made, by the name of its file without the ending. It shares with the others what is
+    /// settled for all; what is wrong in those is not told.
+    #[must_use]
+    pub fn with_only(mut self, name: &str) -> Self {
+        self.only = Some(name.to_owned());
+        self
+    }
+
+    /// Whether the holder file `HOLDERS/name.toml` is to be made.
+    pub(crate) fn wants(&self, source: &Source) -> bool {
+        let Some(only) = &self.only else { return true };
+        self.texts
+            .get(&format!("{HOLDERS}{only}.toml"))
+            .is_some_and(|text| text.name() == source.name())
     }
 
     /// What was asked of [`Inputs::with_cutting_steps`].

@@ -38,7 +38,8 @@ pub(crate) struct Project {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Known {
     moved: Vec<KnownMoved>,
-    looks: Looks,
+    /// What it looks like with some choices moved, in the shop with those changes.
+    looks: (Vec<Change>, Looks),
 }
 
 #[derive(Debug, Clone)]
@@ -92,7 +93,7 @@ pub(crate) fn project(files: &[&HolderFile], shop: &Shop, known: Vec<Known>) -> 
     let unlocked = |known: Mutex<Known>| known.into_inner().unwrap_or_else(PoisonError::into_inner);
     let mut known: Vec<Known> = known.into_iter().map(unlocked).collect();
     if shop.agree {
-        agreed(files, &shop, &mut moved, &mut known);
+        agreed(files, (&shop, &of_shop), &mut moved, &mut known);
     }
     Project { settled: told, moved, known, shop }
 }
@@ -105,13 +106,22 @@ fn with(shop: &Shop, changes: &[&Change]) -> Shop {
     shop
 }
 
-/// Draws the sizes of the holders together.
-fn agreed(files: &[&HolderFile], shop: &Shop, moved: &mut [Option<Moved>], known: &mut [Known]) {
+/// Draws the sizes of the holders together, in the shop with those changes.
+fn agreed(
+    files: &[&HolderFile],
+    (shop, of_shop): (&Shop, &[&Change]),
+    moved: &mut [Option<Moved>],
+    known: &mut [Known],
+) {
     let files: Vec<Files<'_>> = files.iter().map(|file| Files { file, shop }).collect();
-    let looks = |known: &mut Known| std::mem::take(&mut known.looks);
+    let of_shop: Vec<Change> = of_shop.iter().copied().cloned().collect();
+    let looks = |known: &mut Known| {
+        let (in_shop, looks) = std::mem::take(&mut known.looks);
+        if in_shop == of_shop { looks } else { Looks::default() }
+    };
     let mut looks: Vec<Looks> = known.iter_mut().map(looks).collect();
     agree(&files, moved, &mut looks);
-    known.iter_mut().zip(looks).for_each(|(known, looks)| known.looks = looks);
+    known.iter_mut().zip(looks).for_each(|(known, looks)| known.looks = (of_shop.clone(), looks));
 }
 
 /// What is moved of the shop, with its reason: what comes about where it alone is not moved.

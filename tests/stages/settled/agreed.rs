@@ -138,3 +138,14 @@ fn a_holder_alone_agrees_with_none() {
         assert_eq!(agreed, alone, "{}", set.name);
     }
 }
+
+#[test]
+fn a_holder_made_alone_is_as_the_whole_project_makes_it() {
+    let whole = sample("");
+    for name in ["hatch-clamps", "levels"] {
+        let alone = worked(inputs(SHED).with_only(name));
+        let of_whole = holders(&whole).find(|holder| holder.name == name).unwrap();
+        assert!(!of_whole.settled.is_empty());
+        assert_eq!(holders(&alone).collect::<Vec<_>>(), [of_whole]);
+    }
+}

@@ -236,7 +236,7 @@ fn stock_word(kind: ChoiceKind) -> &'static str {
 pub(crate) fn start(style: &Style, units: Units) -> String {
     let own = style.own();
     let mut text = format!(
-        "# {}: hangs {}.\n# Makes {}.\n\nstyle = \"{}\"\ntitle = \"{}\"\nunits = \"{}\"        # what a bare number is: \"in\" or \"mm\"\n# built = true      # once it hangs: it keeps its sizes and is left out of cutting and shopping\n",
+        "# {}: hangs {}.\n# Makes {}.\n\nstyle = \"{}\"\ntitle = \"{}\"\nunits = \"{}\"        # what a bare number is: \"in\" or \"mm\"\n# Once it hangs, add built = true: it keeps its sizes and is left out of cutting and shopping.\n",
         own.title,
         own.hangs,
         own.makes,

@@ -477,21 +477,8 @@ fn worked_out_again_it_is_as_worked_out_anew() {
     }
 }
 
-/// A style whose size goes with what loads it.
-const SIZED_BY_LOAD: &str = r#"title = "Loaded board"
-hangs = "tools"
-makes = "a board"
-counts = { tools = "count" }
-[measures]
-tool_mass = {}
-[choices]
-count = 2
-sheet = {}
-[parts.board]
-about = "the board"
-size = "6 in * count, if tool_mass > 1 kg then 8 in else 6 in"
-sits = {}
-"#;
+/// A style whose back is the higher the heavier its tools, and that has no choice for the room.
+const SIZED_BY_LOAD: &str = include_str!("built/loaded.toml");
 
 #[test]
 fn a_part_that_goes_with_the_load_stays_as_made() {

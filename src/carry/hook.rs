@@ -1,6 +1,6 @@
 //! The whole holder, hooked on the wall cleat: its rest, its own screws and those in the studs.
 
-use super::check::{Check, CheckPlace, LoadQuestion};
+use super::check::{Check, CheckPlace, LoadQuestion, NEAR};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::weight::{Loading, centers, of_piece};
@@ -210,7 +210,7 @@ impl Hooked<'_> {
         let between =
             [(spacing - spread) / 2.0, (spacing + spread) / 2.0].map(|end| (end, down / 2.0));
         let (asked, over_a_stud) = match self.bent(&between)? {
-            asked if asked <= can => (asked, false),
+            asked if asked <= NEAR * can => (asked, false),
             _ => (self.bent(&[(spread / 2.0, down / 2.0)])?, true),
         };
         let grounds = Grounds::Strip {

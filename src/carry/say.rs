@@ -89,8 +89,8 @@ fn in_plugs(check: &Check, units: Units) -> String {
 fn over_a_stud(check: &Check, held_by: &str, units: Units) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     format!(
-        "{what} is too weak to carry this holder midway between two {held_by}s: hang it with its middle over a \
-         {held_by}. There the load is {asked} with knocks counted, allowable {can}. An estimate, not a rating."
+        "{what} has not a fifth to spare for this holder midway between two {held_by}s: hang it with its middle \
+         over a {held_by}. There the load is {asked} with knocks counted, allowable {can}. An estimate, not a rating."
     )
 }
 

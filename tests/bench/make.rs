@@ -47,9 +47,34 @@ fn sample(c: &mut Criterion) {
     });
 }
 
+/// Clamps whose rack stops with its style's defaults.
+const TO_SETTLE: &str = r#"
+style = "twin-arm"
+units = "in"
+[measures]
+bar_thickness = "3/8"
+head_width = "2 1/4"
+stack_count = 4
+stack_depth = "7"
+tool_length = "36"
+tool_mass = "3 kg"
+[choices]
+count = 8
+"#;
+
+/// What settling takes: sizes of the whole sample that agree, and one holder whose open choices move.
+fn settling(c: &mut Criterion) {
+    let alone = shed().with("shop.toml", &format!("agree = false\n{}", text("shop.toml")));
+    c.bench_function("everything worked out, no size agreed", |b| {
+        b.iter(|| work_out(black_box(&alone)).unwrap());
+    });
+    let open = Inputs::new().with("holders/clamps.toml", TO_SETTLE).with_cutting_steps(1);
+    c.bench_function("one holder settled", |b| b.iter(|| work_out(black_box(&open)).unwrap()));
+}
+
 criterion_group! {
     name = benches;
     config = Criterion::default().sample_size(20).without_plots();
-    targets = sample
+    targets = sample, settling
 }
 criterion_main!(benches);

@@ -17,6 +17,7 @@ use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Library};
 
 mod agreed;
+mod odd_sizes;
 
 /// Sets of tools as they lie in a shed: measures and a count, and nothing else.
 #[derive(Deserialize)]

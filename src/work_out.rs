@@ -6,14 +6,16 @@ use rayon::prelude::*;
 
 use crate::carry::Assessment;
 use crate::cutting::{self, Budget};
-use crate::holder::{Finding, Holder, Level, SettledChoice, look_over};
+use crate::holder::{Finding, Holder, Level, SettledChoice, build, look_over};
 use crate::inputs::Inputs;
 use crate::length::Units;
+use crate::motion::Hanging;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::router;
 use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
+use crate::tolerance::COORDINATE;
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -40,6 +42,8 @@ pub(crate) struct WorkedHolder {
     pub holder: Arc<Holder>,
     /// What it carries; `None` for one that can't be made or where nothing hangs.
     pub carried: Option<Assessment>,
+    /// How it comes on its wall cleat; `None` for one that can't be made or hangs otherwise.
+    pub hanging: Option<Hanging>,
     /// What is moved of its open choices, and what is known of others.
     moved: Moved,
     known: Known,
@@ -195,8 +199,13 @@ impl<'w> Workshop<'w> {
         doing: &(dyn Fn(Doing<'_>) + Sync),
         wrong: &mut Problems,
     ) -> (Option<Project>, Vec<Arc<WorkedHolder>>) {
+        let shop = &with_rows(asked, shop);
+        // What was worked out with other rows of wall cleats is of no use.
+        let same_rows = |before: &&Worked| before.shop.wall.row_spacing == shop.wall.row_spacing;
+        let is_known = self.before.filter(same_rows).is_some();
         let known = asked.iter().map(|asked| {
-            self.unchanged(asked).map_or_else(Known::default, |before| before.known.clone())
+            let before = self.unchanged(asked).filter(|_| is_known);
+            before.map_or_else(Known::default, |before| before.known.clone())
         });
         let files: Vec<&HolderFile> = asked.iter().map(|asked| &asked.file).collect();
         let mut project = project(&files, shop, known.collect());
@@ -228,10 +237,10 @@ impl<'w> Workshop<'w> {
         {
             return Ok(before);
         }
-        let Settled { holder, carried } = finished(&asked.file, shop, &moved)?;
+        let Settled { holder, carried, hanging } = finished(&asked.file, shop, &moved)?;
         let (holder, texts, beside) =
             (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
-        Ok(Arc::new(WorkedHolder { holder, carried, moved, known, texts, beside }))
+        Ok(Arc::new(WorkedHolder { holder, carried, hanging, moved, known, texts, beside }))
     }
 
     /// The holder as it was worked out before, if all its texts are the same.
@@ -265,6 +274,19 @@ impl<'w> Workshop<'w> {
         let cutting = cutting::plan(&holders, shop, &router, budget);
         Arc::new(Plans { router, cutting, steps: budget.steps })
     }
+}
+
+/// The shop with the least way from one wall cleat to the next that holders which make rows of them have.
+fn with_rows(asked: &[Asked], shop: &Shop) -> Shop {
+    let make_rows = asked.iter().filter(|asked| asked.file.style.own().wall_cleats.is_some());
+    let heights = make_rows.filter_map(|asked| Some(build(&asked.file, shop).ok()?.wall_cleats));
+    let apart = heights.flat_map(|mut heights| {
+        heights.sort_by(f64::total_cmp);
+        heights.windows(2).map(|pair| pair[1] - pair[0]).collect::<Vec<_>>()
+    });
+    let mut shop = shop.clone();
+    shop.wall.row_spacing = apart.filter(|apart| *apart > COORDINATE).min_by(f64::total_cmp);
+    shop
 }
 
 /// What most holder files that say it measure in; inches where as many say one as the other.

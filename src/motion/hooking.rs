@@ -34,6 +34,25 @@ pub(crate) enum Hooking {
     Never(InTheWay),
 }
 
+impl Hooking {
+    /// The word used in summary.json.
+    pub(crate) fn word(&self) -> &'static str {
+        match self {
+            Self::FromFront(_) => "from the front",
+            Self::FromEnd => "from the end",
+            Self::Never(_) => "never",
+        }
+    }
+
+    /// The way off it to the front.
+    pub(crate) fn way(&self) -> Option<&WayOff> {
+        match self {
+            Self::FromFront(way) => Some(way),
+            Self::FromEnd | Self::Never(_) => None,
+        }
+    }
+}
+
 /// A way off the cleat; backward it is the way on.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct WayOff {
@@ -53,7 +72,15 @@ impl From<FoundWay> for WayOff {
 
 /// How it comes on without any tilt. The lift is exact.
 pub(crate) fn straight(view: &HungView) -> Hooking {
-    within(view, |scene| level(scene))
+    within(view, level)
+}
+
+/// How it comes on with as little tilt as any way takes: sooner told than the least lift.
+pub(crate) fn least_tilt(view: &HungView) -> Hooking {
+    within(view, |scene| {
+        let upright = || best_way(&mut slices(scene), Aim::LeastTilt(f64::INFINITY));
+        level(scene).or_else(upright)
+    })
 }
 
 /// How it comes on with the least lift that up to [`MOST_TILT`] degrees of tilt allow.
@@ -79,11 +106,15 @@ fn level(scene: &Scene) -> Option<FoundWay> {
     best_way(&mut Slices::new(scene, vec![0.0]), Aim::LeastRise(f64::INFINITY))
 }
 
+fn slices(scene: &Scene) -> Slices<'_> {
+    let steps = (MOST_TILT * f64::from(TO_A_DEGREE)) as i32;
+    let tilts = (-steps..=steps).map(|step| f64::from(step) / f64::from(TO_A_DEGREE));
+    Slices::new(scene, tilts.collect())
+}
+
 /// The best way that rises no more than `most`.
 fn tilted(scene: &Scene, most: f64) -> Option<FoundWay> {
-    let steps = (MOST_TILT * f64::from(TO_A_DEGREE)) as i32;
-    let tilts = (-steps..=steps).map(|step| f64::from(step) / f64::from(TO_A_DEGREE)).collect();
-    let mut slices = Slices::new(scene, tilts);
+    let mut slices = slices(scene);
     let mut best = best_way(&mut slices, Aim::LeastRise(most))?;
     for _ in 0..HALVINGS {
         let [low, high] = best.highest;

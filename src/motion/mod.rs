@@ -5,12 +5,20 @@
 //! nothing else comes nearer than the clearance. Points nearer than [`crate::tolerance::COORDINATE`] touch.
 
 mod convex;
+mod hang;
 mod hooking;
+mod mend;
+mod say;
 mod scene;
 mod search;
+mod side;
 mod slice;
 mod turning;
 
+pub(crate) use hang::{Hanging, hanging, soon_hanging};
+#[cfg(test)]
 pub(crate) use hooking::{CLEARANCE, Hooking, WayOff, least_lift, straight};
-pub(crate) use scene::{HungView, InTheWay};
+pub(crate) use say::{hang_finding, hang_step, soon_told};
+#[cfg(test)]
+pub(crate) use scene::HungView;
 pub(crate) use slice::HeldPose;

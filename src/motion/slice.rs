@@ -30,14 +30,6 @@ pub(crate) struct HeldPose {
     pub tilt: f64,
 }
 
-impl HeldPose {
-    /// Where a point of the hung body is then.
-    pub(crate) fn moved(self, at: Point) -> Point {
-        let (sin, cos) = self.tilt.to_radians().sin_cos();
-        turned(at, sin, cos) + Vec2::new(self.out, self.up)
-    }
-}
-
 fn turned(at: Point, sin: f64, cos: f64) -> Point {
     Point::new(at.x * cos - at.y * sin, at.x * sin + at.y * cos)
 }

@@ -1,7 +1,7 @@
 //! Holders come on their cleats: ways that are found are walked again in small steps, by hand-worked figures and at
 //! random.
 
-use kurbo::Point;
+use kurbo::{Affine, Point, Vec2};
 use proptest::prelude::*;
 
 use crate::motion::{CLEARANCE, HeldPose, Hooking, HungView, WayOff, least_lift, straight};
@@ -72,6 +72,12 @@ fn a_plain_hook_rises_by_its_thickness_times_the_tangent_of_its_bevel() {
         assert!((found.lift - hook.rise()).abs() < 0.005, "{found:?}");
         assert_eq!(found.tilt, 0.0);
     }
+}
+
+/// Where a point of the hung body is in a pose.
+fn moved(pose: HeldPose, at: Point) -> Point {
+    let turn = Affine::rotate(pose.tilt.to_radians());
+    turn * at + Vec2::new(pose.out, pose.up)
 }
 
 /// A pose, and how far on it is from one to the next: 0 to 1.
@@ -154,7 +160,7 @@ fn walk(view: &HungView, way: &WayOff) {
             let moved: Vec<Vec<Point>> = view
                 .moving
                 .iter()
-                .map(|ring| ring.iter().map(|at| pose.moved(*at)).collect())
+                .map(|ring| ring.iter().map(|at| moved(pose, *at)).collect())
                 .collect();
             for (ring, (from_wall, each)) in moved.iter().zip(&wanted) {
                 assert!(nearest(ring) > from_wall - SLACK, "{pose:?} in the wall");

@@ -148,11 +148,14 @@ fn hooked(way: &WayOff, level: Option<&WayOff>, units: Units) -> String {
     }
 }
 
+/// A lift, up to the next mark of the tape.
 fn lifted(way: &WayOff, units: Units) -> String {
     if way.lift < UNFELT {
         return "lift it no higher than it will hang".to_owned();
     }
-    format!("lift it {} above where it will hang", units.length(way.lift))
+    let mark = units.either(1.0 / 16.0, 1.0);
+    let lift = ((way.lift - UNFELT / 2.0) / mark).ceil() * mark;
+    format!("lift it {} above where it will hang", units.length(lift))
 }
 
 /// Which way a holder is tilted on its way, and how far.

@@ -1,10 +1,17 @@
 //! Holders come on their cleats: ways that are found are walked again in small steps, by hand-worked figures and at
 //! random.
 
+use std::time::{Duration, Instant};
+
 use kurbo::{Affine, Point, Vec2};
 use proptest::prelude::*;
 
-use crate::motion::{CLEARANCE, HeldPose, Hooking, HungView, WayOff, least_lift, straight};
+use super::settled::{Set, file, sets, settled, shop};
+use crate::holder::{Finding, Holder, build};
+use crate::motion::{
+    CLEARANCE, Hanging, HeldPose, Hooking, HungView, WayOff, hang_finding, hanging, least_lift,
+    straight,
+};
 
 /// A holder on a cleat: sizes in mm, the bevel in degrees.
 #[derive(Debug, Clone, Copy)]
@@ -222,4 +229,60 @@ fn a_strip_comes_out_from_under_the_wall_cleat_where_it_has_the_lift_as_room() {
     let least = PLAIN.rise() + CLEARANCE;
     assert!((way(with_room(least + 0.1)).lift - PLAIN.rise()).abs() < 0.003);
     assert_eq!(with_room(least - 0.5), Hooking::FromEnd);
+}
+
+/// A holder of a set, and how it comes on its cleat.
+fn hung(set: &Set, holder: &Holder) -> Option<(Hanging, Duration)> {
+    let shop = shop(set.units, None);
+    let start = Instant::now();
+    let hanging = hanging(holder, &shop)?;
+    Some((hanging, start.elapsed()))
+}
+
+/// What comes on otherwise than from the front, by what its findings say.
+fn not_from_the_front(holder: &Holder) -> Option<&Finding> {
+    let codes = ["slides-on-from-the-end", "wall-cleat-in-the-way"];
+    holder.findings.iter().find(|found| codes.contains(&found.code.as_str()))
+}
+
+#[test]
+fn the_tools_of_a_shed_come_to_holders_that_hook_on_from_the_front() {
+    for set in sets().iter().step_by(5) {
+        let holder = settled(set, None);
+        assert_eq!(not_from_the_front(&holder), None, "{} ({})", set.name, set.style);
+        assert!(
+            holder.steps.iter().any(|step| step.starts_with("Hook it on from the front: "))
+                || hung(set, &holder).is_none(),
+            "{}",
+            set.name
+        );
+    }
+}
+
+/// `cargo test --lib every_style_hooks -- --ignored --nocapture` prints how each set's holder comes on, with its
+/// style's defaults and settled.
+#[test]
+#[ignore = "prints a table"]
+fn every_style_hooks() {
+    for set in sets() {
+        let plain = build(&file(&set.text()), &shop(set.units, None)).unwrap();
+        for (holder, how) in [(plain, "default"), (settled(&set, None), "settled")] {
+            let Some((hanging, took)) = hung(&set, &holder) else { continue };
+            let lift = hanging.hooking.way().map(|way| (way.lift, way.tilt));
+            let found = not_from_the_front(&holder).map(|found| found.message.as_str());
+            println!(
+                "{} | {} | {how} | {} | {lift:.3?} | {took:?} | {}",
+                set.style,
+                set.name,
+                hanging.hooking.word(),
+                found.unwrap_or_default()
+            );
+            let soon = hang_finding(&holder, &shop(set.units, None), &hanging);
+            println!("    {:?}", soon.map(|found| found.message));
+            println!(
+                "    {:?}",
+                holder.settled.iter().map(|s| (&s.choice, &s.because)).collect::<Vec<_>>()
+            );
+        }
+    }
 }

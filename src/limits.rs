@@ -70,6 +70,9 @@ pub(crate) const CORNERS: usize = 6_000;
 /// Inside corners of a part that a router's bit opens so that square wood seats.
 pub(crate) const SEATS: usize = 1_000;
 
+/// Convex pieces that an outline falls into in side view; of a busier one the hull is taken.
+pub(crate) const SIDE_PIECES: usize = 40;
+
 /// Faults of one kind that are looked for in a part or a holder: after so many there is enough to
 /// mend.
 pub(crate) const FAULTS: usize = 100;

@@ -6,15 +6,17 @@ use rayon::prelude::*;
 
 use crate::carry::Assessment;
 use crate::cutting::{self, Budget};
-use crate::holder::{Finding, Holder, Level, SettledChoice, look_over};
+use crate::holder::{Finding, Holder, Level, SettledChoice, build, look_over};
 use crate::inputs::Inputs;
 use crate::length::Units;
+use crate::motion::Hanging;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
-use crate::record::{self, Hanging, hanging};
+use crate::record::{self, Rebuilt, rebuilt};
 use crate::router;
 use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
+use crate::tolerance::COORDINATE;
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -43,6 +45,8 @@ pub(crate) struct WorkedHolder {
     pub holder: Arc<Holder>,
     /// What it carries; `None` for one that can't be made or where nothing hangs.
     pub carried: Option<Assessment>,
+    /// How it comes on its wall cleat; `None` for one that can't be made or hangs otherwise.
+    pub hanging: Option<Hanging>,
     /// What is moved of its open choices, and what is known of others.
     moved: Moved,
     known: Known,
@@ -59,7 +63,7 @@ struct Asked {
     /// Whether it is to be made, and not only to be settled with those that are.
     wanted: bool,
     /// Of one that hangs as its record says.
-    hanging: Option<Hanging>,
+    rebuilt: Option<Rebuilt>,
     texts: Vec<Source>,
     beside: Arc<Noted>,
 }
@@ -212,15 +216,15 @@ impl<'w> Workshop<'w> {
         let file = HolderFile::read(source.served_by(&beside), name, &library)?;
         let mut texts = texts(&file);
         let Some(record) = record.filter(|_| file.built) else {
-            return Ok(Asked { texts, file, wanted: true, hanging: None, beside: noted });
+            return Ok(Asked { texts, file, wanted: true, rebuilt: None, beside: noted });
         };
         texts.push(record.clone());
-        let hanging = hanging(file, record, &library)?;
+        let rebuilt = rebuilt(file, record, &library)?;
         Ok(Asked {
             texts,
-            file: hanging.file.clone(),
+            file: rebuilt.file.clone(),
             wanted: true,
-            hanging: Some(hanging),
+            rebuilt: Some(rebuilt),
             beside: noted,
         })
     }
@@ -233,15 +237,15 @@ impl<'w> Workshop<'w> {
         doing: &(dyn Fn(Doing<'_>) + Sync),
         wrong: &mut Problems,
     ) -> (Option<Project>, Vec<Arc<WorkedHolder>>) {
-        let (hanging, open): (Vec<&Asked>, Vec<&Asked>) =
-            asked.iter().partition(|asked| asked.hanging.is_some());
+        let (built, open): (Vec<&Asked>, Vec<&Asked>) =
+            asked.iter().partition(|asked| asked.rebuilt.is_some());
         let known = open.iter().map(|asked| self.known(asked, shop)).collect();
         let files: Vec<&HolderFile> = open.iter().map(|asked| &asked.file).collect();
         let mut project = project(&files, shop, known);
         let known = std::mem::take(&mut project.known);
         let settled = open.into_iter().zip(&project.moved).zip(known);
         // Nothing is settled for what hangs.
-        let as_made = hanging.into_iter().map(|asked| ((asked, &None), Known::default()));
+        let as_made = built.into_iter().map(|asked| ((asked, &None), Known::default()));
         let mut each: Vec<_> = settled.chain(as_made).collect();
         each.retain(|((asked, _), _)| asked.wanted);
         each.sort_by(|((one, _), _), ((other, _), _)| one.file.name.cmp(&other.file.name));
@@ -278,13 +282,13 @@ impl<'w> Workshop<'w> {
         {
             return Ok(before);
         }
-        let shop = asked.hanging.as_ref().map_or(shop, |hanging| &hanging.shop);
-        let Settled { mut holder, carried } = finished(&asked.file, shop, &moved)?;
+        let shop = asked.rebuilt.as_ref().map_or(shop, |rebuilt| &rebuilt.shop);
+        let Settled { mut holder, carried, hanging } = finished(&asked.file, shop, &moved)?;
         holder.tell(asked.told());
         let record = asked.record(shop, &holder);
         let (holder, texts, beside) =
             (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
-        Ok(Arc::new(WorkedHolder { holder, carried, moved, known, record, texts, beside }))
+        Ok(Arc::new(WorkedHolder { holder, carried, hanging, moved, known, record, texts, beside }))
     }
 
     /// The holder as it was worked out before, if all its texts are the same.
@@ -324,8 +328,8 @@ impl<'w> Workshop<'w> {
 impl Asked {
     /// What there is to say of it beyond what it comes to.
     fn told(&self) -> Vec<Finding> {
-        match &self.hanging {
-            Some(hanging) => hanging.told.clone(),
+        match &self.rebuilt {
+            Some(rebuilt) => rebuilt.told.clone(),
             None if self.file.built => vec![record::no_record()],
             None => Vec::new(),
         }
@@ -333,8 +337,8 @@ impl Asked {
 
     /// How `holder` was made in `shop`: of one that hangs the record that there is.
     fn record(&self, shop: &Shop, holder: &Holder) -> Option<String> {
-        match &self.hanging {
-            Some(hanging) => Some(hanging.record.text().to_owned()),
+        match &self.rebuilt {
+            Some(rebuilt) => Some(rebuilt.record.text().to_owned()),
             None if self.file.built || holder.parts.is_empty() => None,
             None => Some(record::write(&self.file, shop, holder)),
         }
@@ -343,9 +347,23 @@ impl Asked {
 
 /// The shop with what is fixed by the first of those that hang, and what there is to say of that.
 fn begun(shop: &Shop, asked: &[Asked]) -> (Shop, Vec<Finding>) {
-    let mut hanging = asked.iter().filter_map(|asked| Some((asked, asked.hanging.as_ref()?)));
-    let first = hanging.next().map(|(asked, hanging)| (asked.file.name.as_str(), &*hanging.shop));
-    record::fixed(shop, first)
+    let mut rebuilt = asked.iter().filter_map(|asked| Some((asked, asked.rebuilt.as_ref()?)));
+    let first = rebuilt.next().map(|(asked, rebuilt)| (asked.file.name.as_str(), &*rebuilt.shop));
+    let (shop, told) = record::fixed(shop, first);
+    (with_rows(asked, &shop), told)
+}
+
+/// The shop with the least way from one wall cleat to the next that holders which make rows of them have.
+fn with_rows(asked: &[Asked], shop: &Shop) -> Shop {
+    let make_rows = asked.iter().filter(|asked| asked.file.style.own().wall_cleats.is_some());
+    let heights = make_rows.filter_map(|asked| Some(build(&asked.file, shop).ok()?.wall_cleats));
+    let apart = heights.flat_map(|mut heights| {
+        heights.sort_by(f64::total_cmp);
+        heights.windows(2).map(|pair| pair[1] - pair[0]).collect::<Vec<_>>()
+    });
+    let mut shop = shop.clone();
+    shop.wall.row_spacing = apart.filter(|apart| *apart > COORDINATE).min_by(f64::total_cmp);
+    shop
 }
 
 /// What most holder files that say it measure in; inches where as many say one as the other.

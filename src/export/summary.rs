@@ -1,5 +1,6 @@
 //! `summary.json`: every figure of a run.
 
+use kurbo::Point;
 use serde_json::{Map, Value as Json, json};
 
 use crate::carry::{Assessment, Check, say};
@@ -9,6 +10,7 @@ use crate::drawing;
 use crate::formula::Value;
 use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket, SettledChoice};
 use crate::length::Units;
+use crate::motion::{Hanging, HeldPose};
 use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
 use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
 
@@ -47,6 +49,7 @@ fn shop(served: ShopServed) -> &'static str {
 fn holder(worked: &WorkedHolder) -> Json {
     let (holder, carried) = (&*worked.holder, worked.carried.as_ref());
     let [width, height, projection] = holder.size;
+    let way = worked.hanging.as_ref().and_then(|hanging| hanging.hooking.way());
     json!({
         "name": holder.name,
         "style": holder.style,
@@ -59,6 +62,9 @@ fn holder(worked: &WorkedHolder) -> Json {
         "height": round(height),
         "projection": round(projection),
         "mass_kg": round(holder.mass),
+        "hook_lift": way.map(|way| round(way.lift)),
+        "hook_tilt": way.map(|way| round(way.tilt)),
+        "hooking": worked.hanging.as_ref().map(hooking),
         "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
         "wall_cleats": holder.wall_cleats.iter().copied().map(round).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
@@ -66,6 +72,26 @@ fn holder(worked: &WorkedHolder) -> Json {
         "checks": carried.iter().flat_map(|c| &c.checks).map(|c| check(c, holder.units)).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(|h| hardware(h, holder.units)).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
+    })
+}
+
+/// How it comes off its wall cleat: from the side, what moves, what stands fast, and the way.
+fn hooking(hanging: &Hanging) -> Json {
+    let outlines = |rings: &[Vec<Point>]| -> Vec<Vec<[Json; 2]>> {
+        let corner = |at: &Point| [round(at.x), round(at.y)];
+        rings.iter().map(|ring| ring.iter().map(corner).collect()).collect()
+    };
+    let way = hanging.hooking.way().map(|way| {
+        let pose = |pose: &HeldPose| [round(pose.out), round(pose.up), round(pose.tilt)];
+        way.poses.iter().map(pose).collect::<Vec<_>>()
+    });
+    json!({
+        "comes_on": hanging.hooking.word(),
+        "row": hanging.on.word(),
+        "clearance": round(hanging.view.clearance),
+        "moving": outlines(&hanging.view.moving),
+        "fixed": outlines(&hanging.view.fixed),
+        "way": way,
     })
 }
 

@@ -2,12 +2,12 @@
 //! it.
 
 mod follow;
-mod hanging;
 mod read;
+mod rebuilt;
 mod shop;
 mod write;
 
-pub(crate) use hanging::{Hanging, hanging};
+pub(crate) use rebuilt::{Rebuilt, rebuilt};
 pub(crate) use shop::fixed;
 pub(crate) use write::write;
 

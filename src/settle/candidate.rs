@@ -5,6 +5,7 @@ use super::worth::Worth;
 use crate::carry::{Checked, check, load_findings};
 use crate::holder::{Finding, Holder, Level, build};
 use crate::length::Units;
+use crate::motion::{soon_hanging, soon_told};
 use crate::reading::Problems;
 use crate::shop::Shop;
 use crate::style::HolderFile;
@@ -17,22 +18,25 @@ pub(super) struct Candidate {
     pub checked: Checked,
     /// What that finds, no advice with it.
     pub loads: Vec<Finding>,
+    /// What keeps it from being hooked on from the front.
+    pub hung: Option<Finding>,
 }
 
 impl Candidate {
     pub(super) fn of(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
         let holder = build(file, shop)?;
-        let (mut checked, mut loads) = (Checked::default(), Vec::new());
+        let (mut checked, mut loads, mut hung) = (Checked::default(), Vec::new(), None);
         if !holder.findings.iter().any(|finding| finding.level == Level::Stop) {
             checked = check(&holder, shop);
             loads = load_findings(&holder, &checked.checks, &checked.failed, "");
+            hung = soon_hanging(&holder, shop).and_then(|on| soon_told(&holder, shop, &on));
         }
-        Ok(Self { holder, checked, loads })
+        Ok(Self { holder, checked, loads, hung })
     }
 
     /// What it finds, of all kinds.
     pub(super) fn findings(&self) -> impl Iterator<Item = &Finding> + Clone {
-        self.holder.findings.iter().chain(&self.loads)
+        self.holder.findings.iter().chain(&self.loads).chain(&self.hung)
     }
 
     /// What it is worth with so many choices moved so far.

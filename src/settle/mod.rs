@@ -24,7 +24,8 @@ pub(crate) use told::note;
 use crate::carry::{Assessment, assess, close_calls, hangs_over_a_stud, load_findings};
 #[cfg(test)]
 use crate::holder::Values;
-use crate::holder::{Finding, Holder, Level};
+use crate::holder::{Carrier, Finding, Holder, Level, Model};
+use crate::motion::{Hanging, hang_finding, hang_step, hanging};
 #[cfg(test)]
 use crate::reading::Entry;
 use crate::reading::Problems;
@@ -38,6 +39,8 @@ pub(crate) struct Settled {
     pub holder: Holder,
     /// What it carries; `None` for one that can't be made or where nothing hangs.
     pub carried: Option<Assessment>,
+    /// How it comes on its wall cleat; `None` for one that can't be made or hangs otherwise.
+    pub hanging: Option<Hanging>,
 }
 
 /// The holder that `file` asks for, with what was `moved`, and all that is to be said of it.
@@ -65,6 +68,10 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     if !stopped {
         holder.findings.extend(close_calls(&holder));
     }
+    let hanging = if stopped { None } else { hanging(&holder, &shop) };
+    let found = hanging.as_ref().and_then(|hanging| hang_finding(&holder, &shop, hanging));
+    holder.findings.extend(found);
+    let before_keeper = holder.steps.len().checked_sub(1).filter(|_| is_kept(&holder));
     let checks = carried.as_ref().map_or_else(Vec::new, |carried| carried.checks.clone());
     let over_a_stud = || format!("over a {}", shop.wall.held_by());
     let middle = match &file.as_made {
@@ -72,10 +79,19 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
         None => hangs_over_a_stud(&checks).then(over_a_stud),
     };
     middle.iter().for_each(|place| holder.mark_middle(place));
+    if let Some(step) = hanging.as_ref().and_then(|hanging| hang_step(hanging, holder.units)) {
+        holder.steps.insert(before_keeper.unwrap_or(holder.steps.len()), step);
+    }
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));
     holder.settled = settled;
     holder.findings.sort_by_key(|finding| finding.level);
-    Ok(Settled { holder, carried })
+    Ok(Settled { holder, carried, hanging })
+}
+
+/// Whether a keeper strip holds it down, which its last step puts in.
+fn is_kept(holder: &Holder) -> bool {
+    let kept = |carrier: &Carrier| matches!(carrier.model, Model::Hook { kept_by: Some(_), .. });
+    holder.carriers.iter().any(kept)
 }
 
 /// The way out where a holder that hangs as it was made carries too much by its `loads`.

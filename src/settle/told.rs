@@ -48,10 +48,10 @@ fn why(candidate: &Candidate) -> String {
     let worst = candidate.holder.findings.iter().find(|finding| finding.level != Level::Note);
     let told = told_checks(&candidate.checked.checks);
     let over = told.into_iter().find(|check| check.level() != Some(Level::Note));
-    match (worst, over) {
-        (Some(finding), _) => lowered(what(&finding.message)),
-        (None, Some(check)) => overloaded(check),
-        (None, None) => UNKNOWN.to_owned(),
+    match (worst, over, &candidate.hung) {
+        (Some(finding), ..) | (None, None, Some(finding)) => lowered(what(&finding.message)),
+        (None, Some(check), _) => overloaded(check),
+        (None, None, None) => UNKNOWN.to_owned(),
     }
 }
 

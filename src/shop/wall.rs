@@ -22,6 +22,8 @@ pub(crate) struct Wall {
     pub screws: usize,
     /// Their length in mm.
     pub screw_length: f64,
+    /// From one wall cleat to the next above it, in mm, where the project has rows of them: no key of the shop file.
+    pub row_spacing: Option<f64>,
 }
 
 impl Default for Wall {
@@ -36,6 +38,7 @@ impl Default for Wall {
             screw: Screw::TWELVE,
             screws: super::open::WALL_SCREWS,
             screw_length: 0.0,
+            row_spacing: None,
         }
     }
 }

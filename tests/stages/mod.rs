@@ -10,6 +10,7 @@ mod flat_parts;
 mod folder;
 mod kernel;
 mod metric;
+mod motion;
 mod odd;
 mod pages;
 mod parts;

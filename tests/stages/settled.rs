@@ -11,6 +11,7 @@ use crate::carry::{check, load_findings};
 use crate::formula::Value;
 use crate::holder::{Holder, Level, Part, SettledChoice, Values, build};
 use crate::length::{Dimension, Units};
+use crate::motion::{soon_hanging, soon_told};
 use crate::reading::{Entry, Source};
 use crate::settle::{Known, choices_open, finished, project, settle};
 use crate::shop::{Shop, default_shop, read_shop};
@@ -26,20 +27,20 @@ struct Tools {
 }
 
 #[derive(Deserialize)]
-struct Set {
-    name: String,
-    style: String,
-    units: Units,
+pub(super) struct Set {
+    pub(super) name: String,
+    pub(super) style: String,
+    pub(super) units: Units,
     count: Option<u32>,
     measures: BTreeMap<String, Entry>,
 }
 
-fn sets() -> Vec<Set> {
+pub(super) fn sets() -> Vec<Set> {
     toml::from_str::<Tools>(include_str!("settled/tools.toml")).unwrap().set
 }
 
 impl Set {
-    fn text(&self) -> String {
+    pub(super) fn text(&self) -> String {
         let units = if self.units == Units::Inches { "in" } else { "mm" };
         let measures = self.measures.iter().map(|(name, entry)| format!("{name} = {entry}\n"));
         let count = self.count.map_or(String::new(), |count| format!("count = {count}\n"));
@@ -50,12 +51,12 @@ impl Set {
     }
 }
 
-fn file(text: &str) -> HolderFile {
+pub(super) fn file(text: &str) -> HolderFile {
     HolderFile::read(Source::new("holder.toml", text), "holder", &Library::built_in()).unwrap()
 }
 
 /// The built-in shop with sheets of one thickness alone.
-fn shop(units: Units, sheet: Option<&str>) -> Shop {
+pub(super) fn shop(units: Units, sheet: Option<&str>) -> Shop {
     let text = default_shop(units);
     let text = match sheet {
         None => text.to_owned(),
@@ -77,7 +78,7 @@ fn shop(units: Units, sheet: Option<&str>) -> Shop {
 }
 
 /// The holder of a set by itself, what the shop leaves open settled for it.
-fn settled(set: &Set, sheet: Option<&str>) -> Holder {
+pub(super) fn settled(set: &Set, sheet: Option<&str>) -> Holder {
     let (file, shop) = (file(&set.text()), shop(set.units, sheet));
     let project = project(&[&file], &shop, vec![Known::default()]);
     finished(&file, &project.shop, project.moved[0].as_ref().unwrap()).unwrap().holder
@@ -132,6 +133,8 @@ fn worth(file: &HolderFile, shop: &Shop, [moved, far]: [usize; 2]) -> Option<Wor
         let checked = check(&holder, shop);
         let told = load_findings(&holder, &checked.checks, &checked.failed, "");
         levels.extend(told.iter().map(|found| found.level));
+        let hung = soon_hanging(&holder, shop).and_then(|on| soon_told(&holder, shop, &on));
+        levels.extend(hung.iter().map(|found| found.level));
     }
     let count = |wanted| levels.iter().filter(|level| **level == wanted).count() as u64;
     let wood = (holder.mass * 1e4).round() as u64;

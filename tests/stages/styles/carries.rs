@@ -191,7 +191,7 @@ fn an_overload_is_stopped_and_the_change_offered_clears_it() {
     let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
     for mass in ["2.6 kg", "3 kg"] {
         let file = file(&OVERLOADED.replace("5 kg", mass));
-        let Settled { holder, carried } = settle(&file, &shed).unwrap();
+        let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
         let before = carried.unwrap();
         if mass == "3 kg" {
             assert!(before.could.unwrap() < before.tools, "{before:?}");
@@ -225,7 +225,7 @@ fn an_overload_is_stopped_and_the_change_offered_clears_it() {
                 file = file.with_choice(name, Entry::Text(value.trim_matches('"').to_owned()));
             }
         }
-        let Settled { holder: mended, carried } = settle(&file, &shed).unwrap();
+        let Settled { holder: mended, carried, .. } = settle(&file, &shed).unwrap();
         let after = carried.unwrap();
         assert!(after.limit().unwrap().ratio() <= 0.8, "{advice}: {after:?}");
         let loud =
@@ -238,7 +238,7 @@ fn an_overload_is_stopped_and_the_change_offered_clears_it() {
 fn a_hopeless_overload_says_what_it_could_take() {
     let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
     let file = file(&OVERLOADED.replace("5 kg", "14 kg"));
-    let Settled { holder, carried } = settle(&file, &shed).unwrap();
+    let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
     let found = carried.unwrap();
     let stop = holder.findings.iter().find(|f| f.code == "overloaded").unwrap();
     assert!(stop.message.contains("As drawn it carries"), "{}", stop.message);
@@ -262,7 +262,7 @@ fn drywall_alone_is_a_stop() {
     shed.wall.screw_length = 30.0;
     for (style, measures) in [USUAL[1], USUAL[5]] {
         let file = file(&text(style, measures, ""));
-        let Settled { holder, carried: found } = settle(&file, &shed).unwrap();
+        let Settled { holder, carried: found, .. } = settle(&file, &shed).unwrap();
         let stop = holder.findings.iter().find(|f| f.level == Level::Stop);
         let stop = stop.unwrap_or_else(|| panic!("{style}: {:?}", holder.findings));
         assert!(
@@ -352,7 +352,7 @@ fn end_grain_is_told() {
     );
     let light = USUAL[0].1.replace("2 kg", "0.4 kg");
     let file = file(&text("twin-arm", &light, ""));
-    let Settled { holder, carried } = settle(&file, &shed).unwrap();
+    let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
     let found = carried.unwrap();
     let sheet = md::write(&load(&holder, &found));
     assert!(sheet.contains("screws in end grain, where nothing can be counted on."), "{sheet}");

@@ -13,7 +13,7 @@ use crate::style::{HolderFile, Library};
 
 /// What a holder that is built is worked out from.
 #[derive(Debug, Clone)]
-pub(crate) struct Hanging {
+pub(crate) struct Rebuilt {
     /// Measures and choices as the holder was made, but for what it follows of its file.
     pub file: HolderFile,
     /// The shop that it was made in.
@@ -28,11 +28,11 @@ pub(crate) struct Hanging {
 ///
 /// # Errors
 /// What is wrong in the record, and what can't be read in the file.
-pub(crate) fn hanging(
+pub(crate) fn rebuilt(
     now: HolderFile,
     record: &Source,
     library: &Library,
-) -> Result<Hanging, Problems> {
+) -> Result<Rebuilt, Problems> {
     let made = read(record, &now.name, library)?;
     let Heard { follows, room, told } = heard(&now, &made)?;
     let file = match room {
@@ -45,7 +45,7 @@ pub(crate) fn hanging(
         true => (file, told),
         false => (as_made, told.into_iter().chain([sized_by(&follows)]).collect()),
     };
-    Ok(Hanging { file, shop: Arc::new(made.shop), told, record: record.clone() })
+    Ok(Rebuilt { file, shop: Arc::new(made.shop), told, record: record.clone() })
 }
 
 /// Whether two files come to the same parts.

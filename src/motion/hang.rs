@@ -1,0 +1,108 @@
+//! How a holder comes on its wall cleat, with the wall cleats above and below it where the wall has rows of them.
+
+use super::hooking::{Hooking, WayOff, least_lift, least_tilt, straight};
+use super::scene::HungView;
+use super::side::SideView;
+use crate::holder::Holder;
+use crate::shop::Shop;
+
+/// Wall cleats so near the holder's lower or upper end, in mm, may be in its way when it is tilted.
+const NEARBY: f64 = 100.0;
+
+/// Rows that are looked at above and below: no holder covers more.
+const MOST_ROWS: usize = 12;
+
+/// How a holder comes on a wall cleat, and on which.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Hanging {
+    pub hooking: Hooking,
+    pub on: OnRow,
+    /// How it comes on there without any tilt; `None` where it doesn't, and where that was not asked for.
+    pub level: Option<WayOff>,
+    /// What it was found for.
+    pub view: HungView,
+}
+
+/// The rows of wall cleats that a holder can hang on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum OnRow {
+    Any,
+    /// The one with none below.
+    Lowest,
+    /// The one with none above.
+    Highest,
+    /// One with none above and none below.
+    Alone,
+}
+
+impl OnRow {
+    /// The word used in summary.json.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Any => "any",
+            Self::Lowest => "lowest",
+            Self::Highest => "highest",
+            Self::Alone => "alone",
+        }
+    }
+
+    /// Whether there may be a cleat above it, and one below.
+    fn neighbors(self) -> [bool; 2] {
+        match self {
+            Self::Any => [true, true],
+            Self::Lowest => [true, false],
+            Self::Highest => [false, true],
+            Self::Alone => [false, false],
+        }
+    }
+}
+
+/// How a holder comes on, with the least lift; `None` for one that does not hang on a cleat.
+pub(crate) fn hanging(holder: &Holder, shop: &Shop) -> Option<Hanging> {
+    let (side, spacing) = (SideView::of(holder, shop)?, shop.wall.row_spacing);
+    let hanging = on_rows(&side, spacing, least_lift);
+    Some(Hanging { level: straight(&hanging.view).way().cloned(), ..hanging })
+}
+
+/// The same with the least tilt, which is sooner told.
+pub(crate) fn soon_hanging(holder: &Holder, shop: &Shop) -> Option<Hanging> {
+    Some(on_rows(&SideView::of(holder, shop)?, shop.wall.row_spacing, least_tilt))
+}
+
+/// On any row where that goes from the front, else on one at an end of all, else by itself; where it never goes from
+/// the front, the same for sliding it on.
+pub(super) fn on_rows(
+    side: &SideView,
+    spacing: Option<f64>,
+    plan: fn(&HungView) -> Hooking,
+) -> Hanging {
+    let planned = |on: OnRow| {
+        let view = side.hung(&others(side, spacing, on));
+        Hanging { hooking: plan(&view), on, level: None, view }
+    };
+    let mut tried = vec![planned(OnRow::Any)];
+    for on in [OnRow::Lowest, OnRow::Highest, OnRow::Alone] {
+        let last = &tried[tried.len() - 1];
+        if spacing.is_none() || last.hooking.way().is_some() {
+            break;
+        }
+        tried.push(planned(on));
+    }
+    let first = |wanted: fn(&Hooking) -> bool| tried.iter().position(|on| wanted(&on.hooking));
+    let hooked = first(|hooking| hooking.way().is_some());
+    let best = hooked.or_else(|| first(|hooking| *hooking == Hooking::FromEnd)).unwrap_or(0);
+    tried.swap_remove(best)
+}
+
+/// How much higher than its own the wall cleats near the holder are, in mm; those below it are below zero.
+fn others(side: &SideView, spacing: Option<f64>, on: OnRow) -> Vec<f64> {
+    let Some(spacing) = spacing.filter(|spacing| *spacing > 0.0) else { return Vec::new() };
+    let heights = side.moving.iter().flat_map(|part| &part.outline).map(|at| at.y);
+    let (low, high) = heights.fold((0.0_f64, 0.0_f64), |(low, high), y| (low.min(y), high.max(y)));
+    let (foot, top) = (side.cleat.foot, side.cleat.foot + side.cleat.width);
+    let rows = || (1..=MOST_ROWS).map(|row| row as f64 * spacing);
+    let [above, below] = on.neighbors();
+    let above = rows().filter(|up| above && foot + up < high + NEARBY);
+    let below = rows().filter(|down| below && top - down > low - NEARBY);
+    below.map(|down| -down).chain(above).collect()
+}

@@ -158,8 +158,8 @@ pub(super) fn hull(points: &[Point]) -> Vec<Point> {
 /// All sums of a point of the one and a point of the other: again convex, counter-clockwise.
 pub(super) fn sum(one: &[Point], other: &[Point]) -> Vec<Point> {
     let (from, start) = (lowest(one), lowest(other));
-    let a = |i: usize| one[(from + i) % one.len()].to_vec2();
-    let b = |j: usize| other[(start + j) % other.len()].to_vec2();
+    let a = |i: usize| one[wrapped(from + i, one.len())].to_vec2();
+    let b = |j: usize| other[wrapped(start + j, other.len())].to_vec2();
     let (mut i, mut j) = (0, 0);
     let mut around = Vec::with_capacity(one.len() + other.len());
     while i < one.len() || j < other.len() {
@@ -172,6 +172,14 @@ pub(super) fn sum(one: &[Point], other: &[Point]) -> Vec<Point> {
         j += usize::from(along_other);
     }
     around
+}
+
+/// The rest by `count` of a number that is at most a few times as large, which is sooner told without dividing.
+fn wrapped(mut at: usize, count: usize) -> usize {
+    while at >= count {
+        at -= count;
+    }
+    at
 }
 
 /// Its lowest corner, of several the leftmost.

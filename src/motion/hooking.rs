@@ -120,7 +120,11 @@ fn tilted(scene: &Scene, most: f64) -> Option<FoundWay> {
         let [low, high] = best.highest;
         slices.refine(low.saturating_sub(BESIDE), high + BESIDE);
         let aim = Aim::LeastRise(best.rise + UNFELT_LIFT);
+        let before = best.rise;
         best = best_way(&mut slices, aim).unwrap_or(best);
+        if before - best.rise < UNFELT_LIFT / 4.0 {
+            break;
+        }
     }
     let least = best_way(&mut slices, Aim::LeastTilt(best.rise + UNFELT_LIFT));
     Some(least.unwrap_or(best))

@@ -90,7 +90,7 @@ impl Scene {
         let pieces = fixed.iter().flat_map(|shape| &shape.pieces);
         self.fixed = pieces.map(|piece| drawn_in(piece, COORDINATE)).collect();
         for shape in moving {
-            let from_wall = shape.from_wall(clearance);
+            let from_wall = shape.off_wall(clearance);
             let apart: Vec<f64> = fixed
                 .iter()
                 .flat_map(|other| vec![shape.apart(other, clearance); other.pieces.len()])
@@ -130,7 +130,7 @@ impl Shape {
         kept(pairs.map(|(a, b)| distance(a, b)).fold(f64::INFINITY, f64::min), clearance)
     }
 
-    fn from_wall(&self, clearance: f64) -> f64 {
+    fn off_wall(&self, clearance: f64) -> f64 {
         kept(self.ring.iter().map(|at| at.x).fold(f64::INFINITY, f64::min), clearance)
     }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::stages::folder::made;
 
 /// What a size may follow from.
-const REASONS: [&str; 5] = ["thickness", "fit", "bit", "bevel", "reading"];
+const REASONS: [&str; 3] = ["thickness", "fit", "bevel"];
 
 /// Lines `HOLDER/PART REASON: figure, figure`; a part may have several.
 const LISTED: &str = include_str!("odd_sizes.txt");

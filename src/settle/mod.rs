@@ -67,12 +67,12 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     let hanging = if stopped { None } else { hanging(&holder, &shop) };
     let found = hanging.as_ref().and_then(|hanging| hang_finding(&holder, &shop, hanging));
     holder.findings.extend(found);
-    let before_keeper = holder.steps.len().checked_sub(1).filter(|_| is_kept(&holder));
+    let before_kept = holder.steps.len().checked_sub(1).filter(|_| is_kept(&holder));
     if carried.as_ref().is_some_and(|carried| hangs_over_a_stud(&carried.checks)) {
         holder.mark_middle(&format!("over a {}", shop.wall.held_by()));
     }
     if let Some(step) = hanging.as_ref().and_then(|hanging| hang_step(hanging, holder.units)) {
-        holder.steps.insert(before_keeper.unwrap_or(holder.steps.len()), step);
+        holder.steps.insert(before_kept.unwrap_or(holder.steps.len()), step);
     }
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));
     holder.settled = settled;

@@ -67,8 +67,8 @@ impl SideView {
         let foot = low[1] + rise - width;
         let cleat = CleatSection { foot, width, thickness: shop.cleat.thickness, rise };
         let kept = kept_by.into_iter().flat_map(|joint| &holder.screws[joint].screws);
-        let keeper = kept.filter_map(|screw| screw.into).map(|into| into.part).next();
-        let parts = holder.parts.iter().enumerate().filter(|(part, _)| Some(*part) != keeper);
+        let left_out = kept.filter_map(|screw| screw.into).map(|into| into.part).next();
+        let parts = holder.parts.iter().enumerate().filter(|(part, _)| Some(*part) != left_out);
         let moving = parts.flat_map(|(at, part)| {
             let places = part.places.iter();
             places.map(move |place| SidePart { part: at, outline: silhouette(part, place) })

@@ -71,7 +71,7 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     let hanging = if stopped { None } else { hanging(&holder, &shop) };
     let found = hanging.as_ref().and_then(|hanging| hang_finding(&holder, &shop, hanging));
     holder.findings.extend(found);
-    let before_keeper = holder.steps.len().checked_sub(1).filter(|_| is_kept(&holder));
+    let before_kept = holder.steps.len().checked_sub(1).filter(|_| is_kept(&holder));
     let checks = carried.as_ref().map_or_else(Vec::new, |carried| carried.checks.clone());
     let over_a_stud = || format!("over a {}", shop.wall.held_by());
     let middle = match &file.as_made {
@@ -80,7 +80,7 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     };
     middle.iter().for_each(|place| holder.mark_middle(place));
     if let Some(step) = hanging.as_ref().and_then(|hanging| hang_step(hanging, holder.units)) {
-        holder.steps.insert(before_keeper.unwrap_or(holder.steps.len()), step);
+        holder.steps.insert(before_kept.unwrap_or(holder.steps.len()), step);
     }
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));
     holder.settled = settled;

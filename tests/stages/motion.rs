@@ -290,6 +290,7 @@ fn on_rows(spacing: u32) -> (Value, Vec<String>) {
         "style = \"wall-cleat\"\nunits = \"in\"\n[choices]\nrows = 3\nrow_spacing = \"{spacing}\"\n"
     );
     let ramp = std::fs::read_to_string("samples/boat-shed/holders/planes.toml").unwrap();
+    let ramp = format!("{ramp}\n[choices]\nback_height = 12\n");
     let inputs = Inputs::new().with("holders/rows.toml", &rows).with("holders/planes.toml", &ramp);
     let mut made = BTreeMap::new();
     let worked = work_out(&inputs.with_cutting_steps(1)).unwrap();

@@ -278,7 +278,7 @@ fn drywall_alone_is_a_stop() {
 #[test]
 fn a_strip_between_studs_by_hand() {
     let shop = usual_shop();
-    let holder = weightless(made(&text("twin-arm", USUAL[0].1, "flank = 5"), &shop));
+    let holder = weightless(made(&text("twin-arm", USUAL[0].1, "flank = 6"), &shop));
     let found = assess(&holder, &shop);
     let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip).unwrap();
     let hook = holder.parts.iter().find(|p| p.name == "holder-cleat").unwrap().length();

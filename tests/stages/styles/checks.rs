@@ -143,7 +143,7 @@ const ROWS: &[Row] = &[
     row!("twin-arm", "widest-bar", Note,
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
          "nose_margin = \"1/2\"", USUAL, "2 3/4", "2 5/8", "3/8 in"),
-    row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 7/64", "6 1/8", "6 1/8 in"),
+    row!("twin-arm", "no-room-for-wall-cleat", Warn, PLANK, "arm_height = \"@\"", "2 1/4", "6 47/64", "6 3/4", "6 3/4 in"),
     row!("wall-cleat", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
     row!("wall-cleat", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
     row!("wall-cleat", "counted-with", Note, "", "length = 10\nstud_first = \"@\"", USUAL, "9 1/8", "9 9/64", "33 lb"),
@@ -194,11 +194,17 @@ const ROWS: &[Row] = &[
     row!("dock", "mouth-at-the-end", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = \"2 1/4\"\noverhang = 1\ntool_mass = \"1 kg\"",
          "end_margin = 0\nmouth_radius = \"@\"", USUAL, "33/64", "1/2", "31/64 in"),
     row!("dock", "shelf-too-deep", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 5\nbody_width = 3\noverhang = 6\ntool_mass = \"1 kg\"",
-         "nose = 3\nmouth_radius = \"@\"", USUAL, "49/64", "3/4", "16 1/64 in"),
+         "nose = 3\nmouth_radius = \"@\"", USUAL, "49/64", "3/4", "16 1/16 in"),
     row!("dock", "bracket-too-high", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
          "upright_height = \"5 1/2\"\nbracket_height = \"@\"", USUAL, "5 33/64", "5 1/2", "5 33/64 in"),
     row!("dock", "bracket-too-short", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = \"@\"\nbody_width = 3\noverhang = 0\ntool_mass = \"1 kg\"",
          "nose = 0", USUAL, "7/8", "1", "1 15/16 in"),
+    row!("dock", "bracket-sticks-out", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "bracket_depth = \"@\"", USUAL, "4 33/64", "4 1/2", "4 1/2 in"),
+    row!("till", "bracket-sticks-out", Stop, "blade_thickness = [\"1/8\"]\nblade_width = 4\nhead_width = 1\ntool_mass = \"0.2 kg\"",
+         "bracket_depth = \"@\"", USUAL, "4 49/64", "4 3/4", "4 3/4 in"),
+    row!("shelf-lip", "bracket-sticks-out", Stop, "tool_width = [3]\ntool_mass = \"0.5 kg\"",
+         "depth = 5\nbracket_depth = \"@\"", USUAL, "4 17/64", "4 1/4", "4 1/4 in"),
     row!("tray", "back-lower-than-front", Stop, TRAY, "base_sheet = \"plywood 3/4\"\nback_height = \"@\"", USUAL, "3 47/64", "3 3/4", "3 47/64 in"),
     row!("tray", "divider-too-high", Stop, TRAY, "divider_height = \"@\"", USUAL, "3 1/64", "3", "3 1/64 in"),
     row!("tray", "divider-outside", Stop, TRAY, "divider_sheet = \"plywood 3/4\"\ncross_dividers = [\"@\"]", USUAL, "47/64", "3/4", "47/64 in"),
@@ -221,8 +227,8 @@ const ROWS: &[Row] = &[
     row!("plane-ramp", "wide-ramp", Warn,
          "tool_width = [2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5, 2.5]\ntool_length = 10\ntool_height = 5\ntool_mass = \"1 kg\"",
          "fit = \"@\"", USUAL, "19/32", "9/16", "30 1/4 in"),
-    // 1 3/4 in / cos 40° + ramp x sin 40°.
-    row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 1/4", "15 3/32", "12 3/32 in"),
+    // 1 1/2 in / cos 40° + ramp x sin 40°.
+    row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 3/4", "15 9/16", "12 5/64 in"),
 ];
 
 /// Checks that a row can't try, for they look at the shop: each has a test of its own.

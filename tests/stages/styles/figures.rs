@@ -56,7 +56,8 @@ proptest! {
         let places = f64::from(count + spare);
         let gap = bar + fit;
         let arm = places * up(stack / f64::from(stack_count)) + margin;
-        let back = up(gap + 2.0 * SHEET + 2.0 * flank);
+        // Its middle is on a mark too.
+        let back = 2.0 * up(gap / 2.0 + SHEET + flank);
         near(inches(&holder, "gap"), gap);
         near(inches(&holder, "arm_length"), arm);
         near(inches(&holder, "hang_width"), back);
@@ -172,8 +173,8 @@ proptest! {
              side_margin = {margin}\nback_height = 7"
         );
         let holder = made(&text("tongue", &measures, &choices), &thin_shop());
-        let (length, height) = (up(f64::from(count + spare) * thick + thick / 2.0), inside - play);
-        let width = up(f64::from(layers) * SHEET + 2.0 * margin);
+        let (length, height) = (f64::from(count + spare) * thick + up(thick / 2.0), inside - play);
+        let width = 2.0 * up(f64::from(layers) * SHEET / 2.0 + margin);
         near(inches(&holder, "tongue_height"), height);
         near(inches(&holder, "tongue_length"), length);
         prop_assume!(stops(&holder).is_empty());

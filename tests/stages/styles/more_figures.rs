@@ -242,13 +242,14 @@ proptest! {
             let place = &part(&holder, name).places[0];
             space::in_space(place, Point::new(x * IN, y * IN), depth * IN).map(|mm| mm / IN)
         };
-        let (foot, top) = (at("ramp", 0.0, 0.0, 0.75), at("ramp", 0.0, ramp, 0.75));
+        let (foot, top) = (at("ramp", 0.0, 0.0, 0.5), at("ramp", 0.0, ramp, 0.5));
         let fall = (foot[2] - top[2]).atan2(top[1] - foot[1]).to_degrees();
         near(fall, lean);
         near(foot[1], 0.0);
         // Cleat and back are 3/4 in each.
         near(top[2], 1.5);
-        near(holder.size[1] / IN, at("left-side", 0.0, inches(&holder, "hang_height"), 0.0)[1]);
+        let side_top = at("left-side", 0.0, inches(&holder, "side_height"), 0.0)[1];
+        near(holder.size[1] / IN, side_top.max(inches(&holder, "back_height")));
         // The slope of a side, from its corners in space, and how far the ramp's face lies below it.
         let side = part(&holder, "left-side");
         let corners: Vec<_> = side.region.outline().vertices().iter().map(|v| v.at).collect();
@@ -265,7 +266,7 @@ proptest! {
             near(slope.cross(face - low) / IN, tall);
         }
         for hole in side.drillings.iter().filter(|d| d.purpose == Purpose::Clearance) {
-            near(slope.cross(hole.at - low) / IN, tall + 0.375);
+            near(slope.cross(hole.at - low) / IN, tall + 0.25);
         }
         if planes.len() > 1 {
             // Between two bays: a plane's width and its play from the side.

@@ -24,14 +24,24 @@ pub(super) struct Candidate {
 
 impl Candidate {
     pub(super) fn of(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
+        Ok(Self::carrying(file, shop)?.hanging_in(shop))
+    }
+
+    /// The same without a look at how it comes on its cleat, which takes longest.
+    fn carrying(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
         let holder = build(file, shop)?;
-        let (mut checked, mut loads, mut hung) = (Checked::default(), Vec::new(), None);
-        if !holder.findings.iter().any(|finding| finding.level == Level::Stop) {
+        let (mut checked, mut loads) = (Checked::default(), Vec::new());
+        if can_be_made(&holder) {
             checked = check(&holder, shop);
             loads = load_findings(&holder, &checked.checks, &checked.failed, "");
-            hung = soon_hanging(&holder, shop).and_then(|on| soon_told(&holder, shop, &on));
         }
-        Ok(Self { holder, checked, loads, hung })
+        Ok(Self { holder, checked, loads, hung: None })
+    }
+
+    fn hanging_in(self, shop: &Shop) -> Self {
+        let holder = &self.holder;
+        let hanging = can_be_made(holder).then(|| soon_hanging(holder, shop)).flatten();
+        Self { hung: hanging.and_then(|on| soon_told(holder, shop, &on)), ..self }
     }
 
     /// What it finds, of all kinds.
@@ -43,6 +53,10 @@ impl Candidate {
     pub(super) fn worth(&self, moved_and_far: [usize; 2]) -> Worth {
         Worth::of(&self.holder, &self.findings(), moved_and_far)
     }
+}
+
+fn can_be_made(holder: &Holder) -> bool {
+    !holder.findings.iter().any(|finding| finding.level == Level::Stop)
 }
 
 /// The files of a holder, from which candidates are made.
@@ -76,7 +90,25 @@ impl Files<'_> {
         &self,
         changes: impl IntoIterator<Item = &'c Change>,
     ) -> Option<Candidate> {
+        self.tried_where(changes, |_| true)
+    }
+    /// The same, with a look at how it comes on its cleat only where it is `wanted` for what else is found.
+    pub(super) fn tried_where<'c>(
+        &self,
+        changes: impl IntoIterator<Item = &'c Change>,
+        wanted: impl FnOnce(&Candidate) -> bool,
+    ) -> Option<Candidate> {
         let (file, shop) = self.with(changes);
-        Candidate::of(&file, &shop).ok()
+        let candidate = Candidate::carrying(&file, &shop).ok()?;
+        Some(if wanted(&candidate) { candidate.hanging_in(&shop) } else { candidate })
+    }
+
+    /// The holder with `changes`, not judged; `None` where it can't be built.
+    pub(super) fn built<'c>(
+        &self,
+        changes: impl IntoIterator<Item = &'c Change>,
+    ) -> Option<Holder> {
+        let (file, shop) = self.with(changes);
+        build(&file, &shop).ok()
     }
 }

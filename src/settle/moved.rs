@@ -1,6 +1,6 @@
 //! One holder: which of its open choices are moved, and to what.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use super::candidate::{Candidate, Files};
 use super::change::Change;
@@ -84,12 +84,18 @@ pub(super) fn search(
     // All of a small space is looked through where nothing limits how much is moved at once.
     let sets = sizes.iter().fold(1_usize, |sets, size| sets.saturating_mul(size + 1));
     let all = at_once == usize::MAX && sets <= scope.most;
+    // How a holder comes on its cleat only makes it worse: what is no better without a look at that stays so.
+    let least = Cell::new(start.worth([0, 0]));
     let worth = |moves: &[Move]| {
-        let candidate = files.tried(changes(knobs, moves))?;
+        let so_far = moved_and_far(moves);
+        let better = |candidate: &Candidate| candidate.worth(so_far) < least.get();
+        let candidate = files.tried_where(changes(knobs, moves), better)?;
         if let [(knob, _)] = moves {
             hope.borrow_mut().learn(*knob, &candidate);
         }
-        Some(candidate.worth(moved_and_far(moves)))
+        let worth = candidate.worth(so_far);
+        least.set(worth.min(least.get()));
+        Some(worth)
     };
     let (moves, worth) = best(&scope, good, worth, || all || hope.borrow().is_left())?;
     Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth, ..Moved::default() })

@@ -135,8 +135,8 @@ fn told(
     let found = all(&others).into_iter().flatten().map(|moved| moved.worth.found());
     let because = match found.filter(|found| *found != [0, 0]).count() {
         0 => "more choices of the holders would have to move".to_owned(),
-        1 => "one holder would carry too much".to_owned(),
-        count => format!("{count} holders would carry too much"),
+        1 => "too much would be asked of one holder".to_owned(),
+        count => format!("too much would be asked of {count} holders"),
     };
     let [default, value] = change.of_shop(shop);
     SettledChoice { choice: change.name().to_owned(), default, value, because }

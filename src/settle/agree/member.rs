@@ -34,27 +34,38 @@ pub(super) struct Look {
     pub parts: Vec<String>,
     /// Of its wood, in tenths of a gram.
     pub wood: i64,
+}
+
+impl Look {
+    fn of(holder: &Holder) -> Self {
+        Self {
+            sizes: Sizes::of(holder),
+            parts: holder.parts.iter().map(|part| part.name.clone()).collect(),
+            wood: (holder.mass * 1e4).round() as i64,
+        }
+    }
+}
+
+/// What is found of a holder.
+#[derive(Debug, Clone, Copy)]
+struct Judged {
     /// Stops, warnings and notes.
     found: [usize; 3],
     /// The highest share of what is allowable.
     share: f64,
 }
 
-impl Look {
+impl Judged {
     fn of(candidate: &Candidate) -> Self {
-        let Holder { parts, mass, .. } = &candidate.holder;
         let count = |level| candidate.findings().filter(|finding| finding.level == level).count();
         Self {
-            sizes: Sizes::of(&candidate.holder),
-            parts: parts.iter().map(|part| part.name.clone()).collect(),
-            wood: (mass * 1e4).round() as i64,
             found: [Level::Stop, Level::Warn, Level::Note].map(count),
             share: candidate.checked.checks.iter().map(Check::ratio).fold(0.0, f64::max),
         }
     }
 
-    /// Whether it is as good as it was at the `start`: no more is found, and nothing is loaded beyond [`SHARE`]
-    /// that was not.
+    /// Whether it is as good as at the `start`: no more is found, and nothing is loaded beyond [`SHARE`] that was
+    /// not.
     fn holds(&self, start: &Self) -> bool {
         let found = self.found.iter().zip(&start.found).all(|(now, then)| now <= then);
         found && self.share <= start.share.max(SHARE)
@@ -63,12 +74,9 @@ impl Look {
 
 /// What is known of a holder, by the marks that its gives are moved.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Looks(Vec<Known>);
-
-#[derive(Debug, Clone)]
-struct Known {
-    changes: Vec<Change>,
-    look: Option<Look>,
+pub(crate) struct Looks {
+    built: Vec<(Vec<Change>, Option<Look>)>,
+    judged: Vec<(Vec<Change>, Option<Judged>)>,
 }
 
 /// How many marks each give is moved, in their order.
@@ -81,7 +89,7 @@ pub(super) struct Member<'f> {
     tape: Tape,
     pub gives: Vec<Give>,
     pub marks: Marks,
-    start: Look,
+    start: (Look, Judged),
     before: Looks,
     looks: Looks,
 }
@@ -97,7 +105,7 @@ impl<'f> Member<'f> {
             settled: moved.changes.clone(),
             marks: vec![0; gives.len()],
             gives,
-            start: Look::of(&candidate),
+            start: (Look::of(&candidate.holder), Judged::of(&candidate)),
             files,
             before,
             looks: Looks::default(),
@@ -107,7 +115,7 @@ impl<'f> Member<'f> {
     /// As it is with its choices where they are.
     pub(super) fn now(&mut self) -> Look {
         let marks = self.marks.clone();
-        self.look(&marks).unwrap_or_else(|| self.start.clone())
+        self.any_look(&marks).unwrap_or_else(|| self.start.0.clone())
     }
 
     /// With one give moved to so many marks.
@@ -124,26 +132,25 @@ impl<'f> Member<'f> {
 
     /// The holder with its gives so moved; `None` where it is worse than without, or can't be built.
     pub(super) fn look(&mut self, marks: &Marks) -> Option<Look> {
-        self.any_look(marks).filter(|look| look.holds(&self.start))
+        let look = self.any_look(marks)?;
+        let changes = self.all_changes(marks);
+        let judge = || self.files.tried(&changes).as_ref().map(Judged::of);
+        let judged = once(&mut self.looks.judged, &self.before.judged, &changes, judge);
+        judged.filter(|judged| judged.holds(&self.start.1)).map(|_| look)
     }
 
     /// The holder with its gives so moved, good or bad.
     pub(super) fn any_look(&mut self, marks: &Marks) -> Option<Look> {
         if marks.iter().all(|mark| *mark == 0) {
-            return Some(self.start.clone());
+            return Some(self.start.0.clone());
         }
-        let changes: Vec<Change> =
-            self.settled.iter().cloned().chain(self.changes(marks)).collect();
-        let known = |looks: &Looks| looks.0.iter().find(|known| known.changes == changes).cloned();
-        if let Some(known) = known(&self.looks) {
-            return known.look;
-        }
-        let look = match known(&self.before) {
-            Some(known) => known.look,
-            None => self.files.tried(&changes).as_ref().map(Look::of),
-        };
-        self.looks.0.push(Known { changes, look: look.clone() });
-        look
+        let changes = self.all_changes(marks);
+        let build = || self.files.built(&changes).as_ref().map(Look::of);
+        once(&mut self.looks.built, &self.before.built, &changes, build)
+    }
+
+    fn all_changes(&self, marks: &Marks) -> Vec<Change> {
+        self.settled.iter().cloned().chain(self.changes(marks)).collect()
     }
 
     /// What is changed by moving its gives so.
@@ -161,6 +168,22 @@ impl<'f> Member<'f> {
     pub(super) fn into_looks(self) -> Looks {
         self.looks
     }
+}
+
+/// What is known of some changes this time, was known of them `before`, or is worked out now.
+fn once<T: Clone>(
+    known: &mut Vec<(Vec<Change>, T)>,
+    before: &[(Vec<Change>, T)],
+    changes: &[Change],
+    work_out: impl FnOnce() -> T,
+) -> T {
+    let same = |(of, _): &&(Vec<Change>, T)| of == changes;
+    if let Some((_, found)) = known.iter().find(same) {
+        return found.clone();
+    }
+    let found = before.iter().find(same).map_or_else(work_out, |(_, found)| found.clone());
+    known.push((changes.to_vec(), found.clone()));
+    found
 }
 
 /// The lengths that `asked` leaves open and that may give, as they are in the `settled` files.

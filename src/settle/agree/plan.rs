@@ -64,7 +64,7 @@ pub(super) fn giving_up(cut: Cut, known: Known<'_>) -> Option<Plan> {
     for (at, bend) in known.bends.iter().enumerate().filter(|(_, bend)| have(bend)) {
         after.remove(&bend.look.sizes);
         let (step, sizes, more) = ways(cut, at, known, &after)
-            .min_by_key(|(step, sizes, more)| (after.different_with(sizes), *more, *step))?;
+            .min_by_key(|(step, sizes, more)| (after.different_with(sizes.cuts()), *more, *step))?;
         after.add(&sizes);
         steps.push(step);
         wood += more;

@@ -38,16 +38,13 @@ impl Tally {
         self.cuts.len() + self.sizes.len()
     }
 
-    /// The same with `sizes` more.
-    pub(super) fn different_with(&self, sizes: &Sizes) -> usize {
-        let (mut cuts, mut all) = (BTreeSet::new(), BTreeSet::new());
-        for cut in sizes.cuts() {
-            cuts.insert(cut);
-            all.insert(cut.size());
-        }
-        cuts.retain(|cut| !self.cuts.contains_key(cut));
-        all.retain(|size| !self.sizes.contains_key(size));
-        self.different() + cuts.len() + all.len()
+    /// The same with some cuts more.
+    pub(super) fn different_with(&self, cuts: impl IntoIterator<Item = Cut>) -> usize {
+        let new: BTreeSet<Cut> =
+            cuts.into_iter().filter(|cut| !self.cuts.contains_key(cut)).collect();
+        let sizes = new.iter().map(|cut| cut.size());
+        let sizes: BTreeSet<Size> = sizes.filter(|size| !self.sizes.contains_key(size)).collect();
+        self.different() + new.len() + sizes.len()
     }
 
     /// How often a cut stands there.

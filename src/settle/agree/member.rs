@@ -29,14 +29,14 @@ impl Give {
 
 /// A holder as it comes out with some changes.
 #[derive(Debug, Clone)]
-pub(super) struct Look {
+pub(super) struct MemberLook {
     pub sizes: Sizes,
     pub parts: Vec<String>,
     /// Of its wood, in tenths of a gram.
     pub wood: i64,
 }
 
-impl Look {
+impl MemberLook {
     fn of(holder: &Holder) -> Self {
         Self {
             sizes: Sizes::of(holder),
@@ -75,7 +75,7 @@ impl Judged {
 /// What is known of a holder, by the marks that its gives are moved.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Looks {
-    built: Vec<(Vec<Change>, Option<Look>)>,
+    built: Vec<(Vec<Change>, Option<MemberLook>)>,
     judged: Vec<(Vec<Change>, Option<Judged>)>,
 }
 
@@ -89,7 +89,7 @@ pub(super) struct Member<'f> {
     tape: Tape,
     pub gives: Vec<Give>,
     pub marks: Marks,
-    start: (Look, Judged),
+    start: (MemberLook, Judged),
     before: Looks,
     looks: Looks,
 }
@@ -105,7 +105,7 @@ impl<'f> Member<'f> {
             settled: moved.changes.clone(),
             marks: vec![0; gives.len()],
             gives,
-            start: (Look::of(&candidate.holder), Judged::of(&candidate)),
+            start: (MemberLook::of(&candidate.holder), Judged::of(&candidate)),
             files,
             before,
             looks: Looks::default(),
@@ -113,7 +113,7 @@ impl<'f> Member<'f> {
     }
 
     /// As it is with its choices where they are.
-    pub(super) fn now(&mut self) -> Look {
+    pub(super) fn now(&mut self) -> MemberLook {
         let marks = self.marks.clone();
         self.any_look(&marks).unwrap_or_else(|| self.start.0.clone())
     }
@@ -131,7 +131,7 @@ impl<'f> Member<'f> {
     }
 
     /// The holder with its gives so moved; `None` where it is worse than without, or can't be built.
-    pub(super) fn look(&mut self, marks: &Marks) -> Option<Look> {
+    pub(super) fn look(&mut self, marks: &Marks) -> Option<MemberLook> {
         let look = self.any_look(marks)?;
         let changes = self.all_changes(marks);
         let judge = || self.files.tried(&changes).as_ref().map(Judged::of);
@@ -140,12 +140,12 @@ impl<'f> Member<'f> {
     }
 
     /// The holder with its gives so moved, good or bad.
-    pub(super) fn any_look(&mut self, marks: &Marks) -> Option<Look> {
+    pub(super) fn any_look(&mut self, marks: &Marks) -> Option<MemberLook> {
         if marks.iter().all(|mark| *mark == 0) {
             return Some(self.start.0.clone());
         }
         let changes = self.all_changes(marks);
-        let build = || self.files.built(&changes).as_ref().map(Look::of);
+        let build = || self.files.built(&changes).as_ref().map(MemberLook::of);
         once(&mut self.looks.built, &self.before.built, &changes, build)
     }
 

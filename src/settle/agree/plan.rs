@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::member::{Look, Member};
-use super::sizes::{Cut, Size, Sizes};
+use super::member::{Member, MemberLook};
+use super::sizes::{CutSize, Size, Sizes};
 use super::tally::Tally;
 
 /// A give of a member moved to so many marks.
@@ -16,13 +16,13 @@ pub(super) struct Step {
 
 /// A member as it is, with what one mark more of each of its gives changes.
 pub(super) struct Bend {
-    pub look: Look,
+    pub look: MemberLook,
     /// Of each give: of every cut, and of the wood.
     pub steps: Vec<Option<(Vec<Size>, i64)>>,
 }
 
 /// What it takes to give cuts up.
-pub(super) struct Plan {
+pub(super) struct GivingUp {
     pub steps: Vec<Step>,
     /// How many different cuts there are then: fewer than now.
     pub different: usize,
@@ -32,7 +32,7 @@ pub(super) struct Plan {
 
 /// What plans are made from.
 #[derive(Clone, Copy)]
-pub(super) struct Known<'k> {
+pub(super) struct Footing<'k> {
     pub members: &'k [Member<'k>],
     pub bends: &'k [Bend],
     /// The cuts of all members as they are.
@@ -49,7 +49,7 @@ pub(super) fn bend(member: &mut Member<'_>) -> Bend {
 }
 
 /// What one mark of a give changes of a member that looks like `look`: of every cut, and of the wood.
-fn step(member: &mut Member<'_>, give: usize, look: &Look) -> Option<(Vec<Size>, i64)> {
+fn step(member: &mut Member<'_>, give: usize, look: &MemberLook) -> Option<(Vec<Size>, i64)> {
     let up = if member.may(give, member.marks[give] + 1) { 1 } else { -1 };
     let next = member.any_look(&member.moved(give, member.marks[give] + up))?;
     let steps = look.sizes.steps(&next.sizes)?;
@@ -57,31 +57,31 @@ fn step(member: &mut Member<'_>, give: usize, look: &Look) -> Option<(Vec<Size>,
 }
 
 /// What it takes to give `cut` up: every member that has it takes a size that another has.
-pub(super) fn giving_up(cut: Cut, known: Known<'_>) -> Option<Plan> {
-    let mut after = known.tally.clone();
+pub(super) fn giving_up(cut: CutSize, footing: Footing<'_>) -> Option<GivingUp> {
+    let mut after = footing.tally.clone();
     let (mut steps, mut wood) = (Vec::new(), 0);
     let have = |bend: &Bend| bend.look.sizes.cuts().any(|known| known == cut);
-    for (at, bend) in known.bends.iter().enumerate().filter(|(_, bend)| have(bend)) {
+    for (at, bend) in footing.bends.iter().enumerate().filter(|(_, bend)| have(bend)) {
         after.remove(&bend.look.sizes);
-        let (step, sizes, more) = ways(cut, at, known, &after)
+        let (step, sizes, more) = ways(cut, at, footing, &after)
             .min_by_key(|(step, sizes, more)| (after.different_with(sizes.cuts()), *more, *step))?;
         after.add(&sizes);
         steps.push(step);
         wood += more;
     }
     let different = after.different();
-    (different < known.tally.different()).then_some(Plan { steps, different, wood })
+    (different < footing.tally.different()).then_some(GivingUp { steps, different, wood })
 }
 
 /// The ways for a member to be without `cut`: a step, its sizes then, and the wood that takes, all as one mark
 /// says.
 fn ways<'k>(
-    cut: Cut,
+    cut: CutSize,
     at: usize,
-    known: Known<'k>,
+    footing: Footing<'k>,
     others: &'k Tally,
 ) -> impl Iterator<Item = (Step, Sizes, i64)> + 'k {
-    let (member, bend) = (&known.members[at], &known.bends[at]);
+    let (member, bend) = (&footing.members[at], &footing.bends[at]);
     let sizes = &bend.look.sizes;
     let gives =
         bend.steps.iter().enumerate().filter_map(|(give, step)| Some((give, step.as_ref()?)));
@@ -93,12 +93,12 @@ fn ways<'k>(
             (step, sizes.plus(steps, by), by * wood)
         })
     };
-    gives
-        .flat_map(marks)
-        .filter(move |(step, sizes, _)| known.may(*step) && sizes.cuts().all(|known| known != cut))
+    gives.flat_map(marks).filter(move |(step, sizes, _)| {
+        footing.may(*step) && sizes.cuts().all(|known| known != cut)
+    })
 }
 
-impl Known<'_> {
+impl Footing<'_> {
     /// Whether a step is within what its give may, and was not tried.
     pub(super) fn may(&self, step: Step) -> bool {
         self.members[step.member].may(step.give, step.marks) && !self.barred.contains(&step)

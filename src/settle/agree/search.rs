@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use super::meet::meeting;
-use super::member::{Look, Marks, Member};
-use super::plan::{Bend, Known, Plan, Step, bend, giving_up};
-use super::sizes::{Cut, Sizes};
+use super::member::{Marks, Member, MemberLook};
+use super::plan::{Bend, Footing, GivingUp, Step, bend, giving_up};
+use super::sizes::{CutSize, Sizes};
 use super::tally::Tally;
 use crate::settle::change::Change;
 use crate::settle::moved::Agreed;
@@ -27,7 +27,7 @@ pub(super) fn draw_together(members: &mut [Member<'_>]) {
         members.iter_mut().for_each(|member| member.marks.fill(0));
         one_by_one(members, first);
         put_back(members);
-        let looks: Vec<Look> = members.iter_mut().map(Member::now).collect();
+        let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
         let different = Tally::of(looks.iter().map(|look| &look.sizes)).different();
         let wood: i64 = looks.iter().map(|look| look.wood).sum();
         let marks: Vec<Marks> = members.iter().map(|member| member.marks.clone()).collect();
@@ -43,9 +43,9 @@ fn one_by_one(members: &mut [Member<'_>], first: First) {
     let mut barred = BTreeSet::new();
     loop {
         let tally = Tally::of(bends.iter().map(|bend| &bend.look.sizes));
-        let known = Known { members, bends: &bends, tally: &tally, barred: &barred };
-        let plans = tally.cuts().filter_map(|cut| giving_up(cut, known));
-        let plan = best(plans, &tally, first).or_else(|| best(meeting(known), &tally, first));
+        let footing = Footing { members, bends: &bends, tally: &tally, barred: &barred };
+        let plans = tally.cuts().filter_map(|cut| giving_up(cut, footing));
+        let plan = best(plans, &tally, first).or_else(|| best(meeting(footing), &tally, first));
         let Some(plan) = plan else { break };
         match done(&plan, members, &tally) {
             Ok(()) => {
@@ -58,8 +58,8 @@ fn one_by_one(members: &mut [Member<'_>], first: First) {
     }
 }
 
-fn best(plans: impl Iterator<Item = Plan>, tally: &Tally, first: First) -> Option<Plan> {
-    let order = |plan: &Plan| {
+fn best(plans: impl Iterator<Item = GivingUp>, tally: &Tally, first: First) -> Option<GivingUp> {
+    let order = |plan: &GivingUp| {
         let saved = (tally.different() - plan.different) as f64;
         let each = plan.wood.max(0) as f64 / saved;
         match first {
@@ -77,7 +77,7 @@ fn best(plans: impl Iterator<Item = Plan>, tally: &Tally, first: First) -> Optio
 ///
 /// # Errors
 /// The step that does not do.
-fn done(plan: &Plan, members: &mut [Member<'_>], tally: &Tally) -> Result<(), Step> {
+fn done(plan: &GivingUp, members: &mut [Member<'_>], tally: &Tally) -> Result<(), Step> {
     let mut after = tally.clone();
     let mut moved: Vec<(usize, Marks)> = Vec::new();
     for step in &plan.steps {
@@ -100,7 +100,7 @@ fn done(plan: &Plan, members: &mut [Member<'_>], tally: &Tally) -> Result<(), St
 
 /// Puts back what need not be moved after all.
 fn put_back(members: &mut [Member<'_>]) {
-    let looks: Vec<Look> = members.iter_mut().map(Member::now).collect();
+    let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
     let mut tally = Tally::of(looks.iter().map(|look| &look.sizes));
     for member in members {
         for give in 0..member.gives.len() {
@@ -123,20 +123,20 @@ fn put_back(members: &mut [Member<'_>]) {
 
 /// What was moved of each member, with the part for which the saw would be set once more.
 pub(super) fn told(members: &mut [Member<'_>]) -> Vec<Vec<Agreed>> {
-    let looks: Vec<Look> = members.iter_mut().map(Member::now).collect();
+    let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
     let tally = Tally::of(looks.iter().map(|look| &look.sizes));
     let each = members.iter_mut().zip(&looks);
     each.map(|(member, look)| agreed(member, look, &tally)).collect()
 }
 
-fn agreed(member: &mut Member<'_>, look: &Look, tally: &Tally) -> Vec<Agreed> {
+fn agreed(member: &mut Member<'_>, look: &MemberLook, tally: &Tally) -> Vec<Agreed> {
     let moved: Vec<usize> =
         (0..member.gives.len()).filter(|give| member.marks[*give] != 0).collect();
     let changes: Vec<Change> = member.changes(&member.marks.clone());
     let part = |give: usize, member: &mut Member<'_>| {
         let without = member.moved(give, 0);
         let without = member.any_look(&without)?;
-        let changed = |(now, then): &(Cut, Cut)| now != then;
+        let changed = |(now, then): &(CutSize, CutSize)| now != then;
         let pairs = look.sizes.cuts().zip(without.sizes.cuts()).enumerate();
         let changed: Vec<_> = pairs.filter(|(_, pair)| changed(pair)).collect();
         let alone =

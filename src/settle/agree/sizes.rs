@@ -7,12 +7,12 @@ pub(super) type Size = i64;
 
 /// A width or a length as it is cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Cut {
+pub(super) enum CutSize {
     Length(Size),
     Width(Size),
 }
 
-impl Cut {
+impl CutSize {
     pub(super) fn size(self) -> Size {
         match self {
             Self::Length(size) | Self::Width(size) => size,
@@ -30,16 +30,18 @@ impl Cut {
 
 /// Length and width of every part, in the order of the parts.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Sizes(Vec<Cut>);
+pub(super) struct Sizes(Vec<CutSize>);
 
 impl Sizes {
     pub(super) fn of(holder: &Holder) -> Self {
         let size = |mm: f64| (mm * 1e6).round() as Size;
-        let cuts = |part: &Part| [Cut::Length(size(part.length())), Cut::Width(size(part.width()))];
+        let cuts = |part: &Part| {
+            [CutSize::Length(size(part.length())), CutSize::Width(size(part.width()))]
+        };
         Self(holder.parts.iter().flat_map(cuts).collect())
     }
 
-    pub(super) fn cuts(&self) -> impl Iterator<Item = Cut> {
+    pub(super) fn cuts(&self) -> impl Iterator<Item = CutSize> {
         self.0.iter().copied()
     }
 

@@ -2,12 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::sizes::{Cut, Size, Sizes};
+use super::sizes::{CutSize, Size, Sizes};
 
 /// The cuts of some holders, each with how often it stands there.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Tally {
-    cuts: BTreeMap<Cut, usize>,
+    cuts: BTreeMap<CutSize, usize>,
     /// Whether they are lengths or widths left aside: a fence set for one serves the other.
     sizes: BTreeMap<Size, usize>,
 }
@@ -39,8 +39,8 @@ impl Tally {
     }
 
     /// The same with some cuts more.
-    pub(super) fn different_with(&self, cuts: impl IntoIterator<Item = Cut>) -> usize {
-        let new: BTreeSet<Cut> =
+    pub(super) fn different_with(&self, cuts: impl IntoIterator<Item = CutSize>) -> usize {
+        let new: BTreeSet<CutSize> =
             cuts.into_iter().filter(|cut| !self.cuts.contains_key(cut)).collect();
         let sizes = new.iter().map(|cut| cut.size());
         let sizes: BTreeSet<Size> = sizes.filter(|size| !self.sizes.contains_key(size)).collect();
@@ -48,11 +48,11 @@ impl Tally {
     }
 
     /// How often a cut stands there.
-    pub(super) fn count(&self, cut: Cut) -> usize {
+    pub(super) fn count(&self, cut: CutSize) -> usize {
         self.cuts.get(&cut).copied().unwrap_or(0)
     }
 
-    pub(super) fn cuts(&self) -> impl Iterator<Item = Cut> {
+    pub(super) fn cuts(&self) -> impl Iterator<Item = CutSize> {
         self.cuts.keys().copied()
     }
 

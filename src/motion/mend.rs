@@ -3,7 +3,7 @@
 use super::hang::{OnRow, on_rows};
 use super::hooking::{Hooking, least_tilt};
 use super::side::{SidePart, SideView};
-use crate::length::MM_PER_INCH;
+use crate::length::{MM_PER_INCH, Tape};
 use crate::tolerance::COORDINATE;
 
 /// The most that a back is made higher, or rows are set apart, to be tried, in mm.
@@ -55,7 +55,7 @@ fn extent(part: &SidePart, of: fn(&kurbo::Point) -> f64) -> [f64; 2] {
 }
 
 /// What lets it be hooked on from the front, to a mark of the tape. Rows are `spacing` apart, where there are some.
-pub(crate) fn hook_mend(side: &SideView, spacing: Option<f64>, grid: f64) -> HookMend {
+pub(crate) fn hook_mend(side: &SideView, spacing: Option<f64>, tape: Tape) -> HookMend {
     let goes = |side: &SideView, spacing: Option<f64>| {
         let hanging = on_rows(side, spacing, least_tilt);
         matches!(hanging.hooking, Hooking::FromFront(_)) && hanging.on == OnRow::Any
@@ -63,33 +63,25 @@ pub(crate) fn hook_mend(side: &SideView, spacing: Option<f64>, grid: f64) -> Hoo
     let strip = low_strip(side);
     let by = |most: f64, changed: &dyn Fn(&LowStrip, f64) -> SideView| {
         let strip = strip?;
-        Some((strip, least(most, grid, &|by| goes(&changed(&strip, by), spacing))?))
+        Some((strip, least(most, tape, &|by| goes(&changed(&strip, by), spacing))?))
     };
     let back = by(MOST, &|strip, by| side.with_back_longer(strip, by));
     let spare = strip.map_or(0.0, |strip| strip.high - strip.low - LEAST_STRIP);
     let thinner = by(spare, &|strip, by| side.with_strip_lower(strip, by));
     let rows = spacing.and_then(|spacing| {
-        let apart = least(MOST, grid, &|by| goes(side, Some(spacing + by)))?;
-        Some(up_to_mark(spacing + apart, grid))
+        let apart = least(MOST, tape, &|by| goes(side, Some(spacing + by)))?;
+        Some(tape.up(spacing + apart))
     });
     HookMend {
-        back: back.map(|(strip, by)| up_to_mark(side.top - strip.low + by, grid)),
-        strip: thinner.map(|(strip, by)| down_to_mark(strip.high - strip.low - by, grid)),
+        back: back.map(|(strip, by)| tape.up(side.top - strip.low + by)),
+        strip: thinner.map(|(strip, by)| tape.down(strip.high - strip.low - by)),
         rows,
     }
 }
 
-fn up_to_mark(length: f64, grid: f64) -> f64 {
-    ((length - COORDINATE) / grid).ceil() * grid
-}
-
-fn down_to_mark(length: f64, grid: f64) -> f64 {
-    ((length + COORDINATE) / grid).floor() * grid
-}
-
 /// The least whole number of marks up to `most` with which it goes, as a length; `None` where none does. Where a
 /// length goes every longer one is taken to go.
-fn least(most: f64, grid: f64, goes: &dyn Fn(f64) -> bool) -> Option<f64> {
+fn least(most: f64, Tape { grid }: Tape, goes: &dyn Fn(f64) -> bool) -> Option<f64> {
     let marks = (most / grid).floor() as usize;
     let mut high = 1;
     while high < marks && !goes(high as f64 * grid) {

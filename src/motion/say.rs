@@ -26,7 +26,7 @@ pub(crate) fn hang_finding(holder: &Holder, shop: &Shop, hanging: &Hanging) -> O
     let side = SideView::of(holder, shop)?;
     let telling = Telling { holder, shop, side: &side };
     telling.finding(hanging, HookMend::default())?;
-    let mend = hook_mend(&side, shop.wall.row_spacing, shop.tape(holder.units).grid);
+    let mend = hook_mend(&side, shop.wall.row_spacing, shop.tape(holder.units));
     telling.finding(hanging, mend)
 }
 

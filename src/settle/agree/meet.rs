@@ -57,7 +57,7 @@ fn alone(member: usize, footing: Footing<'_>) -> Vec<Alone> {
 /// The steps that bring both to one size, as far as their gives may.
 fn meets([one, other]: [Alone; 2], footing: Footing<'_>) -> impl Iterator<Item = [Step; 2]> + '_ {
     let now = |alone: Alone| footing.members[alone.member].marks[alone.give];
-    let most = footing.members[one.member].gives[one.give].marks();
+    let most = footing.members[one.member].gives[one.give].marks;
     (-most - now(one)..=most - now(one)).filter_map(move |by| {
         let apart = one.size + by * one.step - other.size;
         let whole = apart % other.step == 0 && by != 0 && apart != 0;

@@ -1,15 +1,12 @@
 //! One holder among those whose sizes are drawn together.
 
 use super::sizes::Sizes;
-use crate::carry::Check;
+use crate::carry::{Check, NEAR};
 use crate::holder::{Holder, Level, Values};
 use crate::length::{Dimension, Quantity, Tape};
 use crate::settle::candidate::{Candidate, Files};
 use crate::settle::change::{Change, NewValue};
 use crate::settle::moved::Moved;
-
-/// Share of an allowable up to which a holder may go so that sizes agree, where it is not above it anyhow.
-const SHARE: f64 = 0.8;
 
 /// A length that may give.
 #[derive(Debug, Clone)]
@@ -18,13 +15,7 @@ pub(super) struct Give {
     /// What it is before sizes agree, in mm.
     from: f64,
     /// How many marks of the tape it may go down and up.
-    marks: i64,
-}
-
-impl Give {
-    pub(super) fn marks(&self) -> i64 {
-        self.marks
-    }
+    pub marks: i64,
 }
 
 /// A holder as it comes out with some changes.
@@ -64,11 +55,10 @@ impl Judged {
         }
     }
 
-    /// Whether it is as good as at the `start`: no more is found, and nothing is loaded beyond [`SHARE`] that was
-    /// not.
+    /// Whether it is as good as at the `start`: no more is found, and nothing is loaded beyond [`NEAR`] that was not.
     fn holds(&self, start: &Self) -> bool {
         let found = self.found.iter().zip(&start.found).all(|(now, then)| now <= then);
-        found && self.share <= start.share.max(SHARE)
+        found && self.share <= start.share.max(NEAR)
     }
 }
 

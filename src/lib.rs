@@ -49,6 +49,7 @@ mod shop;
 mod strength;
 mod style;
 pub mod tolerance;
+mod tool;
 mod trial;
 mod work_out;
 

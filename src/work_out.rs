@@ -17,6 +17,7 @@ use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
 use crate::tolerance::COORDINATE;
+use crate::tool::ToolRoom;
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -47,6 +48,8 @@ pub(crate) struct WorkedHolder {
     pub carried: Option<Assessment>,
     /// How it comes on its wall cleat; `None` for one that can't be made or hangs otherwise.
     pub hanging: Option<Hanging>,
+    /// The room that its tools have; `None` for one that can't be made or whose style says nothing of them.
+    pub room: Option<ToolRoom>,
     /// What is moved of its open choices, and what is known of others.
     moved: Moved,
     known: Known,
@@ -283,12 +286,22 @@ impl<'w> Workshop<'w> {
             return Ok(before);
         }
         let shop = asked.rebuilt.as_ref().map_or(shop, |rebuilt| &rebuilt.shop);
-        let Settled { mut holder, carried, hanging } = finished(&asked.file, shop, &moved)?;
+        let Settled { mut holder, carried, hanging, room } = finished(&asked.file, shop, &moved)?;
         holder.tell(asked.told());
         let record = asked.record(shop, &holder);
         let (holder, texts, beside) =
             (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
-        Ok(Arc::new(WorkedHolder { holder, carried, hanging, moved, known, record, texts, beside }))
+        Ok(Arc::new(WorkedHolder {
+            holder,
+            carried,
+            hanging,
+            room,
+            moved,
+            known,
+            record,
+            texts,
+            beside,
+        }))
     }
 
     /// The holder as it was worked out before, if all its texts are the same.

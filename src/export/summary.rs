@@ -8,10 +8,14 @@ use crate::cutting::{self, millimeters};
 use crate::document::words;
 use crate::drawing;
 use crate::formula::Value;
-use crate::holder::{Drilling, Finding, Hardware, Holder, Joint, Part, Pocket, SettledChoice};
+use crate::holder::{
+    Drilling, Finding, Hardware, Holder, Joint, Part, Placement, Pocket, SettledChoice, Solid,
+    Space,
+};
 use crate::length::Units;
 use crate::motion::{Hanging, HeldPose};
 use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
+use crate::tool::ToolRoom;
 use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
 
 /// Version of the keys below; a change of meaning makes it 2.
@@ -65,6 +69,8 @@ fn holder(worked: &WorkedHolder) -> Json {
         "hook_lift": way.map(|way| round(way.lift)),
         "hook_tilt": way.map(|way| round(way.tilt)),
         "hooking": worked.hanging.as_ref().map(hooking),
+        "tool_lift": worked.room.as_ref().map(|room| round(room.lift)),
+        "tools": worked.room.as_ref().map(|room| tools(holder, room)),
         "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
         "wall_cleats": holder.wall_cleats.iter().copied().map(round).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),
@@ -92,6 +98,32 @@ fn hooking(hanging: &Hanging) -> Json {
         "moving": outlines(&hanging.view.moving),
         "fixed": outlines(&hanging.view.fixed),
         "way": way,
+    })
+}
+
+/// The tools as they hang, each with its way off, and the block around all.
+fn tools(holder: &Holder, room: &ToolRoom) -> Json {
+    let space = |place: Space| place.map(round);
+    let solid = |solid: &Solid| {
+        json!({
+            "name": solid.name,
+            "corners": solid.prism.corners().map(space).collect::<Vec<_>>(),
+        })
+    };
+    let each = holder.tools.iter().zip(&room.ways).map(|(tool, way)| {
+        json!({
+            "number": tool.number,
+            "at": space(tool.at),
+            "solids": tool.body.iter().map(solid).collect::<Vec<_>>(),
+            "off": way.iter().copied().map(space).collect::<Vec<_>>(),
+        })
+    });
+    let (low, high) = room.bounds;
+    json!({
+        "low": space(low),
+        "high": space(high),
+        "one_by_one": room.one_by_one,
+        "each": each.collect::<Vec<_>>(),
     })
 }
 
@@ -175,8 +207,20 @@ fn part(part: &Part, units: Units) -> Json {
         "perimeter": round(part.region.perimeter()),
         "openings": part.region.openings().len(),
         "grain": part.grain.word(),
+        "places": part.places.iter().map(place).collect::<Vec<_>>(),
         "pockets": part.pockets.iter().map(pocket).collect::<Vec<_>>(),
         "drillings": part.drillings.iter().map(|d| drilling(d, units)).collect::<Vec<_>>(),
+    })
+}
+
+/// Where the origin of a piece lies in the holder, and which way its length, its width and its show face look.
+fn place(place: &Placement) -> Json {
+    let [length, width, face] = place.frame().map(|way| way.map(round));
+    json!({
+        "origin": place.to_space(Point::ZERO, 0.0).map(round),
+        "length": length,
+        "width": width,
+        "face": face,
     })
 }
 

@@ -15,6 +15,7 @@ use super::screws::ScrewJoint;
 use super::shaped::shaped;
 use super::sound::soundness;
 use super::told::told;
+use super::tools::{HungTool, hung};
 use super::values::Values;
 use super::{Holder, Placement, clash, crossing, fit, loose, mirror};
 use crate::formula::Value;
@@ -56,6 +57,7 @@ pub(crate) fn look_over(file: &HolderFile) -> Problems {
 struct Makings {
     joined: Joined,
     loaded: Loads,
+    tools: Vec<HungTool>,
     steps: Vec<String>,
 }
 
@@ -81,7 +83,8 @@ fn made(
         findings.extend(mirror::mirrored(&joined.parts));
     }
     let loaded = loaded(&benches, &joined)?.tell(findings);
-    Ok(Makings { joined, loaded, steps })
+    let tools = hung(&benches)?.tell(findings);
+    Ok(Makings { joined, loaded, tools, steps })
 }
 
 /// A note for every choice that is stated where it changes nothing.
@@ -122,7 +125,7 @@ fn holder(
     file: &HolderFile,
     shop: &Shop,
     values: IndexMap<String, Value>,
-    Makings { joined, loaded, steps }: Makings,
+    Makings { joined, loaded, tools, steps }: Makings,
     findings: Vec<Finding>,
 ) -> Holder {
     let Joined { parts, screws, hardware, joints, .. } = joined;
@@ -137,6 +140,7 @@ fn holder(
         middle: None,
         joints,
         screws,
+        tools,
         weights: loaded.weights,
         carriers: loaded.carriers,
         live_load: loaded.live_load,

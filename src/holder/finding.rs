@@ -26,6 +26,12 @@ impl Finding {
     pub(crate) fn note(code: impl Into<String>, message: impl Into<String>) -> Self {
         Self { level: Level::Note, code: code.into(), message: message.into() }
     }
+
+    /// The same with the way out, but for a note.
+    pub(crate) fn with(&self, fix: &str) -> Self {
+        let fix = if self.level == Level::Note { "" } else { fix };
+        Self { message: self.message.clone() + fix, ..self.clone() }
+    }
 }
 
 /// Why something could not be worked out.

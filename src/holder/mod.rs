@@ -38,6 +38,7 @@ mod sit;
 mod sound;
 mod stock;
 mod told;
+mod tools;
 mod trace;
 mod values;
 
@@ -68,6 +69,7 @@ pub(crate) use part_of::PartOf;
 pub(crate) use placement::Placement;
 pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use settled::SettledChoice;
+pub(crate) use tools::{HungTool, Leg, Solid};
 pub(crate) use values::Values;
 
 /// One thing made of wood that hangs on the wall and keeps tools.
@@ -96,7 +98,9 @@ pub(crate) struct Holder {
     pub joints: Vec<Joint>,
     /// Screws, joint by joint.
     pub screws: Vec<ScrewJoint>,
-    /// What hangs on it.
+    /// The tools that hang on it, as far as its style says what they look like.
+    pub tools: Vec<HungTool>,
+    /// What they weigh.
     pub weights: Vec<Weight>,
     /// What must bear that.
     pub carriers: Vec<Carrier>,

@@ -1,5 +1,7 @@
 //! How a holder comes on its wall cleat, with the wall cleats above and below it where the wall has rows of them.
 
+use kurbo::Point;
+
 use super::hooking::{Hooking, WayOff, least_lift, least_tilt, straight};
 use super::scene::HungView;
 use super::side::SideView;
@@ -94,11 +96,33 @@ pub(super) fn on_rows(
     tried.swap_remove(best)
 }
 
+/// The wall cleats that stand fast where a holder and its tools are, from `low` to `high`, each its outline from the
+/// side: its own first. None for a holder that hangs on none.
+pub(crate) fn cleats_between(
+    holder: &Holder,
+    shop: &Shop,
+    on: OnRow,
+    [low, high]: [f64; 2],
+) -> Vec<Vec<Point>> {
+    let Some(side) = SideView::of(holder, shop) else { return Vec::new() };
+    let others = rows_between(&side, shop.wall.row_spacing, on, [low, high]);
+    side.hung(&others).fixed
+}
+
 /// How much higher than its own the wall cleats near the holder are, in mm; those below it are below zero.
 fn others(side: &SideView, spacing: Option<f64>, on: OnRow) -> Vec<f64> {
-    let Some(spacing) = spacing.filter(|spacing| *spacing > 0.0) else { return Vec::new() };
     let heights = side.moving.iter().flat_map(|part| &part.outline).map(|at| at.y);
-    let (low, high) = heights.fold((0.0_f64, 0.0_f64), |(low, high), y| (low.min(y), high.max(y)));
+    let reach = heights.fold([0.0_f64; 2], |[low, high], y| [low.min(y), high.max(y)]);
+    rows_between(side, spacing, on, reach)
+}
+
+fn rows_between(
+    side: &SideView,
+    spacing: Option<f64>,
+    on: OnRow,
+    [low, high]: [f64; 2],
+) -> Vec<f64> {
+    let Some(spacing) = spacing.filter(|spacing| *spacing > 0.0) else { return Vec::new() };
     let (foot, top) = (side.cleat.foot, side.cleat.foot + side.cleat.width);
     let rows = || (1..=MOST_ROWS).map(|row| row as f64 * spacing);
     let [above, below] = on.neighbors();

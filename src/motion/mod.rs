@@ -4,7 +4,6 @@
 //! the clearance, or as much as it hangs from it where that is less: what touches at rest may slide and part, and
 //! nothing else comes nearer than the clearance. Points nearer than [`crate::tolerance::COORDINATE`] touch.
 
-mod convex;
 mod hang;
 mod hooking;
 mod mend;
@@ -15,7 +14,7 @@ mod side;
 mod slice;
 mod turning;
 
-pub(crate) use hang::{Hanging, hanging, soon_hanging};
+pub(crate) use hang::{Hanging, OnRow, cleats_between, hanging, soon_hanging};
 #[cfg(test)]
 pub(crate) use hooking::{CLEARANCE, Hooking, WayOff, least_lift, straight};
 pub(crate) use say::{hang_finding, hang_step, soon_told};

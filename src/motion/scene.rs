@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::convex::{convex_pieces, distance, drawn_in, hull, strip_between, tidy};
+use crate::kernel::convex::{convex_pieces, distance, drawn_in, hull, strip_between, tidy};
 use crate::limits;
 use crate::tolerance::COORDINATE;
 

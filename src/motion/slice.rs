@@ -8,8 +8,8 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::convex::sum;
 use super::scene::{PiecePair, Scene};
+use crate::kernel::convex::sum;
 use crate::tolerance::COORDINATE;
 
 /// Sides of the polygon around a disk: it stands off the disk by 3.5 % of the radius at its corners.

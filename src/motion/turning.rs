@@ -2,9 +2,9 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::convex::{normals, reach};
 use super::scene::{PiecePair, Scene};
 use super::slice::{TiltSlice, disk_ways};
+use crate::kernel::convex::{normals, reach};
 
 /// How far below the distance that is kept a strip may be, in mm: rounding.
 const ROUNDING: f64 = 1e-7;

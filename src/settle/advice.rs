@@ -25,6 +25,12 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
     takes(carried, files.units()) + &change
 }
 
+/// The change that mends what keeps tools from coming to their places and staying there; empty where none was found.
+pub(super) fn room_advice(files: Files<'_>, found: &[Finding]) -> String {
+    let light = found.iter().all(|finding| finding.level == Level::Note);
+    if light { String::new() } else { mended(files).unwrap_or_default() }
+}
+
 /// What the holder takes as it is, where more or fewer tools are the matter.
 fn takes(carried: &Assessment, units: Units) -> String {
     let tips = carried.limit().is_some_and(|check| check.id.question == LoadQuestion::Staying);

@@ -9,6 +9,7 @@ use crate::motion::{soon_hanging, soon_told};
 use crate::reading::Problems;
 use crate::shop::Shop;
 use crate::style::HolderFile;
+use crate::tool::tool_room;
 
 /// A holder that comes into question.
 #[derive(Debug, Clone)]
@@ -18,8 +19,8 @@ pub(super) struct Candidate {
     pub checked: Checked,
     /// What that finds, no advice with it.
     pub loads: Vec<Finding>,
-    /// What keeps it from being hooked on from the front.
-    pub hung: Option<Finding>,
+    /// What keeps it from being hooked on from the front, and its tools from coming to their places and staying there.
+    pub hung: Vec<Finding>,
 }
 
 impl Candidate {
@@ -35,13 +36,20 @@ impl Candidate {
             checked = check(&holder, shop);
             loads = load_findings(&holder, &checked.checks, &checked.failed, "");
         }
-        Ok(Self { holder, checked, loads, hung: None })
+        Ok(Self { holder, checked, loads, hung: Vec::new() })
     }
 
     fn hanging_in(self, shop: &Shop) -> Self {
         let holder = &self.holder;
-        let hanging = can_be_made(holder).then(|| soon_hanging(holder, shop)).flatten();
-        Self { hung: hanging.and_then(|on| soon_told(holder, shop, &on)), ..self }
+        if !can_be_made(holder) {
+            return self;
+        }
+        let hanging = soon_hanging(holder, shop);
+        let mut hung: Vec<Finding> =
+            hanging.iter().filter_map(|on| soon_told(holder, shop, on)).collect();
+        let room = tool_room(holder, shop, hanging.as_ref());
+        hung.extend(room.into_iter().flat_map(|room| room.findings));
+        Self { hung, ..self }
     }
 
     /// What it finds, of all kinds.

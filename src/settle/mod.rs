@@ -31,7 +31,8 @@ use crate::reading::Entry;
 use crate::reading::Problems;
 use crate::shop::Shop;
 use crate::style::HolderFile;
-use advice::advice;
+use crate::tool::{ToolRoom, hang_tools, tool_room};
+use advice::{advice, room_advice};
 use candidate::{Candidate, Files};
 
 /// A holder with nothing left open.
@@ -41,6 +42,8 @@ pub(crate) struct Settled {
     pub carried: Option<Assessment>,
     /// How it comes on its wall cleat; `None` for one that can't be made or hangs otherwise.
     pub hanging: Option<Hanging>,
+    /// The room that its tools have; `None` for one that can't be made or whose style says nothing of them.
+    pub room: Option<ToolRoom>,
 }
 
 /// The holder that `file` asks for, with what was `moved`, and all that is to be said of it.
@@ -71,6 +74,14 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     let hanging = if stopped { None } else { hanging(&holder, &shop) };
     let found = hanging.as_ref().and_then(|hanging| hang_finding(&holder, &shop, hanging));
     holder.findings.extend(found);
+    let room = if stopped { None } else { tool_room(&holder, &shop, hanging.as_ref()) };
+    if let Some(room) = &room {
+        let fix = match &file.as_made {
+            Some(_) => String::new(),
+            None => room_advice(files, &room.findings),
+        };
+        holder.findings.extend(room.findings.iter().map(|found| found.with(&fix)));
+    }
     let before_kept = holder.steps.len().checked_sub(1).filter(|_| is_kept(&holder));
     let checks = carried.as_ref().map_or_else(Vec::new, |carried| carried.checks.clone());
     let over_a_stud = || format!("over a {}", shop.wall.held_by());
@@ -82,10 +93,12 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     if let Some(step) = hanging.as_ref().and_then(|hanging| hang_step(hanging, holder.units)) {
         holder.steps.insert(before_kept.unwrap_or(holder.steps.len()), step);
     }
+    let hung = room.as_ref().filter(|room| !room.is_stopped());
+    holder.steps.extend(hung.and_then(|room| hang_tools(&holder, room)));
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));
     holder.settled = settled;
     holder.findings.sort_by_key(|finding| finding.level);
-    Ok(Settled { holder, carried, hanging })
+    Ok(Settled { holder, carried, hanging, room })
 }
 
 /// Whether a keeper strip holds it down, which its last step puts in.

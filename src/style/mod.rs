@@ -9,12 +9,13 @@ mod holder_file;
 mod library;
 mod load_spec;
 mod spec;
+mod tool_spec;
 mod uses;
 mod validate;
 mod words;
 
 pub(crate) use asked::{Choice, ChoiceKind, Gives, Many, Measure};
-pub(crate) use expr::{Expr, Pair, RepeatSpec, Say};
+pub(crate) use expr::{Expr, Pair, RepeatSpec, Say, Triple};
 pub use guide::Styles;
 #[cfg(test)]
 pub(crate) use guide::{guide, start};
@@ -24,4 +25,5 @@ pub(crate) use holder_file::{AsMade, Entries, HolderFile, HolderKeys, units_of};
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;
 pub(crate) use spec::*;
+pub(crate) use tool_spec::{LegSpec, SolidSpec, ToolSpec};
 pub(crate) use words::{Edge, Face, Facing, Grain, Level, Purpose, Space};

@@ -7,6 +7,7 @@ use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
 use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
 use super::flat::{FlatCheck, FlatCut, FlatScrews, FlatSeries, FlatSits, FlatSlot};
 use super::load_spec::{CarrierSpec, WeightSpec};
+use super::tool_spec::ToolSpec;
 use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
 use crate::reading::Spanned;
 
@@ -59,6 +60,9 @@ pub(crate) struct StyleFile {
     pub checks: Vec<CheckSpec>,
     #[serde(default, deserialize_with = "each")]
     pub steps: Vec<StepSpec>,
+    /// The tools that hang on it.
+    #[serde(default, deserialize_with = "one_or_more")]
+    pub tool: Vec<ToolSpec>,
     #[serde(default, deserialize_with = "one_or_more")]
     pub weights: Vec<WeightSpec>,
     #[serde(default, deserialize_with = "named")]

@@ -16,6 +16,7 @@ use super::spec::{
     ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, SitsSpec, SlotCourse, SlotMouth,
     SlotSpec, StepSpec, StyleFile, TraceSpec, TracedSpec, WindowSpec,
 };
+use super::tool_spec::{LegSpec, SolidKeys, ToolSpec};
 
 /// The names that a file's formulas use, and those that lists are as long as.
 pub(super) fn names_used<'a>(
@@ -85,7 +86,7 @@ macro_rules! formulas {
 
 formulas! {
     StyleFile: made_by, live_load, series, workings, parts, screws, hardware, checks, steps,
-        weights, carries;
+        tool, weights, carries;
     SeriesSpec: way, ends;
     PartKeys: diameter, when, repeat, size, outline, bevel, tabs, cuts, drillings, pockets, marks, sits;
     RectangleSpec: size, lower_left, lower_right, upper_right, upper_left;
@@ -110,6 +111,9 @@ formulas! {
     HardwareSpec: quantity, when;
     CheckKeys: when, say, repeat;
     StepSpec: text, when;
+    ToolSpec: at, repeat, when, lean, body, comes, steady;
+    SolidKeys: from, to, diameter, when;
+    LegSpec: by;
     WeightSpec: mass, out, when;
     CarrierKeys: when, repeat, model;
     CantileverSpec: root, mass, at;

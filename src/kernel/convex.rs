@@ -13,14 +13,14 @@ fn double_area(ring: &[Point]) -> f64 {
 }
 
 /// Its sides, each from corner to corner, the closing one last.
-pub(super) fn sides(ring: &[Point]) -> impl Iterator<Item = [Point; 2]> + '_ {
+pub(crate) fn sides(ring: &[Point]) -> impl Iterator<Item = [Point; 2]> + '_ {
     let next = ring.iter().cycle().skip(1);
     ring.iter().zip(next).map(|(a, b)| [*a, *b])
 }
 
 /// The same polygon wound counter-clockwise, without corners that lie on one another; `None` where nothing of it is
 /// left.
-pub(super) fn tidy(ring: &[Point]) -> Option<Vec<Point>> {
+pub(crate) fn tidy(ring: &[Point]) -> Option<Vec<Point>> {
     let mut tidy: Vec<Point> = Vec::with_capacity(ring.len());
     for corner in ring {
         if tidy.last().is_none_or(|last| (*last - *corner).hypot() > SAME) {
@@ -49,7 +49,7 @@ fn is_within(at: Point, [a, b, c]: [Point; 3]) -> bool {
 ///
 /// Ears are cut off it (Meisters, Polygons have ears, 1975), then triangles joined again over sides where they
 /// stay convex (Hertel and Mehlhorn, Fast triangulation of simple polygons, 1983).
-pub(super) fn convex_pieces(ring: &[Point]) -> Vec<Vec<Point>> {
+pub(crate) fn convex_pieces(ring: &[Point]) -> Vec<Vec<Point>> {
     let mut pieces: Vec<Vec<usize>> = triangles(ring);
     let mut first = 0;
     while first < pieces.len() {
@@ -134,7 +134,7 @@ fn is_convex(ring: &[Point], piece: &[usize]) -> bool {
 /// The least convex polygon around some points.
 ///
 /// Monotone chain (Andrew, Another efficient algorithm for convex hulls, 1979).
-pub(super) fn hull(points: &[Point]) -> Vec<Point> {
+pub(crate) fn hull(points: &[Point]) -> Vec<Point> {
     let mut sorted = points.to_vec();
     sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     let half = |points: &mut dyn Iterator<Item = Point>| {
@@ -156,7 +156,7 @@ pub(super) fn hull(points: &[Point]) -> Vec<Point> {
 }
 
 /// All sums of a point of the one and a point of the other: again convex, counter-clockwise.
-pub(super) fn sum(one: &[Point], other: &[Point]) -> Vec<Point> {
+pub(crate) fn sum(one: &[Point], other: &[Point]) -> Vec<Point> {
     let (from, start) = (lowest(one), lowest(other));
     let a = |i: usize| one[wrapped(from + i, one.len())].to_vec2();
     let b = |j: usize| other[wrapped(start + j, other.len())].to_vec2();
@@ -192,7 +192,7 @@ fn lowest(ring: &[Point]) -> usize {
 }
 
 /// Out of the polygon, square to each of its sides, of length 1.
-pub(super) fn normals(ring: &[Point]) -> impl Iterator<Item = Vec2> + '_ {
+pub(crate) fn normals(ring: &[Point]) -> impl Iterator<Item = Vec2> + '_ {
     sides(ring).map(|[a, b]| {
         let along = (b - a).normalize();
         Vec2::new(along.y, -along.x)
@@ -200,7 +200,7 @@ pub(super) fn normals(ring: &[Point]) -> impl Iterator<Item = Vec2> + '_ {
 }
 
 /// A convex polygon whose sides are drawn in by so many mm.
-pub(super) fn drawn_in(ring: &[Point], by: f64) -> Vec<Point> {
+pub(crate) fn drawn_in(ring: &[Point], by: f64) -> Vec<Point> {
     let normals: Vec<Vec2> = normals(ring).collect();
     let corners = ring.iter().enumerate().map(|(at, corner)| {
         let [before, after] = [normals[(at + ring.len() - 1) % ring.len()], normals[at]];
@@ -211,13 +211,13 @@ pub(super) fn drawn_in(ring: &[Point], by: f64) -> Vec<Point> {
 }
 
 /// How far the polygon reaches in a direction of length 1.
-pub(super) fn reach(ring: &[Point], way: Vec2) -> f64 {
+pub(crate) fn reach(ring: &[Point], way: Vec2) -> f64 {
     ring.iter().map(|at| at.to_vec2().dot(way)).fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// The widest strip between two convex polygons that is square to a side of one of them, in mm; below zero, by how
 /// little they would have to move to be apart.
-pub(super) fn strip_between(one: &[Point], other: &[Point]) -> f64 {
+pub(crate) fn strip_between(one: &[Point], other: &[Point]) -> f64 {
     let beyond = |of: &[Point], from: &[Point]| {
         let strips = normals(of).map(|way| -reach(from, -way) - reach(of, way));
         strips.fold(f64::NEG_INFINITY, f64::max)
@@ -226,7 +226,7 @@ pub(super) fn strip_between(one: &[Point], other: &[Point]) -> f64 {
 }
 
 /// The distance between two convex polygons in mm; 0 where they touch or overlap.
-pub(super) fn distance(one: &[Point], other: &[Point]) -> f64 {
+pub(crate) fn distance(one: &[Point], other: &[Point]) -> f64 {
     if strip_between(one, other) <= 0.0 {
         return 0.0;
     }

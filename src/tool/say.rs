@@ -1,0 +1,149 @@
+//! What is said of the tools on a holder.
+
+use super::rest::{BUMP, Lie};
+use super::room::ToolRoom;
+use super::scene::{Met, Obstacle};
+use crate::holder::{Finding, Holder, HungTool, Leg};
+use crate::length::Tape;
+
+/// At most so many tools are told of one thing: more say nothing new.
+const TOLD: usize = 3;
+
+/// What findings name.
+pub(super) struct Telling<'t> {
+    pub holder: &'t Holder,
+    pub tools: &'t [HungTool],
+}
+
+impl Telling<'_> {
+    /// What shares space as the tools hang.
+    pub(super) fn cramped(&self, met: &[Met]) -> impl Iterator<Item = Finding> {
+        met.iter().take(TOLD).map(|met| {
+            let message = format!(
+                "{} and {} would share the same space, {} deep: measure again, or give it more room.",
+                self.solid(met),
+                self.obstacle(met.what),
+                self.holder.units.length(met.depth)
+            );
+            Finding::stop("tool-in-the-way", message)
+        })
+    }
+
+    /// What keeps tools from coming to their places.
+    pub(super) fn stuck(&self, met: &[Met]) -> impl Iterator<Item = Finding> {
+        met.iter().take(TOLD).map(|met| {
+            let message = format!(
+                "{} meets {} on its way, {} deep, so that it can't be hung or taken off: measure again, or give it \
+                 more room.",
+                self.solid(met),
+                self.obstacle(met.what),
+                self.holder.units.length(met.depth)
+            );
+            Finding::stop("tool-does-not-come-off", message)
+        })
+    }
+
+    /// What a tool does not lie on.
+    pub(super) fn lies(&self, tool: &HungTool, lie: Lie) -> Option<Finding> {
+        let number = tool.number;
+        match lie {
+            Lie::Steady => None,
+            Lie::Nothing => Some(Finding::stop(
+                "tool-lies-on-nothing",
+                format!("Tool {number} has 0 wood under it and would fall: look at its readings."),
+            )),
+            Lie::Aside(part) => Some(Finding::warn(
+                "tool-tips",
+                format!(
+                    "Tool {number} lies on {} to 1 side of its middle alone and would tip: look at its readings.",
+                    self.holder.parts[part].name
+                ),
+            )),
+        }
+    }
+
+    /// That a bump knocks a tool off.
+    pub(super) fn loose(&self, tool: &HungTool) -> Finding {
+        let steady = tool
+            .steady
+            .as_deref()
+            .map_or_else(|| "hang it where nobody brushes past".to_owned(), str::to_owned);
+        let message = format!(
+            "Tool {} slides off when it is bumped by {}: {steady}.",
+            tool.number,
+            self.holder.units.length(BUMP)
+        );
+        Finding::note("slides-off-when-bumped", message)
+    }
+
+    fn solid(&self, met: &Met) -> String {
+        format!("Tool {}: its {}", self.tools[met.tool].number, met.solid)
+    }
+
+    fn obstacle(&self, what: Obstacle) -> String {
+        match what {
+            Obstacle::Wall => "the wall".to_owned(),
+            Obstacle::OwnCleat => "the wall cleat".to_owned(),
+            Obstacle::OtherCleat => "the wall cleat of the next row".to_owned(),
+            Obstacle::Part(part) => self.holder.parts[part].name.clone(),
+            Obstacle::Tool(other) => format!("tool {}", self.tools[other].number),
+        }
+    }
+}
+
+/// The step in which the tools come to their places; `None` where their style does not say how.
+pub(crate) fn hang_tools(holder: &Holder, room: &ToolRoom) -> Option<String> {
+    let ways: Vec<String> = holder.tools.iter().map(|tool| way(holder, &tool.comes)).collect();
+    let first = ways.first().filter(|way| !way.is_empty())?;
+    let same = ways.iter().all(|way| way == first);
+    let way = if same { format!("each {first}") } else { each(holder, &ways) };
+    let order = if room.one_by_one {
+        " The innermost goes on first, the outermost comes off first."
+    } else {
+        " Each comes off with all others hanging."
+    };
+    Some(format!("Hang the tools: {way}.{order}"))
+}
+
+/// The way of each tool, those that come alike together.
+fn each(holder: &Holder, ways: &[String]) -> String {
+    let mut told: Vec<(&String, Vec<usize>)> = Vec::new();
+    for (way, tool) in ways.iter().zip(&holder.tools) {
+        match told.iter_mut().find(|(known, _)| *known == way) {
+            Some((_, tools)) => tools.push(tool.number),
+            None => told.push((way, vec![tool.number])),
+        }
+    }
+    let told = told.iter_mut().map(|(way, tools)| {
+        tools.sort_unstable();
+        let tools: Vec<String> = tools.iter().map(ToString::to_string).collect();
+        format!("no. {} {way}", tools.join(", "))
+    });
+    told.collect::<Vec<_>>().join("; ")
+}
+
+/// A way in words: `in from the front, then down 1/4 in`.
+fn way(holder: &Holder, comes: &[Leg]) -> String {
+    let tape = Tape::usual(holder.units);
+    let legs = comes.iter().filter(|leg| leg.by.is_none_or(|by| by > 0.0));
+    let legs = legs.map(|leg| {
+        let [far, toward] = words(leg);
+        match leg.by {
+            None => far.to_owned(),
+            Some(by) => format!("{toward} {}", holder.units.length(tape.up(by))),
+        }
+    });
+    legs.collect::<Vec<_>>().join(", then ")
+}
+
+/// What a leg from far off is called, and one that goes so far.
+fn words(leg: &Leg) -> [&'static str; 2] {
+    match leg.way {
+        [x, ..] if x < 0.0 => ["in from the right", "to the left"],
+        [x, ..] if x > 0.0 => ["in from the left", "to the right"],
+        [_, y, _] if y < 0.0 => ["down from above", "down"],
+        [_, y, _] if y > 0.0 => ["up from below", "up"],
+        [.., z] if z > 0.0 => ["out from the wall", "out"],
+        _ => ["in from the front", "in"],
+    }
+}

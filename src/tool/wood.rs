@@ -1,0 +1,152 @@
+//! A piece of wood, and how deep a solid goes into it.
+
+use kurbo::Point;
+
+use super::UNFELT;
+use super::scene::around;
+use crate::holder::{Part, Placement, Purpose};
+use crate::kernel::convex::{drawn_in, hull, sides};
+use crate::kernel::prism::{Prism, depth};
+use crate::style::Space;
+
+/// How far a chord may stand off the arc that it stands in for, in mm.
+const CHORD: f64 = 0.05;
+
+/// How many chords stand in for a bore.
+const CHORDS: usize = 32;
+
+/// A piece of wood in its place: flat, with what is cut out of it and bored through it. Bevels and pockets are left
+/// out, a dowel counts as square.
+pub(super) struct WoodPiece {
+    /// Its part's place in the holder's list.
+    pub part: usize,
+    place: Placement,
+    thickness: f64,
+    outline: Vec<Point>,
+    open: Vec<Vec<Point>>,
+    bounds: (Space, Space),
+}
+
+impl WoodPiece {
+    pub(super) fn of(at: usize, part: &Part, place: &Placement) -> Self {
+        let openings = part.region.openings().iter().map(|opening| opening.flatten(CHORD));
+        let through = part.drillings.iter().filter(|d| d.depth.is_none() && d.lean == 0.0);
+        let bores = through.filter(|drilling| drilling.purpose == Purpose::Tool);
+        let bores = bores.map(|drilling| circle(drilling.at, drilling.diameter / 2.0));
+        Self {
+            part: at,
+            place: *place,
+            thickness: part.stock.thickness,
+            outline: part.region.outline().flatten(CHORD),
+            open: openings.chain(bores).collect(),
+            bounds: place.bounds(),
+        }
+    }
+
+    pub(super) fn bounds(&self) -> (Space, Space) {
+        self.bounds
+    }
+
+    /// How deep the solid goes into it, in mm: how far it would have to move square to the piece, or be thinner all
+    /// round, to be clear of it, whichever is less. 0 where it is clear.
+    pub(super) fn shared(&self, prism: &Prism) -> f64 {
+        if apart(self.bounds, prism.bounds()) {
+            return 0.0;
+        }
+        let Some((ring, through)) = self.within(prism) else { return 0.0 };
+        let felt = drawn_in(&ring, UNFELT / 2.0);
+        if !self.is_met(&felt) {
+            return 0.0;
+        }
+        through.min(depth(&ring, |ring| self.is_met(ring)))
+    }
+
+    /// The level block around where the solid meets the piece on its show face or back; `None` where that is not felt.
+    pub(super) fn meeting(&self, prism: &Prism) -> Option<(Space, Space)> {
+        if apart(self.bounds, prism.bounds()) {
+            return None;
+        }
+        let ring = drawn_in(&self.within(prism)?.0, UNFELT / 2.0);
+        let own = ring.iter().filter(|at| self.is_wood(**at)).copied();
+        let corners = self.rings().flatten().filter(|at| is_inside(**at, &ring)).copied();
+        let crossings = self.rings().flat_map(|other| crossings(&ring, other));
+        let places = own.chain(corners).chain(crossings).map(|at| self.place.to_space(at, 0.0));
+        around(places.map(|place| (place, place)))
+    }
+
+    /// What of the solid lies between the faces of the piece, seen from its show face, and how far it goes in through
+    /// the nearer face; `None` where that is not felt.
+    fn within(&self, prism: &Prism) -> Option<(Vec<Point>, f64)> {
+        let edges: Vec<[(Point, f64); 2]> =
+            prism.edges().map(|edge| edge.map(|end| self.place.to_piece(end))).collect();
+        let depths = || edges.iter().flatten().map(|(_, depth)| *depth);
+        let least = depths().fold(f64::INFINITY, f64::min);
+        let most = depths().fold(f64::NEG_INFINITY, f64::max);
+        let through = most.min(self.thickness - least);
+        if through <= UNFELT {
+            return None;
+        }
+        let (top, bottom) = (least.max(0.0), most.min(self.thickness));
+        let inside: Vec<Point> =
+            edges.iter().flat_map(|edge| clipped(*edge, [top, bottom])).collect();
+        let ring = hull(&inside);
+        (ring.len() >= 3).then_some((ring, through))
+    }
+
+    /// Whether a convex polygon lies partly in wood.
+    fn is_met(&self, ring: &[Point]) -> bool {
+        let crossed = self.rings().any(|other| crossings(ring, other).next().is_some());
+        crossed
+            || ring.first().is_some_and(|at| self.is_wood(*at))
+            || self.outline.first().is_some_and(|at| is_inside(*at, ring))
+    }
+
+    fn rings(&self) -> impl Iterator<Item = &Vec<Point>> {
+        std::iter::once(&self.outline).chain(&self.open)
+    }
+
+    fn is_wood(&self, at: Point) -> bool {
+        is_inside(at, &self.outline) && !self.open.iter().any(|open| is_inside(at, open))
+    }
+}
+
+/// Whether two level blocks share no more than is unfelt.
+pub(super) fn apart((low, high): (Space, Space), (near, far): (Space, Space)) -> bool {
+    (0..3).any(|axis| high[axis].min(far[axis]) - low[axis].max(near[axis]) <= UNFELT)
+}
+
+fn circle(middle: Point, radius: f64) -> Vec<Point> {
+    let turn = |at: usize| std::f64::consts::TAU * at as f64 / CHORDS as f64;
+    // Around the circle, so that what fits the bore is clear of its chords.
+    let radius = radius / (std::f64::consts::PI / CHORDS as f64).cos();
+    (0..CHORDS).map(|at| middle + kurbo::Vec2::from_angle(turn(at)) * radius).collect()
+}
+
+/// The ends of what lies of an edge between two depths.
+fn clipped([a, b]: [(Point, f64); 2], [top, bottom]: [f64; 2]) -> impl Iterator<Item = Point> {
+    let run = b.1 - a.1;
+    let at = move |depth: f64| a.0.lerp(b.0, (depth - a.1) / run);
+    let crossing = move |depth: f64| ((a.1 < depth) != (b.1 < depth)).then(|| at(depth));
+    let end = move |(end, depth): (Point, f64)| (top <= depth && depth <= bottom).then_some(end);
+    [end(a), end(b), crossing(top), crossing(bottom)].into_iter().flatten()
+}
+
+/// Where sides of two polygons cross one another.
+fn crossings<'a>(one: &'a [Point], other: &'a [Point]) -> impl Iterator<Item = Point> + 'a {
+    sides(one).flat_map(move |side| sides(other).filter_map(move |across| crossing(side, across)))
+}
+
+fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {
+    let turn = |a: Point, b: Point, c: Point| (b - a).cross(c - b);
+    let (from, to) = (turn(c, d, a), turn(c, d, b));
+    let cross = (turn(a, b, c) > 0.0) != (turn(a, b, d) > 0.0) && (from > 0.0) != (to > 0.0);
+    cross.then(|| a.lerp(b, from / (from - to)))
+}
+
+/// Whether a point lies inside a polygon, by how often a ray from it crosses its sides.
+fn is_inside(at: Point, ring: &[Point]) -> bool {
+    let crossed = sides(ring).filter(|[a, b]| {
+        (a.y > at.y) != (b.y > at.y) && at.x < a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    crossed.count() % 2 == 1
+}

@@ -122,15 +122,42 @@ fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
         let (kind, many, source) = (measure.kind, measure.many(), &holder.source);
         let limits = Some(Limits { kind, range: &measure.range, source: &layer.source });
         let limits = limits.filter(|_| is_limited(holder));
+        if let (None, Some(expr)) = (entry, &measure.default) {
+            let free = is_free(kind, expr);
+            let usual = Definition { free, ..Definition::of(expr, many, layer, key) };
+            given.definitions.insert(name, usual);
+            continue;
+        }
         let origin = entry.ok_or_else(|| missing(name, measure, holder));
-        let origin = origin.and_then(|entry| {
-            entries(&key, entry, many, &reader(kind, Some(&measure.range), holder))
-        });
+        let origin = origin.and_then(|entry| read_off(&key, entry, measure, holder));
         let origin = given.wrong.keep(origin).unwrap_or(Origin::Wrong);
         let span = entry.map_or_else(|| holder.style_span.clone(), Spanned::span);
         let measure = Definition { origin, many, source, span, key, limits, free: false };
         given.definitions.insert(name, measure);
     }
+}
+
+/// What the holder file says for a measure. One that has a default may be given as it is: as a formula.
+fn read_off(
+    key: &str,
+    entry: &Spanned<Entry>,
+    measure: &Measure,
+    holder: &HolderFile,
+) -> Result<Origin, Problem> {
+    if measure.default.is_some()
+        && let Some(formula) = formula(key, entry, measure.kind, &holder.source)?
+    {
+        return Ok(Origin::Formula(formula));
+    }
+    entries(key, entry, measure.many(), &reader(measure.kind, Some(&measure.range), holder))
+}
+
+/// Whether a default is a length that is worked out from others. What is but a figure of another name, such as of
+/// the stock, stays as that is.
+fn is_free(kind: Kind, default: &Expr) -> bool {
+    let formula = &default.formula;
+    let works = |name: &&str| !name.contains('.') && *name != formula.text();
+    kind == Kind::Length && formula.names().iter().any(works)
 }
 
 /// Whether what `holder` says must be within its range: what was made is, as it was the day it was made.
@@ -202,13 +229,7 @@ fn take_choice<'a>(
             })
         }
         (None, Some(expr)) => {
-            // What is but a figure of the stock stays as the stock is.
-            let free = choice.kind == ChoiceKind::Length
-                && expr
-                    .formula
-                    .names()
-                    .iter()
-                    .any(|name| !name.contains('.') && *name != expr.formula.text());
+            let free = choice.kind.figure().is_some_and(|kind| is_free(kind, expr));
             Ok(Definition { free, ..Definition::of(expr, choice.many(), layer, key.clone()) })
         }
         (None, None) => return,

@@ -30,6 +30,8 @@ pub(crate) struct Measure {
     pub per: Option<Spanned<String>>,
     /// What it serves beyond the formulas that use it.
     pub serves: Option<Serves>,
+    /// What holds when the holder file leaves it out; without one it must be given.
+    pub default: Option<Expr>,
 }
 
 /// What a measure may serve when no formula uses it.
@@ -167,6 +169,20 @@ struct MeasureKeys {
     per: Option<Spanned<String>>,
     #[serde(rename = "for")]
     serves: Option<Serves>,
+    default: Option<Expr>,
+}
+
+impl MeasureKeys {
+    /// The same, told at a place of another file, which goes by it.
+    fn at(&self, span: &Range<usize>) -> Self {
+        let mut keys = self.clone();
+        let ranges =
+            [&mut keys.length, &mut keys.mass, &mut keys.angle, &mut keys.count, &mut keys.number];
+        for expr in ranges.into_iter().flatten().flatten().chain(&mut keys.default) {
+            expr.span = span.clone();
+        }
+        keys
+    }
 }
 
 impl<'de> Deserialize<'de> for MeasureSaid {
@@ -269,8 +285,8 @@ pub(super) fn measures(
 ) -> Said<Measure> {
     let first = said.first().map(|(name, _)| name.clone());
     let whole = said.iter().filter_map(|(name, MeasureSaid(keys))| {
-        let known = usual.get(name).map(|MeasureSaid(keys)| keys);
-        let mut measure = wrong.keep(measure(keys, known).map_err(|what| {
+        let known = usual.get(name).map(|MeasureSaid(keys)| keys.at(&name.span()));
+        let mut measure = wrong.keep(measure(keys, known.as_ref()).map_err(|what| {
             let known = usual.keys().map(|name| name.get_ref().as_str()).collect();
             lacks("measures", name, &what, (source, known))
         }))?;
@@ -334,6 +350,7 @@ fn measure(keys: &MeasureKeys, usual: Option<&MeasureKeys>) -> Result<Measure, S
         list: keys.list,
         per: keys.per.clone(),
         serves: keys.serves.or(usual.and_then(|usual| usual.serves)),
+        default: keys.default.clone().or_else(|| usual.and_then(|usual| usual.default.clone())),
     })
 }
 

@@ -97,7 +97,7 @@ pub(crate) fn guide(style: &Style, units: Units) -> String {
     let mut text =
         format!("{} ({})\n\nHangs {}.\nMakes {}.\n", own.title, style.name, own.hangs, own.makes);
     let measures: Vec<String> =
-        style.measures().map(|(name, m, _)| measure(name, m, units)).collect();
+        style.measures().map(|(name, m, _)| measure(style, name, m, units)).collect();
     if measures.is_empty() {
         text.push_str("\nNothing to measure on your tools.\n");
     } else {
@@ -118,14 +118,28 @@ pub(crate) fn guide(style: &Style, units: Units) -> String {
     text
 }
 
-fn measure(name: &str, measure: &Measure, units: Units) -> String {
-    format!("  {name:<16} {}\n{:19}{}\n", measure.ask, "", reading(measure, units))
+fn measure(style: &Style, name: &str, measure: &Measure, units: Units) -> String {
+    format!("  {name:<16} {}\n{:19}{}\n", measure.ask, "", reading(style, measure, units))
 }
 
-/// With what it is read, and what is allowed.
-fn reading(measure: &Measure, units: Units) -> String {
+/// With what it is read, what is allowed, and what it is taken for where it is left out.
+fn reading(style: &Style, measure: &Measure, units: Units) -> String {
     let Measure { with, range, .. } = measure;
-    format!("With {with}; {}{}", allowed(range, units), entries(measure.many()))
+    let left_out = measure
+        .default
+        .as_ref()
+        .map(|default| format!("; if left out: {}", told(style, default, units)));
+    let (allowed, many) = (allowed(range, units), entries(measure.many()));
+    format!("With {with}; {allowed}{many}{}", left_out.unwrap_or_default())
+}
+
+/// A default: a figure, or the formula where a person knows all that it names.
+fn told(style: &Style, default: &Expr, units: Units) -> String {
+    match figure(default, units) {
+        Some(figure) => figure,
+        None if is_explained(style, default) => default.formula.text_in(units),
+        None => "worked out from the rest".to_owned(),
+    }
 }
 
 /// `allowed 1/4 in to 12 in`
@@ -251,7 +265,14 @@ pub(crate) fn start(style: &Style, units: Units) -> String {
         let one = if measure.kind == Kind::Count { "" } else { "\"\"" };
         let many = measure.many();
         let empty = if many == Many::One { one.to_owned() } else { format!("[{one}, {one}]") };
-        let _ = write!(text, "# {} {}.\n{name} = {empty}\n", measure.ask, reading(measure, units));
+        let line = match &measure.default {
+            Some(default) => {
+                let plain = matches!(measure.kind, Kind::Count | Kind::Number);
+                format!("# {name} = {}", written(style, default, plain, units))
+            }
+            None => format!("{name} = {empty}"),
+        };
+        let _ = write!(text, "# {} {}.\n{line}\n", measure.ask, reading(style, measure, units));
     }
     text.push_str("\n[choices]\n");
     for (name, choice, _) in style.choices() {
@@ -281,19 +302,26 @@ fn line(style: &Style, name: &str, choice: &Choice, units: Units) -> String {
         (Some(default), ChoiceKind::Screw) => {
             format!("\"{}\"", default.named_word(units).unwrap_or_default())
         }
-        (Some(default), kind) => match figure(default, units) {
-            Some(_) if matches!(kind, ChoiceKind::Count | ChoiceKind::Number) => {
-                default.to_string()
-            }
-            Some(figure) => format!("\"{figure}\""),
-            None if !is_explained(style, default) => "\"\"".to_owned(),
-            _ => format!("\"{}\"", worked_out(default, units)),
-        },
+        (Some(default), kind) => {
+            let plain = matches!(kind, ChoiceKind::Count | ChoiceKind::Number);
+            written(style, default, plain, units)
+        }
         (None, ChoiceKind::File) => "\"NAME.svg\"".to_owned(),
         (None, kind) => format!("\"name of a {} in shop.toml\"", stock_word(kind)),
     };
     let stands = choice.stated || choice.kind == ChoiceKind::File;
     format!("{}{name} = {value}", if stands { "" } else { "# " })
+}
+
+/// The default of a figure as a holder file says it, `plain` without units; left empty where a person can't follow
+/// it in this file.
+fn written(style: &Style, default: &Expr, plain: bool, units: Units) -> String {
+    match figure(default, units) {
+        Some(_) if plain => default.to_string(),
+        Some(figure) => format!("\"{figure}\""),
+        None if !is_explained(style, default) => "\"\"".to_owned(),
+        None => format!("\"{}\"", worked_out(default, units)),
+    }
 }
 
 /// A default's formula, so that it comes to what holds when it is left out.

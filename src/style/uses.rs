@@ -122,6 +122,7 @@ formulas! {
 
 impl Formulas for Measure {
     fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
+        self.default.gather(names);
         self.range.gather(names);
         names.extend(self.per.iter().map(|list| list.get_ref().as_str()));
     }

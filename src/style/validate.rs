@@ -60,7 +60,7 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
     }
     for (name, measure) in &layer.measures {
         let key = format!("measures.{}", name.get_ref());
-        wrong.keep(check_range(layer, &key, name, (&measure.range, None)));
+        wrong.keep(check_range(layer, &key, name, (&measure.range, measure.default.as_ref())));
     }
     let counts = layer.file.counts.iter().flat_map(|counts| [&counts.tools, &counts.room]);
     let choices: Vec<&str> = style.choices().map(|(name, ..)| name).collect();

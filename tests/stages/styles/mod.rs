@@ -6,6 +6,7 @@ mod checks;
 mod figures;
 mod guides;
 mod joints;
+mod left_out;
 mod lists;
 mod loose;
 mod more_figures;

@@ -24,5 +24,6 @@ mod settled;
 mod strength;
 mod styles;
 mod svg_path;
+mod tools;
 mod traced;
 mod words;

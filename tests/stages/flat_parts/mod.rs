@@ -34,6 +34,7 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
         wall_cleats: vec![],
         joints: vec![],
         screws: vec![],
+        tools: Vec::new(),
         weights: vec![],
         carriers: vec![],
         live_load: None,

@@ -15,7 +15,7 @@ use proptest::prelude::*;
 use super::{made, shop, text, usual_shop};
 
 /// Holders of every style, as a person would have them.
-const USUAL: [(&str, &str); 14] = [
+pub(in super::super) const USUAL: [(&str, &str); 14] = [
     (
         "twin-arm",
         "bar_thickness = \"3/8\"\nhead_width = 2\nstack_count = 3\nstack_depth = 5\ntool_length = 30\ntool_mass = \"2 kg\"",

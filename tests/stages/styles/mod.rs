@@ -17,6 +17,8 @@ mod sweep;
 mod volume;
 mod wrong;
 
+pub(super) use carries::USUAL;
+
 use crate::holder::{Finding, Holder, Level, Part, build};
 use crate::length::Dimension;
 use crate::reading::{Problems, Source};

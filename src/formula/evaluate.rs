@@ -108,10 +108,13 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "ceil" => whole(function, given, f64::ceil),
         "floor" => whole(function, given, f64::floor),
         "round" => whole(function, given, f64::round),
-        "abs" => {
-            let quantity = figure(only(function, given)?, function)?;
-            finite(quantity.value.abs(), quantity.dimension)
-        }
+        "abs" => match only(function, given)? {
+            Value::List(entries) => each_of(function, entries, names),
+            single => {
+                let quantity = figure(single, function)?;
+                finite(quantity.value.abs(), quantity.dimension)
+            }
+        },
         "sqrt" => {
             let quantity = figure(only(function, given)?, function)?;
             let root = quantity.dimension.root();
@@ -132,11 +135,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "on_tape" => Ok(only(function, given)?.clone().on_tape(names.tape())),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {
-            Value::List(entries) => {
-                let bits =
-                    entries.iter().map(|entry| call(function, std::slice::from_ref(entry), names));
-                bits.collect::<Result<_, _>>().map(Value::List)
-            }
+            Value::List(entries) => each_of(function, entries, names),
             _ => {
                 let least_mm = of_kind(function, given, Dimension::LENGTH, "a length")?;
                 let bit = names.bit_at_least(least_mm).ok_or(FormulaError::NoBit { least_mm })?;
@@ -145,6 +144,12 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         },
         _ => Err(FormulaError::UnknownFunction(function.to_owned())),
     }
+}
+
+/// A function of one value, of each entry of a list.
+fn each_of(function: &str, entries: &[Value], names: &dyn Names) -> Evaluated {
+    let each = entries.iter().map(|entry| call(function, std::slice::from_ref(entry), names));
+    each.collect::<Result<_, _>>().map(Value::List)
 }
 
 /// `either(3/4 in, 20 mm)`: the first in a project in inches, the second in one in millimeters, so

@@ -24,7 +24,7 @@ width = "1525 mm"
 wood = "birch plywood"
 [[dowel]]
 name = "rod"
-diameter = "25 mm"
+diameter = "20 mm"
 length = "900 mm"
 wood = "birch"
 [saw]
@@ -52,7 +52,9 @@ def shelf(pick):
 
 
 def peg(pick):
-    return "peg", "back_height", {"tool_thickness": pick(15, 30)}, {"tilt": f'"{pick(0, 8)} deg"'}
+    # A rod that stands half its thickness deep in the thinnest back.
+    choices = {"tilt": f'"{pick(0, 8)} deg"', "peg_diameter": '"20 mm"'}
+    return "peg", "back_height", {"tool_thickness": pick(15, 30)}, choices
 
 
 def tongue(pick):

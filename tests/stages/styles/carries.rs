@@ -15,7 +15,7 @@ use proptest::prelude::*;
 use super::{made, shop, text, usual_shop};
 
 /// Holders of every style, as a person would have them.
-pub(in super::super) const USUAL: [(&str, &str); 14] = [
+pub(in super::super) const USUAL: [(&str, &str); 15] = [
     (
         "twin-arm",
         "bar_thickness = \"3/8\"\nhead_width = 2\nstack_count = 3\nstack_depth = 5\ntool_length = 30\ntool_mass = \"2 kg\"",
@@ -57,6 +57,7 @@ pub(in super::super) const USUAL: [(&str, &str); 14] = [
         "plane-ramp",
         "tool_width = [2, 2.5]\ntool_length = 9\ntool_height = 5\ntool_mass = \"1.6 kg\"",
     ),
+    ("pigeonholes", "tool_width = 4\ntool_height = 3\ntool_depth = 6\ntool_mass = \"1 kg\""),
 ];
 
 fn file(text: &str) -> HolderFile {

@@ -51,6 +51,7 @@ const CHISELS: &str = "shank_diameter = [\"1/2\", \"1/2\"]\nhead_width = 1\nwide
 const SAWS: &str = "blade_thickness = [\"1/16\", \"1/16\"]\nblade_width = 10\nhead_width = \"7/8\"\ntool_mass = \"0.5 kg\"";
 const TRAY: &str = "inside_length = 12\ninside_width = 6\ninside_height = 3\nload_mass = \"3 kg\"";
 const JARS: &str = "tool_width = [3, 3]\ntool_mass = \"0.5 kg\"";
+const BOXES: &str = "tool_width = 4\ntool_height = 3\ntool_depth = 6\ntool_mass = \"1 kg\"";
 const PLANE: &str = "tool_width = [2.5]\ntool_length = 10\ntool_height = 5\ntool_mass = \"1 kg\"";
 
 /// The usual cleat's width.
@@ -91,6 +92,10 @@ const ROWS: &[Row] = &[
     row!("peg", "pegs-too-close", Stop, SPRING, "pegs = 2\npeg_pitch = \"@\"", USUAL, "31.7 mm", "31.8 mm", "1 1/4 in"),
     row!("peg", "slender-peg", Warn, SPRING, "least_reach = \"@\"", USUAL, "12 1/64", "12", "12 1/64 in"),
     row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),
+    // Half of what it is thick stands in a back of 3/4 in.
+    row!("peg", "shallow-hole", Stop, SPRING, "peg_diameter = \"@\"", USUAL, "1 33/64", "1 1/2", "49/64 in"),
+    // 0.375 kg/mm² × 25.4 × 19.05² / (2 × (152.4 + 19.05)) = 10.081 kg, half as much again for knocks.
+    row!("peg", "peg-works-loose", Stop, "tool_thickness = 1\ntool_mass = \"@\"", "count = 1\nspare = 0", USUAL, "6.73 kg", "6.72 kg", "2 pegs"),
     row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
     row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("peg", "back-too-low", Stop, SPRING, "back_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),
@@ -122,7 +127,10 @@ const ROWS: &[Row] = &[
          "bar_thickness = \"@\"\nhead_width = \"1 1/4\"\ntool_length = 30\ntool_mass = \"2 kg\"",
          "inset = \"1 1/4\"\nmade_by = \"router\"", USUAL, "3/32", "1/8", "1/4 in"),
     row!("tongue", "tongue-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
-         "", USUAL, "39/64", "5/8", "39/64 in"),
+         "", USUAL, "55/64", "7/8", "31/64 in"),
+    // A nose of 3/4 in, half a clamp of 1 in less 1/4 in beyond the screw's middle.
+    row!("tongue", "clamp-on-the-nose", Stop, "inside_gap = 3\ntool_thickness = 1\ntool_mass = \"1 kg\"",
+         "nose_margin = \"@\"", USUAL, "31/64", "1/2", "1/2 in"),
     row!("tongue", "back-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
          "back_height = 5", USUAL, "4 9/64", "4 1/8", "5 1/64 in"),
     row!("tongue", "nose-radius-too-large", Stop, SCREWS, "nose_radius = \"@\"", USUAL, "1 29/64", "1 7/16", "1 29/64 in"),
@@ -166,6 +174,9 @@ const ROWS: &[Row] = &[
          "made_by = \"router\"", USUAL, "5/32", "7/32", "1/16 in"),
     row!("till", "head-falls-through", Stop, "blade_thickness = [\"1/2\"]\nblade_width = 3\nhead_width = \"@\"\ntool_mass = \"0.5 kg\"",
          "", USUAL, "41/64", "21/32", "41/64 in"),
+    // A shelf of 5 1/2 in and the cleat end 2 in behind the slot; 1/4 in stays free.
+    row!("till", "handle-meets-wall", Stop, "blade_thickness = [\"1/16\"]\nblade_width = 4\nhead_width = 1\nhandle_depth = \"@\"\ntool_mass = \"0.5 kg\"",
+         "behind = \"1/2\"", USUAL, "5 49/64", "5 3/4", "33/64 in"),
     // A slot of 10 1/4 in wants fingers of an eighth of it: 7/8 in of handle, the gap, less 1/8 in.
     row!("till", "slender-fingers", Warn, SAWS, "finger_gap = \"@\"", USUAL, "33/64", "17/32", "1 17/64 in"),
     row!("till", "deep-for-its-height", Warn, SAWS, "upright_height = \"@\"", USUAL, "4 63/64", "5", "4 63/64 in"),
@@ -177,6 +188,8 @@ const ROWS: &[Row] = &[
          "", USUAL, "2 15/64", "2 1/4", "2 15/64 in"),
     row!("dock", "mouths-too-close", Stop, "neck_thickness = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
          "finger_gap = \"@\"", USUAL, "15/64", "1/4", "31/64 in"),
+    row!("dock", "bracket-between-batteries", Stop, "neck_thickness = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "bracket_count = 3\nfinger_gap = \"@\"", USUAL, "63/64", "1", "63/64 in"),
     row!("hammer-rack", "head-falls-through", Stop, "handle_thickness = [2]\nhead_width = \"@\"\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "", USUAL, "2 63/64", "3", "3 in"),
     row!("hammer-rack", "rails-too-long", Warn, "handle_thickness = [1, 1, 1]\nhead_width = 5\ntool_thickness = \"@\"\ntool_mass = \"0.5 kg\"",
@@ -227,6 +240,10 @@ const ROWS: &[Row] = &[
          "fit = \"@\"", USUAL, "19/32", "9/16", "30 1/4 in"),
     // 1 1/2 in / cos 40° + ramp x sin 40°.
     row!("plane-ramp", "stands-far-out", Warn, PLANE, "lean = \"40 deg\"\nramp_height = \"@\"", USUAL, "15 3/4", "15 9/16", "12 5/64 in"),
+    row!("pigeonholes", "no-room-to-lift", Stop, BOXES, "lip = \"3/8\"\nfinger_gap = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    row!("pigeonholes", "little-room-for-fingers", Note, BOXES, "lip = \"1/4\"\nfinger_gap = \"@\"", USUAL, "31/64", "1/2", "31/64 in"),
+    // Two rows of 3 in, 7/8 in of room and 3/4 in of shelf.
+    row!("pigeonholes", "back-lower-than-sides", Stop, BOXES, "count = 8\nspare = 0\nsheet = \"plywood 3/4\"\nback_height = \"@\"", USUAL, "9 15/64", "9 1/4", "9 15/64 in"),
 ];
 
 /// Checks that a row can't try, for they look at the shop: each has a test of its own.

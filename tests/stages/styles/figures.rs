@@ -140,10 +140,10 @@ proptest! {
         (count, spare, pegs) in (1..20_u32, 0..6_u32, 1..4_u32),
         (reach, high, margin) in (sixteenths(64..=120), sixteenths(80..=120), sixteenths(16..=40)),
     ) {
-        let measures = format!("tool_thickness = {wide}\ntool_mass = \"0.2 kg\"");
+        let measures = format!("tool_thickness = {wide}\ntool_mass = \"20 g\"");
         let choices = format!(
             "count = {count}\nspare = {spare}\npegs = {pegs}\nleast_reach = {reach}\n\
-             back_height = {high}\nside_margin = {margin}"
+             back_height = {high}\nside_margin = {margin}\ntilt = \"0 deg\""
         );
         let holder = made(&text("peg", &measures, &choices), &thin_shop());
         let stands_out = reach.max(f64::from((count + spare).div_ceil(pegs)) * wide);
@@ -173,7 +173,10 @@ proptest! {
              side_margin = {margin}\nback_height = 7"
         );
         let holder = made(&text("tongue", &measures, &choices), &thin_shop());
-        let (length, height) = (f64::from(count + spare) * thick + up(thick / 2.0), inside - play);
+        let height = inside - play;
+        // The nose rounds by at most 1/2 in and is level for 1/4 in; what is behind it is 1/4 in lower.
+        let nose = (height / 3.0).min(0.5) + 0.25;
+        let length = up(f64::from(count + spare) * thick + up(nose.max(thick / 2.0)));
         let width = 2.0 * up(f64::from(layers) * SHEET / 2.0 + margin);
         near(inches(&holder, "tongue_height"), height);
         near(inches(&holder, "tongue_length"), length);
@@ -189,9 +192,9 @@ proptest! {
         });
         let whole = footprints.reduce(|a, b| a.union(b)).unwrap();
         near(whole.width() / 25.4, f64::from(layers) * SHEET);
-        near(whole.height() / 25.4, height);
+        near(whole.height() / 25.4, height - 0.25);
         near(whole.center().x / 25.4, width / 2.0);
-        near(whole.center().y / 25.4, 3.5);
+        near(whole.center().y / 25.4, 3.5 - 0.125);
     }
 
     #[test]
@@ -288,7 +291,7 @@ fn a_lip_is_what_the_face_stands_above_the_backer() {
 #[test]
 fn a_dowel_shows_what_the_base_leaves_of_it() {
     let measures = "tool_thickness = \"1 3/4\"\ntool_mass = \"0.2 kg\"";
-    let choices = "count = 6\nspare = 1";
+    let choices = "count = 6\nspare = 1\ntilt = \"0 deg\"";
     let holder = made(&text("peg", measures, choices), &usual_shop());
     near(size(&holder, "peg").0, 13.0);
     near(inches(&holder, "reach"), 12.25);
@@ -323,5 +326,23 @@ fn cleat_screws_stand_evenly() {
         // No more of them than that takes.
         let span = cleat.length() / 25.4 - 2.0;
         assert_eq!(steps.len(), (span / 4.0 - 1e-9).ceil() as usize);
+    }
+}
+
+/// The tongue's top, from its back to its nose: lower by the lip where the clamps rest, and level for none.
+#[test]
+fn a_nose_stands_above_where_clamps_rest() {
+    let measures = "inside_gap = 3\ntool_thickness = 2\ntool_mass = \"1 kg\"";
+    for (lip, more, rest) in
+        [("1/4", "", 2.625), ("1/2", "made_by = \"router\"", 2.375), ("0", "", 2.875)]
+    {
+        let holder =
+            made(&text("tongue", measures, &format!("lip = \"{lip}\"\n{more}")), &usual_shop());
+        assert!(stops(&holder).is_empty(), "{lip}: {:?}", holder.findings);
+        let layer = part(&holder, "tongue-layer");
+        let at_the_back = layer.region.outline().vertices().iter().filter(|v| v.at.x.abs() < 1e-6);
+        let tops = at_the_back.map(|v| v.at.y / 25.4);
+        near(tops.fold(0.0, f64::max), rest);
+        near(layer.width() / 25.4, 2.875);
     }
 }

@@ -40,6 +40,7 @@ fn what_formulas_do_with_lists() {
         ("sum(sizes)", 23.5),
         ("max(sizes)", 9.5),
         ("min(sizes, 7 mm)", 6.0),
+        ("sum(abs(sizes - 8 mm))", 3.5),
         ("max(sizes, 1 cm)", 10.0),
         ("sum(list(sizes, 1.5 mm))", 25.0),
         ("sum(list()) + 1 mm", 1.0),

@@ -296,3 +296,82 @@ fn wide_blades_slide_in_from_the_front() {
         |purpose| part(&holder, "shelf").drillings.iter().filter(|d| d.purpose == purpose).count();
     assert_eq!((bored(Purpose::SlotEnd), bored(Purpose::Tool)), (2, 1));
 }
+
+/// Batteries wider than their bodies stand a finger's room apart, and the bracket between them as far from either.
+#[test]
+fn the_wider_of_body_and_battery_keeps_tools_apart() {
+    let holder = |more: &str| {
+        let measures = format!(
+            "neck_thickness = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody_width = [3, \"2 1/2\"]\n\
+             overhang = 1\ntool_mass = \"1 kg\"\n{more}"
+        );
+        made(&text("dock", &measures, "bracket_count = 3"), &usual_shop())
+    };
+    // 3/4 in of bracket and 1/2 in at either end.
+    near(inches(&holder(""), "length"), 2.0 * 1.25 + 3.0 + 1.0 + 2.5);
+    let wide = holder("battery_width = [\"2 3/4\", \"3 1/4\"]");
+    near(inches(&wide, "length"), 2.0 * 1.25 + 3.0 + 1.0 + 3.25);
+    let mut lefts: Vec<f64> =
+        part(&wide, "bracket").places.iter().map(|place| place.bounds().0[0] / IN).collect();
+    lefts.sort_by(f64::total_cmp);
+    all_near(&lefts, &[0.0, 1.25 + 3.0 + 0.125, 2.0 * 1.25 + 7.25 - 0.75]);
+}
+
+/// A handle 4 3/4 in deep over a blade of 2 1/4 in reaches 2 1/2 in past it: 1 1/2 in of that over upright and cleat,
+/// and 1/4 in stays free of the wall.
+#[test]
+fn a_deep_handle_asks_for_a_deeper_shelf() {
+    let behind = |more: &str| {
+        let measures = format!(
+            "blade_thickness = [\"1/4\"]\nblade_width = \"2 1/4\"\nhead_width = 1\ntool_mass = \"0.5 kg\"\n{more}"
+        );
+        let holder = made(&text("till", &measures, ""), &usual_shop());
+        assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
+        inches(&holder, "behind")
+    };
+    near(behind(""), 0.5);
+    near(behind("handle_depth = [\"4 3/4\"]"), 1.25);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(32))]
+
+    /// Compartments are as wide and high as a box and its room, in whole rows.
+    #[test]
+    fn pigeonholes(
+        (wide, high, deep) in (sixteenths(32..=96), sixteenths(24..=64), sixteenths(48..=160)),
+        (count, columns) in (1..17_u32, 1..6_u32), lip in sixteenths(3..=12),
+    ) {
+        let measures = format!(
+            "tool_width = {wide}\ntool_height = {high}\ntool_depth = {deep}\ntool_mass = \"0.2 kg\""
+        );
+        let choices = format!(
+            "count = {count}\nspare = 0\ncolumns = {columns}\nlip = {lip}\nsheet = \"plywood 1/2\""
+        );
+        let holder = made(&text("pigeonholes", &measures, &choices), &usual_shop());
+        prop_assume!(stops(&holder).is_empty());
+        let rows = count.div_ceil(columns);
+        let (across, up) = (wide + 0.75, high + lip + 1.0);
+        let length = f64::from(columns) * across + 0.5;
+        sized(&holder, "side", deep + 0.25, f64::from(rows) * up, 2);
+        sized(&holder, "shelf", length - 1.0, deep + 0.25, rows as usize);
+        sized(&holder, "lip", length, lip + 0.5, rows as usize);
+        let foot = |name: &str| -> Vec<[i64; 2]> {
+            let places = part(&holder, name).places.iter().map(|place| place.bounds().0);
+            let mut feet: Vec<[i64; 2]> =
+                places.map(|low| [low[1], low[0]].map(|mm| (mm / IN * 64.0).round() as i64)).collect();
+            feet.sort_unstable();
+            feet
+        };
+        let sixty_fourths = |inches: f64| (inches * 64.0).round() as i64;
+        if columns > 1 {
+            sized(&holder, "divider", deep + 0.25, up - 0.5, (rows * (columns - 1)) as usize);
+            let of_row = |row: u32| (1..columns).map(move |column| {
+                [f64::from(row) * up + 0.5, f64::from(column) * across].map(sixty_fourths)
+            });
+            prop_assert_eq!(foot("divider"), (0..rows).flat_map(of_row).collect::<Vec<_>>());
+        }
+        let shelves = (0..rows).map(|row| [f64::from(row) * up, 0.5].map(sixty_fourths));
+        prop_assert_eq!(foot("shelf"), shelves.collect::<Vec<_>>());
+    }
+}

@@ -32,7 +32,7 @@ pub trait Names {
 }
 
 /// The functions a formula may call.
-pub(super) const FUNCTIONS: [&str; 19] = [
+pub(super) const FUNCTIONS: [&str; 20] = [
     "min",
     "max",
     "ceil",
@@ -50,6 +50,7 @@ pub(super) const FUNCTIONS: [&str; 19] = [
     "item",
     "so_far",
     "how_many",
+    "larger",
     "sum",
     "on_tape",
 ];
@@ -132,6 +133,7 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
         "item" => list::item(given),
         "so_far" => list::so_far(given),
         "how_many" => list::size(given),
+        "larger" => list::larger(given),
         "on_tape" => Ok(only(function, given)?.clone().on_tape(names.tape())),
         "sum" => list::sum(only(function, given)?.entries()),
         "bit_at_least" => match only(function, given)? {

@@ -1,7 +1,7 @@
 //! What formulas can do with lists: one entry a tool, counted from 1.
 
 use super::expression::Operator;
-use super::operate::{Evaluated, two};
+use super::operate::{Evaluated, alike, finite, paired, two};
 use super::{FormulaError, Value};
 use crate::length::{Dimension, Quantity};
 use crate::limits;
@@ -27,6 +27,15 @@ pub(super) fn so_far(given: &[Value]) -> Evaluated {
     let (entries, n) = list_and_count("so_far", given)?;
     let first = (n >= 0.0).then(|| entries.get(..n as usize)).flatten();
     sum(first.ok_or(FormulaError::NoEntry { wanted: n, size: entries.len() })?)
+}
+
+/// `larger(a, b)`: of two lists the larger of each pair of entries; one figure stands for as many.
+pub(super) fn larger(given: &[Value]) -> Evaluated {
+    let [a, b] = given else { return Err(arguments("larger", "two lists", given)) };
+    paired(a, b, &|a, b| {
+        let (left, right, dimension) = alike("compare", a, b)?;
+        finite(left.max(right), dimension)
+    })
 }
 
 /// `how_many(list)`: how many entries it has.

@@ -11,7 +11,7 @@ pub(super) type Evaluated = Result<Value, FormulaError>;
 pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Evaluated {
     let arithmetic = [Operator::Add, Operator::Subtract, Operator::Multiply, Operator::Divide];
     if arithmetic.contains(&operator) && [left, right].iter().any(|v| matches!(v, Value::List(_))) {
-        return each(operator, left, right);
+        return paired(left, right, &|a, b| two(operator, a, b));
     }
     match operator {
         Operator::Add => {
@@ -37,8 +37,12 @@ pub(super) fn two(operator: Operator, left: &Value, right: &Value) -> Evaluated 
     }
 }
 
-/// Arithmetic entry by entry: of two lists of one length, or of a list and one figure for all of it.
-fn each(operator: Operator, left: &Value, right: &Value) -> Evaluated {
+/// What is done entry by entry: to two lists of one length, or to a list and one figure for all of it.
+pub(super) fn paired(
+    left: &Value,
+    right: &Value,
+    one: &dyn Fn(&Value, &Value) -> Evaluated,
+) -> Evaluated {
     let entries = |value: &Value, size: usize| match value {
         Value::List(entries) => entries.clone(),
         single => vec![single.clone(); size],
@@ -48,13 +52,13 @@ fn each(operator: Operator, left: &Value, right: &Value) -> Evaluated {
         _ => None,
     };
     let (Some(a), Some(b)) = (size(left).or(size(right)), size(right).or(size(left))) else {
-        return Err(mixed("work out", left, right));
+        return one(left, right);
     };
     if a != b {
         return Err(FormulaError::Unequal(a, b));
     }
     let pairs = entries(left, a).into_iter().zip(entries(right, b));
-    pairs.map(|(a, b)| two(operator, &a, &b)).collect::<Result<_, _>>().map(Value::List)
+    pairs.map(|(a, b)| one(&a, &b)).collect::<Result<_, _>>().map(Value::List)
 }
 
 /// Comparisons. Lengths closer than the coordinate tolerance count as equal, so that a figure

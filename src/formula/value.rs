@@ -64,6 +64,16 @@ impl Value {
         }
     }
 
+    /// A list whose entries are all the same as one of them.
+    pub(crate) fn alike(self) -> Self {
+        match self {
+            Self::List(mut entries) if entries.windows(2).all(|two| two[0] == two[1]) => {
+                entries.pop().unwrap_or(Self::List(entries))
+            }
+            other => other,
+        }
+    }
+
     /// As it is written in `units` for a person: `1 3/8 in`, `no`, `1/4 in, 5/16 in`.
     pub fn write(&self, units: Units) -> String {
         match self {

@@ -128,13 +128,15 @@ impl<'a> Values<'a> {
         self.units
     }
 
-    /// Measures, choices and workings with their values, in the order of the style.
+    /// Measures, choices and workings with their values, in the order of the style; what all tools have alike is
+    /// one value.
     pub(crate) fn all(&self) -> impl Iterator<Item = (&str, Value)> {
         let known = self.known.borrow().clone();
-        self.given
-            .definitions
-            .keys()
-            .filter_map(move |name| Some((*name, known.get(*name)?.clone())))
+        self.given.definitions.iter().filter_map(move |(name, definition)| {
+            let value = known.get(*name)?.clone();
+            let per_tool = matches!(definition.many, Many::Tools(_));
+            Some((*name, if per_tool { value.alike() } else { value }))
+        })
     }
 
     /// The value of a name, where it is worked out for the whole holder.
@@ -362,17 +364,35 @@ impl<'a> Values<'a> {
                 Ok(list) => list.entries().len(),
                 Err(error) => return Err(self.failed(&error)),
             },
+            Many::Tools(count) => self.counted(count)?,
         };
         match value {
             Value::List(entries) if entries.len() == wanted => Ok(Value::List(entries)),
             Value::List(entries) => {
-                let list = if let Many::Per(list) = many { list } else { key };
-                let message = format!("{key} has {} entries, {list} has {wanted}", entries.len());
-                let help = format!("give one for each of {list}, or a single one for all");
+                let (list, has) = match many {
+                    Many::Per(list) => (list, "has"),
+                    Many::Tools(count) => (count, "is"),
+                    Many::One | Many::Any => (key, "has"),
+                };
+                let message = format!("{key} has {} entries, {list} {has} {wanted}", entries.len());
+                let help = match many {
+                    Many::Tools(_) => format!("give {wanted}, one a tool, or a single one for all"),
+                    _ => format!("give one for each of {list}, or a single one for all"),
+                };
                 Err(source.problem(span, message).with_help(help).into())
             }
             single => Ok(Value::List(vec![single; wanted])),
         }
+    }
+
+    /// How many tools the count `name` says.
+    fn counted(&self, name: &str) -> Result<usize, Refusal> {
+        let value = Names::value(self, name).map_err(|error| self.failed(&error))?;
+        let count = value.figure(Dimension::NUMBER).map(f64::round).unwrap_or_default();
+        if (0.0..=limits::LIST as f64).contains(&count) {
+            return Ok(count as usize);
+        }
+        Err(Problem::plain(FormulaError::TooManyEntries.to_string()).into())
     }
 
     /// The fault behind `error`, which came out of working out a name.

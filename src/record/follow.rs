@@ -86,7 +86,10 @@ impl Ear<'_> {
                 // Lists of other tools do not go with what was made.
                 Ok(_) if other_list.is_some() && self.is_list(name) => {}
                 Err(_) if other_list.is_some() => {}
-                Ok([said, was]) if self.is_mass(name) && as_long(&said, &was) => {
+                Ok(_) if self.is_per_tool(name) && self.is_recounted(&counts) => {}
+                Ok([said, was])
+                    if self.is_mass(name) && (as_long(&said, &was) || self.is_per_tool(name)) =>
+                {
                     heard.follows.insert(name.clone());
                 }
                 Ok([said, was]) => heard.told.extend(self.contradicted(name, &said, &was)),
@@ -104,7 +107,36 @@ impl Ear<'_> {
         let said = self.said.comes_to(name)?;
         // What the record does not have did not apply.
         let was = self.was.comes_to(name).unwrap_or_else(|_| said.clone());
-        Ok([said, was])
+        let per_tool = self.is_per_tool(name);
+        Ok([said, was].map(|value| if per_tool { value.alike() } else { value }))
+    }
+
+    /// Whether it is given once for all tools, or for each.
+    fn is_per_tool(&self, name: &str) -> bool {
+        let style = &self.now.style;
+        let measures = style.measures().map(|(known, measure, _)| (known, measure.many()));
+        let choices = style.choices().map(|(known, choice, _)| (known, choice.many()));
+        let mut all = measures.chain(choices);
+        all.any(|(known, many)| known == name && matches!(many, Many::Tools(_)))
+    }
+
+    /// Whether the file counts other tools than were made for, and is not heard in that: then its lists are of
+    /// others as well.
+    fn is_recounted(&self, heard: &[String]) -> bool {
+        let counts = self.now.style.own().counts.as_ref();
+        let tools = counts.and_then(|counts| counts.tools.as_ref()).map(|name| name.get_ref());
+        let Some(tools) = tools.filter(|tools| !heard.contains(tools)) else { return false };
+        self.figures(tools).is_some_and(|[now, was]| now != was)
+    }
+
+    /// Whether tools of several sizes have places of their own: then one more or fewer is another holder.
+    fn has_sizes(&self) -> bool {
+        let style = &self.now.style;
+        let names =
+            style.measures().map(|(name, ..)| name).chain(style.choices().map(|(name, ..)| name));
+        let sizes = names.filter(|name| self.is_per_tool(name) && !self.is_mass(name));
+        let was = sizes.filter_map(|name| self.was.comes_to(name).ok());
+        was.into_iter().any(|value| matches!(value.alike(), Value::List(_)))
     }
 
     /// The count of tools, which the file sets within the places that there are; the choices that are heard by that.
@@ -116,6 +148,9 @@ impl Ear<'_> {
             return room.into_iter().collect();
         };
         let Some([now, was]) = self.figures(&tools) else { return Vec::new() };
+        if now != was && self.has_sizes() {
+            return Vec::new();
+        }
         let spare = room.as_ref().and_then(|room| self.figures(room)).map_or(0.0, |[_, was]| was);
         let places = was + spare;
         if now > places {
@@ -161,7 +196,8 @@ impl Ear<'_> {
         let style = &self.now.style;
         let measures = style.measures().map(|(known, measure, _)| (known, measure.many()));
         let choices = style.choices().map(|(known, choice, _)| (known, choice.many()));
-        measures.chain(choices).any(|(known, many)| known == name && many != Many::One)
+        let listed = |many| matches!(many, Many::Any | Many::Per(_));
+        measures.chain(choices).any(|(known, many)| known == name && listed(many))
     }
 
     /// That the file says otherwise, as far as a tape shows it.

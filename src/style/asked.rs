@@ -28,6 +28,8 @@ pub(crate) struct Measure {
     /// The list that sets how many entries this one has; it may then be given as one figure for
     /// all of them.
     pub per: Option<Spanned<String>>,
+    /// The count of tools that sets how many entries it has; given as one figure it holds for all of them.
+    pub per_tool: Option<Spanned<String>>,
     /// What it serves beyond the formulas that use it.
     pub serves: Option<Serves>,
     /// What holds when the holder file leaves it out; without one it must be given.
@@ -61,6 +63,8 @@ pub(crate) struct Choice {
     pub list: bool,
     /// The list that sets how many entries this one has.
     pub per: Option<Spanned<String>>,
+    /// The count of tools that sets how many.
+    pub per_tool: Option<Spanned<String>>,
     /// Whether a new holder file begins with it stated.
     pub stated: bool,
     /// What it may be changed to so that the holder carries more.
@@ -90,14 +94,17 @@ pub(crate) enum Many<'a> {
     Any,
     /// As many as the list of this name.
     Per(&'a str),
+    /// As many as the count of this name says.
+    Tools(&'a str),
 }
 
 impl<'a> Many<'a> {
-    fn new(list: bool, per: Option<&'a Spanned<String>>) -> Self {
-        match per {
-            Some(name) => Self::Per(name.get_ref()),
-            None if list => Self::Any,
-            None => Self::One,
+    fn new(list: bool, [per, per_tool]: [&'a Option<Spanned<String>>; 2]) -> Self {
+        match (per, per_tool) {
+            (Some(name), _) => Self::Per(name.get_ref()),
+            (None, Some(name)) => Self::Tools(name.get_ref()),
+            (None, None) if list => Self::Any,
+            (None, None) => Self::One,
         }
     }
 }
@@ -105,14 +112,14 @@ impl<'a> Many<'a> {
 impl Measure {
     /// How many values it has.
     pub(crate) fn many(&self) -> Many<'_> {
-        Many::new(self.list, self.per.as_ref())
+        Many::new(self.list, [&self.per, &self.per_tool])
     }
 }
 
 impl Choice {
     /// How many values it has.
     pub(crate) fn many(&self) -> Many<'_> {
-        Many::new(self.list, self.per.as_ref())
+        Many::new(self.list, [&self.per, &self.per_tool])
     }
 }
 
@@ -167,6 +174,7 @@ struct MeasureKeys {
     #[serde(default)]
     list: bool,
     per: Option<Spanned<String>>,
+    per_tool: Option<Spanned<String>>,
     #[serde(rename = "for")]
     serves: Option<Serves>,
     default: Option<Expr>,
@@ -223,6 +231,7 @@ struct ChoiceKeys {
     #[serde(default)]
     list: bool,
     per: Option<Spanned<String>>,
+    per_tool: Option<Spanned<String>>,
     /// One for each tool, where the tools are measured each for itself.
     #[serde(default)]
     each: bool,
@@ -290,7 +299,7 @@ pub(super) fn measures(
             let known = usual.keys().map(|name| name.get_ref().as_str()).collect();
             lacks("measures", name, &what, (source, known))
         }))?;
-        if each && measure.per.is_none() && !measure.list {
+        if each && measure.many() == Many::One {
             measure.list = first.as_ref() == Some(name);
             measure.per = first.clone().filter(|_| !measure.list);
         }
@@ -314,7 +323,7 @@ pub(super) fn choices(
             lacks("choices", name, &what, (source, known))
         });
         let mut choice = wrong.keep(choice)?;
-        if keys.each && choice.per.is_none() {
+        if keys.each && choice.many() == Many::One {
             choice.per = list.cloned();
         }
         Some((name.clone(), choice))
@@ -338,6 +347,7 @@ fn lacks(
 
 fn measure(keys: &MeasureKeys, usual: Option<&MeasureKeys>) -> Result<Measure, String> {
     let or = |of: fn(&MeasureKeys) -> Option<String>| of(keys).or_else(|| usual.and_then(of));
+    one_way(keys.list, [&keys.per, &keys.per_tool])?;
     let (kind, range) = match kind_of_measure(keys)? {
         Some(found) => found,
         None => usual.map(kind_of_measure).transpose()?.flatten().ok_or(RANGE)?,
@@ -349,9 +359,16 @@ fn measure(keys: &MeasureKeys, usual: Option<&MeasureKeys>) -> Result<Measure, S
         range,
         list: keys.list,
         per: keys.per.clone(),
+        per_tool: keys.per_tool.clone(),
         serves: keys.serves.or(usual.and_then(|usual| usual.serves)),
         default: keys.default.clone().or_else(|| usual.and_then(|usual| usual.default.clone())),
     })
+}
+
+/// That what is a list says in one way how long it is.
+fn one_way(list: bool, pers: [&Option<Spanned<String>>; 2]) -> Result<(), &'static str> {
+    let ways = usize::from(list) + pers.into_iter().flatten().count();
+    if ways <= 1 { Ok(()) } else { Err("say only one of list, per and per_tool") }
 }
 
 /// What to say where it is not said what a figure is.
@@ -386,6 +403,7 @@ fn choice(
     keys: &ChoiceKeys,
     usual: Option<&ChoiceKeys>,
 ) -> Result<Choice, String> {
+    one_way(keys.list, [&keys.per, &keys.per_tool])?;
     let own = kind_of_choice(keys)?;
     let found = match own {
         Some(found) => Some(found),
@@ -408,6 +426,7 @@ fn choice(
         at_least: keys.at_least.clone(),
         list: keys.list,
         per: keys.per.clone(),
+        per_tool: keys.per_tool.clone(),
         stated: keys.stated || usual.is_some_and(|usual| usual.stated),
         gives: match keys.gives.as_ref().or_else(|| usual.and_then(|usual| usual.gives.as_ref())) {
             Some(gives) => given(name.get_ref(), gives)?,

@@ -162,6 +162,7 @@ fn entries(many: Many<'_>) -> String {
         Many::One => String::new(),
         Many::Any => "; a list, one entry for each".to_owned(),
         Many::Per(list) => format!("; a list, one entry for each of {list}, or one for all"),
+        Many::Tools(count) => format!("; one for all, or a list of as many as {count} says"),
     }
 }
 
@@ -264,7 +265,8 @@ pub(crate) fn start(style: &Style, units: Units) -> String {
     for (name, measure, _) in style.measures() {
         let one = if measure.kind == Kind::Count { "" } else { "\"\"" };
         let many = measure.many();
-        let empty = if many == Many::One { one.to_owned() } else { format!("[{one}, {one}]") };
+        let single = matches!(many, Many::One | Many::Tools(_));
+        let empty = if single { one.to_owned() } else { format!("[{one}, {one}]") };
         let line = match &measure.default {
             Some(default) => {
                 let plain = matches!(measure.kind, Kind::Count | Kind::Number);

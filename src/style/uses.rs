@@ -128,7 +128,7 @@ impl Formulas for Measure {
     fn gather<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
         self.default.gather(names);
         self.range.gather(names);
-        names.extend(self.per.iter().map(|list| list.get_ref().as_str()));
+        names.extend(self.per.iter().chain(&self.per_tool).map(|list| list.get_ref().as_str()));
     }
 }
 
@@ -140,7 +140,7 @@ impl Formulas for Choice {
         if let Gives::Values(values) = &self.gives {
             values.gather(names);
         }
-        names.extend(self.per.iter().map(|list| list.get_ref().as_str()));
+        names.extend(self.per.iter().chain(&self.per_tool).map(|list| list.get_ref().as_str()));
     }
 }
 

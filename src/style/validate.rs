@@ -51,6 +51,12 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
             wrong.add(layer.source.problem(per.span(), message).with_help(help));
         }
     }
+    let counts = counts(style);
+    for per_tool in pers_tool(layer).filter(|name| !counts.contains(&name.get_ref().as_str())) {
+        let message = format!("per_tool: there is no count named \"{}\"", per_tool.get_ref());
+        let help = nearest(per_tool.get_ref(), &counts);
+        wrong.add(layer.source.problem(per_tool.span(), message).with_help(help));
+    }
     for (name, choice) in &layer.choices {
         wrong.keep(check_choice(layer, name, choice));
         if let Some(range) = &choice.range {
@@ -166,6 +172,17 @@ fn lists(style: &Style) -> Vec<&str> {
     let measures = style.measures().map(|(name, measure, _)| (name, measure.many()));
     let choices = style.choices().map(|(name, choice, _)| (name, choice.many()));
     measures.chain(choices).filter(|(_, many)| *many == Many::Any).map(|(name, _)| name).collect()
+}
+
+/// The choices that are counts.
+fn counts(style: &Style) -> Vec<&str> {
+    let counts = style.choices().filter(|(_, choice, _)| choice.kind == ChoiceKind::Count);
+    counts.filter(|(_, choice, _)| choice.many() == Many::One).map(|(name, ..)| name).collect()
+}
+
+fn pers_tool(layer: &Layer) -> impl Iterator<Item = &Spanned<String>> {
+    let measures = layer.measures.values().filter_map(|measure| measure.per_tool.as_ref());
+    measures.chain(layer.choices.values().filter_map(|choice| choice.per_tool.as_ref()))
 }
 
 fn pers(layer: &Layer) -> impl Iterator<Item = &Spanned<String>> {

@@ -47,6 +47,12 @@ impl Draw {
         let word = if units == Units::Inches { "in" } else { "mm" };
         let mut text = format!("style = \"{}\"\nunits = \"{word}\"\n\n[measures]\n", style.name);
         let entries = 1 + self.next() % ENTRIES;
+        // Of tools that may be measured each for itself, or all as one.
+        let per_tool = style.measures().find_map(|(_, measure, _)| match measure.many() {
+            Many::Tools(count) => Some(count),
+            _ => None,
+        });
+        let counted = per_tool.filter(|_| self.next().is_multiple_of(2));
         for (name, measure, _) in style.measures() {
             if measure.default.is_some() && self.next().is_multiple_of(2) {
                 continue;
@@ -57,12 +63,17 @@ impl Draw {
             };
             let value = match measure.many() {
                 Many::One => one(),
+                Many::Tools(count) if counted != Some(count) => one(),
                 _ => format!("[{}]", (0..entries).map(|_| one()).collect::<Vec<_>>().join(", ")),
             };
             let _ = writeln!(text, "{name} = {value}");
         }
         text.push_str("\n[choices]\n");
         for (name, choice, _) in style.choices() {
+            if counted == Some(name) {
+                let _ = writeln!(text, "{name} = {entries}");
+                continue;
+            }
             let stated = !calm && self.next().is_multiple_of(6);
             if let Some(value) = stated.then(|| self.choice(choice, shop, units)).flatten() {
                 let _ = writeln!(text, "{name} = {value}");

@@ -74,7 +74,10 @@ fn tool(
             Solid { prism, ..solid }
         }));
     }
-    let comes = spec.comes.iter().map(|leg| self::leg(bench, leg)).collect::<Result<_, _>>()?;
+    let mut comes = Vec::new();
+    for leg in &spec.comes {
+        comes.extend(self::leg(bench, leg)?);
+    }
     let steady = spec.steady.as_ref().map(|say| bench.say(say)).transpose()?;
     Ok(HungTool { number, at, body, comes, grips: spec.grips, steady })
 }
@@ -93,8 +96,11 @@ fn solid(bench: &Bench<'_>, spec: &SolidSpec) -> Result<Option<Solid>, Refusal> 
     Ok(prism.map(|prism| Solid { name, prism }))
 }
 
-fn leg(bench: &Bench<'_>, spec: &LegSpec) -> Result<Leg, Refusal> {
-    Ok(Leg { way: spec.way.unit(), by: bench.optional(spec.by.as_ref())? })
+fn leg(bench: &Bench<'_>, spec: &LegSpec) -> Result<Option<Leg>, Refusal> {
+    if !bench.holds(spec.when.as_ref())? {
+        return Ok(None);
+    }
+    Ok(Some(Leg { way: spec.way.unit(), by: bench.optional(spec.by.as_ref())? }))
 }
 
 fn place(bench: &Bench<'_>, triple: &Triple) -> Result<Space, Refusal> {

@@ -48,6 +48,7 @@ pub(crate) struct LegSpec {
     pub way: LegWay,
     /// How far; `None` from where nothing is in the way.
     pub by: Option<Expr>,
+    pub when: Option<Expr>,
 }
 
 /// Which way a tool goes to its place.
@@ -91,11 +92,13 @@ struct FlatLeg {
     down: Option<Spanned<Entry>>,
     left: Option<Spanned<Entry>>,
     right: Option<Spanned<Entry>>,
+    when: Option<Expr>,
 }
 
 impl<'de> Deserialize<'de> for LegSpec {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let FlatLeg { r#in, out, up, down, left, right } = FlatLeg::deserialize(deserializer)?;
+        let FlatLeg { r#in, out, up, down, left, right, when } =
+            FlatLeg::deserialize(deserializer)?;
         let ways = [
             (LegWay::In, r#in),
             (LegWay::Out, out),
@@ -108,6 +111,6 @@ impl<'de> Deserialize<'de> for LegSpec {
         let (way, by) = exactly_one(given, ONE_WAY).map_err(D::Error::custom)?;
         let far = matches!(by.get_ref(), Entry::Text(text) if text == FAR);
         let by = (!far).then(|| Expr::of(&by)).transpose().map_err(D::Error::custom)?;
-        Ok(Self { way, by })
+        Ok(Self { way, by, when })
     }
 }

@@ -113,7 +113,7 @@ formulas! {
     StepSpec: text, when;
     ToolSpec: at, repeat, when, lean, body, comes, steady;
     SolidKeys: from, to, diameter, when;
-    LegSpec: by;
+    LegSpec: by, when;
     WeightSpec: mass, out, when;
     CarrierKeys: when, repeat, model;
     CantileverSpec: root, mass, at;

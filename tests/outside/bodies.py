@@ -59,7 +59,76 @@ def boxes(pick, some):
         "count": str(some(2, 8)), "lip": pick(6, 20)}
 
 
+def arms(pick, some):
+    return {
+        "bar_thickness": pick(5, 10),
+        "head_width": pick(40, 80),
+        "tail_width": pick(8, 60),
+        "stack_count": str(some(2, 5)),
+        "stack_depth": pick(60, 200),
+        "tool_length": pick(200, 700),
+    }, {"count": str(some(1, 6)), "nose": some(0, 2) and '"open"' or '"strip"', "nose_margin": pick(20, 60), "lip": pick(0, 12)}
+
+
+def shelf(pick, some):
+    return {
+        "bar_thickness": pick(5, 12),
+        "head_width": pick(25, 40),
+        "bar_depth": pick(12, 40),
+        "behind_bar": pick(0, 30),
+        "tool_length": pick(200, 900),
+    }, {"count": str(some(2, 8)), "inset": pick(30, 60), "depth": pick(60, 140), "lip": pick(0, 15)}
+
+
+def rail(pick, some):
+    each = range(some(1, 5))
+    return {
+        "shank_diameter": [pick(9, 16) for _ in each],
+        "head_width": [pick(22, 36) for _ in each],
+        "widest_below": [pick(6, 70) for _ in each],
+        "neck_thickness": [pick(4, 8) for _ in each],
+        "tool_length": [pick(80, 250) for _ in each],
+    }, {"finger_gap": pick(5, 25), "inset": pick(35, 60), "depth": pick(60, 120)}
+
+
+def ledge(pick, some):
+    return {
+        "foot_height": pick(8, 25),
+        "foot_thickness": pick(6, 16),
+        "throat": pick(45, 80),
+        "head_width": pick(40, 70),
+        "tool_length": pick(400, 1200),
+    }, {"count": str(some(2, 6)), "pitch": pick(60, 100), "mount": some(0, 1) and '"wall"' or '"cleat"'}
+
+
+def till(pick, some):
+    each = range(some(1, 4))
+    return {
+        "blade_thickness": [pick(1, 3) for _ in each],
+        "blade_width": [pick(40, 140) for _ in each],
+        "head_width": [pick(18, 30) for _ in each],
+        "handle_depth": [pick(50, 180) for _ in each],
+    }, {"finger_gap": pick(10, 30), "room": pick(0, 20), "behind": pick(12, 60)}
+
+
+def dock(pick, some):
+    each = range(some(1, 4))
+    return {
+        "neck_thickness": [pick(30, 45) for _ in each],
+        "neck_depth": [pick(30, 60) for _ in each],
+        "body_width": [pick(60, 80) for _ in each],
+        "battery_width": [pick(60, 110) for _ in each],
+        "overhang": [pick(5, 60) for _ in each],
+    }, {"finger_gap": pick(20, 50), "bracket_count": str(some(2, 4)), "nose": pick(5, 20)}
+
+
 STYLES = {
+    "twin-arm": arms,
+    "slotted-shelf": shelf,
+    "hole-rail": rail,
+    "hook-ledge": ledge,
+    "till": till,
+    "dock": dock,
     "tongue": tongue,
     "peg": peg,
     "hammer-rack": hammers,

@@ -113,11 +113,15 @@ impl Ear<'_> {
 
     /// Whether it is given once for all tools, or for each.
     fn is_per_tool(&self, name: &str) -> bool {
+        matches!(self.many(name), Some(Many::Tools(_)))
+    }
+
+    /// How many values a measure or choice has.
+    fn many(&self, name: &str) -> Option<Many<'_>> {
         let style = &self.now.style;
         let measures = style.measures().map(|(known, measure, _)| (known, measure.many()));
         let choices = style.choices().map(|(known, choice, _)| (known, choice.many()));
-        let mut all = measures.chain(choices);
-        all.any(|(known, many)| known == name && matches!(many, Many::Tools(_)))
+        measures.chain(choices).find(|(known, _)| *known == name).map(|(_, many)| many)
     }
 
     /// Whether the file counts other tools than were made for, and is not heard in that: then its lists are of
@@ -193,11 +197,7 @@ impl Ear<'_> {
     }
 
     fn is_list(&self, name: &str) -> bool {
-        let style = &self.now.style;
-        let measures = style.measures().map(|(known, measure, _)| (known, measure.many()));
-        let choices = style.choices().map(|(known, choice, _)| (known, choice.many()));
-        let listed = |many| matches!(many, Many::Any | Many::Per(_));
-        measures.chain(choices).any(|(known, many)| known == name && listed(many))
+        matches!(self.many(name), Some(Many::Any | Many::Per(_)))
     }
 
     /// That the file says otherwise, as far as a tape shows it.

@@ -152,8 +152,8 @@ fn an_arm_by_hand() {
         &usual_shop(),
     );
     let bending = found.checks.iter().find(|c| is(c, "an arm", LoadQuestion::Bending));
-    // Eight places of 2 kg on two arms; arms of 8 × 1 11/16 + 1/2 in, 12 in high and 3/4 in thick.
-    let (long, high, thick) = ((8.0 * 1.6875 + 0.5) * 25.4, 12.0 * 25.4, 0.75 * 25.4);
+    // Eight places of 2 kg on two arms; arms of 8 × 1 11/16 + 1 1/16 in, 12 in high and 3/4 in thick.
+    let (long, high, thick) = ((8.0 * 1.6875 + 1.0625) * 25.4, 12.0 * 25.4, 0.75 * 25.4);
     let moment = 8.0 * STANDARD_GRAVITY * 1.5 * long / 2.0;
     let stress = moment / (thick * high * high / 6.0);
     let got = bending.unwrap().asked;
@@ -183,7 +183,7 @@ fn brackets_pull_on_their_screws_as_by_hand() {
 
 /// One holder of the boat shed, with tools far too heavy for it.
 const OVERLOADED: &str = "style = \"slotted-shelf\"\nunits = \"in\"\n[measures]\nbar_thickness = \"5/16\"\n\
-     head_width = \"1 1/8\"\ntool_length = 40\ntool_mass = \"5 kg\"\n[choices]\ncount = 9\nspare = 2\n\
+     head_width = \"1 1/8\"\nbehind_bar = 0\ntool_length = 40\ntool_mass = \"5 kg\"\n[choices]\ncount = 9\nspare = 2\n\
      upright_height = \"5 1/2\"\nfinger_gap = \"3/4\"\nscrew = 8\nscrew_pitch = 4\n\
      sheet = \"birch ply 3/4\"\nstrip_height = \"3/4\"\ninset = \"1 1/8\"\ndepth = \"3 3/4\"\n";
 

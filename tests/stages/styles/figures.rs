@@ -43,33 +43,41 @@ proptest! {
         (count, spare) in (3..8_u32, 0..4_u32),
         (fit, margin) in (sixteenths(1..=4), sixteenths(24..=40)),
         (height, flank) in (sixteenths(128..=224), sixteenths(16..=60)),
+        (lip, closed) in (sixteenths(0..=8), any::<bool>()),
     ) {
         let measures = format!(
-            "bar_thickness = {bar}\nhead_width = 4\nstack_count = {stack_count}\n\
+            "bar_thickness = {bar}\nhead_width = 4\ntail_width = {bar}\nstack_count = {stack_count}\n\
              stack_depth = {stack}\ntool_length = 30\ntool_mass = \"2 kg\""
         );
         let choices = format!(
             "count = {count}\nspare = {spare}\nfit = {fit}\nnose_margin = {margin}\n\
-             arm_height = {height}\nflank = {flank}"
+             arm_height = {height}\nflank = {flank}\nlip = {lip}\nnose = \"{}\"",
+            if closed { "strip" } else { "open" },
         );
         let holder = made(&text("twin-arm", &measures, &choices), &thin_shop());
         let places = f64::from(count + spare);
         let gap = bar + fit;
-        let arm = places * up(stack / f64::from(stack_count)) + margin;
+        let heads = places * up(stack / f64::from(stack_count));
+        let arm = heads + margin;
         // Its middle is on a mark too.
         let back = 2.0 * up(gap / 2.0 + SHEET + flank);
         near(inches(&holder, "gap"), gap);
         near(inches(&holder, "arm_length"), arm);
         near(inches(&holder, "hang_width"), back);
         prop_assume!(stops(&holder).is_empty());
-        sized(&holder, "arm", arm, height, 2);
+        sized(&holder, "arm", arm, height + lip, 2);
         sized(&holder, "back", back, height, 1);
         sized(&holder, "gap-filler", gap, height, 1);
-        sized(&holder, "nose-strip", gap, 1.5, 1);
+        let there = |name: &str| holder.parts.iter().any(|part| part.name == name);
+        prop_assert_eq!(there("nose-strip"), closed);
+        prop_assert_eq!(there("second-filler"), !closed && heads > 12.0 + 1e-9);
+        if closed {
+            sized(&holder, "nose-strip", gap, 1.5, 1);
+        }
         sized(&holder, "holder-cleat", back, CLEAT, 1);
         sized(&holder, "spacer-strip", back, CLEAT, 1);
         near(holder.size[0] / 25.4, back);
-        near(holder.size[1] / 25.4, height);
+        near(holder.size[1] / 25.4, height + lip);
         near(holder.size[2] / 25.4, 2.0 * SHEET + arm);
     }
 

@@ -30,7 +30,7 @@ fn defaults_and_ranges_are_figures() {
     let told = guide(&library.style("slotted-shelf").unwrap().unwrap(), Units::Inches);
     assert!(told.contains("Tools to hang (default 6, allowed 1 to 40)"), "{told}");
     assert!(line(&told, "tab_fit").contains("default 0.004 in, allowed -0.012 in to"), "{told}");
-    assert!(line(&told, "inset").contains("worked out from the rest, allowed 1/2 in to 8 in"));
+    assert!(line(&told, "inset").contains("worked out from the rest, allowed 1/2 in to 10 in"));
 }
 
 #[test]

@@ -11,6 +11,7 @@ mod lists;
 mod loose;
 mod more_figures;
 mod own;
+mod several_sizes;
 mod silent;
 mod space;
 mod sweep;

@@ -36,11 +36,22 @@ fn figure(range: &[Expr; 2], kind: Kind, place: f64) -> String {
     }
 }
 
+/// The choice that says how many tools are measured each for itself, where they may be.
+fn per_tool(style: &Style) -> Option<&str> {
+    style.measures().find_map(|(_, measure, _)| match measure.many() {
+        Many::Tools(count) => Some(count),
+        _ => None,
+    })
+}
+
 /// A holder file: every measure at its place, each choice left out or at its place.
 fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -> String {
     let mut text = format!("style = \"{}\"\n[measures]\n", style.name);
     // Lists have up to four entries, each a little off the one before.
     let entries = 1 + measures.first().map_or(0, |place| (place * 40.0) as usize % 4);
+    // Of tools that may be measured as one, every other file measures each.
+    let listed = measures.first().is_some_and(|place| (place * 80.0) as usize % 2 == 0);
+    let counted = per_tool(style).filter(|_| listed);
     for ((name, measure, _), place) in style.measures().zip(measures.iter().cycle()) {
         let one = |i: usize| {
             let place = (place + 0.03 * i as f64).min(1.0);
@@ -48,13 +59,15 @@ fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -
         };
         let value = match measure.many() {
             Many::One => one(0),
+            Many::Tools(count) if counted != Some(count) => one(0),
             _ => format!("[{}]", (0..entries).map(one).collect::<Vec<_>>().join(", ")),
         };
         text += &format!("{name} = {value}\n");
     }
     text += "[choices]\n";
+    text += &counted.map(|count| format!("{count} = {entries}\n")).unwrap_or_default();
     for ((name, choice, _), place) in style.choices().zip(choices.iter().cycle()) {
-        let Some(place) = place else { continue };
+        let Some(place) = place.as_ref().filter(|_| counted != Some(name)) else { continue };
         let pick = |names: Vec<&str>| {
             let index = (place * names.len() as f64) as usize;
             format!("\"{}\"", names[index.min(names.len() - 1)])

@@ -90,14 +90,10 @@ impl Prism {
 
     /// The least and the greatest corner of the level block around it.
     pub(crate) fn bounds(&self) -> (Place, Place) {
-        let mut bounds = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
-        for corner in self.corners() {
-            for axis in 0..3 {
-                bounds.0[axis] = bounds.0[axis].min(corner[axis]);
-                bounds.1[axis] = bounds.1[axis].max(corner[axis]);
-            }
-        }
-        bounds
+        let none = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+        self.corners().fold(none, |(low, high), corner| {
+            (each(low, corner, f64::min), each(high, corner, f64::max))
+        })
     }
 
     /// Its corners: those of the base at one end, then at the other.
@@ -185,8 +181,11 @@ fn planar(place: Place, axis: usize) -> Point {
 }
 
 fn ordered(one: Place, other: Place) -> (Place, Place) {
-    let pick = |of: fn(f64, f64) -> f64| std::array::from_fn(|i| of(one[i], other[i]));
-    (pick(f64::min), pick(f64::max))
+    (each(one, other, f64::min), each(one, other, f64::max))
+}
+
+fn each(one: Place, other: Place, of: fn(f64, f64) -> f64) -> Place {
+    std::array::from_fn(|axis| of(one[axis], other[axis]))
 }
 
 /// How far a convex polygon would have to be drawn in, in mm, until it `meets` nothing; up to half its width.

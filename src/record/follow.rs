@@ -128,7 +128,7 @@ impl Ear<'_> {
     /// others as well.
     fn is_recounted(&self, heard: &[String]) -> bool {
         let counts = self.now.style.own().counts.as_ref();
-        let tools = counts.and_then(|counts| counts.tools.as_ref()).map(|name| name.get_ref());
+        let tools = counts.and_then(|counts| counts.tools.as_ref()).map(Spanned::get_ref);
         let Some(tools) = tools.filter(|tools| !heard.contains(tools)) else { return false };
         self.figures(tools).is_some_and(|[now, was]| now != was)
     }

@@ -85,7 +85,7 @@ fn a_lip_stands_between_the_slots() {
     near(left.0, 2.0 - 0.1875 - 0.0625);
     near(right.0, left.0);
     let between = holder.parts.iter().filter(|part| part.kind == "lip-block");
-    assert_eq!(between.clone().map(|part| part.quantity()).sum::<usize>(), 2);
+    assert_eq!(between.clone().map(Part::quantity).sum::<usize>(), 2);
     between.for_each(|part| near(part.length() / IN, 1.75 - 0.375 - 0.125));
     let front = part(&holder, "shelf").places[0].bounds().1[2];
     near(part(&holder, "left-lip-block").places[0].bounds().1[2], front);

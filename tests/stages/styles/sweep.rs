@@ -50,7 +50,7 @@ fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -
     // Lists have up to four entries, each a little off the one before.
     let entries = 1 + measures.first().map_or(0, |place| (place * 40.0) as usize % 4);
     // Of tools that may be measured as one, every other file measures each.
-    let listed = measures.first().is_some_and(|place| (place * 80.0) as usize % 2 == 0);
+    let listed = measures.first().is_some_and(|place| ((place * 80.0) as usize).is_multiple_of(2));
     let counted = per_tool(style).filter(|_| listed);
     for ((name, measure, _), place) in style.measures().zip(measures.iter().cycle()) {
         let one = |i: usize| {

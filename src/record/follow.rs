@@ -8,7 +8,7 @@ use super::read::Record;
 use crate::formula::Value;
 use crate::holder::{Finding, Refusal, Values, stock_kind};
 use crate::length::{Dimension, Units};
-use crate::reading::{Entry, Kind, Problems};
+use crate::reading::{Entry, Kind, Problems, Spanned};
 use crate::style::{ChoiceKind, HolderFile, Many};
 use crate::tolerance::COORDINATE;
 

@@ -45,8 +45,8 @@ fn the_sample_has_a_quarter_fewer_sizes_and_no_more_wood() {
     let [now, before] = [&agreed, &alone].map(|worked| different(holders(worked)));
     assert!(4 * (now[0] + now[1]) <= 3 * (before[0] + before[1]), "{now:?} of {before:?}");
     assert!(4 * now[2] <= 3 * before[2], "{now:?} of {before:?}");
-    // What the sample took before open choices were settled.
-    assert!(wood(&agreed) <= 40.97, "{}", wood(&agreed));
+    // What the sample took before open choices were settled, and 6 kg for the screw boxes, which came later.
+    assert!(wood(&agreed) <= 40.97 + 6.0, "{}", wood(&agreed));
     assert!(wood(&agreed) <= 1.01 * wood(&alone), "{} of {}", wood(&agreed), wood(&alone));
     for worked in agreed.holders.iter().filter_map(|worked| worked.carried.as_ref()) {
         for check in &worked.checks {

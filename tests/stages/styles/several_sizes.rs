@@ -1,6 +1,6 @@
 //! Tools of several sizes in one slotted shelf, each with a slot of its own.
 
-use crate::holder::{Feature, Holder};
+use crate::holder::{Feature, Holder, Part};
 use crate::length::Dimension;
 
 use super::{IN, made, near, part, size, stops, text, try_made, usual_shop};

@@ -18,7 +18,7 @@ fn found(style: &str, measures: &str, choices: &str, changes: &[[&str; 2]]) -> V
     }
     let library = match changes {
         [] => Library::built_in(),
-        _ => Library::with(&Inputs::new().with(format!("styles/{style}.toml"), text)),
+        _ => Library::with(&Inputs::new().with(&format!("styles/{style}.toml"), &text)),
     };
     let text = format!(
         "style = \"{style}\"\nunits = \"in\"\n[measures]\n{measures}\n[choices]\n{choices}\n"

@@ -36,15 +36,17 @@ impl Prism {
     }
 
     /// A round rod from the middle of one end to that of the other, which lie along one axis; `None` where they don't,
-    /// or it has no volume. Its corners lie on the circle.
+    /// or it has no volume. Its sides touch the circle, four of them
+    /// square to the axes.
     pub(crate) fn rod(from: Place, to: Place, diameter: f64) -> Option<Self> {
         let (low, high) = ordered(from, to);
         let mut along = (0..3).filter(|axis| high[*axis] > low[*axis]);
         let axis = along.next().filter(|_| along.next().is_none() && diameter > 0.0)?;
         let middle = planar(low, axis);
+        let reach = diameter / 2.0 / (std::f64::consts::PI / SIDES as f64).cos();
         let corner = |side: usize| {
-            let turn = std::f64::consts::TAU * side as f64 / SIDES as f64;
-            middle + Vec2::from_angle(turn) * (diameter / 2.0)
+            let turn = std::f64::consts::TAU * (side as f64 + 0.5) / SIDES as f64;
+            middle + Vec2::from_angle(turn) * reach
         };
         let base = (0..SIDES).map(corner).collect();
         Some(Self { axis, base, ends: [low[axis], high[axis]] })

@@ -11,6 +11,9 @@ use crate::shop::Shop;
 use crate::style::HolderFile;
 use crate::tool::tool_room;
 
+/// What is not looked at where a holder can't be made: its loads, its way on the wall, its tools.
+const UNSEEN: usize = 3;
+
 /// A holder that comes into question.
 #[derive(Debug, Clone)]
 pub(super) struct Candidate {
@@ -59,7 +62,10 @@ impl Candidate {
 
     /// What it is worth with so many choices moved so far.
     pub(super) fn worth(&self, moved_and_far: [usize; 2]) -> Worth {
-        Worth::of(&self.holder, &self.findings(), moved_and_far)
+        let worth = Worth::of(&self.holder, &self.findings(), moved_and_far);
+        // What can't be made is not looked at further: what it carries and how it hangs is no better than a stop.
+        let unseen = if can_be_made(&self.holder) { 0 } else { UNSEEN };
+        Worth { stops: worth.stops + unseen, ..worth }
     }
 }
 

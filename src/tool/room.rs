@@ -50,14 +50,13 @@ pub(crate) fn tool_room(
         one_by_one: false,
         findings: Vec::new(),
     };
-    room.findings = telling.cramped(&cramped).collect();
+    room.findings.extend(telling.cramped(&cramped));
     if room.findings.is_empty() {
         let off = coming_off(&scene);
         (room.lift, room.one_by_one) = (off.lift, !off.after_others.is_empty());
         room.findings.extend(telling.stuck(&off.stuck));
-        room.findings.extend(
-            scene.tools.iter().filter_map(|tool| telling.lies(tool, lie(&scene, tool, 0.0))),
-        );
+        let lies = |tool| telling.lies(tool, lie(&scene, tool, 0.0));
+        room.findings.extend(scene.tools.iter().find_map(lies));
         let loose = scene.tools.iter().find(|tool| !is_kept(&scene, tool));
         room.findings.extend(loose.map(|tool| telling.loose(tool)));
     }

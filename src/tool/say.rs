@@ -6,9 +6,6 @@ use super::scene::{Met, Obstacle};
 use crate::holder::{Finding, Holder, HungTool, Leg};
 use crate::length::Tape;
 
-/// At most so many tools are told of one thing: more say nothing new.
-const TOLD: usize = 3;
-
 /// What findings name.
 pub(super) struct Telling<'t> {
     pub holder: &'t Holder,
@@ -16,31 +13,31 @@ pub(super) struct Telling<'t> {
 }
 
 impl Telling<'_> {
-    /// What shares space as the tools hang.
-    pub(super) fn cramped(&self, met: &[Met]) -> impl Iterator<Item = Finding> {
-        met.iter().take(TOLD).map(|met| {
-            let message = format!(
-                "{} and {} would share the same space, {} deep: measure again, or give it more room.",
-                self.solid(met),
-                self.obstacle(met.what),
-                self.holder.units.length(met.depth)
-            );
-            Finding::stop("tool-in-the-way", message)
-        })
+    /// What shares space as the tools hang: the deepest, and how many more there are.
+    pub(super) fn cramped(&self, met: &[Met]) -> Option<Finding> {
+        let deepest = deepest(met)?;
+        let message = format!(
+            "{} and {} would share the same space, {} deep{}: measure again, or give it more room.",
+            self.solid(deepest),
+            self.obstacle(deepest.what),
+            self.holder.units.length(deepest.depth),
+            more(met.len())
+        );
+        Some(Finding::stop("tool-in-the-way", message))
     }
 
     /// What keeps tools from coming to their places.
-    pub(super) fn stuck(&self, met: &[Met]) -> impl Iterator<Item = Finding> {
-        met.iter().take(TOLD).map(|met| {
-            let message = format!(
-                "{} meets {} on its way, {} deep, so that it can't be hung or taken off: measure again, or give it \
-                 more room.",
-                self.solid(met),
-                self.obstacle(met.what),
-                self.holder.units.length(met.depth)
-            );
-            Finding::stop("tool-does-not-come-off", message)
-        })
+    pub(super) fn stuck(&self, met: &[Met]) -> Option<Finding> {
+        let deepest = deepest(met)?;
+        let message = format!(
+            "{} meets {} on its way, {} deep{}, so that it can't be hung or taken off: measure again, or give it \
+             more room.",
+            self.solid(deepest),
+            self.obstacle(deepest.what),
+            self.holder.units.length(deepest.depth),
+            more(met.len())
+        );
+        Some(Finding::stop("tool-does-not-come-off", message))
     }
 
     /// What a tool does not lie on.
@@ -91,6 +88,19 @@ impl Telling<'_> {
     }
 }
 
+fn deepest(met: &[Met]) -> Option<&Met> {
+    met.iter().max_by(|a, b| a.depth.total_cmp(&b.depth).then(b.tool.cmp(&a.tool)))
+}
+
+/// How many tools besides the one that is told are in the same plight.
+fn more(all: usize) -> String {
+    match all {
+        0 | 1 => String::new(),
+        2 => " (and 1 more tool)".to_owned(),
+        _ => format!(" (and {} more tools)", all - 1),
+    }
+}
+
 /// The step in which the tools come to their places; `None` where their style does not say how.
 pub(crate) fn hang_tools(holder: &Holder, room: &ToolRoom) -> Option<String> {
     let ways: Vec<String> = holder.tools.iter().map(|tool| way(holder, &tool.comes)).collect();
@@ -98,9 +108,9 @@ pub(crate) fn hang_tools(holder: &Holder, room: &ToolRoom) -> Option<String> {
     let same = ways.iter().all(|way| way == first);
     let way = if same { format!("each {first}") } else { each(holder, &ways) };
     let order = if room.one_by_one {
-        " The innermost goes on first, the outermost comes off first."
+        " The innermost goes on first, the outermost is taken off first."
     } else {
-        " Each comes off with all others hanging."
+        " Each can be taken off with all others hanging."
     };
     Some(format!("Hang the tools: {way}.{order}"))
 }

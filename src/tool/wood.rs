@@ -27,6 +27,16 @@ pub(super) struct WoodPiece {
     bounds: (Space, Space),
 }
 
+/// What of a solid lies between the faces of a piece.
+struct Inside {
+    /// Seen from the show face, convex.
+    ring: Vec<Point>,
+    /// Where it begins and ends below that, in mm.
+    depths: [f64; 2],
+    /// How far it goes in through the nearer face, in mm.
+    through: f64,
+}
+
 impl WoodPiece {
     pub(super) fn of(at: usize, part: &Part, place: &Placement) -> Self {
         let openings = part.region.openings().iter().map(|opening| opening.flatten(CHORD));
@@ -53,7 +63,7 @@ impl WoodPiece {
         if apart(self.bounds, prism.bounds()) {
             return 0.0;
         }
-        let Some((ring, through)) = self.within(prism) else { return 0.0 };
+        let Some(Inside { ring, through, .. }) = self.within(prism) else { return 0.0 };
         let felt = drawn_in(&ring, UNFELT / 2.0);
         if !self.is_met(&felt) {
             return 0.0;
@@ -61,22 +71,23 @@ impl WoodPiece {
         through.min(depth(&ring, |ring| self.is_met(ring)))
     }
 
-    /// The level block around where the solid meets the piece on its show face or back; `None` where that is not felt.
+    /// The level block around where the solid meets the piece; `None` where that is not felt.
     pub(super) fn meeting(&self, prism: &Prism) -> Option<(Space, Space)> {
         if apart(self.bounds, prism.bounds()) {
             return None;
         }
-        let ring = drawn_in(&self.within(prism)?.0, UNFELT / 2.0);
+        let inside = self.within(prism)?;
+        let ring = drawn_in(&inside.ring, UNFELT / 2.0);
         let own = ring.iter().filter(|at| self.is_wood(**at)).copied();
         let corners = self.rings().flatten().filter(|at| is_inside(**at, &ring)).copied();
         let crossings = self.rings().flat_map(|other| crossings(&ring, other));
-        let places = own.chain(corners).chain(crossings).map(|at| self.place.to_space(at, 0.0));
+        let places = own.chain(corners).chain(crossings);
+        let places = places.flat_map(|at| inside.depths.map(|deep| self.place.to_space(at, deep)));
         around(places.map(|place| (place, place)))
     }
 
-    /// What of the solid lies between the faces of the piece, seen from its show face, and how far it goes in through
-    /// the nearer face; `None` where that is not felt.
-    fn within(&self, prism: &Prism) -> Option<(Vec<Point>, f64)> {
+    /// What of the solid lies between the faces of the piece; `None` where that is not felt.
+    fn within(&self, prism: &Prism) -> Option<Inside> {
         let edges: Vec<[(Point, f64); 2]> =
             prism.edges().map(|edge| edge.map(|end| self.place.to_piece(end))).collect();
         let depths = || edges.iter().flatten().map(|(_, depth)| *depth);
@@ -90,7 +101,7 @@ impl WoodPiece {
         let inside: Vec<Point> =
             edges.iter().flat_map(|edge| clipped(*edge, [top, bottom])).collect();
         let ring = hull(&inside);
-        (ring.len() >= 3).then_some((ring, through))
+        (ring.len() >= 3).then_some(Inside { ring, depths: [top, bottom], through })
     }
 
     /// Whether a convex polygon lies partly in wood.

@@ -3,7 +3,7 @@
 `hooks.py` writes random holders on random cleats, `cleatwright make` makes them, and summary.json has each from the
 side: what moves, what stands fast, and the way that was found. Here the places at a tilt are what `shapely` leaves of a
 box when the polygons in which pieces meet are taken off, as areas; tilts are joined where areas overlap. The least lift
-is found by halving. 60 holders are checked; for 300:
+is found by halving. 60 holders are checked, and one or two of every style from `bodies.py`; for 300:
 
     python tests/outside/hooks.py 30 DIR
     cleatwright make DIR/hooks-NN --force --cutting-steps 1 --out MADE/hooks-NN      for each
@@ -144,7 +144,7 @@ class Hung:
 
 
 def summaries(made_root):
-    runs = sorted(made_root.glob("hooks-*/summary.json"))
+    runs = [run for kind in ["hooks-*", "bodies-0[01]"] for run in sorted(made_root.glob(f"{kind}/summary.json"))]
     assert runs, f"no random holders in {made_root}"
     return [json.loads(run.read_text(encoding="utf-8")) for run in runs]
 

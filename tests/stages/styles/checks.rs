@@ -97,8 +97,8 @@ const ROWS: &[Row] = &[
     row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),
     // Half of what it is thick stands in a back of 3/4 in.
     row!("peg", "shallow-hole", Stop, SPRING, "peg_diameter = \"@\"", USUAL, "1 33/64", "1 1/2", "49/64 in"),
-    // 0.375 kg/mm² × 25.4 × 19.05² / (2 × (152.4 + 19.05)) = 10.081 kg, half as much again for knocks.
-    row!("peg", "peg-works-loose", Stop, "tool_thickness = 1\ntool_mass = \"@\"", "count = 1\nspare = 0", USUAL, "6.73 kg", "6.72 kg", "2 pegs"),
+    // 0.375 kg/mm² × 25.4 × 19.05² / (2 × (152.4 + 19.05)) = 10.081 kg for two, half as much again for knocks.
+    row!("peg", "peg-works-loose", Stop, "tool_thickness = 1\ntool_mass = \"@\"", "count = 2\nspare = 0\npegs = 1", USUAL, "3.37 kg", "3.36 kg", "2 pegs"),
     row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
     row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("peg", "back-too-low", Stop, SPRING, "back_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),
@@ -207,9 +207,11 @@ const ROWS: &[Row] = &[
     row!("hammer-rack", "head-falls-through", Stop, "handle_thickness = [2]\nhead_width = \"@\"\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "", USUAL, "2 63/64", "3", "3 in"),
     row!("hammer-rack", "rails-too-long", Warn, "handle_thickness = [1, 1, 1]\nhead_width = 5\ntool_thickness = \"@\"\ntool_mass = \"0.5 kg\"",
-         "", USUAL, "6 25/32", "6 3/4", "24 1/4 in"),
+         "", USUAL, "6 17/32", "6 1/2", "24 1/4 in"),
     row!("hammer-rack", "nose-radius-too-large", Stop, "handle_thickness = [1]\nhead_width = 5\ntool_thickness = 3\ntool_mass = \"0.5 kg\"",
-         "rail_height = \"3 1/2\"\nnose_radius = \"@\"", USUAL, "1 49/64", "1 3/4", "1 3/4 in"),
+         "rail_height = \"3 1/2\"\nnose_radius = \"@\"", USUAL, "3 9/64", "3 1/8", "3 1/8 in"),
+    row!("hammer-rack", "rail-too-low", Stop, "handle_thickness = [1]\nhead_width = 5\ntool_thickness = 3\ntool_mass = \"0.5 kg\"",
+         "rail_height = 2\nlip = \"@\"", USUAL, "33/64", "1/2", "2 1/64 in"),
     row!("level-pegs", "too-short-for-pegs", Stop, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "spread = 20", USUAL, "21 47/64", "21 3/4", "19 63/64 in"),
     row!("level-pegs", "tips-off", Warn, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",

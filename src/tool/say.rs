@@ -4,7 +4,7 @@ use super::rest::{BUMP, Lie};
 use super::room::ToolRoom;
 use super::scene::{Met, Obstacle};
 use crate::holder::{Finding, Holder, HungTool, Leg};
-use crate::length::Tape;
+use crate::length::{Tape, Units, in_round_mm};
 
 /// What findings name.
 pub(super) struct Telling<'t> {
@@ -68,9 +68,17 @@ impl Telling<'_> {
         let message = format!(
             "Tool {} slides off when it is bumped by {}: {steady}.",
             tool.number,
-            self.holder.units.length(BUMP)
+            self.holder.units.length(self.bump())
         );
         Finding::note("slides-off-when-bumped", message)
+    }
+
+    /// What a bump is called.
+    fn bump(&self) -> f64 {
+        match self.holder.units {
+            Units::Inches => BUMP,
+            Units::Millimeters => in_round_mm(BUMP),
+        }
     }
 
     fn solid(&self, met: &Met) -> String {
@@ -127,7 +135,7 @@ fn each(holder: &Holder, ways: &[String]) -> String {
     let told = told.iter_mut().map(|(way, tools)| {
         tools.sort_unstable();
         let tools: Vec<String> = tools.iter().map(ToString::to_string).collect();
-        format!("no. {} {way}", tools.join(", "))
+        format!("no. {}: {way}", tools.join(", "))
     });
     told.collect::<Vec<_>>().join("; ")
 }

@@ -16,6 +16,7 @@ use crate::reading::{Entry, Source};
 use crate::settle::{Known, choices_open, finished, project, settle};
 use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Library};
+use crate::tool::tool_room;
 
 mod agreed;
 mod odd_sizes;
@@ -133,8 +134,11 @@ fn worth(file: &HolderFile, shop: &Shop, [moved, far]: [usize; 2]) -> Option<Wor
         let checked = check(&holder, shop);
         let told = load_findings(&holder, &checked.checks, &checked.failed, "");
         levels.extend(told.iter().map(|found| found.level));
-        let hung = soon_hanging(&holder, shop).and_then(|on| soon_told(&holder, shop, &on));
-        levels.extend(hung.iter().map(|found| found.level));
+        let hanging = soon_hanging(&holder, shop);
+        let hung = hanging.as_ref().and_then(|on| soon_told(&holder, shop, on));
+        let room = tool_room(&holder, shop, hanging.as_ref());
+        let roomy = room.iter().flat_map(|room| &room.findings);
+        levels.extend(hung.iter().chain(roomy).map(|found| found.level));
     }
     let count = |wanted| levels.iter().filter(|level| **level == wanted).count() as u64;
     let wood = (holder.mass * 1e4).round() as u64;

@@ -3,10 +3,10 @@
 
 use super::super::settled::shop;
 use crate::Inputs;
-use crate::holder::{Finding, Level};
+use crate::holder::{Finding, Holder, Level};
 use crate::length::Units;
 use crate::reading::Source;
-use crate::settle::settle;
+use crate::settle::{Known, finished, project};
 use crate::style::{HolderFile, Library};
 
 /// What is found of a holder in inches, but notes; its style with `changes` where there are some.
@@ -24,8 +24,14 @@ fn found(style: &str, measures: &str, choices: &str, changes: &[[&str; 2]]) -> V
         "style = \"{style}\"\nunits = \"in\"\n[measures]\n{measures}\n[choices]\n{choices}\n"
     );
     let file = HolderFile::read(Source::new("holder.toml", text), "holder", &library).unwrap();
-    let holder = settle(&file, &shop(Units::Inches, None)).unwrap().holder;
-    holder.findings.into_iter().filter(|found| found.level != Level::Note).collect()
+    let findings = settled_file(&file).findings;
+    findings.into_iter().filter(|found| found.level != Level::Note).collect()
+}
+
+/// What it comes to with what it and the built-in shop leave open settled.
+fn settled_file(file: &HolderFile) -> Holder {
+    let project = project(&[file], &shop(Units::Inches, None), vec![Known::default()]);
+    finished(file, &project.shop, project.moved[0].as_ref().unwrap()).unwrap().holder
 }
 
 /// The one stop among them.
@@ -114,18 +120,19 @@ fn a_lip_keeps_what_is_bumped() {
         );
         let library = Library::built_in();
         let file = HolderFile::read(Source::new("holder.toml", text), "holder", &library).unwrap();
-        let holder = settle(&file, &shop(Units::Inches, None)).unwrap().holder;
-        let bumped =
-            holder.findings.into_iter().find(|found| found.code == "slides-off-when-bumped");
+        let bumped = settled_file(&file)
+            .findings
+            .into_iter()
+            .find(|found| found.code == "slides-off-when-bumped");
         bumped.map(|found| found.message)
     };
     let hand_screws = "inside_gap = 4\ntool_thickness = 1\ntool_mass = \"0.5 kg\"";
     let message = told("tongue", hand_screws, "lip = 0\nnose_margin = 0").unwrap();
     assert!(message.contains("bumped by 1 in: lip = \"1/4 in\""), "{message}");
     assert_eq!(told("tongue", hand_screws, "lip = \"1/4\""), None);
-    let hammers =
-        "handle_thickness = [1]\nhead_width = 5\ntool_thickness = [1]\ntool_mass = \"0.8 kg\"";
-    let message = told("hammer-rack", hammers, "lip = 0").unwrap();
-    assert!(message.contains("lip = \"3/8 in\""), "{message}");
-    assert_eq!(told("hammer-rack", hammers, "lip = \"3/8\""), None);
+    let clamps = "bar_thickness = \"1/4\"\nhead_width = 2\nstack_count = 5\nstack_depth = 5\n\
+                  tool_length = 20\ntool_mass = \"0.5 kg\"";
+    let message = told("twin-arm", clamps, "lip = 0").unwrap();
+    assert!(message.contains("lip = \"1/4 in\""), "{message}");
+    assert_eq!(told("twin-arm", clamps, "lip = \"1/4\""), None);
 }

@@ -1,7 +1,7 @@
 //! Tools that come off: each by itself with all others hanging, else after those in its way.
 
 use super::scene::{Met, Obstacle, ToolScene};
-use crate::holder::{Leg, Solid};
+use crate::holder::Leg;
 use crate::kernel::prism::Prism;
 use crate::style::Space;
 
@@ -21,29 +21,29 @@ pub(super) struct ComingOff {
 
 /// How all of them come off, and in which order.
 pub(super) fn coming_off(scene: &ToolScene<'_>) -> ComingOff {
-    let mut off = ComingOff::default();
     let all: Vec<usize> = (0..scene.tools.len()).collect();
-    let mut left = all.clone();
-    for tool in all.iter().copied() {
-        match in_the_way(scene, tool, &all) {
-            None => left.retain(|other| *other != tool),
-            Some(Met { what: Obstacle::Tool(_), .. }) => off.after_others.push(tool),
-            Some(met) => off.stuck.push(met),
-        }
+    let ways: Vec<Vec<SweptSolid>> = all.iter().map(|tool| swept(scene, *tool)).collect();
+    let fixed = |tool: &usize| met(*tool, &ways[*tool], |prism| scene.fixed(prism));
+    let stuck: Vec<Met> = all.iter().filter_map(fixed).collect();
+    let held = |tool: usize, hanging: &[usize]| {
+        let others: Vec<usize> = hanging.iter().copied().filter(|other| *other != tool).collect();
+        met(tool, &ways[tool], |prism| scene.tool(prism, &others))
+    };
+    let after_others: Vec<usize> =
+        all.iter().copied().filter(|tool| held(*tool, &all).is_some()).collect();
+    let mut left = after_others.clone();
+    // The outermost of a row is the last.
+    while let Some(free) = left.iter().rposition(|tool| held(*tool, &left).is_none()) {
+        left.remove(free);
     }
-    off.lift = all.iter().map(|tool| rise(scene, *tool)).fold(0.0, f64::max);
-    let mut waiting = off.after_others.clone();
-    while let Some(tool) =
-        waiting.iter().copied().find(|tool| in_the_way(scene, *tool, &left).is_none())
-    {
-        waiting.retain(|other| *other != tool);
-        left.retain(|other| *other != tool);
-    }
+    let lift = all.iter().map(|tool| rise(scene, *tool)).fold(0.0, f64::max);
     // Those behind a tool that never comes off are not told as well.
-    if off.stuck.is_empty() {
-        off.stuck.extend(waiting.iter().filter_map(|tool| in_the_way(scene, *tool, &left)));
-    }
-    off
+    let stuck = if stuck.is_empty() {
+        left.iter().filter_map(|tool| held(*tool, &left)).collect()
+    } else {
+        stuck
+    };
+    ComingOff { after_others, stuck, lift }
 }
 
 /// How high it rises on its way off, in mm.
@@ -57,23 +57,34 @@ fn rise(scene: &ToolScene<'_>, tool: usize) -> f64 {
     highest
 }
 
-/// The deepest thing in its way while some tools hang; fixed ones before tools.
-fn in_the_way(scene: &ToolScene<'_>, tool: usize, hanging: &[usize]) -> Option<Met> {
-    let others: Vec<usize> = hanging.iter().copied().filter(|other| *other != tool).collect();
-    let swept: Vec<(Solid, Prism)> = legs(scene, tool)
-        .flat_map(|(from, by)| {
-            let solids = scene.tools[tool].body.iter();
-            solids.map(move |solid| (solid.clone(), solid.prism.moved(from).swept(by)))
+/// What a solid of a tool passes on one leg, with its name.
+struct SweptSolid {
+    name: String,
+    prism: Prism,
+}
+
+/// All that a tool passes on its way off.
+fn swept(scene: &ToolScene<'_>, tool: usize) -> Vec<SweptSolid> {
+    let each = legs(scene, tool).flat_map(|(from, by)| {
+        scene.tools[tool].body.iter().map(move |solid| SweptSolid {
+            name: solid.name.clone(),
+            prism: solid.prism.moved(from).swept(by),
         })
-        .collect();
-    let met = |find: &dyn Fn(&Prism) -> Option<(Obstacle, f64)>| {
-        let each = swept.iter().filter_map(|(solid, prism)| {
-            let (what, depth) = find(prism)?;
-            Some(Met { tool, solid: solid.name.clone(), what, depth })
-        });
-        each.max_by(|a, b| a.depth.total_cmp(&b.depth))
-    };
-    met(&|prism| scene.fixed(prism)).or_else(|| met(&|prism| scene.tool(prism, &others)))
+    });
+    each.collect()
+}
+
+/// The deepest thing that is found in the way of a tool.
+fn met(
+    tool: usize,
+    way: &[SweptSolid],
+    find: impl Fn(&Prism) -> Option<(Obstacle, f64)>,
+) -> Option<Met> {
+    let each = way.iter().filter_map(|SweptSolid { name, prism }| {
+        let (what, depth) = find(prism)?;
+        Some(Met { tool, solid: name.clone(), what, depth })
+    });
+    each.max_by(|a, b| a.depth.total_cmp(&b.depth))
 }
 
 /// Its way off, leg by leg: from where, and how far.

@@ -6,11 +6,12 @@ use super::told::{Told, told};
 use crate::kernel::prism::Prism;
 use crate::reading::Problems;
 use crate::style::{LegSpec, SolidSpec, Space, ToolSpec, Triple};
+use crate::tolerance::COORDINATE;
 
 /// A tool as it hangs. Places are in the holder: x right, y up from its foot, z out from the wall, in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct HungTool {
-    /// Its number among those that hang alike, from 1.
+    /// Its number, from 1.
     pub number: usize,
     /// Where its weight acts, on what it rests.
     pub at: Space,
@@ -44,16 +45,16 @@ pub(crate) struct Leg {
 /// # Errors
 /// When the style is wrong.
 pub(super) fn hung(benches: &[Bench<'_>]) -> Result<Told<Vec<HungTool>>, Problems> {
-    let (mut tools, mut findings) = (Vec::new(), Vec::new());
+    let (mut tools, mut findings, mut number) = (Vec::new(), Vec::new(), 0);
     for bench in benches {
         for spec in &bench.layer.file.tool {
-            let mut number = 0;
             let each = bench.rounds(spec.repeat.as_ref(), |step| {
                 number += 1;
                 let wanted = bench.holds(spec.when.as_ref())?;
                 wanted.then(|| tool(bench, spec, number, step)).transpose()
             });
-            tools.extend(told(each)?.tell(&mut findings).into_iter().flatten().flatten());
+            let each = told(each)?.tell(&mut findings).into_iter().flatten().flatten();
+            tools.extend(each.filter(|tool| !tool.body.is_empty()));
         }
     }
     Ok(Told { value: tools, findings })
@@ -89,7 +90,16 @@ fn solid(bench: &Bench<'_>, spec: &SolidSpec) -> Result<Option<Solid>, Refusal> 
     }
     let (from, to) = (place(bench, &spec.from)?, place(bench, &spec.to)?);
     let prism = match bench.optional(spec.diameter.as_ref())? {
-        Some(diameter) => Prism::rod(from, to, diameter),
+        Some(diameter) => {
+            let axes = (0..3).filter(|axis| (to[*axis] - from[*axis]).abs() > COORDINATE);
+            if let (2.., Some(said)) = (axes.count(), &spec.diameter) {
+                return Err(bench.wrong(
+                    said,
+                    "a rod runs along one axis: from and to differ in one of x, y and z",
+                ));
+            }
+            Prism::rod(from, level(from, to), diameter)
+        }
         None => Prism::block(from, to),
     };
     let name = spec.name.get_ref().replace('_', " ");
@@ -106,6 +116,13 @@ fn leg(bench: &Bench<'_>, spec: &LegSpec) -> Result<Option<Leg>, Refusal> {
 fn place(bench: &Bench<'_>, triple: &Triple) -> Result<Space, Refusal> {
     let [x, y, z] = &**triple;
     Ok([bench.length(x)?, bench.length(y)?, bench.length(z)?])
+}
+
+/// `to` on the very same line as `from` along the axis in which they differ.
+fn level(from: Space, to: Space) -> Space {
+    std::array::from_fn(|axis| {
+        if (to[axis] - from[axis]).abs() > COORDINATE { to[axis] } else { from[axis] }
+    })
 }
 
 fn plus(a: Space, b: Space) -> Space {

@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Vec2};
 
-use super::convex::{drawn_in, hull, reach, strip_between};
+use super::convex::{drawn_in, hull, normals, reach, strip_between};
 
 /// How many sides stand in for a circle.
-const SIDES: usize = 24;
+const SIDES: usize = 72;
 
 /// A place in space or a way through it: x, y and z in mm.
 type Place = [f64; 3];
@@ -23,9 +23,8 @@ pub(crate) struct Prism {
 }
 
 impl Prism {
-    /// The level block between two opposite corners; `None` where it has no volume.
-    pub(crate) fn block(from: Place, to: Place) -> Option<Self> {
-        let (low, high) = ordered(from, to);
+    /// The level block from its least to its greatest corner; `None` where that has no volume.
+    pub(crate) fn block(low: Place, high: Place) -> Option<Self> {
         let base = [[low[1], low[2]], [high[1], low[2]], [high[1], high[2]], [low[1], high[2]]];
         let base = base.map(|[y, z]| Point::new(y, z)).to_vec();
         (0..3).all(|axis| high[axis] > low[axis]).then_some(Self {
@@ -35,11 +34,10 @@ impl Prism {
         })
     }
 
-    /// A round rod from the middle of one end to that of the other, which lie along one axis; `None` where they don't,
-    /// or it has no volume. Its sides touch the circle, four of them
+    /// A round rod from the middle of one end to that of the other, along one axis and up it; `None` where it has no
+    /// volume. Its sides touch the circle, four of them
     /// square to the axes.
-    pub(crate) fn rod(from: Place, to: Place, diameter: f64) -> Option<Self> {
-        let (low, high) = ordered(from, to);
+    pub(crate) fn rod(low: Place, high: Place, diameter: f64) -> Option<Self> {
         let mut along = (0..3).filter(|axis| high[*axis] > low[*axis]);
         let axis = along.next().filter(|_| along.next().is_none() && diameter > 0.0)?;
         let middle = planar(low, axis);
@@ -182,18 +180,14 @@ fn planar(place: Place, axis: usize) -> Point {
     Point::new(place[u], place[v])
 }
 
-fn ordered(one: Place, other: Place) -> (Place, Place) {
-    (each(one, other, f64::min), each(one, other, f64::max))
-}
-
 fn each(one: Place, other: Place, of: fn(f64, f64) -> f64) -> Place {
     std::array::from_fn(|axis| of(one[axis], other[axis]))
 }
 
-/// How far a convex polygon would have to be drawn in, in mm, until it `meets` nothing; up to half its width.
+/// How far a convex polygon would have to be drawn in, in mm, until it `meets` nothing; up to half its least width.
 pub(crate) fn depth(ring: &[Point], meets: impl Fn(&[Point]) -> bool) -> f64 {
     let width = |way: Vec2| reach(ring, way) + reach(ring, -way);
-    let half = width(Vec2::new(1.0, 0.0)).min(width(Vec2::new(0.0, 1.0))) / 2.0;
+    let half = normals(ring).map(width).fold(f64::INFINITY, f64::min) / 2.0;
     let (mut met, mut free) = (0.0, half);
     for _ in 0..HALVINGS {
         let by = f64::midpoint(met, free);

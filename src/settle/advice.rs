@@ -17,7 +17,13 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
     if loads.iter().all(|finding| finding.level == Level::Note) {
         return String::new();
     }
-    let change = mended(files).unwrap_or_else(|| {
+    let change = mended(files).map(|(words, share)| {
+        format!(
+            " Fix: {words}; then every load is at most {:.0} % of its allowable.",
+            100.0 * share
+        )
+    });
+    let change = change.unwrap_or_else(|| {
         " No change that was tried is enough: hang fewer or lighter tools, make two holders, or rip wider \
          cleats."
             .to_owned()
@@ -28,7 +34,8 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
 /// The change that mends what keeps tools from coming to their places and staying there; empty where none was found.
 pub(super) fn room_advice(files: Files<'_>, found: &[Finding]) -> String {
     let light = found.iter().all(|finding| finding.level == Level::Note);
-    if light { String::new() } else { mended(files).unwrap_or_default() }
+    let fix = if light { None } else { mended(files) };
+    fix.map_or_else(String::new, |(words, _)| format!(" Fix: {words}."))
 }
 
 /// What the holder takes as it is, where more or fewer tools are the matter.
@@ -40,8 +47,8 @@ fn takes(carried: &Assessment, units: Units) -> String {
     })
 }
 
-/// The best change that leaves less to be found, in words.
-fn mended(files: Files<'_>) -> Option<String> {
+/// The best change that leaves less to be found, in words, and the highest share of an allowable then.
+fn mended(files: Files<'_>) -> Option<(String, f64)> {
     let values = Values::new(files.file, files.shop).ok()?;
     let knobs = other_knobs(files.file, &values, files.shop);
     let good = |worth: &Worth| worth.found() == [0, 0];
@@ -55,9 +62,5 @@ fn mended(files: Files<'_>) -> Option<String> {
     let share = shares.map(|check: Check| check.ratio()).fold(0.0, f64::max);
     let words: Vec<String> =
         found.changes.iter().map(|change| change.words(files.units())).collect();
-    Some(format!(
-        " Fix: {}; then every load is at most {:.0} % of its allowable.",
-        words.join(" and "),
-        100.0 * share
-    ))
+    Some((words.join(" and "), share))
 }

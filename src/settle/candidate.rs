@@ -11,8 +11,9 @@ use crate::shop::Shop;
 use crate::style::HolderFile;
 use crate::tool::tool_room;
 
-/// What is not looked at where a holder can't be made: its loads, its way on the wall, its tools.
-const UNSEEN: usize = 3;
+/// As many stops as count for what is not looked at where a holder can't be made, its loads, its way on the wall, its
+/// tools: more than those that can be made ever have.
+const UNMADE: usize = 1_000;
 
 /// A holder that comes into question.
 #[derive(Debug, Clone)]
@@ -32,7 +33,7 @@ impl Candidate {
     }
 
     /// The same without a look at how it comes on its cleat, which takes longest.
-    fn carrying(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
+    pub(super) fn carrying(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
         let holder = build(file, shop)?;
         let (mut checked, mut loads) = (Checked::default(), Vec::new());
         if can_be_made(&holder) {
@@ -63,9 +64,8 @@ impl Candidate {
     /// What it is worth with so many choices moved so far.
     pub(super) fn worth(&self, moved_and_far: [usize; 2]) -> Worth {
         let worth = Worth::of(&self.holder, &self.findings(), moved_and_far);
-        // What can't be made is not looked at further: what it carries and how it hangs is no better than a stop.
-        let unseen = if can_be_made(&self.holder) { 0 } else { UNSEEN };
-        Worth { stops: worth.stops + unseen, ..worth }
+        let unmade = if can_be_made(&self.holder) { 0 } else { UNMADE };
+        Worth { stops: worth.stops + unmade, ..worth }
     }
 }
 
@@ -106,6 +106,7 @@ impl Files<'_> {
     ) -> Option<Candidate> {
         self.tried_where(changes, |_| true)
     }
+
     /// The same, with a look at how it comes on its cleat only where it is `wanted` for what else is found.
     pub(super) fn tried_where<'c>(
         &self,

@@ -54,7 +54,7 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     let settled = told::told(Files { file, shop }, moved);
     let (file, shop) = Files { file, shop }.with(moved.all());
     let files = Files { file: &file, shop: &shop };
-    let Candidate { mut holder, loads, .. } = Candidate::of(&file, &shop)?;
+    let Candidate { mut holder, loads, .. } = Candidate::carrying(&file, &shop)?;
     let stopped = holder.findings.iter().any(|finding| finding.level == Level::Stop);
     let carried = (!stopped && !holder.carriers.is_empty()).then(|| assess(&holder, &shop));
     let found = match &carried {

@@ -18,8 +18,8 @@ pub(super) enum Lie {
     Steady,
     /// On nothing.
     Nothing,
-    /// On this part alone, which lies to one side of where its weight acts.
-    Aside(usize),
+    /// On wood to one side of where its weight acts alone.
+    Aside,
 }
 
 /// What shares space with something else as the tools hang: of each tool the deepest, each pair once.
@@ -43,14 +43,11 @@ pub(super) fn lie(scene: &ToolScene<'_>, tool: &HungTool, out: f64) -> Lie {
         return Lie::Steady;
     }
     let lower = [0.0, -LET_DOWN, out];
-    let under: Vec<(usize, Space, Space)> =
-        tool.body.iter().flat_map(|solid| scene.under(&solid.prism.moved(lower))).collect();
-    let Some((low, high)) = around(under.iter().map(|(_, low, high)| (*low, *high))) else {
-        return Lie::Nothing;
-    };
+    let under = tool.body.iter().flat_map(|solid| scene.under(&solid.prism.moved(lower)));
+    let Some((low, high)) = around(under) else { return Lie::Nothing };
     let at: Space = std::array::from_fn(|axis| tool.at[axis] + lower[axis]);
     let held = |axis: usize| low[axis] < at[axis] && at[axis] < high[axis];
-    if held(0) && held(2) { Lie::Steady } else { Lie::Aside(under[0].0) }
+    if held(0) && held(2) { Lie::Steady } else { Lie::Aside }
 }
 
 /// Whether it stays when it is bumped by [`BUMP`] away from the wall: wood is in its way, or it still lies as well.

@@ -1,7 +1,7 @@
 //! The room that the tools of a holder have.
 
 use super::off::{coming_off, legs};
-use super::rest::{cramped, is_kept, lie};
+use super::rest::{Lie, cramped, is_kept, lie};
 use super::say::Telling;
 use super::scene::{ToolScene, around};
 use crate::holder::{Finding, Holder, Level};
@@ -55,10 +55,11 @@ pub(crate) fn tool_room(
         let off = coming_off(&scene);
         (room.lift, room.one_by_one) = (off.lift, !off.after_others.is_empty());
         room.findings.extend(telling.stuck(&off.stuck));
-        let lies = |tool| telling.lies(tool, lie(&scene, tool, 0.0));
-        room.findings.extend(scene.tools.iter().find_map(lies));
-        let loose = scene.tools.iter().find(|tool| !is_kept(&scene, tool));
-        room.findings.extend(loose.map(|tool| telling.loose(tool)));
+        let lies: Vec<Lie> = scene.tools.iter().map(|tool| lie(&scene, tool, 0.0)).collect();
+        room.findings.extend(telling.lies(&lies));
+        let steady = lies.iter().zip(scene.tools).filter(|(lie, _)| **lie == Lie::Steady);
+        let loose = steady.map(|(_, tool)| tool).filter(|tool| !is_kept(&scene, tool));
+        room.findings.extend(telling.loose(&loose.collect::<Vec<_>>()));
     }
     Some(room)
 }

@@ -40,37 +40,38 @@ impl Telling<'_> {
         Some(Finding::stop("tool-does-not-come-off", message))
     }
 
-    /// What a tool does not lie on.
-    pub(super) fn lies(&self, tool: &HungTool, lie: Lie) -> Option<Finding> {
-        let number = tool.number;
-        match lie {
-            Lie::Steady => None,
-            Lie::Nothing => Some(Finding::stop(
-                "tool-lies-on-nothing",
-                format!("Tool {number} has 0 wood under it and would fall: look at its readings."),
-            )),
-            Lie::Aside(part) => Some(Finding::warn(
-                "tool-tips",
-                format!(
-                    "Tool {number} lies on {} to 1 side of its middle alone and would tip: look at its readings.",
-                    self.holder.parts[part].name
-                ),
-            )),
+    /// What tools do not lie on: those that would fall, else those that would tip.
+    pub(super) fn lies(&self, lies: &[Lie]) -> Option<Finding> {
+        let with = |lie: Lie| lies.iter().zip(self.tools).filter(move |(known, _)| **known == lie);
+        let fall: Vec<&HungTool> = with(Lie::Nothing).map(|(_, tool)| tool).collect();
+        if let Some(first) = fall.first() {
+            let message = format!(
+                "Tool {}{} has no wood under it and would fall: compare its readings with the tool.",
+                first.number,
+                more(fall.len())
+            );
+            return Some(Finding::stop("tool-lies-on-nothing", message));
         }
+        let tip: Vec<&HungTool> = with(Lie::Aside).map(|(_, tool)| tool).collect();
+        let message = format!(
+            "Tool {}{} lies on wood on one side of its middle only and would tip: compare its readings with the tool.",
+            tip.first()?.number,
+            more(tip.len())
+        );
+        Some(Finding::warn("tool-tips", message))
     }
 
-    /// That a bump knocks a tool off.
-    pub(super) fn loose(&self, tool: &HungTool) -> Finding {
-        let steady = tool
-            .steady
-            .as_deref()
-            .map_or_else(|| "hang it where nobody brushes past".to_owned(), str::to_owned);
+    /// That a bump knocks tools off.
+    pub(super) fn loose(&self, tools: &[&HungTool]) -> Option<Finding> {
+        let first = tools.first()?;
+        let steady = first.steady.as_deref().unwrap_or("hang it where nobody brushes past");
         let message = format!(
-            "Tool {} slides off when it is bumped by {}: {steady}.",
-            tool.number,
+            "Tool {}{} slides off when it is bumped by {}: {steady}.",
+            first.number,
+            more(tools.len()),
             self.holder.units.length(self.bump())
         );
-        Finding::note("slides-off-when-bumped", message)
+        Some(Finding::note("slides-off-when-bumped", message))
     }
 
     /// What a bump is called.
@@ -113,6 +114,9 @@ fn more(all: usize) -> String {
 pub(crate) fn hang_tools(holder: &Holder, room: &ToolRoom) -> Option<String> {
     let ways: Vec<String> = holder.tools.iter().map(|tool| way(holder, &tool.comes)).collect();
     let first = ways.first().filter(|way| !way.is_empty())?;
+    if ways.len() == 1 {
+        return Some(format!("Hang the tool: {first}."));
+    }
     let same = ways.iter().all(|way| way == first);
     let way = if same { format!("each {first}") } else { each(holder, &ways) };
     let order = if room.one_by_one {

@@ -57,9 +57,10 @@ impl<'s> ToolScene<'s> {
         let tools = around(solids.map(|solid| solid.prism.bounds()))?;
         let bounds = around(wood.iter().map(WoodPiece::bounds).chain([tools]))?;
         let (low, high) = bounds;
-        // As long as anything that comes by it.
-        let long = [low[0] - FAR, high[0] + FAR];
-        let cleats = cleats_between(holder, shop, on, [low[1] - FAR, high[1] + FAR]);
+        // As far as any tool goes on its way, and by anything that comes by it.
+        let far = |axis: usize| high[axis] - low[axis] + SPARE;
+        let long = [low[0] - far(0), high[0] + far(0)];
+        let cleats = cleats_between(holder, shop, on, [low[1] - far(1), high[1] + far(1)]);
         let cleats = cleats.iter().map(|outline| Prism::along_x(up_and_out(outline), long));
         Some(Self { tools: &holder.tools, wood, cleats: cleats.collect(), bounds })
     }
@@ -75,13 +76,9 @@ impl<'s> ToolScene<'s> {
         deepest([wall].into_iter().chain(wood).chain(cleats))
     }
 
-    /// The pieces that the solid meets, each with its part and the block in which they meet.
-    pub(super) fn under(&self, prism: &Prism) -> Vec<(usize, Space, Space)> {
-        let met = self.wood.iter().filter_map(|piece| {
-            let (low, high) = piece.meeting(prism)?;
-            Some((piece.part, low, high))
-        });
-        met.collect()
+    /// Where the solid meets wood: a level block for each piece.
+    pub(super) fn under(&self, prism: &Prism) -> Vec<(Space, Space)> {
+        self.wood.iter().filter_map(|piece| piece.meeting(prism)).collect()
     }
 
     /// Which of the `others` shares most with the solid, as they hang.
@@ -96,8 +93,8 @@ impl<'s> ToolScene<'s> {
     }
 }
 
-/// Farther than any tool goes up on its way, in mm.
-const FAR: f64 = 1000.0;
+/// What is looked at beyond the farthest way of a tool, in mm.
+const SPARE: f64 = 100.0;
 
 fn deepest(met: impl Iterator<Item = (Obstacle, f64)>) -> Option<(Obstacle, f64)> {
     met.filter(|(_, depth)| *depth > UNFELT).max_by(|a, b| a.1.total_cmp(&b.1))

@@ -152,8 +152,8 @@ fn an_arm_by_hand() {
         &usual_shop(),
     );
     let bending = found.checks.iter().find(|c| is(c, "an arm", LoadQuestion::Bending));
-    // Eight places of 2 kg on two arms; arms of 8 × 1 11/16 + 2 3/16 in, 12 in high and 3/4 in thick.
-    let (long, high, thick) = ((8.0 * 1.6875 + 2.1875) * 25.4, 12.0 * 25.4, 0.75 * 25.4);
+    // Eight places of 2 kg on two arms; arms of 8 × 1 11/16 + 2 5/16 in, 12 in high and 3/4 in thick.
+    let (long, high, thick) = ((8.0 * 1.6875 + 2.3125) * 25.4, 12.0 * 25.4, 0.75 * 25.4);
     let moment = 8.0 * STANDARD_GRAVITY * 1.5 * long / 2.0;
     let stress = moment / (thick * high * high / 6.0);
     let got = bending.unwrap().asked;

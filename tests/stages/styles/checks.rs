@@ -151,7 +151,7 @@ const ROWS: &[Row] = &[
     // Each place is half of the stack; gap filler and raised nose take 1 5/8 in, the margin gives 1/2.
     row!("twin-arm", "fewer-than-planned", Warn,
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
-         "nose_margin = \"1/2\"", USUAL, "2 7/8", "3", "1/16 in"),
+         "nose_margin = \"1/2\"", USUAL, "2 7/8", "3", "make nose_margin at least"),
     row!("twin-arm", "widest-bar", Note,
          "bar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\nstack_depth = \"@\"\ntool_length = 40\ntool_mass = \"3 kg\"",
          "nose_margin = \"1/2\"", USUAL, "3", "2 7/8", "3/8 in"),
@@ -159,7 +159,7 @@ const ROWS: &[Row] = &[
          "bar_thickness = \"3/8\"\nhead_width = 4\ntail_width = \"@\"\nstack_count = 2\nstack_depth = 4\ntool_length = 40\ntool_mass = \"3 kg\"",
          "nose = \"strip\"", USUAL, "33/64", "1/2", "33/64 in"),
     // The raised nose takes 7/8 in.
-    row!("twin-arm", "head-slides-off", Warn, PLANK, "nose_margin = \"@\"", USUAL, "55/64", "7/8", "7/8 in"),
+    row!("twin-arm", "head-slides-off", Stop, PLANK, "nose_margin = \"@\"", USUAL, "2 7/64", "2 1/8", "2 1/8 in"),
     row!("wall-cleat", "no-stud", Stop, "", "length = 10\nstud_first = \"@\"", USUAL, "9 9/64", "9 1/8", "9 9/64 in"),
     row!("wall-cleat", "one-stud-only", Warn, "", "length = \"18 1/2\"\nstud_first = \"@\"", USUAL, "1 41/64", "1 5/8", "18 33/64 in"),
     row!("wall-cleat", "counted-with", Note, "", "length = 10\nstud_first = \"@\"", USUAL, "9 1/8", "9 9/64", "33 lb"),
@@ -202,6 +202,8 @@ const ROWS: &[Row] = &[
          "", USUAL, "2 15/64", "2 1/4", "2 15/64 in"),
     row!("dock", "mouths-too-close", Stop, "neck_thickness = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
          "finger_gap = \"@\"", USUAL, "15/64", "1/4", "31/64 in"),
+    row!("dock", "too-many-brackets", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
+         "bracket_count = \"@\"", USUAL, "3", "2", "at most 2"),
     row!("dock", "bracket-between-batteries", Stop, "neck_thickness = [\"1 1/2\", \"1 1/2\"]\nneck_depth = 2\nbody_width = 3\noverhang = 1\ntool_mass = \"1 kg\"",
          "bracket_count = 3\nfinger_gap = \"@\"", USUAL, "63/64", "1", "63/64 in"),
     row!("hammer-rack", "head-falls-through", Stop, "handle_thickness = [2]\nhead_width = \"@\"\ntool_thickness = 1\ntool_mass = \"1 kg\"",

@@ -135,4 +135,22 @@ fn a_lip_keeps_what_is_bumped() {
     let message = told("twin-arm", clamps, "lip = 0").unwrap();
     assert!(message.contains("lip = \"1/4 in\""), "{message}");
     assert_eq!(told("twin-arm", clamps, "lip = \"1/4\""), None);
+    let sash = "bar_thickness = \"1/4\"\nhead_width = 1\ntool_length = 22\ntool_mass = \"1 kg\"";
+    let message = told("slotted-shelf", sash, "depth = \"2 1/4\"").unwrap();
+    assert!(message.contains("lip = \"1/2 in\""), "{message}");
+    assert_eq!(told("slotted-shelf", sash, "lip = \"1/2\""), None);
+}
+
+/// At the ends of what may be chosen tools still fit.
+#[test]
+fn tools_fit_at_the_ends_of_ranges() {
+    let spring = "tool_thickness = \"1/2\"\ntool_mass = \"0.2 kg\"";
+    passes(&found("peg", spring, "tilt = \"10 deg\"", &[]));
+    passes(&found("peg", &format!("{spring}\ntool_width = \"3/4\""), "", &[]));
+    let sash = "bar_thickness = \"1/4\"\nhead_width = 1\ntool_length = 22\ntool_mass = \"1 kg\"";
+    passes(&found("slotted-shelf", sash, "lip = 2", &[]));
+    let hand_screws = "inside_gap = 4\ntool_thickness = 1\ntool_mass = \"0.5 kg\"";
+    passes(&found("tongue", hand_screws, "lip = 1", &[]));
+    let levels = "tool_length = [48]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"";
+    passes(&found("level-pegs", levels, "fit = \"1/16\"", &[]));
 }

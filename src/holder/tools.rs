@@ -110,7 +110,14 @@ fn leg(bench: &Bench<'_>, spec: &LegSpec) -> Result<Option<Leg>, Refusal> {
     if !bench.holds(spec.when.as_ref())? {
         return Ok(None);
     }
-    Ok(Some(Leg { way: spec.way.unit(), by: bench.optional(spec.by.as_ref())? }))
+    let by = bench.optional(spec.by.as_ref())?;
+    if let (Some(by), Some(said)) = (by, &spec.by)
+        && by < 0.0
+    {
+        let message = format!("a leg of {} goes backward: take the opposite way", bench.write(by));
+        return Err(bench.wrong(said, &message));
+    }
+    Ok(Some(Leg { way: spec.way.unit(), by }))
 }
 
 fn place(bench: &Bench<'_>, triple: &Triple) -> Result<Space, Refusal> {

@@ -1,5 +1,6 @@
 //! What is said of the tools on a holder.
 
+use super::UNFELT;
 use super::rest::{BUMP, Lie};
 use super::room::ToolRoom;
 use super::scene::{Met, Obstacle};
@@ -98,7 +99,8 @@ impl Telling<'_> {
 }
 
 fn deepest(met: &[Met]) -> Option<&Met> {
-    met.iter().max_by(|a, b| a.depth.total_cmp(&b.depth).then(b.tool.cmp(&a.tool)))
+    let felt = |met: &Met| (met.depth / UNFELT).round();
+    met.iter().max_by(|a, b| felt(a).total_cmp(&felt(b)).then(b.tool.cmp(&a.tool)))
 }
 
 /// How many tools besides the one that is told are in the same plight.
@@ -115,7 +117,7 @@ pub(crate) fn hang_tools(holder: &Holder, room: &ToolRoom) -> Option<String> {
     let ways: Vec<String> = holder.tools.iter().map(|tool| way(holder, &tool.comes)).collect();
     let first = ways.first().filter(|way| !way.is_empty())?;
     if ways.len() == 1 {
-        return Some(format!("Hang the tool: {first}."));
+        return Some(format!("Hang the tool: {first}.{}", takes(holder, room)));
     }
     let same = ways.iter().all(|way| way == first);
     let way = if same { format!("each {first}") } else { each(holder, &ways) };
@@ -124,7 +126,19 @@ pub(crate) fn hang_tools(holder: &Holder, room: &ToolRoom) -> Option<String> {
     } else {
         " Each can be taken off with all others hanging."
     };
-    Some(format!("Hang the tools: {way}.{order}"))
+    Some(format!("Hang the tools: {way}.{order}{}", takes(holder, room)))
+}
+
+/// How much of the wall the holder takes with its tools, where that is more than it takes itself.
+fn takes(holder: &Holder, room: &ToolRoom) -> String {
+    let tape = Tape::usual(holder.units);
+    let (low, high) = room.bounds;
+    let with = |axis: usize| high[axis].max(holder.size[axis]) - low[axis].min(0.0);
+    if (0..2).all(|axis| with(axis) - holder.size[axis] < 1.0) {
+        return String::new();
+    }
+    let [wide, high] = [0, 1].map(|axis| holder.units.length(tape.up(with(axis))));
+    format!(" With them it takes {wide} of the wall across and {high} up.")
 }
 
 /// The way of each tool, those that come alike together.

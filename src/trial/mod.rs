@@ -12,6 +12,7 @@ use crate::length::Units;
 use crate::reading::{Problem, Source};
 use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Library, Style};
+use crate::tool::tool_room;
 use draw::Draw;
 
 /// How many holders are built.
@@ -141,6 +142,8 @@ impl Trial {
                     "nothing is said to bear what hangs",
                 ));
             }
+            let room = tool_room(holder, shop, None).into_iter().flat_map(|room| room.findings);
+            stops.extend(room.filter(|finding| finding.level == Level::Stop));
             self.made += usize::from(stops.is_empty());
             self.missed = self.missed.take().or_else(|| left_out(holder));
         }

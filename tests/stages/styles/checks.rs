@@ -219,7 +219,7 @@ const ROWS: &[Row] = &[
     row!("level-pegs", "tips-off", Warn, "tool_length = [\"@\"]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
          "spread = 6", USUAL, "30 1/64", "30", "6 in"),
     row!("level-pegs", "lip-too-high", Stop, "tool_length = [24]\ntool_height = 2\ntool_thickness = 1\ntool_mass = \"1 kg\"",
-         "finger_gap = 1\nlip = \"@\"", USUAL, "1 1/64", "1", "1 33/64 in"),
+         "finger_gap = 1\nlip = \"@\"", USUAL, "57/64", "7/8", "1 1/64 in"),
     row!("dock", "mouth-at-the-end", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 2\nbody_width = \"2 1/4\"\noverhang = 1\ntool_mass = \"1 kg\"",
          "end_margin = 0\nmouth_radius = \"@\"", USUAL, "33/64", "1/2", "31/64 in"),
     row!("dock", "shelf-too-deep", Stop, "neck_thickness = [\"1 1/2\"]\nneck_depth = 5\nbody_width = 3\noverhang = 6\ntool_mass = \"1 kg\"",

@@ -16,8 +16,8 @@ def tongue(pick, some):
 
 
 def peg(pick, some):
-    return {"tool_thickness": pick(12, 30), "tool_width": pick(30, 120), "tool_length": pick(40, 200)}, {
-        "count": str(some(2, 8)), "pegs": str(some(1, 3)), "peg_pitch": pick(50, 120), "tilt": f'"{some(0, 8)} deg"'}
+    return {"tool_thickness": pick(12, 30), "tool_width": pick(50, 160), "tool_length": pick(40, 200)}, {
+        "count": str(some(2, 8)), "pegs": str(some(1, 3)), "peg_pitch": pick(50, 90), "tilt": f'"{some(0, 8)} deg"'}
 
 
 def hammers(pick, some):
@@ -66,7 +66,7 @@ def arms(pick, some):
         "tail_width": pick(8, 60),
         "stack_count": str(some(2, 5)),
         "stack_depth": pick(60, 200),
-        "tool_length": pick(200, 700),
+        "tool_length": pick(90, 700),
     }, {"count": str(some(1, 6)), "nose": some(0, 2) and '"open"' or '"strip"', "nose_margin": pick(20, 60), "lip": pick(0, 12)}
 
 
@@ -139,6 +139,10 @@ STYLES = {
 }
 
 
+# Choices that are always stated.
+STATED = ["count", "pegs", "peg_pitch"]
+
+
 def written(value):
     return f"[{', '.join(value)}]" if isinstance(value, list) else value
 
@@ -152,7 +156,7 @@ def write(folder, project):
         many = next((len(value) for value in measures.values() if isinstance(value, list)), 0)
         measures["tool_mass"] = ['"0.4 kg"'] * many or '"0.4 kg"'
         # Half of them as the program would have them.
-        choices = {name: value for name, value in choices.items() if rng.random() < 0.5 or name == "count"}
+        choices = {name: value for name, value in choices.items() if rng.random() < 0.5 or name in STATED}
         table = lambda entries: "".join(f"{name} = {written(value)}\n" for name, value in entries.items())
         text = f'style = "{style}"\nunits = "mm"\n[measures]\n{table(measures)}[choices]\n{table(choices)}'
         (holders / f"{style}.toml").write_text(text, encoding="utf-8")

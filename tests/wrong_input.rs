@@ -22,7 +22,7 @@ tool_mass = "2 kg"
 
 [choices]
 count = 6
-inset = "1 1/4"
+inset = "1 3/8"
 "#;
 
 /// One whose measures are lists.

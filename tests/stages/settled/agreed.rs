@@ -23,11 +23,12 @@ fn holders(worked: &Worked) -> impl Iterator<Item = &Holder> {
     worked.holders.iter().map(|worked| &*worked.holder)
 }
 
-/// How many different widths, lengths, and sizes of either there are, to 0.01 mm.
+/// How many different widths, lengths, and sizes of either there are, to 0.0001 mm: hundredths would part the same
+/// sixteenth of an inch in two.
 fn different<'h>(holders: impl Iterator<Item = &'h Holder>) -> [usize; 3] {
     let mut sizes: [BTreeSet<i64>; 3] = Default::default();
     for part in holders.flat_map(|holder| &holder.parts) {
-        let [width, length] = [part.width(), part.length()].map(|mm| (mm * 100.0).round() as i64);
+        let [width, length] = [part.width(), part.length()].map(|mm| (mm * 1e4).round() as i64);
         sizes[0].insert(width);
         sizes[1].insert(length);
         sizes[2].extend([width, length]);

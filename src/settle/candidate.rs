@@ -32,7 +32,7 @@ impl Candidate {
         Ok(Self::carrying(file, shop)?.hanging_in(shop))
     }
 
-    /// The same without a look at how it comes on its cleat, which takes longest.
+    /// The same without a look at how it comes on its cleat and its tools on it, which takes longest.
     pub(super) fn carrying(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
         let holder = build(file, shop)?;
         let (mut checked, mut loads) = (Checked::default(), Vec::new());
@@ -107,7 +107,7 @@ impl Files<'_> {
         self.tried_where(changes, |_| true)
     }
 
-    /// The same, with a look at how it comes on its cleat only where it is `wanted` for what else is found.
+    /// The same, with a look at how it and its tools come to their places only where it is `wanted` for what else is found.
     pub(super) fn tried_where<'c>(
         &self,
         changes: impl IntoIterator<Item = &'c Change>,

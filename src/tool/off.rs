@@ -1,6 +1,6 @@
 //! Tools that come off: each by itself with all others hanging, else after those in its way.
 
-use super::scene::{Met, Obstacle, ToolScene};
+use super::scene::{Met, Obstacle, ToolScene, around};
 use crate::holder::Leg;
 use crate::kernel::prism::Prism;
 use crate::style::Space;
@@ -106,7 +106,7 @@ pub(super) fn legs<'a>(
 fn far(scene: &ToolScene<'_>, tool: usize, leg: &Leg, from: Space) -> f64 {
     let (low, high) = scene.bounds;
     let solids = scene.tools[tool].body.iter().map(|solid| solid.prism.moved(from).bounds());
-    let Some((near, far)) = super::scene::around(solids) else { return 0.0 };
+    let Some((near, far)) = around(solids) else { return 0.0 };
     let axis = (0..3).find(|axis| leg.way[*axis] != 0.0).unwrap_or(2);
     let gap = if leg.way[axis] < 0.0 { high[axis] - near[axis] } else { far[axis] - low[axis] };
     gap.max(0.0) + CLEAR

@@ -36,8 +36,8 @@ pub(super) fn cramped(scene: &ToolScene<'_>) -> Vec<Met> {
     each.collect()
 }
 
-/// What a tool lies on, shoved `out` mm from the wall: let down a little it would meet that on both sides of where its weight acts, from left to
-/// right and out from the wall.
+/// How a tool lies, shoved `out` mm from the wall: let down a little it would meet what it lies on, on both sides of
+/// where its weight acts, from left to right and out from the wall.
 pub(super) fn lie(scene: &ToolScene<'_>, tool: &HungTool, out: f64) -> Lie {
     if tool.grips {
         return Lie::Steady;

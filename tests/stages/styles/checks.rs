@@ -102,6 +102,8 @@ const ROWS: &[Row] = &[
     row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
     row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("peg", "back-too-low", Stop, SPRING, "back_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),
+    // The cleat and a strip of 3/4 in.
+    row!("peg", "no-room-for-strip", Stop, SPRING, "back_height = \"@\"", "4", "4 47/64", "4 3/4", "4 3/4 in"),
     row!("slotted-shelf", "heads-collide", Stop, SASH, "pitch = \"@\"", USUAL, "1 15/64", "1 1/4", "1 15/64 in"),
     row!("slotted-shelf", "head-falls-through", Stop,
          "bar_thickness = \"3/8\"\nhead_width = \"@\"\ntool_length = 30\ntool_mass = \"2 kg\"",

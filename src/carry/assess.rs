@@ -2,9 +2,10 @@
 
 use super::beam::Bent;
 use super::check::{Check, CheckPlace, LoadQuestion};
-use super::hook::{Hooked, Hung};
+use super::hook::{Hooked, Hung, pulled_off};
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
+use super::tabs;
 use super::weight::Loading;
 use crate::holder::{Carrier, Holder, Model};
 use crate::shop::Shop;
@@ -19,17 +20,24 @@ const MOST_TRIES: usize = 40;
 /// What a holder carries.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Assessment {
-    /// In the order of the style.
+    /// In the order of the style; of the wall cleat's bending the one for the way it has to hang.
     pub checks: Vec<Check>,
-    /// Mass of the tools that hang on it, in kg.
+    /// Mass of the tools that it has places for, in kg.
     pub tools: f64,
+    /// Mass of those that hang there now, spare places left empty.
+    pub now: f64,
     /// Mass of all that hangs on the wall: tools and wood, in kg.
     pub whole: f64,
     /// The factor for knocks and pulls.
     pub live: f64,
-    /// The mass of tools at which the first grave check is met, in kg; `None` without tools, and
-    /// where something can't be counted.
+    /// The mass of tools at which the first check is met, in kg, hung anywhere on a wall cleat; `None` without tools,
+    /// and where something can't be counted.
     pub could: Option<f64>,
+    /// The same with the middle of its holder cleat over a stud; `None` where that makes no difference.
+    pub could_over_stud: Option<f64>,
+    /// Pull toward the room that slides it up and off a smooth cleat, in N; `None` where a keeper strip holds
+    /// it, or where it does not hang on one.
+    pub pulled_off: Option<f64>,
     /// How many studs share it, and what comes down on each, in N; 0 when it does not hang on a
     /// cleat.
     pub studs: f64,
@@ -43,19 +51,10 @@ pub(crate) struct Assessment {
 }
 
 impl Assessment {
-    /// The check that is nearest to its limit, or farthest beyond, grave or not.
+    /// The check that is nearest to its limit, or farthest beyond.
     pub(crate) fn highest(&self) -> Option<&Check> {
         worst(self.checks.iter())
     }
-
-    /// The grave check that is nearest to its limit, or furthest beyond.
-    pub(crate) fn limit(&self) -> Option<&Check> {
-        limit(&self.checks)
-    }
-}
-
-fn limit(checks: &[Check]) -> Option<&Check> {
-    worst(checks.iter().filter(|check| check.id.question.is_grave()))
 }
 
 fn worst<'c>(checks: impl Iterator<Item = &'c Check>) -> Option<&'c Check> {
@@ -65,25 +64,45 @@ fn worst<'c>(checks: impl Iterator<Item = &'c Check>) -> Option<&'c Check> {
 /// Assesses a holder that is made of sound parts.
 pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     let loading = Loading::of(holder);
-    let Checked { checks, failed } = all(holder, shop, loading);
+    let Checked { checks, failed } = check(holder, shop);
     // Not from -0, which an empty sum of figures is.
     let tools = holder.weights.iter().fold(0.0, |sum, weight| sum + weight.mass);
-    let sure = failed.is_empty()
-        && limit(&checks).is_some()
-        && !checks.iter().any(|check| check.id.question == LoadQuestion::EndGrain);
-    let times = if sure && tools > 0.0 { most(holder, shop, loading) } else { None };
+    let sure = failed.is_empty() && !checks.is_empty() && tools > 0.0;
+    let could = |hung| most(holder, shop, loading, hung).filter(|_| sure).map(|times| tools * times);
+    let over_stud = matters(holder, shop, loading);
     let hung = hung(holder, shop, loading);
     Assessment {
         tools,
+        now: tools * (1.0 - holder.spare),
         whole: tools + holder.mass,
         live: loading.live,
-        could: times.map(|times| tools * times),
+        could: could(HungAt::Anywhere),
+        could_over_stud: over_stud.then(|| could(HungAt::OverStud)).flatten(),
+        pulled_off: pulled_off(holder, shop),
         studs: hung.map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         in_masonry: shop.wall.masonry.is_some(),
         remarks: remarks(holder, shop),
         checks,
         failed,
+    }
+}
+
+/// Where on a wall cleat a holder hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum HungAt {
+    Anywhere,
+    OverStud,
+}
+
+impl HungAt {
+    /// Whether a check is of a holder that hangs so.
+    fn asks(self, check: &Check) -> bool {
+        match check.id.question {
+            LoadQuestion::Strip => self == Self::Anywhere,
+            LoadQuestion::OverStud => self == Self::OverStud,
+            _ => true,
+        }
     }
 }
 
@@ -96,22 +115,48 @@ pub(crate) struct Checked {
     pub failed: Vec<NotWorkedOut>,
 }
 
-/// The checks of a holder that is made of sound parts, and nothing beside them.
+/// The checks of a holder that is made of sound parts, and nothing beside them: knocks counted, with the share that
+/// what hangs still asks beside it. A holder that the wall cleat does not bear between two studs is taken to hang
+/// over one.
 pub(crate) fn check(holder: &Holder, shop: &Shop) -> Checked {
-    all(holder, shop, Loading::of(holder))
-}
-
-fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Checked {
+    let loading = Loading::of(holder);
     let mut found = Checked::default();
     for carrier in &holder.carriers {
+        let still = one(holder, shop, loading.at_rest(), carrier);
         for check in one(holder, shop, loading, carrier) {
             match check {
-                Ok(check) => found.checks.push(check),
+                Ok(check) => found.checks.push(beside(check, &still)),
                 Err(why) => found.failed.push(NotWorkedOut { place: place(carrier), why }),
             }
         }
     }
+    let strip = |check: &Check| check.id.question == LoadQuestion::Strip;
+    let midway = found.checks.iter().filter(|check| strip(check)).map(Check::ratio).next();
+    let at = match midway {
+        Some(share) if share > 1.0 => HungAt::OverStud,
+        _ => HungAt::Anywhere,
+    };
+    found.checks.retain(|check| at.asks(check));
     found
+}
+
+/// A check with the share of the one of the same name among those of what hangs still.
+fn beside(check: Check, still: &[Result<Check, Unrest>]) -> Check {
+    let same = still.iter().flatten().find(|still| still.id == check.id);
+    match same {
+        Some(still) => check.with_still(still),
+        None => check,
+    }
+}
+
+/// All checks, wherever the holder hangs.
+fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Vec<Check> {
+    holder.carriers.iter().flat_map(|carrier| one(holder, shop, loading, carrier)).flatten().collect()
+}
+
+/// Whether it matters to the wall cleat where a holder hangs.
+fn matters(holder: &Holder, shop: &Shop, loading: Loading) -> bool {
+    all(holder, shop, loading).iter().any(|check| !HungAt::Anywhere.asks(check))
 }
 
 fn place(carrier: &Carrier) -> CheckPlace {
@@ -140,6 +185,13 @@ fn one(
             let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };
             apart(screwed::checks(&place, (holder, shop), joints, shared, loading))
         }
+        Model::Tabs { joint, mass, turn, up } => {
+            let joint = &holder.joints[*joint];
+            tabs::pulled(&place, holder, joint, (*mass, *turn, *up), loading)
+                .map(Ok)
+                .into_iter()
+                .collect()
+        }
         Model::Hook { cleat, screws, bearing, kept_by } => {
             let (cleat, screws) = (&holder.parts[*cleat], &holder.screws[*screws]);
             let (bearing, kept_by) = (*bearing, kept_by.map(|joint| &holder.screws[joint]));
@@ -165,15 +217,16 @@ fn hung(holder: &Holder, shop: &Shop, loading: Loading) -> Option<Hung> {
     Some(Hung::of(holder, shop, cleat, loading))
 }
 
-/// How many times its tools the holder could carry: no grave check asks less for more of them.
-/// `None` where no number of them is too much for what is checked.
+/// How many times its tools the holder could carry: no check asks less for more of them. `None` where no number of
+/// them is too much for what is checked.
 ///
 /// Found between two numbers of which one is too few and one too many, by the straight line through what
 /// both ask, halved where that stays on one side (the Illinois way of false position; textbooks).
-fn most(holder: &Holder, shop: &Shop, loading: Loading) -> Option<f64> {
+fn most(holder: &Holder, shop: &Shop, loading: Loading, at: HungAt) -> Option<f64> {
     let over = |times: f64| {
-        let found = all(holder, shop, Loading { times, ..loading });
-        limit(&found.checks).map_or(-1.0, |check| (check.ratio() - 1.0).min(MOST_TIMES))
+        let checks = all(holder, shop, Loading { times, ..loading });
+        let asked = worst(checks.iter().filter(|check| at.asks(check)));
+        asked.map_or(-1.0, |check| (check.ratio() - 1.0).min(MOST_TIMES))
     };
     let (mut low, mut high) = ((0.0, over(0.0)), (1.0, over(1.0)));
     if low.1 > 0.0 {

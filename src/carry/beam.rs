@@ -123,6 +123,12 @@ fn grounds(beam: &Beam, wood: &'static Wood, worst_at: f64) -> Grounds {
     }
 }
 
+/// The bending that a part's wood may bear the way it is bent, in N/mm², and whether that is across its grain.
+pub(super) fn across_or_along(part: &Part, wood: &Wood, net: &Net<'_>) -> (f64, bool) {
+    let can = strength(part, wood, net).bending;
+    (can, can < allowable(wood).bending)
+}
+
 /// What a part's wood may bear, bent the way it is.
 fn strength(part: &Part, wood: &Wood, net: &Net<'_>) -> Allowable {
     let straight = allowable(wood);

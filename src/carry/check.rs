@@ -14,12 +14,34 @@ pub(crate) const NEAR: f64 = 0.8;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Check {
     pub id: CheckId,
-    /// In the question's unit.
+    /// In the question's unit: knocks counted, but for a sag, which comes with time.
     pub asked: f64,
     /// In the same.
     pub can: f64,
+    /// The share of what it can that is asked by what hangs still; infinite where nothing can be counted on.
+    pub still: f64,
+    /// What else holds that is not counted on.
+    pub besides: Option<Besides>,
     /// What went into both.
     pub grounds: Grounds,
+}
+
+/// What holds where that which is counted on may not: the second line of a check.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Besides {
+    pub by: HeldBy,
+    /// The share of what it can with that, knocks counted and still.
+    pub knocked: f64,
+    pub still: f64,
+}
+
+/// What a second line rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum HeldBy {
+    /// Glue in a joint of long grain on long grain.
+    Glue,
+    /// The friction of dry wood, beyond the least that was measured.
+    DryFriction,
 }
 
 /// What is asked of which place. Places of one name, as the arms of a pair, may have one each.
@@ -53,6 +75,10 @@ pub(crate) enum LoadQuestion {
     Screws,
     /// Screws that are pulled out of end grain, in N.
     EndGrain,
+    /// What hangs off the middle of a part that is held in one place alone, in N.
+    Turning,
+    /// Tabs that are pulled out of their mortises, in N.
+    Tabs,
     /// The head of the most loaded screw, through the wood under it, in N.
     Heads,
     /// How far out the loads may act before the holder turns off its cleat, in mm.
@@ -63,8 +89,12 @@ pub(crate) enum LoadQuestion {
     Studs,
     /// The screws in plugs, which nothing here rates, in N.
     Plugs,
-    /// The wall cleat bent between two studs, in N/mm².
+    /// The wall cleat bent by a holder anywhere on it, in N/mm².
     Strip,
+    /// The same by one whose middle hangs over a stud.
+    OverStud,
+    /// The back between the cleat it hangs on and its foot, in N/mm².
+    Back,
 }
 
 impl CheckPlace {
@@ -87,12 +117,16 @@ impl LoadQuestion {
             Self::Sag => "sag",
             Self::Screws => "screws",
             Self::EndGrain => "screws in end grain",
+            Self::Turning => "turning on one screw",
+            Self::Tabs => "tabs pulled out",
+            Self::Back => "bending below the cleat",
             Self::Heads => "screw heads pulling through",
             Self::Staying => "tipping off the cleat",
             Self::Bevel => "crushing the bevel",
             Self::Studs => "screws in the studs",
             Self::Plugs => "screws in plugs",
             Self::Strip => "bending between screws",
+            Self::OverStud => "bending beside a stud",
         }
     }
 
@@ -104,8 +138,15 @@ impl LoadQuestion {
             Units::Millimeters => ["19.7", "mm", "4.76"],
         };
         match self {
-            Self::Strip => {
-                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat, midway between two places where the cleat is screwed or, where that is too much, over one; allowable: as for bending".to_owned()
+            Self::Strip | Self::OverStud => {
+                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat, where between two places at which the cleat is screwed it asks most, or with its middle over one; allowable: as for bending".to_owned()
+            }
+            Self::Back => {
+                "load: M / S of the worst section across, net of holes: the foot's push times its height above the wall's push, and what turns in below the cleat; as wide as the part and 45° to either side of it; allowable: as for bending, with the grain as it lies".to_owned()
+            }
+            Self::Turning => "load: what hangs; one screw, or a row of one above the other, keeps nothing from turning on it".to_owned(),
+            Self::Tabs => {
+                "load: the pull on the tab that stands farthest from where the joint turns; allowable: of a wedge 2 c A (sin a + 0.12 cos a), c the crushing strength across the grain on an end A = tab thickness × depth, a the flare of 1/16 in over the depth; of glue the allowable shear on half of both cheeks".to_owned()
             }
             Self::Bending => {
                 "load: M / S of the worst net section; allowable: average bending strength × 0.737 (weakest of 20) × grain ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
@@ -149,7 +190,7 @@ impl LoadQuestion {
     /// Where the formula is from.
     pub(crate) fn source(self) -> &'static str {
         match self {
-            Self::Bending | Self::Strip => {
+            Self::Bending | Self::Strip | Self::OverStud | Self::Back => {
                 "Wood Handbook FPL-GTR-190 eq. 9-13, ch. 5; ASTM D245; NDS-2018 table 2.3.2"
             }
             Self::Shear => {
@@ -162,6 +203,8 @@ impl LoadQuestion {
                 "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
+            Self::Turning => "statics of a rigid body",
+            Self::Tabs => "elementary mechanics; the flare and half of the cheeks are common practice, no source",
             Self::Plugs => "statics of a rigid body",
             Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2; EN 1995-1-1 eq. 8.40b",
             Self::Staying => {
@@ -173,48 +216,76 @@ impl LoadQuestion {
         }
     }
 
-    /// Whether a change of the holder may bring it down; a strip between studs and end grain have
-    /// advice of their own.
+    /// Whether a change of the holder may bring it down; what nothing here rates no change does.
     pub(crate) fn has_mend(self) -> bool {
-        !matches!(self, Self::EndGrain | Self::Strip | Self::Plugs)
-    }
-
-    /// Whether going over it can hurt someone, rather than look bad or want a second thought.
-    pub(crate) fn is_grave(self) -> bool {
-        !matches!(self, Self::Sag | Self::EndGrain | Self::Strip | Self::Plugs)
+        self != Self::Plugs
     }
 
     /// A figure of it with what it counts.
     pub(crate) fn amount(self, value: f64) -> Amount {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => Amount::Stress(value),
+            Self::Bending
+            | Self::Shear
+            | Self::Bevel
+            | Self::Strip
+            | Self::OverStud
+            | Self::Back => Amount::Stress(value),
             Self::Sag if value < NOTHING => Amount::Under(NOTHING),
             Self::Sag | Self::Staying => Amount::Length(value),
-            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs | Self::Plugs => {
-                Amount::Force(value)
-            }
+            Self::Screws
+            | Self::EndGrain
+            | Self::Turning
+            | Self::Tabs
+            | Self::Heads
+            | Self::Studs
+            | Self::Plugs => Amount::Force(value),
         }
     }
 
     /// The unit of its figures in summary.json.
     pub(crate) fn unit(self) -> &'static str {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => "N/mm²",
+            Self::Bending
+            | Self::Shear
+            | Self::Bevel
+            | Self::Strip
+            | Self::OverStud
+            | Self::Back => "N/mm²",
             Self::Sag | Self::Staying => "mm",
-            Self::Screws | Self::EndGrain | Self::Heads | Self::Studs | Self::Plugs => "N",
+            Self::Screws
+            | Self::EndGrain
+            | Self::Turning
+            | Self::Tabs
+            | Self::Heads
+            | Self::Studs
+            | Self::Plugs => "N",
         }
     }
 }
 
 impl Check {
-    /// A check of `question` at `place`: asked and can, in the question's unit.
+    /// A check of `question` at `place`: asked and can, in the question's unit, by loads that are taken to hang still.
     pub(super) fn new(
         place: CheckPlace,
         question: LoadQuestion,
         [asked, can]: [f64; 2],
         grounds: Grounds,
     ) -> Self {
-        Self { id: CheckId { place, question }, asked, can, grounds }
+        let still = share(asked, can);
+        Self { id: CheckId { place, question }, asked, can, still, besides: None, grounds }
+    }
+
+    /// The same with a second line, by which the loads are at most at a share.
+    pub(super) fn besides(self, by: HeldBy, share: f64) -> Self {
+        let besides = Besides { by, knocked: share, still: share };
+        Self { besides: Some(besides), ..self }
+    }
+
+    /// The same check of loads that are knocked, which are `still` where they hang as they are.
+    pub(super) fn with_still(self, still: &Self) -> Self {
+        let besides = self.besides.zip(still.besides);
+        let besides = besides.map(|(knocked, still)| Besides { still: still.still, ..knocked });
+        Self { still: still.still, besides: besides.or(self.besides), ..self }
     }
 
     /// What is asked of a place that nothing here rates.
@@ -232,40 +303,36 @@ impl Check {
         self.can.is_finite()
     }
 
-    /// What it comes to; `None` where all is well. A share above [`NEAR`] is worth a warning, but for what sags
-    /// and for what a rigid body in balance does not near bit by bit.
+    /// What it comes to; `None` where all is well. It stops where what hangs still is more than can be counted on,
+    /// with what else holds; it warns where that is so with knocks, or where only what else holds it. A share above
+    /// [`NEAR`] is worth a second look. Sags trouble the eye alone.
     pub(crate) fn level(&self) -> Option<Level> {
-        let over = self.ratio() > 1.0;
+        let still = self.besides.map_or(self.still, |besides| besides.still.min(self.still));
         match (self.id.question, &self.grounds) {
             (LoadQuestion::Plugs, _) => Some(Level::Note),
-            (LoadQuestion::EndGrain | LoadQuestion::Sag, _) => over.then_some(Level::Warn),
-            (LoadQuestion::Staying, Grounds::Reach { reach, dry, .. }) if over => {
-                Some(if reach > dry { Level::Stop } else { Level::Warn })
+            (LoadQuestion::Sag, _) => (self.ratio() > 1.0).then_some(Level::Warn),
+            _ if still > 1.0 => Some(Level::Stop),
+            _ if self.ratio() > 1.0 => Some(Level::Warn),
+            // It is asked only of a holder that the wall cleat does not bear between two studs.
+            (LoadQuestion::OverStud, _) => Some(Level::Warn),
+            (LoadQuestion::Staying, Grounds::Reach { reach, alone, .. }) if reach > alone => {
+                Some(Level::Note)
             }
-            (LoadQuestion::Staying, Grounds::Reach { reach, alone, .. }) => {
-                (reach > alone).then_some(Level::Note)
-            }
-            (LoadQuestion::Strip, Grounds::Strip { over_a_stud, .. }) => {
-                let over = over.then_some(Level::Stop);
-                over.or(over_a_stud.then_some(Level::Note))
-            }
-            _ if over => Some(Level::Stop),
-            _ => (self.ratio() > NEAR).then_some(Level::Warn),
+            _ => (self.ratio() > NEAR).then_some(Level::Note),
         }
-    }
-
-    /// Its share over the most that passes without a warning: above 1 is too much.
-    pub(crate) fn excess(&self) -> f64 {
-        let near = self.id.question.is_grave() && self.id.question != LoadQuestion::Staying;
-        self.ratio() / if near { NEAR } else { 1.0 }
     }
 
     /// Asked over can: above 1 is too much. Infinite where nothing can be counted on.
     pub(crate) fn ratio(&self) -> f64 {
-        match (self.asked, self.can) {
-            (0.0, _) => 0.0,
-            (asked, can) if asked.is_finite() && can > 0.0 => asked / can,
-            _ => f64::INFINITY,
-        }
+        share(self.asked, self.can)
+    }
+}
+
+/// Asked over can, infinite where something is asked of what can nothing.
+pub(super) fn share(asked: f64, can: f64) -> f64 {
+    match (asked, can) {
+        (0.0, _) => 0.0,
+        (asked, can) if asked.is_finite() && can > 0.0 => asked / can,
+        _ => f64::INFINITY,
     }
 }

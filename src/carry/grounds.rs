@@ -45,11 +45,17 @@ pub(crate) enum Grounds {
     /// Thrust square to the bevel of a cleat.
     Thrust { force: f64, bevel: f64, length: f64 },
     /// How far out from the wall all that hangs acts; how far out the cleats hold it without friction, and with
-    /// that of dry wood.
-    Reach { reach: f64, alone: f64, dry: f64 },
+    /// that of dry wood. Where the outermost tools alone act farthest out, how many they are.
+    Reach { reach: f64, alone: f64, dry: f64, outermost: Option<usize> },
+    /// A part that so many screws hold at one place along it, and what hangs on it.
+    OnePlace { screw: SizedScrew, count: usize, load: f64 },
+    /// The back between the cleat it hangs on and its foot: bent at this height, so wide there net of holes.
+    Back { at: f64, width: f64, thickness: f64, wood: &'static str, across: bool },
+    /// Tabs that are pulled: how many share the load, and what keeps them in.
+    Tabs { load: f64, count: usize, wedged: bool },
     /// A strip between two studs.
     Strip {
-        /// Whether it bears the holder over a stud alone, and not between two.
+        /// Whether the holder hangs with its middle over a stud.
         over_a_stud: bool,
         /// What the strip is screwed to: a stud, or a plug.
         held_by: &'static str,

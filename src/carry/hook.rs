@@ -1,15 +1,17 @@
 //! The whole holder, hooked on the wall cleat: its rest, its own screws and those in the studs.
 
-use super::check::{Check, CheckPlace, LoadQuestion, NEAR};
+use super::back::{self, Held};
+use super::check::{Check, CheckPlace, HeldBy, LoadQuestion, share};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
-use super::weight::{Loading, centers, of_piece};
-use crate::holder::{Holder, Part, ScrewJoint};
+use super::weight::{Loading, centers, hung_apart, of_piece};
+use crate::holder::{Holder, Model, Part, ScrewJoint};
 use crate::shop::{Screw, Shop, find_wood};
 use crate::strength::{
     Beam, CrossSection, DRY_FRICTION, Hook, LOWEST_FRICTION, Load, Rest, ScrewGrain, Support,
     Unrest, Wrong, allowable, farthest, rest,
 };
+use crate::tolerance::COORDINATE;
 
 /// What comes down on the studs.
 #[derive(Clone, Copy)]
@@ -44,24 +46,55 @@ pub(super) struct Hooked<'a> {
 
 /// Tools, and the wood piece by piece.
 fn loads(holder: &Holder, loading: Loading) -> Vec<Load> {
-    let tools = holder.weights.iter().map(|weight| Load {
-        y: 0.0,
-        z: weight.out,
-        down: loading.knocked(weight.mass),
-        out: 0.0,
-    });
-    let wood = holder.parts.iter().flat_map(|part| {
+    let tools = holder.weights.iter().map(|weight| tool(loading, weight.mass, weight.out));
+    tools.chain(wood(holder)).collect()
+}
+
+fn tool(loading: Loading, mass: f64, out: f64) -> Load {
+    Load { y: 0.0, z: out, down: loading.knocked(mass), out: 0.0 }
+}
+
+fn wood(holder: &Holder) -> impl Iterator<Item = Load> {
+    holder.parts.iter().flat_map(|part| {
         centers(part).map(|at| Load { y: at[1], z: at[2], down: of_piece(part), out: 0.0 })
-    });
-    tools.chain(wood).collect()
+    })
+}
+
+/// The loads of the outermost tools alone that act farthest out with the wood, and how many these are; `None` where
+/// all tools together act no less far out.
+fn outermost(holder: &Holder, loading: Loading) -> Option<(usize, Vec<Load>)> {
+    let hung = hung_apart(holder);
+    let all = reach(&loads(holder, loading));
+    let alone = |count: usize| {
+        let tools = hung[..count].iter().map(|(mass, out)| tool(loading, *mass, *out));
+        (count, tools.chain(wood(holder)).collect::<Vec<Load>>())
+    };
+    let farthest = (0..hung.len()).map(alone).max_by(|a, b| reach(&a.1).total_cmp(&reach(&b.1)));
+    farthest.filter(|(_, loads)| reach(loads) > all + COORDINATE)
+}
+
+/// How far out all loads act, in mm.
+fn reach(loads: &[Load]) -> f64 {
+    loads.iter().map(|load| load.down * load.z).sum::<f64>() / down(loads)
+}
+
+/// What takes a holder off its cleat when it is pulled straight toward the room, in N: on a smooth bevel b from the
+/// horizontal a pull of its weight × tan b slides it up (statics of a body on an inclined plane). `None` where a keeper strip holds it, or where it hangs on no cleat.
+pub(super) fn pulled_off(holder: &Holder, shop: &Shop) -> Option<f64> {
+    let hook = holder.carriers.iter().find_map(|carrier| match carrier.model {
+        Model::Hook { cleat, kept_by: None, .. } => Some(&holder.parts[cleat]),
+        _ => None,
+    })?;
+    let bevel = hook.bevel.map_or(shop.cleat.bevel, |bevel| bevel.angle);
+    let weight = down(&loads(holder, Loading::of(holder).at_rest()));
+    Some(weight * bevel.to_radians().tan())
 }
 
 /// What a keeper strip must hold a holder down with, in N, so that loads that act too far out for a smooth cleat don't
 /// turn it off: K presses down half a thickness out, and with it the cleats hold (W + K) most = W reach + K t / 2.
 fn held_down(hook: Hook, bearing: f64, loads: &[Load]) -> Result<f64, Unrest> {
     let most = farthest(hook, bearing, 0.0, loads)?;
-    let moment: f64 = loads.iter().map(|load| load.down * load.z).sum();
-    let lacking = moment - down(loads) * most;
+    let lacking = down(loads) * (reach(loads) - most);
     // The least more, so that what is worked out from it is at rest.
     Ok((lacking / (most - hook.thickness / 2.0)).max(0.0) * (1.0 + 1e-9))
 }
@@ -78,34 +111,99 @@ impl Hooked<'_> {
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
         let bearing = self.bearing.min(hook.low);
-        let mut loads = loads(self.holder, self.loading);
+        let loads = loads(self.holder, self.loading);
         let weight = down(&loads);
-        let mut kept = Vec::new();
-        if let Some(joint) = self.kept_by {
-            let force = held_down(hook, bearing, &loads).unwrap_or(0.0);
-            loads.push(Load { y: 0.0, z: hook.thickness / 2.0, down: force, out: 0.0 });
-            kept.push(self.kept(joint, force).map_err(Unrest::from));
+        let (outermost, front) = match outermost(self.holder, self.loading) {
+            Some((count, loads)) => (Some(count), Some(loads)),
+            None => (None, None),
+        };
+        let farthest = front.as_ref().unwrap_or(&loads);
+        let mut checks = match self.kept_by {
+            Some(joint) => self.held_by_keeper(joint, hook, bearing, [&loads, farthest]),
+            None => self.free(hook, bearing, [&loads, farthest], outermost),
+        };
+        checks.extend(self.strips(weight).map_or_else(
+            |wrong| vec![Err(wrong.into())],
+            |strips| strips.into_iter().map(Ok).collect(),
+        ));
+        checks
+    }
+
+    /// A holder on its cleat with nothing else to hold it, under all loads and those that act farthest out.
+    fn free(
+        &self,
+        hook: Hook,
+        bearing: f64,
+        [all, farthest]: [&Vec<Load>; 2],
+        outermost: Option<usize>,
+    ) -> Vec<Result<Check, Unrest>> {
+        let mut checks = self.resting(hook, bearing, [all, farthest]);
+        if !checks.iter().any(Result::is_err) {
+            checks.insert(0, self.staying(hook, bearing, farthest, outermost));
         }
-        let mut checks = match rest(hook, bearing, DRY_FRICTION, &loads) {
+        checks
+    }
+
+    /// One that a keeper strip holds down, as hard as the loads that act farthest out ask.
+    fn held_by_keeper(
+        &self,
+        joint: &ScrewJoint,
+        hook: Hook,
+        bearing: f64,
+        loads: [&Vec<Load>; 2],
+    ) -> Vec<Result<Check, Unrest>> {
+        let force = |loads: &[Load]| held_down(hook, bearing, loads).unwrap_or(0.0);
+        let kept = loads.map(|loads| {
+            let keeper = Load { y: 0.0, z: hook.thickness / 2.0, down: force(loads), out: 0.0 };
+            loads.iter().copied().chain([keeper]).collect::<Vec<Load>>()
+        });
+        let most = loads.map(|loads| force(loads)).into_iter().fold(0.0, f64::max);
+        let mut checks = self.resting(hook, bearing, kept.each_ref());
+        checks.push(self.kept(joint, most).map_err(Unrest::from));
+        checks
+    }
+
+    /// The checks of a holder that rests under either set of loads, the worse of both.
+    fn resting(
+        &self,
+        hook: Hook,
+        bearing: f64,
+        [all, farthest]: [&Vec<Load>; 2],
+    ) -> Vec<Result<Check, Unrest>> {
+        let under = |loads: &[Load]| match rest(hook, bearing, DRY_FRICTION, loads) {
             Ok(rest) => self.at_rest(hook, &rest),
             Err(Unrest::TurnsOff { .. }) => Vec::new(),
             Err(unrest) => vec![Err(unrest)],
         };
-        if self.kept_by.is_none() && !checks.iter().any(Result::is_err) {
-            checks.insert(0, self.staying(hook, bearing, &loads));
-        }
-        checks.extend(kept);
-        checks.extend(self.strip(weight).map_err(Unrest::from).transpose());
-        checks
+        let checks = under(all);
+        if std::ptr::eq(all, farthest) { checks } else { worse(checks, under(farthest)) }
     }
 
     fn at_rest(&self, hook: Hook, rest: &Rest) -> Vec<Result<Check, Unrest>> {
         let checks = [self.bevel(hook, rest), self.own_screws(rest)];
+        let back = self.back(hook, rest).transpose();
         let in_wall = match self.in_wall(hook, rest) {
             Ok(checks) => checks.into_iter().map(Ok).collect(),
             Err(wrong) => vec![Err(wrong)],
         };
-        checks.into_iter().chain(in_wall).map(|check| check.map_err(Unrest::from)).collect()
+        let checks = checks.into_iter().chain(in_wall).chain(back);
+        checks.map(|check| check.map_err(Unrest::from)).collect()
+    }
+
+    /// The board behind the holder cleat.
+    fn back(&self, hook: Hook, rest: &Rest) -> Result<Option<Check>, Wrong> {
+        let into = self.screws.screws.iter().find_map(|screw| screw.into);
+        let Some(into) = into else { return Ok(None) };
+        let Some(place) = self.holder.parts[into.part].places.first() else { return Ok(None) };
+        let (low, high) = place.bounds();
+        let middle = f64::midpoint(low[2], high[2]);
+        let held = Held {
+            foot: self.bearing.min(hook.low),
+            cleat: hook.low,
+            push: rest.flush().bearing,
+            turning: rest.down * (rest.reach - middle).max(0.0),
+        };
+        back::bent(self.holder, into.part, &held, self.loading)
     }
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
@@ -134,12 +232,19 @@ impl Hooked<'_> {
     }
 
     /// How far out all acts, and how far out it may with the least friction that was measured.
-    fn staying(&self, hook: Hook, bearing: f64, loads: &[Load]) -> Result<Check, Unrest> {
+    fn staying(
+        &self,
+        hook: Hook,
+        bearing: f64,
+        loads: &[Load],
+        outermost: Option<usize>,
+    ) -> Result<Check, Unrest> {
         let far = |friction| farthest(hook, bearing, friction, loads);
         let (alone, least, dry) = (far(0.0)?, far(LOWEST_FRICTION)?, far(DRY_FRICTION)?);
-        let reach = loads.iter().map(|load| load.down * load.z).sum::<f64>() / down(loads);
-        let grounds = Grounds::Reach { reach, alone, dry };
-        Ok(self.check(LoadQuestion::Staying, [reach, least], grounds))
+        let reach = reach(loads);
+        let grounds = Grounds::Reach { reach, alone, dry, outermost };
+        let check = self.check(LoadQuestion::Staying, [reach, least], grounds);
+        Ok(check.besides(HeldBy::DryFriction, share(reach, dry)))
     }
 
     fn check(&self, question: LoadQuestion, asked_and_can: [f64; 2], grounds: Grounds) -> Check {
@@ -193,37 +298,39 @@ impl Hooked<'_> {
         ])
     }
 
-    /// The wall cleat as a beam from stud to stud, the holder hung in the middle; where that is too much, hung
-    /// over a stud, half of it to either side. Its back is far stiffer than the strip, which so bears it at the
-    /// two ends of the hook (common practice, no source).
+    /// The wall cleat as a beam from stud to stud, the holder hung where it bends it most, and with its middle over a
+    /// stud, half of it to either side; nothing of a holder that is never between two studs. Its back is far stiffer
+    /// than the strip, which so bears it at the two ends of the hook (common practice, no source).
     ///
     /// Down it bends in its own plane, outward (as hard, times the tangent of the bevel) on its flat:
     /// what the one takes of the strength is added to what the other takes.
-    fn strip(&self, down: f64) -> Result<Option<Check>, Wrong> {
+    fn strips(&self, down: f64) -> Result<Vec<Check>, Wrong> {
         let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
-        let spread = self.cleat.length();
-        if spread >= spacing {
-            return Ok(None);
+        let hook = self.cleat.length();
+        if hook >= spacing {
+            return Ok(Vec::new());
         }
         let wood = find_wood(cleat.wood_name()).wood;
         let can = allowable(wood).bending;
-        let between =
-            [(spacing - spread) / 2.0, (spacing + spread) / 2.0].map(|end| (end, down / 2.0));
-        let (asked, over_a_stud) = match self.bent(&between)? {
-            asked if asked <= NEAR * can => (asked, false),
-            _ => (self.bent(&[(spread / 2.0, down / 2.0)])?, true),
+        let strip = |question, asked| {
+            let grounds = Grounds::Strip {
+                held_by: self.shop.wall.held_by(),
+                over_a_stud: question == LoadQuestion::OverStud,
+                down,
+                hook,
+                width: cleat.width,
+                wood: wood.name(),
+                spacing,
+            };
+            Check::new(CheckPlace::WallCleat, question, [asked, can], grounds)
         };
-        let grounds = Grounds::Strip {
-            held_by: self.shop.wall.held_by(),
-            over_a_stud,
-            down,
-            hook: spread,
-            width: cleat.width,
-            wood: wood.name(),
-            spacing,
-        };
-        let question = LoadQuestion::Strip;
-        Ok(Some(Check::new(CheckPlace::WallCleat, question, [asked, can], grounds)))
+        let mut anywhere = 0.0_f64;
+        for ends in between(hook, spacing) {
+            let forces: Vec<(f64, f64)> = ends.iter().map(|end| (*end, down / 2.0)).collect();
+            anywhere = anywhere.max(self.bent(&forces)?);
+        }
+        let over = self.bent(&[(hook / 2.0, down / 2.0)])?;
+        Ok(vec![strip(LoadQuestion::Strip, anywhere), strip(LoadQuestion::OverStud, over)])
     }
 
     /// Stress in the wall cleat from one stud to the next, in N/mm², under forces at places between them.
@@ -241,6 +348,35 @@ impl Hooked<'_> {
         let on_edge = in_section(CrossSection::Beveled { thickness, solid, rise }, 1.0)? / kept;
         Ok(on_edge + in_section(flat, cleat.bevel.to_radians().tan())?)
     }
+}
+
+/// Where the two ends of a hook stand between two studs when they bend a strip most: one of them as far on one side of
+/// the middle as half way to the other is on the other side (two equal loads that move along a beam; textbooks), or
+/// one alone in the middle, the other beyond a stud.
+fn between(hook: f64, spacing: f64) -> Vec<Vec<f64>> {
+    let first = spacing / 2.0 - hook / 4.0;
+    let both = vec![first, first + hook];
+    let alone = vec![spacing / 2.0];
+    let both_fit = first + hook <= spacing;
+    if both_fit { vec![both, alone] } else { vec![alone] }
+}
+
+/// Of two lists of checks of one holder the worse of each.
+fn worse(
+    one: Vec<Result<Check, Unrest>>,
+    other: Vec<Result<Check, Unrest>>,
+) -> Vec<Result<Check, Unrest>> {
+    if one.iter().any(Result::is_err) || other.is_empty() {
+        return one;
+    }
+    if one.is_empty() || other.iter().any(Result::is_err) {
+        return other;
+    }
+    let worse = |(a, b): (Result<Check, Unrest>, Result<Check, Unrest>)| match (a, b) {
+        (Ok(a), Ok(b)) if b.ratio() > a.ratio() => Ok(b),
+        (a, _) => a,
+    };
+    one.into_iter().zip(other).map(worse).collect()
 }
 
 /// One of a cleat's screws, drawn by the hook.

@@ -1,18 +1,18 @@
 //! What a holder's checks have to say: findings.
 
-use super::check::Check;
+use super::check::{Check, LoadQuestion};
 use super::close::close_screws;
-use super::grounds::Grounds;
 use super::remark::NotWorkedOut;
 use super::say;
 use crate::holder::{Finding, Holder, Level};
 
-/// What the loads find: what could not be worked out, then the checks, the worst first. `advice` goes with
-/// the worst that a change can mend; it holds for all.
+/// What the loads find: what could not be worked out, then the checks, the worst first. The one that a change can mend
+/// begins with the `headline` and ends with the `advice`, which holds for all.
 pub(crate) fn load_findings(
     holder: &Holder,
     checks: &[Check],
     failed: &[NotWorkedOut],
+    headline: &str,
     advice: &str,
 ) -> Vec<Finding> {
     if holder.carriers.is_empty() && !holder.weights.is_empty() {
@@ -21,9 +21,10 @@ pub(crate) fn load_findings(
     let told = told(checks);
     let bad = |check: &&Check| check.level() != Some(Level::Note) && check.id.question.has_mend();
     let mended = told.iter().position(bad);
-    let advised = |index| if Some(index) == mended { advice } else { "" };
-    let found = told.iter().enumerate();
-    let found = found.map(|(index, check)| say::finding(check, holder.units, advised(index)));
+    let found = told.iter().enumerate().map(|(index, check)| match Some(index) == mended {
+        true => say::finding(check, holder.units, advice).after(headline),
+        false => say::finding(check, holder.units, ""),
+    });
     failed.iter().map(say::not_worked_out).chain(found).collect()
 }
 
@@ -34,7 +35,7 @@ pub(crate) fn close_calls(holder: &Holder) -> Vec<Finding> {
 
 /// Whether the wall cleat bears the holder over a stud alone.
 pub(crate) fn hangs_over_a_stud(checks: &[Check]) -> bool {
-    checks.iter().any(|check| matches!(check.grounds, Grounds::Strip { over_a_stud: true, .. }))
+    checks.iter().any(|check| check.id.question == LoadQuestion::OverStud)
 }
 
 /// The checks worth a finding, the worst first: one for each place and question.
@@ -47,6 +48,6 @@ pub(crate) fn told(checks: &[Check]) -> Vec<&Check> {
             None => told.push(check),
         }
     }
-    told.sort_by(|a, b| b.ratio().total_cmp(&a.ratio()));
+    told.sort_by(|a, b| a.level().cmp(&b.level()).then(b.ratio().total_cmp(&a.ratio())));
     told
 }

@@ -4,6 +4,7 @@
 //! they are asked of the places that a style names.
 
 mod assess;
+mod back;
 mod beam;
 mod check;
 mod close;
@@ -14,6 +15,7 @@ mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
+mod tabs;
 mod weight;
 
 pub(crate) use assess::{Assessment, Checked, assess, check};

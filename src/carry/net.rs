@@ -76,6 +76,11 @@ impl<'a> Net<'a> {
         }
     }
 
+    /// How much wood a line across the beam passes in all, in mm.
+    pub(super) fn width(&self, at: f64) -> f64 {
+        self.chords(at).iter().sum()
+    }
+
     /// How much wood a line across the beam passes, strip by strip.
     fn chords(&self, at: f64) -> Vec<f64> {
         let crosses = |(a, b): &(Point, Point)| {

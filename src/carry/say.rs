@@ -1,6 +1,7 @@
 //! All that is said of checks, remarks and mends, put together from their figures.
 
-use super::check::{Check, LoadQuestion};
+use super::assess::Assessment;
+use super::check::{Check, HeldBy, LoadQuestion};
 use super::close::{CloseScrew, CloseTo};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::remark::{LoadRemark, NotWorkedOut};
@@ -27,22 +28,63 @@ pub(crate) fn failure(NotWorkedOut { place, why }: &NotWorkedOut) -> String {
     format!("{}: {why}", place.words())
 }
 
+/// What a holder takes and what hangs on it, in a line: the first thing that is told of its loads. Empty where nothing
+/// hangs.
+pub(crate) fn headline(carried: &Assessment, units: Units) -> String {
+    if carried.tools <= 0.0 {
+        return String::new();
+    }
+    let mass = |kg: f64| units.mass(kg);
+    let takes = match (carried.could, carried.could_over_stud) {
+        (Some(0.0), _) => "Takes nothing that can be counted on".to_owned(),
+        (Some(anywhere), Some(over)) if over > anywhere => {
+            format!("Takes {} anywhere, {} over a stud", mass(anywhere), mass(over))
+        }
+        (Some(could), _) => format!("Takes {}", mass(could)),
+        (None, _) => "What it takes is not known".to_owned(),
+    };
+    let plugs = if carried.in_masonry { " as far as its own wood and screws go; the plugs decide" } else { "" };
+    let more = if carried.tools - carried.now > 0.005 {
+        format!("; {} with the spare places", mass(carried.tools))
+    } else {
+        String::new()
+    };
+    format!("{takes}{plugs}. You hang {}{more}.", mass(carried.now))
+}
+
+/// What a second line rests on, in a word or two.
+pub(crate) fn held_by(by: HeldBy) -> &'static str {
+    match by {
+        HeldBy::Glue => "glue",
+        HeldBy::DryFriction => "friction of dry wood",
+    }
+}
+
 /// What a check finds, figures in `units`; `advice` is empty where it is not the one to bring that.
 pub(super) fn finding(check: &Check, units: Units, advice: &str) -> Finding {
+    let level = check.level().unwrap_or(Level::Note);
     let (code, message) = match (check.id.question, &check.grounds) {
         (LoadQuestion::Plugs, _) => ("wall-not-rated", in_plugs(check, units)),
-        (LoadQuestion::EndGrain, _) => ("screws-in-end-grain", end_grain(check, units)),
-        (LoadQuestion::Sag, _) => ("sags", sags(check, units, advice)),
-        (LoadQuestion::Staying, Grounds::Reach { reach, alone, dry }) if reach <= dry => {
-            ("held-by-friction", by_friction([*reach, *alone, check.can, *dry], units, advice))
+        (LoadQuestion::EndGrain, _) => ("screws-in-end-grain", end_grain(check, units, advice)),
+        (LoadQuestion::Turning, Grounds::OnePlace { count, load, .. }) => {
+            ("turns-on-its-screw", turning(check, (*count, *load), units, advice))
         }
-        (LoadQuestion::Strip, Grounds::Strip { held_by, .. }) if check.ratio() <= 1.0 => {
-            ("hang-over-a-stud", over_a_stud(check, held_by, units))
+        (LoadQuestion::Sag, _) => ("sags", sags(check, units, advice)),
+        (LoadQuestion::Staying, Grounds::Reach { reach, alone, dry, outermost })
+            if level != Level::Stop =>
+        {
+            let figures = [*reach, *alone, check.can, *dry];
+            ("held-by-friction", by_friction(figures, *outermost, units, advice))
+        }
+        (LoadQuestion::OverStud, Grounds::Strip { held_by, .. }) if check.ratio() <= 1.0 => {
+            ("hang-over-a-stud", over_a_stud(check, held_by, units, advice))
+        }
+        _ if level == Level::Warn && check.still > 1.0 => {
+            ("held-by-glue", by_glue(check, units, advice))
         }
         _ if check.ratio() > 1.0 => ("overloaded", loaded(check, units, advice)),
         _ => ("near-its-limit", loaded(check, units, advice)),
     };
-    let level = check.level().unwrap_or(Level::Note);
     Finding { level, code: code.to_owned(), message }
 }
 
@@ -69,11 +111,21 @@ fn figures(check: &Check, units: Units) -> [String; 2] {
     [check.asked, check.can].map(|value| units.amount(check.id.question.amount(value)))
 }
 
-fn end_grain(check: &Check, units: Units) -> String {
+fn end_grain(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, _], what) = (figures(check, units), check.id.place.words());
     format!(
-        "{what}: each screw is pulled with {asked} in end grain, where no screw can be counted on. Use \
-         tabs, a bracket or a cleat under it, or turn the grain."
+        "{what}: each screw is pulled with {asked} in end grain, where none can be counted on. Turn the grain, take \
+         plywood, or join with wedged tabs.{advice}"
+    )
+}
+
+fn turning(check: &Check, (count, load): (usize, f64), units: Units, advice: &str) -> String {
+    let screws = if count == 1 { "one screw" } else { "screws at one place" };
+    format!(
+        "{}: {} hangs on {screws}, and all that hangs to one side turns it there. Give it screws in two studs, or hang \
+         it on a cleat.{advice}",
+        check.id.place.words(),
+        units.force(load)
     )
 }
 
@@ -86,28 +138,45 @@ fn in_plugs(check: &Check, units: Units) -> String {
     )
 }
 
-fn over_a_stud(check: &Check, held_by: &str, units: Units) -> String {
+fn over_a_stud(check: &Check, held_by: &str, units: Units, advice: &str) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     format!(
-        "{what} has not a fifth to spare for this holder midway between two {held_by}s: hang it with its middle \
-         over a {held_by}. There the load is {asked} with knocks counted, allowable {can}. An estimate, not a rating."
+        "{what} does not bear this holder between two {held_by}s: hang it with its middle over a {held_by}, as its \
+         cleat is marked. There the load is {asked} with knocks counted, allowable {can}.{advice} An estimate, not a \
+         rating."
     )
 }
 
 /// How far out all acts, and how far out it may: without friction, with the least, with that of dry wood.
-fn by_friction([reach, alone, least, dry]: [f64; 4], units: Units, advice: &str) -> String {
+fn by_friction(
+    [reach, alone, least, dry]: [f64; 4],
+    outermost: Option<usize>,
+    units: Units,
+    advice: &str,
+) -> String {
     let [reach_is, alone, least_is, dry] = [reach, alone, least, dry].map(|mm| units.length(mm));
-    let acts = format!("The tools act {reach_is} out from the wall");
+    let acts = format!("{} {reach_is} out from the wall", hung(outermost));
     if reach <= least {
         return format!(
             "{acts}; a smooth cleat would hold {alone}, the least friction measured on wood {least_is}. It stays on: \
-             leave the bevels bare, without wax or varnish."
+             leave the bevels bare, without wax or varnish.{advice}"
         );
     }
+    let fill = if outermost.is_some() { " Fill the places at the wall first." } else { "" };
     format!(
         "{acts}: the friction of dry wood holds up to {dry}, the least that was measured on wood only {least_is}. A \
-         knock from below may lift it off.{advice}"
+         knock from below may lift it off.{fill}{advice}"
     )
+}
+
+/// What acts, when.
+fn hung(outermost: Option<usize>) -> String {
+    match outermost {
+        None => "The tools act".to_owned(),
+        Some(0) => "With no tool on it, the holder itself acts".to_owned(),
+        Some(1) => "With the outermost tool alone on it, all acts".to_owned(),
+        Some(count) => format!("With the {count} outermost tools alone on it, all acts"),
+    }
 }
 
 fn sags(check: &Check, units: Units, advice: &str) -> String {
@@ -116,21 +185,50 @@ fn sags(check: &Check, units: Units, advice: &str) -> String {
     format!("{what}: it will sag {asked} over time, {times:.1} times its allowable.{advice}")
 }
 
+/// What holds by glue alone.
+fn by_glue(check: &Check, units: Units, advice: &str) -> String {
+    let ([asked, can], what) = (figures(check, units), check.id.place.words());
+    let word = check.id.question.word();
+    let with = check.besides.map_or(0.0, |besides| besides.knocked);
+    let alone = if check.can > 0.0 { format!("allowable {can} without glue") } else { "and glue alone holds it".to_owned() };
+    format!(
+        "{what}, {word}: load {asked} with knocks counted, {alone}; sound glue is at {} of what it may bear. Glue is \
+         not counted on.{advice} An estimate, not a rating.",
+        percent(with)
+    )
+}
+
 fn loaded(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     let word = check.id.question.word();
-    let load = match check.id.question {
-        LoadQuestion::Staying => format!("all that hangs acts {asked} out from the wall"),
-        LoadQuestion::Strip => format!("over a stud still {asked} with knocks counted"),
+    let load = match (check.id.question, &check.grounds) {
+        (LoadQuestion::Staying, Grounds::Reach { outermost, .. }) => {
+            format!("{} {asked} out from the wall", lowered(&hung(*outermost)))
+        }
+        (LoadQuestion::OverStud, _) => format!("over a stud still {asked} with knocks counted"),
         _ => format!("load {asked} with knocks counted"),
     };
     let used = match check.ratio() {
-        r if !r.is_finite() => "too much".to_owned(),
+        r if !r.is_finite() => "nothing to count on".to_owned(),
         r if r > 1.1 => format!("{r:.1} times too much"),
         r if r > 1.0 => format!("{:.0} % too much", (100.0 * (r - 1.0)).ceil()),
-        r => format!("{:.0} % of it", 100.0 * r),
+        r => format!("{} of it", percent(r)),
     };
-    format!("{what}, {word}: {load}, allowable {can}: {used}.{advice} An estimate, not a rating.")
+    let still = match check.still {
+        still if check.ratio() > 1.0 && still <= 1.0 => format!(", {} of it while nobody knocks", percent(still)),
+        _ => String::new(),
+    };
+    format!("{what}, {word}: {load}, allowable {can}: {used}{still}.{advice} An estimate, not a rating.")
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
+/// With a small letter first, as it goes on in a sentence.
+fn lowered(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// What no figure says.
@@ -177,19 +275,35 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
             units.force(force),
             units.length(length)
         ),
-        Grounds::Reach { reach, alone, dry } => format!(
-            "all that hangs, wood included, acts {} out from the wall; held without friction up to {}, with that of \
+        Grounds::Reach { reach, alone, dry, outermost } => format!(
+            "{} {} out from the wall, wood included; held without friction up to {}, with that of \
              dry wood up to {}",
+            lowered(&hung(outermost)),
             units.length(reach),
             units.length(alone),
             units.length(dry),
+        ),
+        Grounds::OnePlace { screw, count, load } => {
+            format!("{} on {count} of {screw} at one place", units.force(load))
+        }
+        Grounds::Back { at, width, thickness, wood, across } => format!(
+            "{wood} {} thick and {} wide, net, bent {} its grain {} above the foot",
+            units.length(thickness),
+            units.length(width),
+            if across { "across" } else { "along" },
+            units.length(at)
+        ),
+        Grounds::Tabs { load, count, wedged } => format!(
+            "{} on {count} tabs, each {}",
+            units.force(load),
+            if wedged { "held by a wedge" } else { "held by glue alone" }
         ),
         Grounds::Strip { held_by, over_a_stud, down, hook, width, wood, spacing } => format!(
             "{} downward and outward at the ends of a holder cleat {} long, {} on a strip {} wide of {wood} between \
              {held_by}s {} apart",
             units.force(down),
             units.length(hook),
-            if over_a_stud { format!("its middle over a {held_by}") } else { "midway".to_owned() },
+            if over_a_stud { format!("its middle over a {held_by}") } else { "where it bends most".to_owned() },
             units.length(width),
             units.length(spacing),
         ),

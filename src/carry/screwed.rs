@@ -103,6 +103,9 @@ pub(super) fn checks(
     let screws: Vec<(&ScrewJoint, &Seated)> =
         joints.iter().flat_map(|joint| joint.screws.iter().map(|s| (*joint, s))).collect();
     let load = loading.knocked(shared.mass) + borne(holder, &joints);
+    if let Some(turning) = turning(place, &screws, load, shared) {
+        return Ok(vec![turning]);
+    }
     let mut each = Vec::new();
     for (index, (joint, seated)) in screws.iter().enumerate() {
         let share = share(holder, &screws, index, load, shared)?;
@@ -124,6 +127,23 @@ pub(super) fn checks(
         return Ok(in_plugs(place, joint.screw, &each, on_head));
     }
     Ok(lines(place, &grounds, most, on_head))
+}
+
+/// The check of a part that all its screws hold at one place along it: a load off that place turns it there, and so
+/// does one on one side alone.
+fn turning(
+    place: &CheckPlace,
+    screws: &[(&ScrewJoint, &Seated)],
+    load: f64,
+    shared: Shared,
+) -> Option<Check> {
+    shared.middle?;
+    let (joint, first) = screws.first()?;
+    let apart = screws.iter().any(|(_, s)| (s.head[0] - first.head[0]).abs() > COORDINATE);
+    let screw = SizedScrew { screw: joint.screw, length: joint.length };
+    let grounds = Grounds::OnePlace { screw, count: screws.len(), load };
+    let turns = || Check::new(place.clone(), LoadQuestion::Turning, [load, 0.0], grounds);
+    (!apart).then(turns)
 }
 
 /// What is asked of the plug that is asked most, and the wood under the heads.
@@ -200,7 +220,7 @@ fn share(
     load: f64,
     Shared { turn, middle, .. }: Shared,
 ) -> Result<ScrewShare, Wrong> {
-    let part = leaning(screws, index, middle);
+    let part = leaning(screws, index, middle, holder.size[0]);
     let across = load * part;
     let Some(turn) = turn else { return Ok(ScrewShare { pull: 0.0, across }) };
     let (joint, seated) = screws[index];
@@ -236,18 +256,23 @@ fn share(
 
 /// What part of a load at `middle` one of some supports in a row gets, the beam on them being stiff:
 /// 1/n + e (x - m) / sum of (x - m)², m their middle and e how far off it the load acts; for two
-/// this is statics. A part below 0 would lift: it counts as none.
-fn leaning(screws: &[(&ScrewJoint, &Seated)], index: usize, middle: Option<f64>) -> f64 {
+/// this is statics. A part below 0 would lift: it counts as none. The most with half of the load on one half of
+/// a beam of this width counts too.
+fn leaning(
+    screws: &[(&ScrewJoint, &Seated)],
+    index: usize,
+    middle: Option<f64>,
+    width: f64,
+) -> f64 {
     let count = screws.len() as f64;
     let Some(middle) = middle else { return 1.0 / count };
     let mean = screws.iter().map(|(_, s)| s.head[0]).sum::<f64>() / count;
     let spread: f64 = screws.iter().map(|(_, s)| (s.head[0] - mean).powi(2)).sum();
     let off = middle - mean;
-    if spread <= 0.0 {
-        // One place alone: that the part may turn on it is for its style to say.
-        return 1.0 / count;
-    }
-    (1.0 / count + off * (screws[index].1.head[0] - mean) / spread).max(0.0)
+    let by = |off: f64| (1.0 / count + off * (screws[index].1.head[0] - mean) / spread).max(0.0);
+    // All of it where it acts, or half of it on either side alone.
+    let quarter = width / 4.0;
+    [by(off), by(off - quarter) / 2.0, by(off + quarter) / 2.0].into_iter().fold(0.0, f64::max)
 }
 
 /// The gravity a wood's screws are counted with.

@@ -27,6 +27,11 @@ impl Loading {
         Self { live: holder.live_load.unwrap_or(LIVE_LOAD), times: 1.0 }
     }
 
+    /// The same tools where nobody knocks or pulls them.
+    pub(super) fn at_rest(self) -> Self {
+        Self { live: 1.0, ..self }
+    }
+
     /// The load of tools of `mass` kg when they are knocked or pulled, in N.
     pub(super) fn knocked(self, mass: f64) -> f64 {
         self.still(mass) * self.live
@@ -36,6 +41,23 @@ impl Loading {
     pub(super) fn still(self, mass: f64) -> f64 {
         mass * self.times * STANDARD_GRAVITY
     }
+}
+
+/// The tools one by one, the outermost first: their mass in kg and how far out from the wall they act, in mm. They
+/// weigh alike and stand where the style has them hang, about the place where all of them act together; as told where it
+/// does not say.
+pub(super) fn hung_apart(holder: &Holder) -> Vec<(f64, f64)> {
+    let mass: f64 = holder.weights.iter().map(|weight| weight.mass).sum();
+    let count = holder.tools.len() as f64;
+    if holder.tools.is_empty() || mass <= 0.0 {
+        return holder.weights.iter().map(|weight| (weight.mass, weight.out)).collect();
+    }
+    let out = holder.weights.iter().map(|weight| weight.mass * weight.out).sum::<f64>() / mass;
+    let middle = holder.tools.iter().map(|tool| tool.at[2]).sum::<f64>() / count;
+    let mut apart: Vec<(f64, f64)> =
+        holder.tools.iter().map(|tool| (mass / count, out + tool.at[2] - middle)).collect();
+    apart.sort_by(|a, b| b.1.total_cmp(&a.1));
+    apart
 }
 
 /// The weight of one piece of a part, in N.

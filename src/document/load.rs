@@ -1,7 +1,7 @@
 //! `load.md`: what a holder carries, told as a careful friend would.
 
 use super::tree::{Block, Document, Inline, Listing, Phrase, phrase, strong};
-use crate::carry::{Assessment, Check, LoadQuestion, NEAR, say};
+use crate::carry::{Assessment, Check, LoadQuestion, NEAR, hangs_over_a_stud, say};
 use crate::holder::{Holder, caution};
 use crate::length::{Amount, STANDARD_GRAVITY, Units};
 
@@ -20,27 +20,31 @@ pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
         Block::chapter("What is counted", Block::List(counted(assessment, holder.units))),
         Block::chapter("Before you trust it", Block::cautions(caution::for_loads())),
     ];
-    let blocks = [Block::Paragraph(opening(assessment))];
+    let blocks = opening(assessment, holder.units).into_iter().map(Block::Paragraph);
     Document {
         title: format!("Loads: {}", holder.title),
         units: holder.units,
-        blocks: blocks.into_iter().chain(chapters.into_iter().flatten()).collect(),
+        blocks: blocks.chain(chapters.into_iter().flatten()).collect(),
     }
 }
 
-fn opening(assessment: &Assessment) -> Phrase {
-    let told = [hanging(assessment), limit(assessment), could(assessment), studs(assessment)];
-    let first = phrase!["This is an estimate for a home shop, not a rating."];
-    told.into_iter().flatten().fold(first, |all, next| all.then(phrase![" "]).then(next))
-}
-
-fn hanging(assessment: &Assessment) -> Option<Phrase> {
-    let [tools, whole] = [assessment.tools, assessment.whole].map(Amount::Mass);
-    Some(if assessment.tools <= 0.0 {
-        phrase!["No tools hang on it directly; the load named in its file is counted."]
-    } else {
-        phrase![tools, " of tools hang here; holder and tools together weigh ", whole, "."]
-    })
+/// What it takes and what hangs, then what is nearest to its limit and the studs, then how far to trust it.
+fn opening(assessment: &Assessment, units: Units) -> Vec<Phrase> {
+    let takes = match say::headline(assessment, units) {
+        empty if empty.is_empty() => {
+            "No tools hang on it directly; the load named in its file is counted.".to_owned()
+        }
+        headline => headline,
+    };
+    let nearest = [limit(assessment), over_a_stud(assessment), studs(assessment), pulled_off(assessment)];
+    let nearest = nearest.into_iter().flatten();
+    let nearest = nearest.reduce(|all, next| all.then(phrase![" "]).then(next));
+    let weighs = (assessment.tools > 0.0).then(|| {
+        phrase!["Holder and tools together weigh ", Amount::Mass(assessment.whole), ". "]
+    });
+    let trust: Phrase = "Knocks are counted, glue is not. This is an estimate for a home shop, not a rating.".into();
+    let last = weighs.into_iter().fold(phrase![], |all, next| all.then(next)).then(trust);
+    [Some(takes.into()), nearest, Some(last)].into_iter().flatten().collect()
 }
 
 fn limit(assessment: &Assessment) -> Option<Phrase> {
@@ -50,20 +54,22 @@ fn limit(assessment: &Assessment) -> Option<Phrase> {
         _ => "where nothing can be counted on".to_owned(),
     };
     let (what, how) = (limit.id.place.words(), limit.id.question.word());
-    Some(format!("Highest load: {what}, {how}, {share}.").into())
+    Some(format!("Nearest to its limit: {what}, {how}, {share}.").into())
 }
 
-fn could(assessment: &Assessment) -> Option<Phrase> {
-    let could = assessment.could?;
-    let verdict = if could >= assessment.tools { "It could carry" } else { "Hang no more than" };
-    // The strip between two studs is not counted in it.
-    let strip = assessment.checks.iter().any(|c| c.id.question == LoadQuestion::Strip);
-    let hung = match (strip, assessment.in_masonry) {
-        (true, false) => ", hung over a stud.",
-        (_, true) => ", as far as its own wood and screws go: the plugs decide.",
-        (false, _) => ".",
-    };
-    Some(phrase![verdict, " ", Amount::Mass(could), " of tools in all", hung])
+fn over_a_stud(assessment: &Assessment) -> Option<Phrase> {
+    hangs_over_a_stud(&assessment.checks).then(|| {
+        "Hang it with the marked middle of its cleat over a stud: between two studs it bends the wall cleat too far.".into()
+    })
+}
+
+fn pulled_off(assessment: &Assessment) -> Option<Phrase> {
+    let pull = assessment.pulled_off?;
+    Some(phrase![
+        "A straight pull of ",
+        Amount::Force(pull),
+        " toward you can slide it off a smooth cleat; a keeper strip (keeper_strip = \"yes\") holds it."
+    ])
 }
 
 fn studs(assessment: &Assessment) -> Option<Phrase> {
@@ -86,9 +92,10 @@ fn studs(assessment: &Assessment) -> Option<Phrase> {
 fn table(checks: &[Check]) -> Listing {
     let rows = checks.iter().map(|check| {
         let [asked, can] = [check.asked, check.can].map(|value| check.id.question.amount(value));
-        let (can, share) = match check.is_rated() {
-            true => (phrase![can], mark(check.ratio())),
-            false => ("not rated".into(), "as the plug's maker says".into()),
+        let (can, share, still) = match check.is_rated() {
+            true if check.can > 0.0 => (phrase![can], mark(check.ratio()), at_rest(check)),
+            true => ("nothing".into(), mark(check.ratio()), at_rest(check)),
+            false => ("not rated".into(), "as the plug's maker says".into(), "".into()),
         };
         vec![
             check.id.place.words().into(),
@@ -96,9 +103,23 @@ fn table(checks: &[Check]) -> Listing {
             phrase![asked],
             can,
             phrase![share],
+            still,
         ]
     });
-    Listing { head: vec!["where", "what", "load", "allowable", "share"], rows: rows.collect() }
+    let head = vec!["where", "what", "load, knocks counted", "allowable", "share", "share at rest"];
+    Listing { head, rows: rows.collect() }
+}
+
+/// The share of what hangs still, and with what else holds.
+fn at_rest(check: &Check) -> Phrase {
+    let share = |share: f64| match share.is_finite() {
+        true => format!("{:.0} %", 100.0 * share),
+        false => "too much".to_owned(),
+    };
+    let besides = check.besides.filter(|_| check.ratio() > 1.0).map_or_else(String::new, |besides| {
+        format!("; with {} {}", say::held_by(besides.by), share(besides.still))
+    });
+    (share(check.still) + &besides).into()
 }
 
 /// A ratio, with a word where it wants one.
@@ -131,8 +152,7 @@ fn counted(assessment: &Assessment, units: Units) -> Vec<Phrase> {
         format!("Tool weights are multiplied by {live} for knocks and pulls (live_load)."),
         "The load is lasting: strengths of wood and screws are multiplied by 0.9 (NDS-2018 table 2.3.2)."
             .to_owned(),
-        "Glue and friction on the bevel are not counted."
-            .to_owned(),
+        "Glue is not counted, nor friction on the bevel beyond the least that was measured on wood (0.12).".to_owned(),
         "Wood is taken to be dry, sound and clear of knots where the load is highest.".to_owned(),
     ];
     let failed = assessment.failed.iter();

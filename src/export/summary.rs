@@ -3,7 +3,7 @@
 use kurbo::Point;
 use serde_json::{Map, Value as Json, json};
 
-use crate::carry::{Assessment, Check, say};
+use crate::carry::{Assessment, Check, hangs_over_a_stud, say};
 use crate::cutting::{self, millimeters};
 use crate::document::words;
 use crate::drawing;
@@ -167,11 +167,15 @@ fn carries(carried: &Assessment, units: Units) -> Json {
     json!({
         "tools_kg": round(carried.tools),
         "whole_kg": round(carried.whole),
+        "now_kg": round(carried.now),
         "could_kg": carried.could.map(round),
+        "could_over_stud_kg": carried.could_over_stud.map(round),
+        "over_stud_only": hangs_over_a_stud(&carried.checks),
+        "pulled_off_n": carried.pulled_off.map(round),
         "live_load": carried.live,
         "studs": round(carried.studs),
         "per_stud_n": round(carried.per_stud),
-        "limit": carried.limit().map(|check| {
+        "limit": carried.highest().map(|check| {
             format!("{}: {}", check.id.place.words(), check.id.question.word())
         }),
         "not_worked_out": carried.failed.iter().map(say::failure).collect::<Vec<_>>(),
@@ -181,14 +185,23 @@ fn carries(carried: &Assessment, units: Units) -> Json {
 
 fn check(check: &Check, units: Units) -> Json {
     let question = check.id.question;
-    let ratio = check.ratio();
+    let share = |share: f64| if share.is_finite() && check.is_rated() { round(share) } else { Json::Null };
+    let besides = check.besides.map(|besides| {
+        json!({
+            "by": say::held_by(besides.by),
+            "ratio": share(besides.knocked),
+            "ratio_still": share(besides.still),
+        })
+    });
     json!({
         "what": check.id.place.words(),
         "question": question.word(),
         "asked": round(check.asked),
         "can": round(check.can),
         "unit": question.unit(),
-        "ratio": if ratio.is_finite() && check.is_rated() { round(ratio) } else { Json::Null },
+        "ratio": share(check.ratio()),
+        "ratio_still": share(check.still),
+        "besides": besides,
         "formula": question.formula(units),
         "source": question.source(),
         "with": say::grounds(&check.grounds, units),

@@ -143,6 +143,7 @@ fn holder(
         tools,
         weights: loaded.weights,
         carriers: loaded.carriers,
+        spare: loaded.spare,
         live_load: loaded.live_load,
         hardware,
         steps,

@@ -27,6 +27,12 @@ impl Finding {
         Self { level: Level::Note, code: code.into(), message: message.into() }
     }
 
+    /// The same after what is to be known first.
+    pub(crate) fn after(self, first: &str) -> Self {
+        let gap = if first.is_empty() { "" } else { " " };
+        Self { message: format!("{first}{gap}{}", self.message), ..self }
+    }
+
     /// The same with the way out, but for a note.
     pub(crate) fn with(&self, fix: &str) -> Self {
         let fix = if self.level == Level::Note { "" } else { fix };

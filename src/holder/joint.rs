@@ -137,6 +137,9 @@ fn one(
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),
         clearance: fit,
+        wedged: bench.holds(Some(&spec.wedged))?,
+        loose: spec.edge.is_none(),
+        tabs_at: boxes,
     })
 }
 

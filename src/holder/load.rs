@@ -9,7 +9,8 @@ use super::part::{Part, made_of};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
-use crate::reading::{Kind, Problems};
+use crate::formula::Value;
+use crate::reading::{Kind, Problems, Spanned};
 use crate::style::{
     CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanLoadSpec, SpanSpec,
     StyleFile, WeightSpec,
@@ -43,6 +44,9 @@ pub(crate) enum Model {
     /// low corner of the part they pass through; `None` where it only shears. `middle` is how far
     /// from the left end it acts; `None` where they share it evenly.
     Screws { joints: Vec<usize>, mass: f64, turn: Option<Turn>, middle: Option<f64> },
+    /// Tabs of a joint, by its place in the holder's list, that a mass pulls out: how far out it acts, and the height
+    /// (of tabs that stand up: how far out) of the line the joint would turn open about, in the holder.
+    Tabs { joint: usize, mass: f64, turn: Turn, up: bool },
     /// The whole holder on the wall cleat, the wall pushing at its foot `bearing` mm up; `kept_by` are the screws of
     /// the strip that keeps it from lifting off.
     Hook { cleat: usize, screws: usize, bearing: f64, kept_by: Option<usize> },
@@ -68,6 +72,8 @@ pub(crate) struct Turn {
 pub(super) struct Loads {
     pub weights: Vec<Weight>,
     pub carriers: Vec<Carrier>,
+    /// The part of its places that is left empty for now.
+    pub spare: f64,
     /// By what the weights are multiplied; `None` where the style does not say.
     pub live_load: Option<f64>,
 }
@@ -79,7 +85,8 @@ pub(super) struct Loads {
 /// When the style is wrong.
 pub(super) fn loaded(benches: &[Bench<'_>], joined: &Joined) -> Result<Told<Loads>, Problems> {
     let (parts, screws) = (joined.parts.as_slice(), joined.screws.as_slice());
-    let (mut loaded, mut findings) = (Loads::default(), Vec::new());
+    let mut loaded = Loads { spare: spare(benches), ..Loads::default() };
+    let mut findings = Vec::new();
     for bench in benches {
         for spec in &bench.layer.file.weights {
             let weight = told(weight(bench, spec))?.tell(&mut findings).flatten();
@@ -98,6 +105,22 @@ pub(super) fn loaded(benches: &[Bench<'_>], joined: &Joined) -> Result<Told<Load
         loaded.live_load = told(bench.figure(expr, Kind::Number))?.tell(&mut findings);
     }
     Ok(Told { value: loaded, findings })
+}
+
+/// The part of a holder's places that is left empty for now: the room for more, of tools and that.
+fn spare(benches: &[Bench<'_>]) -> f64 {
+    let spare = first(benches, |file| file.counts.as_ref()).and_then(|(bench, counts)| {
+        let figure = |name: &Option<Spanned<String>>| match name {
+            Some(name) => match bench.values.known(name.get_ref())? {
+                Value::Figure(quantity) => Some(quantity.value),
+                _ => None,
+            },
+            None => Some(0.0),
+        };
+        let (tools, room) = (figure(&counts.tools)?, figure(&counts.room)?);
+        (tools > 0.0).then(|| room / (tools + room))
+    });
+    spare.unwrap_or(0.0)
 }
 
 /// What the first file that says it says.
@@ -192,7 +215,7 @@ fn within(bench: &Bench<'_>, what: &str, model: &Model, parts: &[Part]) -> Resul
                 ),
             )
         }
-        Model::Screws { .. } | Model::Hook { .. } => Ok(()),
+        Model::Screws { .. } | Model::Tabs { .. } | Model::Hook { .. } => Ok(()),
     }
 }
 

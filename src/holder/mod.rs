@@ -104,6 +104,8 @@ pub(crate) struct Holder {
     pub weights: Vec<Weight>,
     /// What must bear that.
     pub carriers: Vec<Carrier>,
+    /// The part of its places that is left empty for now.
+    pub spare: f64,
     /// By what the weights are multiplied for knocks and pulls; `None` where its style does not say.
     pub live_load: Option<f64>,
     pub hardware: Vec<Hardware>,
@@ -132,6 +134,12 @@ pub(crate) struct Joint {
     pub width: f64,
     /// Clearance on each side in mm; negative for a press fit.
     pub clearance: f64,
+    /// Whether a wedge keeps each tab from pulling out; else glue alone does.
+    pub wedged: bool,
+    /// Whether the tabs are a whole part, a loose key.
+    pub loose: bool,
+    /// Each tab in the holder: its low and its high corner.
+    pub tabs_at: Vec<(Space, Space)>,
 }
 
 impl Holder {

@@ -1,18 +1,18 @@
 //! The way out where what is open does not suffice: a change of what is stated, or of the shop, that was tried.
 
-use super::candidate::Files;
+use super::candidate::{Candidate, Files};
 use super::knob::other_knobs;
 use super::moved::search;
 use super::worth::Worth;
-use crate::carry::{Assessment, Check, LoadQuestion};
+use crate::carry::{Assessment, Check};
 use crate::holder::{Finding, Level, Values};
 use crate::length::Units;
 
 /// Changes that are told at once: more is another holder.
 const TOLD_AT_ONCE: usize = 2;
 
-/// What the holder could take as it is, and the change that mends what its `loads` find; empty where they find
-/// nothing that a change could mend.
+/// The change that mends what a holder's `loads` find, or how little it takes as it is; empty where they find nothing
+/// that a change could mend.
 pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) -> String {
     if loads.iter().all(|finding| finding.level == Level::Note) {
         return String::new();
@@ -23,12 +23,19 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
             100.0 * share
         )
     });
-    let change = change.unwrap_or_else(|| {
-        " No change that was tried is enough: hang fewer or lighter tools, make two holders, or rip wider \
-         cleats."
-            .to_owned()
-    });
-    takes(carried, files.units()) + &change
+    change.unwrap_or_else(|| lighter(carried, files.units()))
+}
+
+/// What is left where no change helps.
+fn lighter(carried: &Assessment, units: Units) -> String {
+    let could = carried.could_over_stud.or(carried.could).filter(|could| *could > 0.0);
+    match could {
+        Some(could) if could < carried.tools => {
+            format!(" No change that was tried is enough: hang no more than {}.", units.mass(could))
+        }
+        _ => " No change that was tried is enough: make two holders, or take another style or thicker stock."
+            .to_owned(),
+    }
 }
 
 /// The change that mends what keeps tools from coming to their places and staying there; empty where none was found.
@@ -38,16 +45,8 @@ pub(super) fn room_advice(files: Files<'_>, found: &[Finding]) -> String {
     fix.map_or_else(String::new, |(words, _)| format!(" Fix: {words}."))
 }
 
-/// What the holder takes as it is, where more or fewer tools are the matter.
-fn takes(carried: &Assessment, units: Units) -> String {
-    let tips = carried.limit().is_some_and(|check| check.id.question == LoadQuestion::Staying);
-    let could = carried.could.filter(|could| *could > 0.0 && !tips);
-    could.map_or_else(String::new, |could| {
-        format!(" As drawn it carries {} of tools.", units.mass(could))
-    })
-}
-
-/// The best change that leaves less to be found, in words, and the highest share of an allowable then.
+/// The best change that leaves less to be found and no load nearer to its limit, in words, and the highest share of an
+/// allowable then.
 fn mended(files: Files<'_>) -> Option<(String, f64)> {
     let values = Values::new(files.file, files.shop).ok()?;
     let knobs = other_knobs(files.file, &values, files.shop);
@@ -57,10 +56,13 @@ fn mended(files: Files<'_>) -> Option<(String, f64)> {
     if found.worth.found() >= now.worth([0, 0]).found() {
         return None;
     }
-    let highest = files.tried(&found.changes)?.checked.checks.into_iter();
-    let shares = highest.filter(|check| check.id.question.is_grave());
-    let share = shares.map(|check: Check| check.ratio()).fold(0.0, f64::max);
+    let then = highest(&files.tried(&found.changes)?);
     let words: Vec<String> =
         found.changes.iter().map(|change| change.words(files.units())).collect();
-    Some((words.join(" and "), share))
+    (then <= highest(&now).max(1.0)).then(|| (words.join(" and "), then))
+}
+
+/// The highest share of an allowable.
+fn highest(candidate: &Candidate) -> f64 {
+    candidate.checked.checks.iter().map(Check::ratio).fold(0.0, f64::max)
 }

@@ -38,7 +38,7 @@ impl Candidate {
         let (mut checked, mut loads) = (Checked::default(), Vec::new());
         if can_be_made(&holder) {
             checked = check(&holder, shop);
-            loads = load_findings(&holder, &checked.checks, &checked.failed, "");
+            loads = load_findings(&holder, &checked.checks, &checked.failed, "", "");
         }
         Ok(Self { holder, checked, loads, hung: Vec::new() })
     }

@@ -23,10 +23,10 @@ pub(super) struct Hope {
 impl Hope {
     /// Of a holder to be changed with so many knobs.
     pub(super) fn of(start: &Candidate, knobs: usize) -> Self {
-        let over = start.checked.checks.iter().filter(|check| check.excess() > 1.0);
+        let over = start.checked.checks.iter().filter(|check| check.ratio() > 1.0);
         let over = over.map(|check| Over {
             id: check.id.clone(),
-            share: check.excess(),
+            share: check.ratio(),
             parts: vec![1.0; knobs],
         });
         Self { over: over.collect() }
@@ -36,7 +36,7 @@ impl Hope {
     pub(super) fn learn(&mut self, knob: usize, candidate: &Candidate) {
         for over in &mut self.over {
             let same = candidate.checked.checks.iter().filter(|check| check.id == over.id);
-            let share = same.map(Check::excess).fold(0.0, f64::max);
+            let share = same.map(Check::ratio).fold(0.0, f64::max);
             if let Some(part) = over.parts.get_mut(knob) {
                 *part = part.min(share / over.share);
             }

@@ -21,6 +21,7 @@ pub(crate) use moved::Moved;
 pub(crate) use project::{Known, Project, project};
 pub(crate) use told::note;
 
+use crate::carry::say::headline;
 use crate::carry::{Assessment, assess, close_calls, hangs_over_a_stud, load_findings};
 #[cfg(test)]
 use crate::holder::Values;
@@ -63,7 +64,8 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
                 Some(_) => hung(&loads),
                 None => advice(files, carried, &loads),
             };
-            load_findings(&holder, &carried.checks, &carried.failed, &advice)
+            let headline = headline(carried, holder.units);
+            load_findings(&holder, &carried.checks, &carried.failed, &headline, &advice)
         }
         None => loads,
     };

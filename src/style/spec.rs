@@ -501,6 +501,13 @@ pub(crate) struct JointSpec {
     /// The word 'corner', 'side' or 'none'; by hand corners are squared with a chisel.
     #[serde(default = "relief")]
     pub relief: Expr,
+    /// Whether a wedge in each tab keeps it from pulling out; else glue alone does.
+    #[serde(default = "wedged")]
+    pub wedged: Expr,
+}
+
+fn wedged() -> Expr {
+    Expr::named("wedged")
 }
 
 fn tabbed() -> Expr {

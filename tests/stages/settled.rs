@@ -132,7 +132,7 @@ fn worth(file: &HolderFile, shop: &Shop, [moved, far]: [usize; 2]) -> Option<Wor
     let mut levels: Vec<Level> = holder.findings.iter().map(|found| found.level).collect();
     if !levels.contains(&Level::Stop) {
         let checked = check(&holder, shop);
-        let told = load_findings(&holder, &checked.checks, &checked.failed, "");
+        let told = load_findings(&holder, &checked.checks, &checked.failed, "", "");
         levels.extend(told.iter().map(|found| found.level));
         let hanging = soon_hanging(&holder, shop);
         let hung = hanging.as_ref().and_then(|on| soon_told(&holder, shop, on));

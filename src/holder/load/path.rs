@@ -4,6 +4,7 @@
 use super::{Carrier, Model, Turn, Weight};
 use crate::holder::bench::Bench;
 use crate::holder::finding::{Finding, Refusal};
+use crate::holder::Joint;
 use crate::holder::joint::Joined;
 use crate::holder::part::{Part, made_of};
 use crate::holder::placement::Placement;
@@ -59,12 +60,8 @@ enum Held {
 impl Stretch<'_> {
     fn carriers(&self) -> Option<Vec<Carrier>> {
         let held = self.held()?;
-        Some(
-            [Some(self.bent(held)), self.screws(held), self.tabs(held)]
-                .into_iter()
-                .flatten()
-                .collect(),
-        )
+        let all = [Some(self.bent(held)), self.screws(held), self.tabs(held), self.pulled(held)];
+        Some(all.into_iter().flatten().collect())
     }
 
     fn held(&self) -> Option<Held> {
@@ -156,6 +153,25 @@ impl Stretch<'_> {
             return Some(Carrier { what: self.tabs_of(self.by, self.part), model });
         }
         None
+    }
+
+    /// The same tabs pulled out by what turns the joint open: about the lower edge of what stands before the other, or
+    /// about the front of what it lies on.
+    fn pulled(&self, held: Held) -> Option<Carrier> {
+        let (tabs, into, pivot) = match held {
+            Held::Before => (self.part, self.by, self.box_of(self.part).0[1]),
+            Held::On => (self.by, self.part, self.box_of(self.by).1[2]),
+        };
+        let names = [tabs, into].map(|index| self.parts(index).name.as_str());
+        let same = |joint: &Joint| [joint.tabs.as_str(), joint.into.as_str()] == names;
+        let joint = self.joined.joints.iter().position(|joint| same(joint) && !joint.loose)?;
+        let mass = match held {
+            Held::Before => self.each() * self.parts(self.part).quantity() as f64,
+            Held::On => self.weight.mass,
+        };
+        let turn = Turn { out: self.weight.out, pivot };
+        let what = self.tabs_of(tabs, into);
+        Some(Carrier { what, model: Model::Tabs { joint, mass, turn, up: held == Held::On } })
     }
 
     /// Whether a part has tabs that go into another.

@@ -28,7 +28,7 @@ fn comes_to(file: &HolderFile, shop: &Shop) -> Option<String> {
         return Some(format!("{:?}", holder.findings));
     }
     let checked = check(&holder, shop);
-    let loads = load_findings(&holder, &checked.checks, &checked.failed, "");
+    let loads = load_findings(&holder, &checked.checks, &checked.failed, "", "");
     let hanging = soon_hanging(&holder, shop);
     let room = tool_room(&holder, shop, hanging.as_ref());
     Some(format!("{:?}{:?}{loads:?}{room:?}", holder.findings, holder.parts))

@@ -1,0 +1,91 @@
+//! Tabs that are pulled out of their mortises by what turns the joint open.
+
+use super::check::{Check, CheckPlace, HeldBy, LoadQuestion, share};
+use super::grounds::Grounds;
+use super::weight::Loading;
+use crate::holder::{Holder, Joint, Turn};
+use crate::length::MM_PER_INCH;
+use crate::shop::{Wood, find_wood};
+use crate::strength::{LOWEST_FRICTION, allowable};
+use crate::style::Space;
+
+/// How much wider than its neck a wedge drives a tab's far end at either edge, in mm. Common practice, no source.
+const FLARE: f64 = MM_PER_INCH / 16.0;
+
+/// Part of a tab's cheeks that glues long grain on long grain: a panel's other layers stand end on. Common practice, no
+/// source.
+const GLUED: f64 = 0.5;
+
+/// The check of the tab that is pulled most.
+pub(super) fn pulled(
+    place: &CheckPlace,
+    holder: &Holder,
+    joint: &Joint,
+    (mass, turn, up): (f64, Turn, bool),
+    loading: Loading,
+) -> Option<Check> {
+    let load = loading.knocked(mass);
+    let asked = pull(joint, load, turn, up);
+    let part = |name: &str| holder.parts.iter().find(|part| part.name == name);
+    let (tabs, into) = (part(&joint.tabs)?, part(&joint.into)?);
+    let tab = Tab {
+        width: joint.width,
+        thickness: tabs.stock.thickness,
+        depth: into.stock.thickness,
+        wood: find_wood(&tabs.stock.wood).wood,
+    };
+    let grounds = Grounds::Tabs { load, count: joint.tabs_at.len(), wedged: joint.wedged };
+    let check = |can| Check::new(place.clone(), LoadQuestion::Tabs, [asked, can], grounds);
+    if joint.wedged {
+        return Some(check(tab.wedge_holds()));
+    }
+    Some(check(0.0).besides(HeldBy::Glue, share(asked, tab.glue_holds())))
+}
+
+/// One tab in its mortise, in mm.
+struct Tab<'w> {
+    /// Along the edge it stands on.
+    width: f64,
+    thickness: f64,
+    depth: f64,
+    wood: &'w Wood,
+}
+
+impl Tab<'_> {
+    /// What a wedge holds, in N: both ends of the tab bear on the flared mortise, crushed no more than is allowable
+    /// across the grain, with the least friction that was measured: 2 c t d (sin a + f cos a), a the flare over the
+    /// depth d (elementary mechanics).
+    fn wedge_holds(&self) -> f64 {
+        let (sin, cos) = (FLARE / self.depth).atan().sin_cos();
+        let bears = allowable(self.wood).crushing * self.thickness * self.depth;
+        2.0 * bears * (sin + LOWEST_FRICTION * cos)
+    }
+
+    /// What glue holds, in N: the allowable shear of the wood on [`GLUED`] of both cheeks.
+    fn glue_holds(&self) -> f64 {
+        allowable(self.wood).shear * 2.0 * self.width * self.depth * GLUED
+    }
+}
+
+/// What pulls on the tab that stands farthest from the line the joint turns open about, in N: each as much more as
+/// it stands farther from it (elementary mechanics, rigid parts).
+fn pull(joint: &Joint, load: f64, turn: Turn, up: bool) -> f64 {
+    let middle = |(low, high): &(Space, Space), axis: usize| f64::midpoint(low[axis], high[axis]);
+    let lever = |tab: &(Space, Space)| {
+        let lever = if up { turn.pivot - middle(tab, 2) } else { middle(tab, 1) - turn.pivot };
+        lever.max(0.0)
+    };
+    let arm = match joint.tabs_at.first() {
+        Some(_) if up => turn.out - turn.pivot,
+        Some(tab) => turn.out - middle(tab, 2),
+        None => 0.0,
+    };
+    let squares: f64 = joint.tabs_at.iter().map(|tab| lever(tab).powi(2)).sum();
+    let farthest = joint.tabs_at.iter().map(lever).fold(0.0, f64::max);
+    let moment = load * arm.max(0.0);
+    match () {
+        () if moment <= 0.0 => 0.0,
+        () if squares <= 0.0 => f64::INFINITY,
+        () => moment * farthest / squares,
+    }
+}

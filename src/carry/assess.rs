@@ -68,7 +68,8 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     // Not from -0, which an empty sum of figures is.
     let tools = holder.weights.iter().fold(0.0, |sum, weight| sum + weight.mass);
     let sure = failed.is_empty() && !checks.is_empty() && tools > 0.0;
-    let could = |hung| most(holder, shop, loading, hung).filter(|_| sure).map(|times| tools * times);
+    let could =
+        |hung| most(holder, shop, loading, hung).filter(|_| sure).map(|times| tools * times);
     let over_stud = matters(holder, shop, loading);
     let hung = hung(holder, shop, loading);
     Assessment {
@@ -151,7 +152,12 @@ fn beside(check: Check, still: &[Result<Check, Unrest>]) -> Check {
 
 /// All checks, wherever the holder hangs.
 fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Vec<Check> {
-    holder.carriers.iter().flat_map(|carrier| one(holder, shop, loading, carrier)).flatten().collect()
+    holder
+        .carriers
+        .iter()
+        .flat_map(|carrier| one(holder, shop, loading, carrier))
+        .flatten()
+        .collect()
 }
 
 /// Whether it matters to the wall cleat where a holder hangs.

@@ -17,8 +17,8 @@ pub(super) struct Held {
     pub foot: f64,
     /// Of the lower edge of the cleat it hangs on.
     pub cleat: f64,
-    /// The most that push may come to.
-    pub push: f64,
+    /// The least and the most that push may come to.
+    pub push: [f64; 2],
     /// What all loads turn with about the board's face, in N mm.
     pub turning: f64,
 }
@@ -78,7 +78,9 @@ pub(super) fn bent(
 
 /// Heights at which the board may be bent most: below and above whatever turns it, and at the cleat.
 fn stations(turned: &[Turned], held: &Held) -> Vec<f64> {
-    let ends = turned.iter().flat_map(|turned| [turned.low, f64::midpoint(turned.low, turned.high), turned.high]);
+    let ends = turned
+        .iter()
+        .flat_map(|turned| [turned.low, f64::midpoint(turned.low, turned.high), turned.high]);
     ends.chain([held.cleat]).collect()
 }
 
@@ -92,7 +94,8 @@ fn moment(turned: &[Turned], held: &Held, at: f64) -> f64 {
         ((at - turned.low) / height).clamp(0.0, 1.0)
     };
     let turned_in: f64 = turned.iter().map(|turned| turned.moment * real * share(turned)).sum();
-    (held.push * (at - held.foot) - turned_in).abs()
+    let bends = |push: f64| (push * (at - held.foot) - turned_in).abs();
+    held.push.map(bends).into_iter().fold(0.0, f64::max)
 }
 
 /// How wide a board bears at a height what is fixed to it: 45 degrees to either side. Common practice, no source.

@@ -204,7 +204,9 @@ impl LoadQuestion {
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
             Self::Turning => "statics of a rigid body",
-            Self::Tabs => "elementary mechanics; the flare and half of the cheeks are common practice, no source",
+            Self::Tabs => {
+                "elementary mechanics; the flare and half of the cheeks are common practice, no source"
+            }
             Self::Plugs => "statics of a rigid body",
             Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2; EN 1995-1-1 eq. 8.40b",
             Self::Staying => {
@@ -281,8 +283,12 @@ impl Check {
         Self { besides: Some(besides), ..self }
     }
 
-    /// The same check of loads that are knocked, which are `still` where they hang as they are.
+    /// The same check of loads that are knocked, which are `still` where they hang as they are; what hangs still may ask
+    /// more, where it balances less well.
     pub(super) fn with_still(self, still: &Self) -> Self {
+        if still.ratio() > self.ratio() {
+            return still.clone();
+        }
         let besides = self.besides.zip(still.besides);
         let besides = besides.map(|(knocked, still)| Besides { still: still.still, ..knocked });
         Self { still: still.still, besides: besides.or(self.besides), ..self }

@@ -34,8 +34,9 @@ pub(crate) enum Grounds {
         count: CleatScrews,
         /// What comes on each where the bevels fit.
         each: ScrewShare,
-        /// Pulls at each where they bear on an edge alone.
+        /// Pulls at each where they bear on an edge alone, and the share of what it can.
         worst_pull: f64,
+        on_edge: f64,
         can: ScrewCan,
     },
     /// Screws of a keeper strip: how many, what each holds down with, and what it may.

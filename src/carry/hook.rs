@@ -200,7 +200,7 @@ impl Hooked<'_> {
         let held = Held {
             foot: self.bearing.min(hook.low),
             cleat: hook.low,
-            push: rest.flush().bearing,
+            push: [-rest.most(|at| -at.bearing), rest.bearing()],
             turning: rest.down * (rest.reach - middle).max(0.0),
         };
         back::bent(self.holder, into.part, &held, self.loading)
@@ -382,9 +382,10 @@ fn worse(
 /// One of a cleat's screws, drawn by the hook.
 struct Drawn {
     screw: Screw,
-    /// What comes on it where the bevels fit, and its pull where they bear on an edge alone.
+    /// What comes on it where the bevels fit; its pull where they bear on an edge alone, and the share of what it can.
     each: ScrewShare,
     worst_pull: f64,
+    on_edge: f64,
     can: ScrewCan,
     /// Of pull and side load in one, and the most it may be, in N.
     asked: f64,
@@ -395,16 +396,17 @@ impl Drawn {
     /// A screw in `wood` that is pulled, pulled at worst, and loaded across by so many N.
     fn of(wood: &ScrewedWood, [pull, worst_pull, across]: [f64; 3]) -> Result<Self, Wrong> {
         let can = wood.can()?;
-        let ratio = can.ratio(pull, across)?.max(pull / can.head);
+        let share = |pull: f64| Ok::<_, Wrong>(can.ratio(pull, across)?.max(pull / can.head));
+        let (ratio, on_edge) = (share(pull)?, share(worst_pull)?);
         let asked = pull.hypot(across);
         let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
         let each = ScrewShare { pull, across };
-        Ok(Self { screw: wood.screw, each, worst_pull, can, asked, most })
+        Ok(Self { screw: wood.screw, each, worst_pull, on_edge, can, asked, most })
     }
 
     fn grounds(&self, count: CleatScrews) -> Grounds {
-        let Self { screw, each, worst_pull, can, .. } = *self;
-        Grounds::OfCleat { screw, count, each, worst_pull, can }
+        let Self { screw, each, worst_pull, on_edge, can, .. } = *self;
+        Grounds::OfCleat { screw, count, each, worst_pull, on_edge, can }
     }
 }
 

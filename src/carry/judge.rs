@@ -25,7 +25,8 @@ pub(crate) fn load_findings(
         true => say::finding(check, holder.units, advice).after(headline),
         false => say::finding(check, holder.units, ""),
     });
-    failed.iter().map(say::not_worked_out).chain(found).collect()
+    let fit = checks.iter().filter_map(|check| say::on_edge(check, holder.units));
+    failed.iter().map(say::not_worked_out).chain(found).chain(fit).collect()
 }
 
 /// Notes on screws that stand where solid wood may split.

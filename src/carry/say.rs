@@ -43,7 +43,11 @@ pub(crate) fn headline(carried: &Assessment, units: Units) -> String {
         (Some(could), _) => format!("Takes {}", mass(could)),
         (None, _) => "What it takes is not known".to_owned(),
     };
-    let plugs = if carried.in_masonry { " as far as its own wood and screws go; the plugs decide" } else { "" };
+    let plugs = if carried.in_masonry {
+        " as far as its own wood and screws go; the plugs decide"
+    } else {
+        ""
+    };
     let more = if carried.tools - carried.now > 0.005 {
         format!("; {} with the spare places", mass(carried.tools))
     } else {
@@ -86,6 +90,20 @@ pub(super) fn finding(check: &Check, units: Units, advice: &str) -> Finding {
         _ => ("near-its-limit", loaded(check, units, advice)),
     };
     Finding { level, code: code.to_owned(), message }
+}
+
+/// Screws of a cleat that would be pulled too hard if the bevels met along an edge alone; `None` where they would not.
+pub(super) fn on_edge(check: &Check, units: Units) -> Option<Finding> {
+    let Grounds::OfCleat { worst_pull, on_edge, .. } = check.grounds else { return None };
+    let message = format!(
+        "{}, {}: {} on each if the bevels meet along an edge alone, {} of its allowable: see that they fit face to \
+         face before you hang it.",
+        check.id.place.words(),
+        check.id.question.word(),
+        units.force(worst_pull),
+        percent(on_edge)
+    );
+    (on_edge > 1.0 && on_edge.is_finite()).then(|| Finding::note("bevels-must-fit", message))
 }
 
 /// A screw that stands where solid wood may split.
@@ -190,7 +208,11 @@ fn by_glue(check: &Check, units: Units, advice: &str) -> String {
     let ([asked, can], what) = (figures(check, units), check.id.place.words());
     let word = check.id.question.word();
     let with = check.besides.map_or(0.0, |besides| besides.knocked);
-    let alone = if check.can > 0.0 { format!("allowable {can} without glue") } else { "and glue alone holds it".to_owned() };
+    let alone = if check.can > 0.0 {
+        format!("allowable {can} without glue")
+    } else {
+        "and glue alone holds it".to_owned()
+    };
     format!(
         "{what}, {word}: load {asked} with knocks counted, {alone}; sound glue is at {} of what it may bear. Glue is \
          not counted on.{advice} An estimate, not a rating.",
@@ -215,10 +237,14 @@ fn loaded(check: &Check, units: Units, advice: &str) -> String {
         r => format!("{} of it", percent(r)),
     };
     let still = match check.still {
-        still if check.ratio() > 1.0 && still <= 1.0 => format!(", {} of it while nobody knocks", percent(still)),
+        still if check.ratio() > 1.0 && still <= 1.0 => {
+            format!(", {} of it while nobody knocks", percent(still))
+        }
         _ => String::new(),
     };
-    format!("{what}, {word}: {load}, allowable {can}: {used}{still}.{advice} An estimate, not a rating.")
+    format!(
+        "{what}, {word}: {load}, allowable {can}: {used}{still}.{advice} An estimate, not a rating."
+    )
 }
 
 fn percent(share: f64) -> String {
@@ -256,7 +282,7 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
         Grounds::SharedByScrews { load, count, screw, most, can } => {
             shared((load, count, screw), most, can, units)
         }
-        Grounds::OfCleat { screw, count, each, worst_pull, can } => {
+        Grounds::OfCleat { screw, count, each, worst_pull, can, .. } => {
             of_cleat((screw, count), (each, worst_pull), can, units)
         }
         Grounds::Kept { screw, count, each, can } => format!(
@@ -303,7 +329,11 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
              {held_by}s {} apart",
             units.force(down),
             units.length(hook),
-            if over_a_stud { format!("its middle over a {held_by}") } else { "where it bends most".to_owned() },
+            if over_a_stud {
+                format!("its middle over a {held_by}")
+            } else {
+                "where it bends most".to_owned()
+            },
             units.length(width),
             units.length(spacing),
         ),

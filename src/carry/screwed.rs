@@ -4,6 +4,7 @@ use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::{Grounds, ScrewCan, ScrewShare};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, Placement, ScrewJoint, Seated, StockKind, Turn};
+use crate::length::STANDARD_GRAVITY;
 use crate::shop::{NdsGravity, Screw, Shop, SizedScrew, find_wood};
 use crate::strength::{
     LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio,
@@ -181,9 +182,12 @@ fn lines(place: &CheckPlace, grounds: &Grounds, most: &Loaded, on_head: &Loaded)
     checks
 }
 
-/// The weight of the wood the screws carry, in N: the parts they end in where they point out from
-/// the wall, those they pass through where they point down.
+/// The weight of the wood the screws carry, in N: all of it where they end in the wall, the parts they end in where
+/// they point out from it, those they pass through where they point down.
 fn borne(holder: &Holder, joints: &[&ScrewJoint]) -> f64 {
+    if joints.iter().all(|joint| joint.screws.iter().all(|screw| screw.into.is_none())) {
+        return holder.mass * STANDARD_GRAVITY;
+    }
     let mut parts: Vec<usize> = joints
         .iter()
         .flat_map(|joint| joint.screws.iter().map(move |s| (joint, s)))

@@ -43,19 +43,15 @@ impl Loading {
     }
 }
 
-/// The tools one by one, the outermost first: their mass in kg and how far out from the wall they act, in mm. They
-/// weigh alike and stand where the style has them hang, about the place where all of them act together; as told where it
-/// does not say.
+/// The tools one by one, the outermost first: their mass in kg, as if all weighed alike, and how far out from the wall
+/// they act, in mm. As the style tells their weights where it does not say where they hang.
 pub(super) fn hung_apart(holder: &Holder) -> Vec<(f64, f64)> {
     let mass: f64 = holder.weights.iter().map(|weight| weight.mass).sum();
-    let count = holder.tools.len() as f64;
-    if holder.tools.is_empty() || mass <= 0.0 {
-        return holder.weights.iter().map(|weight| (weight.mass, weight.out)).collect();
-    }
-    let out = holder.weights.iter().map(|weight| weight.mass * weight.out).sum::<f64>() / mass;
-    let middle = holder.tools.iter().map(|tool| tool.at[2]).sum::<f64>() / count;
-    let mut apart: Vec<(f64, f64)> =
-        holder.tools.iter().map(|tool| (mass / count, out + tool.at[2] - middle)).collect();
+    let each = mass / holder.tools.len() as f64;
+    let mut apart: Vec<(f64, f64)> = match holder.tools.is_empty() {
+        true => holder.weights.iter().map(|weight| (weight.mass, weight.out)).collect(),
+        false => holder.tools.iter().map(|tool| (each, tool.at[2])).collect(),
+    };
     apart.sort_by(|a, b| b.1.total_cmp(&a.1));
     apart
 }

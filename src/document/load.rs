@@ -36,13 +36,15 @@ fn opening(assessment: &Assessment, units: Units) -> Vec<Phrase> {
         }
         headline => headline,
     };
-    let nearest = [limit(assessment), over_a_stud(assessment), studs(assessment), pulled_off(assessment)];
+    let nearest =
+        [limit(assessment), over_a_stud(assessment), studs(assessment), pulled_off(assessment)];
     let nearest = nearest.into_iter().flatten();
     let nearest = nearest.reduce(|all, next| all.then(phrase![" "]).then(next));
-    let weighs = (assessment.tools > 0.0).then(|| {
-        phrase!["Holder and tools together weigh ", Amount::Mass(assessment.whole), ". "]
-    });
-    let trust: Phrase = "Knocks are counted, glue is not. This is an estimate for a home shop, not a rating.".into();
+    let weighs = (assessment.tools > 0.0)
+        .then(|| phrase!["Holder and tools together weigh ", Amount::Mass(assessment.whole), ". "]);
+    let trust: Phrase =
+        "Knocks are counted, glue is not. This is an estimate for a home shop, not a rating."
+            .into();
     let last = weighs.into_iter().fold(phrase![], |all, next| all.then(next)).then(trust);
     [Some(takes.into()), nearest, Some(last)].into_iter().flatten().collect()
 }
@@ -54,7 +56,8 @@ fn limit(assessment: &Assessment) -> Option<Phrase> {
         _ => "where nothing can be counted on".to_owned(),
     };
     let (what, how) = (limit.id.place.words(), limit.id.question.word());
-    Some(format!("Nearest to its limit: {what}, {how}, {share}.").into())
+    let how = if what.contains(how) { String::new() } else { format!(", {how}") };
+    Some(format!("Nearest to its limit: {what}{how}, {share}.").into())
 }
 
 fn over_a_stud(assessment: &Assessment) -> Option<Phrase> {
@@ -116,9 +119,10 @@ fn at_rest(check: &Check) -> Phrase {
         true => format!("{:.0} %", 100.0 * share),
         false => "too much".to_owned(),
     };
-    let besides = check.besides.filter(|_| check.ratio() > 1.0).map_or_else(String::new, |besides| {
-        format!("; with {} {}", say::held_by(besides.by), share(besides.still))
-    });
+    let besides =
+        check.besides.filter(|_| check.ratio() > 1.0).map_or_else(String::new, |besides| {
+            format!("; with {} {}", say::held_by(besides.by), share(besides.still))
+        });
     (share(check.still) + &besides).into()
 }
 

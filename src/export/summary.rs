@@ -185,7 +185,8 @@ fn carries(carried: &Assessment, units: Units) -> Json {
 
 fn check(check: &Check, units: Units) -> Json {
     let question = check.id.question;
-    let share = |share: f64| if share.is_finite() && check.is_rated() { round(share) } else { Json::Null };
+    let share =
+        |share: f64| if share.is_finite() && check.is_rated() { round(share) } else { Json::Null };
     let besides = check.besides.map(|besides| {
         json!({
             "by": say::held_by(besides.by),

@@ -29,8 +29,12 @@ impl Finding {
 
     /// The same after what is to be known first.
     pub(crate) fn after(self, first: &str) -> Self {
-        let gap = if first.is_empty() { "" } else { " " };
-        Self { message: format!("{first}{gap}{}", self.message), ..self }
+        if first.is_empty() {
+            return self;
+        }
+        let mut letters = self.message.chars();
+        let large: String = letters.next().map_or_else(String::new, |l| l.to_uppercase().collect());
+        Self { message: format!("{first} {large}{}", letters.as_str()), ..self }
     }
 
     /// The same with the way out, but for a note.

@@ -17,25 +17,30 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
     if loads.iter().all(|finding| finding.level == Level::Note) {
         return String::new();
     }
-    let change = mended(files).map(|(words, share)| {
-        format!(
+    let lighter = lighter(carried, files.units());
+    match (mended(files), lighter) {
+        (Some((words, share)), _) if share <= 1.0 => format!(
             " Fix: {words}; then every load is at most {:.0} % of its allowable.",
             100.0 * share
-        )
-    });
-    change.unwrap_or_else(|| lighter(carried, files.units()))
+        ),
+        (_, Some(lighter)) => lighter,
+        (Some((words, share)), None) if share.is_finite() => {
+            format!(
+                " It helps to write {words}, and still a load is at {:.0} % of its allowable.",
+                100.0 * share
+            )
+        }
+        _ => " No change that was tried is enough: take other stock or another style.".to_owned(),
+    }
 }
 
-/// What is left where no change helps.
-fn lighter(carried: &Assessment, units: Units) -> String {
-    let could = carried.could_over_stud.or(carried.could).filter(|could| *could > 0.0);
-    match could {
-        Some(could) if could < carried.tools => {
-            format!(" No change that was tried is enough: hang no more than {}.", units.mass(could))
-        }
-        _ => " No change that was tried is enough: make two holders, or take another style or thicker stock."
-            .to_owned(),
-    }
+/// How little the holder takes as it is, where no change is enough; `None` where it takes nothing.
+fn lighter(carried: &Assessment, units: Units) -> Option<String> {
+    let could = carried.could_over_stud.or(carried.could)?;
+    let less = could > 0.0 && could < carried.tools;
+    less.then(|| {
+        format!(" No change that was tried is enough: hang no more than {}.", units.mass(could))
+    })
 }
 
 /// The change that mends what keeps tools from coming to their places and staying there; empty where none was found.

@@ -2,9 +2,9 @@
 //! how each part is bent and each joint loaded follows from where the parts touch.
 
 use super::{Carrier, Model, Turn, Weight};
+use crate::holder::Joint;
 use crate::holder::bench::Bench;
 use crate::holder::finding::{Finding, Refusal};
-use crate::holder::Joint;
 use crate::holder::joint::Joined;
 use crate::holder::part::{Part, made_of};
 use crate::holder::placement::Placement;

@@ -37,6 +37,7 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
         tools: Vec::new(),
         weights: vec![],
         carriers: vec![],
+        spare: 0.0,
         live_load: None,
         hardware: vec![],
         steps: vec![],

@@ -190,11 +190,11 @@ const OVERLOADED: &str = "style = \"slotted-shelf\"\nunits = \"in\"\n[measures]\
 #[test]
 fn an_overload_is_stopped_and_the_change_offered_clears_it() {
     let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
-    for mass in ["2.6 kg", "3 kg"] {
+    for mass in ["3 kg", "4.5 kg"] {
         let file = file(&OVERLOADED.replace("5 kg", mass));
         let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
         let before = carried.unwrap();
-        if mass == "3 kg" {
+        if mass == "4.5 kg" {
             assert!(before.could.unwrap() < before.tools, "{before:?}");
             assert!(
                 holder.findings.iter().any(|f| f.level == Level::Stop && f.code == "overloaded")
@@ -203,36 +203,39 @@ fn an_overload_is_stopped_and_the_change_offered_clears_it() {
         let told =
             holder.findings.iter().find(|f| f.code == "overloaded" || f.code == "near-its-limit");
         let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
-        let advice =
-            told.message.split("Fix: ").nth(1).unwrap_or_else(|| panic!("{}", told.message));
-        let advice = advice.split("; then every load").next().unwrap();
-        // Made as it was told, in the holder file or the shop file.
-        let (mut file, mut shed) = (file, shed.clone());
-        for change in advice.split(" and ") {
-            let (name, value) = change.split_once(" = ").unwrap();
-            if let Some(value) = value.strip_suffix(" under [cleat] in shop.toml") {
-                shed.cleat.width = inches(value);
-            } else if let Some(value) = value.strip_suffix(" under [wall] in shop.toml") {
-                match name {
-                    "screws" => shed.wall.screws = value.parse().unwrap(),
-                    _ => {
-                        shed.wall.screw =
-                            crate::shop::Screw::numbered(value.parse().unwrap()).unwrap();
-                    }
-                }
-            } else if let Ok(number) = value.parse() {
-                file = file.with_choice(name, Entry::Number(number));
-            } else {
-                file = file.with_choice(name, Entry::Text(value.trim_matches('"').to_owned()));
-            }
-        }
+        let (file, shed) = mended(&file, &shed, &told.message);
         let Settled { holder: mended, carried, .. } = settle(&file, &shed).unwrap();
         let after = carried.unwrap();
-        assert!(after.limit().unwrap().ratio() <= 0.8, "{advice}: {after:?}");
-        let loud =
-            mended.findings.iter().any(|f| f.level == Level::Stop || f.code == "near-its-limit");
-        assert!(!loud, "{advice}: {:?}", mended.findings);
+        assert!(after.highest().unwrap().ratio() <= 1.0, "{}: {after:?}", told.message);
+        let loud = mended.findings.iter().any(|f| f.level != Level::Note);
+        assert!(!loud, "{}: {:?}", told.message, mended.findings);
     }
+}
+
+/// The files with the change that a message offers, made as it is told: in the holder file or the shop file.
+pub(super) fn mended(file: &HolderFile, shop: &Shop, message: &str) -> (HolderFile, Shop) {
+    let (mut file, mut shop) = (file.clone(), shop.clone());
+    let advice = message.split("Fix: ").nth(1).unwrap_or_else(|| panic!("{message}"));
+    let advice = advice.split(['.', ';']).next().unwrap();
+    for change in advice.split(" and ") {
+        let (name, value) = change.split_once(" = ").unwrap_or_else(|| panic!("{message}"));
+        let number = value.parse().map(Entry::Number);
+        let stated = number.unwrap_or_else(|_| Entry::Text(value.trim_matches('"').to_owned()));
+        if let Some(value) = value.strip_suffix(" under [cleat] in shop") {
+            shop.cleat.width = inches(value);
+        } else if let Some(value) = value.strip_suffix(" under [wall] in shop") {
+            match name {
+                "screws" => shop.wall.screws = value.parse().unwrap(),
+                _ => {
+                    let number = value.parse().unwrap();
+                    shop.wall.screw = crate::shop::Screw::numbered(number).unwrap();
+                }
+            }
+        } else {
+            file = file.with_choice(name, stated);
+        }
+    }
+    (file, shop)
 }
 
 #[test]
@@ -242,11 +245,11 @@ fn a_hopeless_overload_says_what_it_could_take() {
     let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
     let found = carried.unwrap();
     let stop = holder.findings.iter().find(|f| f.code == "overloaded").unwrap();
-    assert!(stop.message.contains("As drawn it carries"), "{}", stop.message);
+    assert!(stop.message.contains("hang no more than"), "{}", stop.message);
     // At what it could take the worst check is just met.
     let scale = found.could.unwrap() / found.tools;
     let lighter = file_with_mass(14.0 * scale);
-    let limit = assess(&build(&lighter, &shed).unwrap(), &shed).limit().unwrap().ratio();
+    let limit = assess(&build(&lighter, &shed).unwrap(), &shed).highest().unwrap().ratio();
     assert!((limit - 1.0).abs() < 1e-3, "{limit}");
 }
 
@@ -270,20 +273,24 @@ fn drywall_alone_is_a_stop() {
             ["overloaded", "screw-pokes-through", "no-screw"].contains(&stop.code.as_str()),
             "{stop:?}"
         );
-        assert!(found.is_none_or(|f| f.limit().unwrap().ratio().is_infinite()));
+        assert!(found.is_none_or(|f| f.highest().unwrap().ratio().is_infinite()));
     }
 }
 
-/// A strip between two studs, by hand: half the weight at either end of the hook bends it down with
-/// (spacing - hook) / 2 for its arm, and outward as hard at 45°. The flat is (1 1/2 + 3/4) / 2 high.
+/// A strip between two studs, by hand: half the weight P at either end of the hook h long bends it most where one of
+/// them is h / 4 beside the middle of the spacing s: P (s - h / 2)² / 2 s (two equal loads that move along a beam;
+/// textbooks). It bends down, and outward as hard at 45°. The flat is (1 1/2 + 3/4) / 2 high.
 #[test]
 fn a_strip_between_studs_by_hand() {
     let shop = usual_shop();
     let holder = weightless(made(&text("twin-arm", USUAL[0].1, "flank = 6"), &shop));
     let found = assess(&holder, &shop);
-    let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip).unwrap();
+    let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip);
+    let strip = strip.unwrap_or_else(|| panic!("{:#?}", found.checks));
     let hook = holder.parts.iter().find(|p| p.name == "holder-cleat").unwrap().length();
-    let moment = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0 * (16.0 * 25.4 - hook) / 2.0;
+    let spacing = 16.0 * 25.4;
+    let half = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0;
+    let moment = half * (spacing - hook / 2.0).powi(2) / (2.0 * spacing);
     let inch: f64 = 25.4;
     // By hand for 3/4 in solid and 3/4 in more, 3/4 in thick: middle 7/12 in up, second moment
     // 0.1084 in⁴, the furthest fiber 11/12 in off.
@@ -331,7 +338,6 @@ fn a_keeper_strip_holds_what_friction_alone_would() {
         told.level == Level::Warn && told.message.contains("keeper_strip = \"yes\""),
         "{told:?}"
     );
-    assert!(!told.message.contains("As drawn it carries"), "{told:?}");
     // Its own weight left out: 6 lb, half as much again for knocks, 7 1/2 in out.
     let found = assess(&weightless(holder), &usual_shop());
     let line = found.checks.iter().find(|c| c.id.place.words().contains("keeper")).unwrap();
@@ -352,14 +358,14 @@ fn end_grain_is_told() {
         &crate::shop::DEFAULT_SHOP.replace("wood = \"birch plywood\"", "wood = \"hard maple\""),
     );
     let light = USUAL[0].1.replace("2 kg", "0.4 kg");
-    let file = file(&text("twin-arm", &light, ""));
+    let file = file(&text("twin-arm", &light, "joint = \"butt\""));
     let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
     let found = carried.unwrap();
     let sheet = md::write(&load(&holder, &found));
     assert!(sheet.contains("screws in end grain, where nothing can be counted on."), "{sheet}");
     let told = holder.findings.iter().find(|f| f.code == "screws-in-end-grain");
     let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
-    assert!(told.level == Level::Warn && told.message.contains("Use tabs"), "{}", told.message);
+    assert!(told.level == Level::Stop && told.message.contains("wedged tabs"), "{}", told.message);
 }
 
 /// The mass a holder could take, alone of what it holds.

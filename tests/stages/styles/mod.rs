@@ -15,6 +15,7 @@ mod several_sizes;
 mod silent;
 mod space;
 mod sweep;
+mod takes;
 mod volume;
 mod wrong;
 

@@ -45,7 +45,12 @@ fn per_tool(style: &Style) -> Option<&str> {
 }
 
 /// A holder file: every measure at its place, each choice left out or at its place.
-fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -> String {
+pub(super) fn file(
+    style: &Style,
+    shop: &Shop,
+    measures: &[f64],
+    choices: &[Option<f64>],
+) -> String {
     let mut text = format!("style = \"{}\"\n[measures]\n", style.name);
     // Lists have up to four entries, each a little off the one before.
     let entries = 1 + measures.first().map_or(0, |place| (place * 40.0) as usize % 4);
@@ -87,10 +92,10 @@ fn file(style: &Style, shop: &Shop, measures: &[f64], choices: &[Option<f64>]) -
 }
 
 /// What one holder is asked: the places of its measures and choices, and the shop.
-type Asked = (Vec<f64>, Vec<Option<f64>>, Shop);
+pub(super) type Asked = (Vec<f64>, Vec<Option<f64>>, Shop);
 
 /// Half of them anything at all, half near what people have, so that much of it can be made.
-fn asked(style: &Style) -> impl Strategy<Value = Asked> + use<> {
+pub(super) fn asked(style: &Style) -> impl Strategy<Value = Asked> + use<> {
     let (measures, choices) = (style.measures().count().max(1), style.choices().count().max(1));
     let wild = prop_oneof![2 => Just(None), 1 => place().prop_map(Some)];
     let calm = prop_oneof![9 => Just(None), 1 => (0.1..0.6).prop_map(Some)];

@@ -131,7 +131,10 @@ fn strength(part: &Part, wood: &Wood, net: &Net<'_>) -> Allowable {
     let kept = match (wood.kind.is_panel(), net.flat(), with_grain) {
         (true, false, _) => [PANEL_ON_EDGE; 2],
         (_, _, true) => [1.0; 2],
-        (_, _, false) => [across(wood.kind).bending, across(wood.kind).stiffness],
+        (_, _, false) => {
+            let across = across(wood.kind, part.stock.plies);
+            [across.bending, across.stiffness]
+        }
     };
     Allowable {
         bending: straight.bending * kept[0],

@@ -48,6 +48,8 @@ const CLEAT_WIDTH: Limit = [24.0, 600.0];
 const TRIM: Limit = [4.0, 100.0];
 const NARROW: Limit = [20.0, 500.0];
 const SHORT: Limit = [40.0, 1000.0];
+/// Plies of plywood.
+const PLIES: [f64; 2] = [3.0, 25.0];
 const NOTHING: Limit = [0.0, 0.0];
 /// More than 0, however little.
 const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
@@ -501,6 +503,7 @@ impl Reader<'_> {
             width: width.unwrap_or_else(|| cleat_width(self.usual)),
             bevel: bevel.or(fallback.map(|f| f.bevel)).unwrap_or_default(),
             wood: from.map_or_else(String::new, |row| row.wood.clone()),
+            plies: from.and_then(|row| row.plies),
         }
     }
 

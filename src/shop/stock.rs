@@ -73,6 +73,8 @@ pub(crate) struct StockRow {
     pub quantity: Option<usize>,
     /// Whether parts must follow the stock's grain.
     pub grain: bool,
+    /// How many plies a sheet has, where the shop file says.
+    pub plies: Option<usize>,
     /// The wood's name; may be empty.
     pub wood: String,
     /// Price of one piece, in whatever money the shop counts in.
@@ -176,6 +178,8 @@ pub(crate) struct CleatStock {
     pub bevel: f64,
     /// The wood's name; may be empty.
     pub wood: String,
+    /// As of the sheet it is ripped from.
+    pub plies: Option<usize>,
 }
 
 impl CleatStock {

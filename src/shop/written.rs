@@ -78,6 +78,9 @@ impl Tables {
         self.length("length", row.length);
         if row.kind == StockKind::Sheet {
             self.line("grain", &row.grain.to_string());
+            if let Some(plies) = row.plies {
+                self.line("plies", &plies.to_string());
+            }
         }
         self.word("wood", &row.wood);
     }

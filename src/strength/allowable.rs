@@ -11,6 +11,7 @@
 //! | load that stays (NDS-2018 table 2.3.2) | 0.9 | 0.9 | none |
 
 use super::factor::LASTING;
+use super::plies::across_plies;
 use crate::shop::{Wood, WoodKind};
 
 /// How many standard deviations below the average one in twenty lies.
@@ -93,13 +94,14 @@ pub(crate) struct Across {
 /// Sawn wood: 0.04 of both, the low end that the Wood Handbook gives beside Hankinson's formula
 /// (FPL-GTR-190 ch. 5, from memory). Plywood and strand board: just under the lowest ratios of weak
 /// to strong axis in the APA Panel Design Specification D510C, 0.299 (span rating 24/16) and 0.183
-/// (24/0); they are strand board's, and that they are careful for plywood is from memory.
-/// Fiberboard has no grain.
-pub(crate) fn across(kind: WoodKind) -> Across {
-    match kind {
-        WoodKind::Hardwood | WoodKind::Softwood => Across { bending: 0.04, stiffness: 0.04 },
-        WoodKind::Plywood | WoodKind::Strandboard => Across { bending: 0.29, stiffness: 0.18 },
-        WoodKind::Fiberboard => Across { bending: 1.0, stiffness: 1.0 },
+/// (24/0); they are strand board's, and too kind to thin plywood: where the number of its `plies` is known it
+/// counts by that. Fiberboard has no grain.
+pub(crate) fn across(kind: WoodKind, plies: Option<usize>) -> Across {
+    match (kind, plies) {
+        (WoodKind::Hardwood | WoodKind::Softwood, _) => Across { bending: 0.04, stiffness: 0.04 },
+        (WoodKind::Plywood, Some(plies)) => across_plies(plies),
+        (WoodKind::Plywood | WoodKind::Strandboard, _) => Across { bending: 0.29, stiffness: 0.18 },
+        (WoodKind::Fiberboard, _) => Across { bending: 1.0, stiffness: 1.0 },
     }
 }
 

@@ -11,6 +11,7 @@ mod factor;
 mod free_body;
 mod friction;
 mod lateral;
+mod plies;
 mod pull_through;
 mod withdrawal;
 mod wrong;

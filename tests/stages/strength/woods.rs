@@ -123,11 +123,37 @@ fn panels_bent_the_weak_way_keep_no_more_than_the_weakest_published() {
         (750.0, 270.0, 225_000.0, 56_000.0),
         (1000.0, 405.0, 400_000.0, 91_500.0),
     ];
-    let left = across(WoodKind::Plywood);
+    let left = across(WoodKind::Plywood, None);
     for (strong, weak, stiff, limp) in rows {
         assert!(left.bending <= weak / strong && left.bending > 0.8 * 0.2987);
         assert!(left.stiffness <= limp / stiff && left.stiffness > 0.8 * 0.1833);
     }
+}
+
+/// ASD/LRFD Manual for Engineered Wood Construction, table M9.2-1, span ratings 24/0 to 48/24: EI along and across
+/// the face grain in lb in² and strength FbS along and across in lb in, each for a foot of width. What is left
+/// across is below all and near the least; three plies keep much less than plywood without a number.
+#[test]
+fn plywood_keeps_by_its_plies_what_is_published() {
+    let plies = [
+        (3, [(66e3, 3600.0), (86e3, 5200.0), (125e3, 8100.0), (250e3, 18e3), (440e3, 29_500.0)]),
+        (4, [(66e3, 7900.0), (86e3, 11_500.0), (125e3, 18e3), (250e3, 39_500.0), (440e3, 65e3)]),
+        (5, [(66e3, 11e3), (86e3, 16e3), (125e3, 25e3), (250e3, 56e3), (440e3, 91_500.0)]),
+    ];
+    let strengths = [
+        [(250.0, 54.0), (320.0, 64.0), (370.0, 92.0), (625.0, 150.0), (845.0, 225.0)],
+        [(275.0, 65.0), (350.0, 77.0), (405.0, 110.0), (690.0, 180.0), (930.0, 270.0)],
+        [(300.0, 97.0), (385.0, 115.0), (445.0, 165.0), (750.0, 270.0), (1000.0, 405.0)],
+    ];
+    let least = |rows: &[(f64, f64)]| rows.iter().map(|(a, b)| b / a).fold(1.0, f64::min);
+    for ((plies, stiff), strong) in plies.into_iter().zip(strengths) {
+        let left = across(WoodKind::Plywood, Some(plies));
+        let (stiff, strong) = (least(&stiff), least(&strong));
+        assert!(left.stiffness <= stiff && left.stiffness > 0.98 * stiff, "{plies}: {left:?}");
+        assert!(left.bending <= strong && left.bending > 0.98 * strong, "{plies}: {left:?}");
+    }
+    let [three, none] = [Some(3), None].map(|plies| across(WoodKind::Plywood, plies));
+    assert!(three.stiffness < 0.31 * none.stiffness && three.bending < 0.7 * none.bending);
 }
 
 /// NDS supplement table 4A, select structural Douglas fir-larch, 2 x 4: 1500 psi x 1.5 for size

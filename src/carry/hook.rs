@@ -110,7 +110,7 @@ impl Hooked<'_> {
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
         let wood = find_wood(&self.cleat.stock.wood).wood;
-        let crushing = allowable(wood).crushing;
+        let crushing = allowable(wood, self.shop.service).crushing;
         let length = self.cleat.length();
         let stress = rest.bevel_stress(length)?;
         let grounds = Grounds::Thrust { force: rest.thrust, bevel: hook.bevel, length };
@@ -206,7 +206,7 @@ impl Hooked<'_> {
             return Ok(None);
         }
         let wood = find_wood(cleat.wood_name()).wood;
-        let can = allowable(wood).bending;
+        let can = allowable(wood, self.shop.service).bending;
         let between =
             [(spacing - spread) / 2.0, (spacing + spread) / 2.0].map(|end| (end, down / 2.0));
         let (asked, over_a_stud) = match self.bent(&between)? {
@@ -285,5 +285,6 @@ fn stud_wood(shop: &Shop) -> ScrewedWood {
         grain: ScrewGrain::Side,
         panel_edge: false,
         under_head: cleat.thickness,
+        service: shop.service,
     }
 }

@@ -4,10 +4,10 @@ use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::{Grounds, ScrewCan, ScrewShare};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, Placement, ScrewJoint, Seated, StockKind, Turn};
-use crate::shop::{NdsGravity, Screw, Shop, SizedScrew, find_wood};
+use crate::shop::{NdsGravity, Screw, Service, Shop, SizedScrew, find_wood};
 use crate::strength::{
     LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio,
-    head_of_metric_screw, nds_withdrawal, pull_through,
+    head_of_metric_screw, kept_by_screws, nds_withdrawal, pull_through,
 };
 use crate::style::Space;
 use crate::tolerance::COORDINATE;
@@ -33,6 +33,7 @@ pub(super) struct ScrewedWood {
     pub panel_edge: bool,
     /// Wood of the piece under its head, in mm.
     pub under_head: f64,
+    pub service: Service,
 }
 
 impl ScrewedWood {
@@ -41,7 +42,8 @@ impl ScrewedWood {
     /// source. One that does not reach the far wood can nothing.
     pub(super) fn can(&self) -> Result<ScrewCan, Wrong> {
         let Self { screw, near, far: (deep, far), gap, grain, .. } = *self;
-        let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
+        let kept = kept_by_screws(self.service);
+        let edge = kept * if self.panel_edge { PANEL_EDGE } else { 1.0 };
         let diameters = deep.max(0.0) / screw.shank();
         let shallow = (diameters / LEAST_PENETRATION).min(1.0);
         let counted = deep.max(LEAST_PENETRATION * screw.shank());
@@ -55,7 +57,7 @@ impl ScrewedWood {
         Ok(ScrewCan {
             pull: pull.map(|pull| pull * LASTING * edge),
             across: joint.yields()?.value * LASTING * grain.lateral() * edge * shallow,
-            head,
+            head: head * kept,
             diameters,
         })
     }
@@ -276,6 +278,7 @@ pub(super) fn screwed_wood(
             grain: ScrewGrain::Side,
             panel_edge: false,
             under_head: through.stock.thickness,
+            service: shop.service,
         };
     };
     let part = &holder.parts[into.part];
@@ -298,6 +301,7 @@ pub(super) fn screwed_wood(
         grain: if along && !panel { ScrewGrain::End } else { ScrewGrain::Side },
         panel_edge: panel && into.edge.is_some(),
         under_head: through.stock.thickness,
+        service: shop.service,
     }
 }
 
@@ -320,6 +324,7 @@ mod tests {
             grain: ScrewGrain::Side,
             panel_edge: false,
             under_head: 0.75 * INCH,
+            service: Service::Dry,
         }
     }
 

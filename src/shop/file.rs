@@ -11,7 +11,7 @@ use super::asked_screw::AskedScrew;
 use super::open::{OpenFigures, cleat_width};
 use super::printer::{Paper, Printer};
 use super::screw::SizedScrew;
-use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Shop, StockRow};
+use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Service, Shop, StockRow};
 use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
@@ -60,6 +60,7 @@ const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 pub(crate) struct ShopFile {
     units: Option<Units>,
     agree: Option<bool>,
+    damp: Option<bool>,
     #[serde(default)]
     sheet: Vec<stock::SheetRow>,
     #[serde(default)]
@@ -244,6 +245,10 @@ impl Reader<'_> {
                 .as_ref()
                 .map(|tape| self.length(&tape.grid, "tape.grid", TAPE_GRID)),
             agree: file.agree.unwrap_or(true),
+            service: match file.damp {
+                Some(true) => Service::Damp,
+                _ => Service::Dry,
+            },
             open: OpenFigures {
                 cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
                 ..Self::open_screws(file.wall.as_ref())

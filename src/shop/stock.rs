@@ -33,8 +33,20 @@ pub(crate) struct Shop {
     pub tape_grid: Option<f64>,
     /// Whether sizes of several holders are drawn together.
     pub agree: bool,
+    /// How its wood is kept.
+    pub service: Service,
     /// What of cleat and wall is still to be settled.
     pub open: OpenFigures,
+}
+
+/// How wood is kept while it serves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Service {
+    /// As in a heated house.
+    #[default]
+    Dry,
+    /// Where sawn wood stays above 19 % moisture and panels above 16 % for long: an open shed, a wet cellar.
+    Damp,
 }
 
 /// The forms wood comes in.

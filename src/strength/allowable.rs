@@ -12,7 +12,8 @@
 
 use super::factor::LASTING;
 use super::plies::across_plies;
-use crate::shop::{Wood, WoodKind};
+use super::service::kept_by_wood;
+use crate::shop::{Service, Wood, WoodKind};
 
 /// How many standard deviations below the average one in twenty lies.
 const ONE_IN_TWENTY: f64 = 1.645;
@@ -55,7 +56,18 @@ pub(crate) struct Allowable {
 
 /// What a wood may bear under a load that stays: its averages lowered as the table at the head of
 /// this file says. For a piece free of knots where it is stressed most.
-pub(crate) fn allowable(wood: &Wood) -> Allowable {
+pub(crate) fn allowable(wood: &Wood, service: Service) -> Allowable {
+    let (dry, kept) = (dry(wood), kept_by_wood(wood.kind, service));
+    Allowable {
+        bending: dry.bending * kept.bending,
+        shear: dry.shear * kept.shear,
+        crushing: dry.crushing * kept.crushing,
+        stiffness: dry.stiffness * kept.stiffness,
+    }
+}
+
+/// The same where it stays dry.
+fn dry(wood: &Wood) -> Allowable {
     if wood.graded {
         return Allowable {
             bending: wood.bending_strength * OF_CLASS,
@@ -106,11 +118,12 @@ pub(crate) fn across(kind: WoodKind, plies: Option<usize>) -> Across {
 }
 
 /// By what the sag under a load that stays is multiplied for creep: 1.5 for seasoned sawn wood, 2.0
-/// for panels (NDS-2018 3.5.2, from memory); for fiberboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
+/// for panels and for sawn wood in the damp (NDS-2018 3.5.2, from memory); for fiberboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
 /// memory).
-pub(crate) fn creep(kind: WoodKind) -> f64 {
+pub(crate) fn creep(kind: WoodKind, service: Service) -> f64 {
     match kind {
-        WoodKind::Hardwood | WoodKind::Softwood => 1.5,
+        WoodKind::Hardwood | WoodKind::Softwood if service == Service::Dry => 1.5,
+        WoodKind::Hardwood | WoodKind::Softwood => 2.0,
         WoodKind::Plywood | WoodKind::Strandboard => 2.0,
         WoodKind::Fiberboard => 3.25,
     }

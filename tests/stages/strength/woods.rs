@@ -1,5 +1,5 @@
-use crate::shop::{WoodKind, find_wood};
-use crate::strength::{LASTING, across, allowable};
+use crate::shop::{Service, WoodKind, find_wood};
+use crate::strength::{LASTING, across, allowable, creep, kept_by_screws};
 use serde::Deserialize;
 
 use super::{PSI, near};
@@ -162,7 +162,24 @@ fn plywood_keeps_by_its_plies_what_is_published() {
 fn allowable_bending_is_near_that_of_the_best_graded_lumber() {
     let wood = find_wood("douglas fir").wood;
     // Lumber's figures are for ten years of load.
-    let bending = allowable(wood).bending / LASTING;
+    let bending = allowable(wood, Service::Dry).bending / LASTING;
     let graded = 1500.0 * 1.5 * PSI;
     assert!((1.0..1.5).contains(&(bending / graded)), "{}", bending / graded);
+}
+
+/// NDS-2018 table 11.3.3: screws that get wet in service, pulled or loaded across, 0.7. NDS Supplement table 4A for
+/// sawn wood and ch. 9 for panels, 3.5.2 for creep, all three from memory.
+#[test]
+fn damp_takes_what_the_standard_says() {
+    assert_eq!(kept_by_screws(Service::Damp), 0.7);
+    let keeps = [("douglas fir", [0.85, 0.97, 0.67, 0.9]), ("plywood", [0.75, 0.75, 0.75, 0.85])];
+    for (name, [bending, shear, crushing, stiffness]) in keeps {
+        let wood = find_wood(name).wood;
+        let [dry, damp] = [Service::Dry, Service::Damp].map(|service| allowable(wood, service));
+        near(damp.bending / dry.bending, bending, 1e-9);
+        near(damp.shear / dry.shear, shear, 1e-9);
+        near(damp.crushing / dry.crushing, crushing, 1e-9);
+        near(damp.stiffness / dry.stiffness, stiffness, 1e-9);
+        assert_eq!(creep(wood.kind, Service::Damp), 2.0);
+    }
 }

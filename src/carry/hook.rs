@@ -275,12 +275,13 @@ impl Drawn {
 /// What a screw of the wall cleat goes through and into.
 fn stud_wood(shop: &Shop) -> ScrewedWood {
     let (cleat, wall) = (&shop.cleat, &shop.wall);
-    let deep = wall.screw_length - cleat.thickness - wall.covering;
+    let begins = cleat.thickness + wall.covering;
+    let deep = wall.screw_length - begins;
     ScrewedWood {
         screw: wall.screw,
         near: (cleat.thickness, gravity(cleat.wood_name())),
         far: (deep, gravity(&wall.wood)),
-        thread: deep.min(wall.screw.thread(wall.screw_length)),
+        thread: wall.screw.thread_within(wall.screw_length, [begins, f64::INFINITY]),
         gap: wall.covering,
         grain: ScrewGrain::Side,
         panel_edge: false,

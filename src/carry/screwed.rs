@@ -24,7 +24,7 @@ pub(super) struct ScrewedWood {
     pub near: (f64, NdsGravity),
     /// How deep it goes in, and into what.
     pub far: (f64, NdsGravity),
-    /// Of thread in the far wood, in mm.
+    /// Of thread in the far wood, its point with it, in mm.
     pub thread: f64,
     /// What lies between and holds nothing, in mm.
     pub gap: f64,
@@ -72,6 +72,8 @@ impl ScrewCan {
         }
         match self.pull {
             None => Ok(across / self.across),
+            // No thread is in the wood.
+            Some(can) if can <= 0.0 && pull > 0.0 => Ok(f64::INFINITY),
             pulled => fastener_ratio(pull, across, pulled, self.across),
         }
     }
@@ -266,14 +268,15 @@ pub(super) fn screwed_wood(
 ) -> ScrewedWood {
     let through = &holder.parts[joint.through];
     let near = (seated.passed, gravity(&through.stock.wood));
-    let thread = |deep: f64| deep.min(joint.screw.thread(joint.length));
+    let thread = |within: [f64; 2]| joint.screw.thread_within(joint.length, within);
     let Some(into) = seated.into else {
-        let deep = joint.length - seated.passed - shop.wall.covering;
+        let begins = seated.passed + shop.wall.covering;
+        let deep = joint.length - begins;
         return ScrewedWood {
             screw: joint.screw,
             near,
             far: (deep, gravity(&shop.wall.wood)),
-            thread: thread(deep),
+            thread: thread([begins, f64::INFINITY]),
             gap: shop.wall.covering,
             grain: ScrewGrain::Side,
             panel_edge: false,
@@ -282,7 +285,7 @@ pub(super) fn screwed_wood(
         };
     };
     let part = &holder.parts[into.part];
-    let deep = joint.length - seated.passed;
+    let deep = (joint.length - seated.passed).min(into.room);
     let panel = find_wood(&part.stock.wood).wood.kind.is_panel();
     let along = into.edge.is_some_and(|way| {
         let fibers = match part.grain {
@@ -296,7 +299,7 @@ pub(super) fn screwed_wood(
         screw: joint.screw,
         near,
         far: (deep, gravity(&part.stock.wood)),
-        thread: thread(deep),
+        thread: thread([seated.passed, seated.passed + into.room]),
         gap: 0.0,
         grain: if along && !panel { ScrewGrain::End } else { ScrewGrain::Side },
         panel_edge: panel && into.edge.is_some(),
@@ -319,7 +322,7 @@ mod tests {
             screw,
             near: (0.75 * INCH, NdsGravity(0.50)),
             far: (2.25 * INCH, NdsGravity(0.50)),
-            thread: screw.thread(3.0 * INCH),
+            thread: screw.thread_within(3.0 * INCH, [0.75 * INCH, f64::INFINITY]),
             gap: 0.0,
             grain: ScrewGrain::Side,
             panel_edge: false,
@@ -376,7 +379,7 @@ mod tests {
                 screw,
                 near: (thickness, NdsGravity(near)),
                 far: (deep, NdsGravity(far)),
-                thread: screw.thread(thickness + deep).min(deep),
+                thread: screw.thread_within(thickness + deep, [thickness, f64::INFINITY]),
                 under_head: thickness,
                 ..ten()
             };

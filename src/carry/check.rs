@@ -59,6 +59,8 @@ pub(crate) enum LoadQuestion {
     Staying,
     /// Square to the bevel, in N/mm².
     Bevel,
+    /// Tension across the grain where a cleat is screwed, in N/mm².
+    Splitting,
     /// The screws in each stud, in N.
     Studs,
     /// The screws in plugs, which nothing here rates, in N.
@@ -90,6 +92,7 @@ impl LoadQuestion {
             Self::Heads => "screw heads pulling through",
             Self::Staying => "tipping off the cleat",
             Self::Bevel => "crushing the bevel",
+            Self::Splitting => "splitting along its screws",
             Self::Studs => "screws in the studs",
             Self::Plugs => "screws in plugs",
             Self::Strip => "bending between screws",
@@ -137,6 +140,9 @@ impl LoadQuestion {
             Self::Bevel => {
                 "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67".to_owned()
             }
+            Self::Splitting => {
+                "load: M / S of the cleat's length by its thickness at the height of its screws, S = L t² / 6, M that of the pushes on the bevel, N cos b along the cleat's face and N sin b square to it, at the edge where they bend it most; allowable: average tension across the grain × 0.589 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
+            }
             Self::Studs => {
                 "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws".to_owned()
             }
@@ -160,6 +166,9 @@ impl LoadQuestion {
             }
             Self::Screws | Self::Studs => {
                 "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
+            }
+            Self::Splitting => {
+                "elementary mechanics; Wood Handbook FPL-GTR-282 table 5-3b, FPL-GTR-190 table 5-6; ASTM D245; NDS-2018 table 2.3.2"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
             Self::Plugs => "statics of a rigid body",
@@ -187,7 +196,9 @@ impl LoadQuestion {
     /// A figure of it with what it counts.
     pub(crate) fn amount(self, value: f64) -> Amount {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => Amount::Stress(value),
+            Self::Bending | Self::Shear | Self::Bevel | Self::Splitting | Self::Strip => {
+                Amount::Stress(value)
+            }
             Self::Sag if value < NOTHING => Amount::Under(NOTHING),
             Self::Sag | Self::Staying => Amount::Length(value),
             Self::Screws | Self::EndGrain | Self::Heads | Self::Studs | Self::Plugs => {
@@ -199,7 +210,7 @@ impl LoadQuestion {
     /// The unit of its figures in summary.json.
     pub(crate) fn unit(self) -> &'static str {
         match self {
-            Self::Bending | Self::Shear | Self::Bevel | Self::Strip => "N/mm²",
+            Self::Bending | Self::Shear | Self::Bevel | Self::Splitting | Self::Strip => "N/mm²",
             Self::Sag | Self::Staying => "mm",
             Self::Screws | Self::EndGrain | Self::Heads | Self::Studs | Self::Plugs => "N",
         }

@@ -3,6 +3,7 @@
 use super::check::{Check, CheckPlace, LoadQuestion, NEAR};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
+use super::splitting;
 use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
 use crate::shop::{Screw, Shop, find_wood};
@@ -105,7 +106,10 @@ impl Hooked<'_> {
             Ok(checks) => checks.into_iter().map(Ok).collect(),
             Err(wrong) => vec![Err(wrong)],
         };
-        checks.into_iter().chain(in_wall).map(|check| check.map_err(Unrest::from)).collect()
+        let split =
+            splitting::checks((&self.place, self.cleat), self.screws, self.shop, (hook, rest));
+        let checks = checks.into_iter().chain(in_wall).chain(split);
+        checks.map(|check| check.map_err(Unrest::from)).collect()
     }
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
@@ -166,11 +170,10 @@ impl Hooked<'_> {
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are. In masonry the
     /// wood under their heads alone is rated.
     fn in_wall(&self, hook: Hook, rest: &Rest) -> Result<Vec<Check>, Wrong> {
-        let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
-        let foot = hook.low + cleat.rise() - cleat.width;
+        let wall = &self.shop.wall;
+        let [foot, height] = self.shop.wall_cleat_under(hook.low);
         let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
         let count = studs * wall.screws as f64;
-        let height = foot + cleat.screw_line(wall.screw, self.shop.tape(self.shop.units));
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);

@@ -14,6 +14,7 @@ mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
+mod splitting;
 mod weight;
 
 pub(crate) use assess::{Assessment, Checked, assess, check};

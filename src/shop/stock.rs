@@ -220,6 +220,12 @@ impl Shop {
         self.tape_grid.map_or_else(|| Tape::usual(units), |grid| Tape { grid })
     }
 
+    /// How high the foot of a wall cleat and its screws are, in mm, where a holder cleat's lower edge is at `low`.
+    pub(crate) fn wall_cleat_under(&self, low: f64) -> [f64; 2] {
+        let foot = low + self.cleat.rise() - self.cleat.width;
+        [foot, foot + self.cleat.screw_line(self.wall.screw, self.tape(self.units))]
+    }
+
     /// Stock of one kind, in the order of the file.
     pub(crate) fn of_kind(&self, kind: StockKind) -> impl Iterator<Item = &StockRow> {
         self.stock.iter().filter(move |row| row.kind == kind)

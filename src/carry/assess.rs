@@ -8,7 +8,7 @@ use super::screwed;
 use super::tabs;
 use super::weight::Loading;
 use crate::holder::{Carrier, Holder, Model};
-use crate::shop::Shop;
+use crate::shop::{Service, Shop};
 use crate::strength::{Unrest, Wrong};
 
 /// Nobody hangs so many times what was planned.
@@ -44,6 +44,8 @@ pub(crate) struct Assessment {
     pub per_stud: f64,
     /// Whether it hangs in masonry, which has no studs.
     pub in_masonry: bool,
+    /// How its wood is kept.
+    pub service: Service,
     /// What could not be worked out, and why.
     pub failed: Vec<NotWorkedOut>,
     /// What no figure says.
@@ -83,6 +85,7 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         studs: hung.map_or(0.0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         in_masonry: shop.wall.masonry.is_some(),
+        service: shop.service,
         remarks: remarks(holder, shop),
         checks,
         failed,
@@ -181,11 +184,16 @@ fn one(
     match &carrier.model {
         Model::Cantilever { part, runs, root, mass, at } => {
             let part = &holder.parts[*part];
-            apart(Bent::cantilever(place, part, *runs, (*root, *mass, *at)).checks(loading))
+            apart(
+                Bent::cantilever(place, part, *runs, (*root, *mass, *at))
+                    .checks(loading, shop.service),
+            )
         }
         Model::Span { part, from, to, loads } => {
             let part = &holder.parts[*part];
-            apart(Bent::span(place, part, [*from, *to], loads.clone()).checks(loading))
+            apart(
+                Bent::span(place, part, [*from, *to], loads.clone()).checks(loading, shop.service),
+            )
         }
         Model::Screws { joints, mass, turn, middle } => {
             let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };
@@ -193,7 +201,7 @@ fn one(
         }
         Model::Tabs { joint, mass, turn, up } => {
             let joint = &holder.joints[*joint];
-            tabs::pulled(&place, holder, joint, (*mass, *turn, *up), loading)
+            tabs::pulled(&place, holder, joint, (*mass, *turn, *up), (loading, shop.service))
                 .map(Ok)
                 .into_iter()
                 .collect()

@@ -6,7 +6,7 @@ use super::grounds::Grounds;
 use super::net::Net;
 use super::weight::Loading;
 use crate::holder::{Carrier, Holder, Model, Part};
-use crate::shop::find_wood;
+use crate::shop::{Service, find_wood};
 use crate::strength::Wrong;
 use crate::style::{Runs, Space};
 use crate::tolerance::COORDINATE;
@@ -40,7 +40,7 @@ pub(super) fn bent(
     holder: &Holder,
     back: usize,
     held: &Held,
-    loading: Loading,
+    (loading, service): (Loading, Service),
 ) -> Result<Option<Check>, Wrong> {
     let part = &holder.parts[back];
     let Some(place) = part.places.first() else { return Ok(None) };
@@ -64,7 +64,7 @@ pub(super) fn bent(
         return Ok(None);
     }
     let wood = find_wood(&part.stock.wood).wood;
-    let (can, across) = across_or_along(part, wood, &net);
+    let (can, across) = across_or_along(part, (wood, service), &net);
     let grounds = Grounds::Back {
         at,
         width: width(at),

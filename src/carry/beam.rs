@@ -5,7 +5,7 @@ use super::grounds::Grounds;
 use super::net::Net;
 use super::weight::{Loading, of_piece};
 use crate::holder::{Grain, Part, SpanLoad, StockKind};
-use crate::shop::{Wood, find_wood};
+use crate::shop::{Service, Wood, find_wood};
 use crate::strength::{Allowable, Beam, PointLoad, Support, Wrong, across, allowable, creep};
 use crate::style::{Runs, Space};
 
@@ -56,7 +56,7 @@ impl<'a> Bent<'a> {
     }
 
     /// Bending, shear and sag; nothing where the part does not reach beyond its root.
-    pub(super) fn checks(&self, loading: Loading) -> Result<Vec<Check>, Wrong> {
+    pub(super) fn checks(&self, loading: Loading, service: Service) -> Result<Vec<Check>, Wrong> {
         let Some(piece) = self.part.places.first() else { return Ok(Vec::new()) };
         let [u, v, w] = piece.faces.frame();
         let along_x = u[self.axis].abs() > v[self.axis].abs();
@@ -87,7 +87,7 @@ impl<'a> Bent<'a> {
             }
         };
         let found = find_wood(&self.part.stock.wood).wood;
-        let strength = strength(self.part, found, &net);
+        let strength = strength(self.part, (found, service), &net);
         let beam_knocked = beam(&|mass| loading.knocked(mass));
         let worst = beam_knocked.worst()?;
         let place = match self.support {
@@ -103,7 +103,7 @@ impl<'a> Bent<'a> {
         Ok(vec![
             check(LoadQuestion::Bending, worst.bending, strength.bending),
             check(LoadQuestion::Shear, worst.shear, strength.shear),
-            check(LoadQuestion::Sag, sag * creep(found.kind), length * SAG),
+            check(LoadQuestion::Sag, sag * creep(found.kind, service), length * SAG),
         ])
     }
 }
@@ -124,20 +124,27 @@ fn grounds(beam: &Beam, wood: &'static Wood, worst_at: f64) -> Grounds {
 }
 
 /// The bending that a part's wood may bear the way it is bent, in N/mm², and whether that is across its grain.
-pub(super) fn across_or_along(part: &Part, wood: &Wood, net: &Net<'_>) -> (f64, bool) {
-    let can = strength(part, wood, net).bending;
-    (can, can < allowable(wood).bending)
+pub(super) fn across_or_along(
+    part: &Part,
+    (wood, service): (&Wood, Service),
+    net: &Net<'_>,
+) -> (f64, bool) {
+    let can = strength(part, (wood, service), net).bending;
+    (can, can < allowable(wood, service).bending)
 }
 
 /// What a part's wood may bear, bent the way it is.
-fn strength(part: &Part, wood: &Wood, net: &Net<'_>) -> Allowable {
-    let straight = allowable(wood);
+fn strength(part: &Part, (wood, service): (&Wood, Service), net: &Net<'_>) -> Allowable {
+    let straight = allowable(wood, service);
     let with_grain = part.stock.kind == StockKind::Dowel
         || matches!((part.grain, net.along_x()), (Grain::Length, true) | (Grain::Width, false));
     let kept = match (wood.kind.is_panel(), net.flat(), with_grain) {
         (true, false, _) => [PANEL_ON_EDGE; 2],
         (_, _, true) => [1.0; 2],
-        (_, _, false) => [across(wood.kind).bending, across(wood.kind).stiffness],
+        (_, _, false) => {
+            let across = across(wood.kind, part.stock.plies);
+            [across.bending, across.stiffness]
+        }
     };
     Allowable {
         bending: straight.bending * kept[0],

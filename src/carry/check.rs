@@ -85,6 +85,8 @@ pub(crate) enum LoadQuestion {
     Staying,
     /// Square to the bevel, in N/mm².
     Bevel,
+    /// Tension across the grain where a cleat is screwed, in N/mm².
+    Splitting,
     /// The screws in each stud, in N.
     Studs,
     /// The screws in plugs, which nothing here rates, in N.
@@ -123,6 +125,7 @@ impl LoadQuestion {
             Self::Heads => "screw heads pulling through",
             Self::Staying => "tipping off the cleat",
             Self::Bevel => "crushing the bevel",
+            Self::Splitting => "splitting along its screws",
             Self::Studs => "screws in the studs",
             Self::Plugs => "screws in plugs",
             Self::Strip => "bending between screws",
@@ -178,6 +181,9 @@ impl LoadQuestion {
             Self::Bevel => {
                 "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67".to_owned()
             }
+            Self::Splitting => {
+                "load: M / S of the cleat's length by its thickness at the height of its screws, S = L t² / 6, M that of the pushes on the bevel, N cos b along the cleat's face and N sin b square to it, at the edge where they bend it most; allowable: average tension across the grain × 0.589 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
+            }
             Self::Studs => {
                 "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws".to_owned()
             }
@@ -201,6 +207,9 @@ impl LoadQuestion {
             }
             Self::Screws | Self::Studs => {
                 "NDS-2018 eq. 12.2-2, tables 12.3.1A and B, eq. 12.4-1, table 2.3.2; the elastic sharing of the pull is elementary mechanics"
+            }
+            Self::Splitting => {
+                "elementary mechanics; Wood Handbook FPL-GTR-282 table 5-3b, FPL-GTR-190 table 5-6; ASTM D245; NDS-2018 table 2.3.2"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
             Self::Turning => "statics of a rigid body",
@@ -229,6 +238,7 @@ impl LoadQuestion {
             Self::Bending
             | Self::Shear
             | Self::Bevel
+            | Self::Splitting
             | Self::Strip
             | Self::OverStud
             | Self::Back => Amount::Stress(value),
@@ -250,6 +260,7 @@ impl LoadQuestion {
             Self::Bending
             | Self::Shear
             | Self::Bevel
+            | Self::Splitting
             | Self::Strip
             | Self::OverStud
             | Self::Back => "N/mm²",

@@ -45,6 +45,17 @@ pub(crate) enum Grounds {
     InPlugs { screw: Screw, each: ScrewShare },
     /// Thrust square to the bevel of a cleat.
     Thrust { force: f64, bevel: f64, length: f64 },
+    /// A cleat bent across its grain where it is screwed.
+    Split {
+        /// On its bevel, and how far beside its screws that acts.
+        force: f64,
+        lever: f64,
+        length: f64,
+        thickness: f64,
+        wood: &'static str,
+        /// Whether the table of tension across the grain has the wood.
+        is_listed: bool,
+    },
     /// How far out from the wall all that hangs acts; how far out the cleats hold it without friction, and with
     /// that of dry wood. Where the outermost tools alone act farthest out, how many they are.
     Reach { reach: f64, alone: f64, dry: f64, outermost: Option<usize> },

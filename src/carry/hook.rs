@@ -2,8 +2,10 @@
 
 use super::back::{self, Held};
 use super::check::{Check, CheckPlace, HeldBy, LoadQuestion, share};
+use super::glue::GlueLine;
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
+use super::splitting;
 use super::weight::{Loading, centers, hung_apart, of_piece};
 use crate::holder::{Holder, Model, Part, ScrewJoint};
 use crate::shop::{Screw, Shop, find_wood};
@@ -186,7 +188,9 @@ impl Hooked<'_> {
             Ok(checks) => checks.into_iter().map(Ok).collect(),
             Err(wrong) => vec![Err(wrong)],
         };
-        let checks = checks.into_iter().chain(in_wall).chain(back);
+        let split =
+            splitting::checks((&self.place, self.cleat), self.screws, self.shop, (hook, rest));
+        let checks = checks.into_iter().chain(in_wall).chain(split).chain(back);
         checks.map(|check| check.map_err(Unrest::from)).collect()
     }
 
@@ -203,12 +207,12 @@ impl Hooked<'_> {
             push: [-rest.most(|at| -at.bearing), rest.bearing()],
             turning: rest.down * (rest.reach - middle).max(0.0),
         };
-        back::bent(self.holder, into.part, &held, self.loading)
+        back::bent(self.holder, into.part, &held, (self.loading, self.shop.service))
     }
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
         let wood = find_wood(&self.cleat.stock.wood).wood;
-        let crushing = allowable(wood).crushing;
+        let crushing = allowable(wood, self.shop.service).crushing;
         let length = self.cleat.length();
         let stress = rest.bevel_stress(length)?;
         let grounds = Grounds::Thrust { force: rest.thrust, bevel: hook.bevel, length };
@@ -265,17 +269,30 @@ impl Hooked<'_> {
         let drawn = Drawn::of(&wood, forces)?;
         let grounds = drawn.grounds(CleatScrews::InAll(screws.len()));
         let asked_and_can = [drawn.asked, drawn.most];
-        Ok(Check::new(CheckPlace::HolderCleat, LoadQuestion::Screws, asked_and_can, grounds))
+        let check =
+            Check::new(CheckPlace::HolderCleat, LoadQuestion::Screws, asked_and_can, grounds);
+        let opened = flush * (rest.hook_top() - height);
+        Ok(match first.into {
+            Some(into) => check.besides(HeldBy::Glue, self.glued(into.part, opened, rest.down)),
+            None => check,
+        })
+    }
+
+    /// What part of its strength the glue between the holder cleat and the board behind it would be asked.
+    fn glued(&self, back: usize, moment: f64, across: f64) -> f64 {
+        let woods = [&self.cleat.stock.wood, &self.holder.parts[back].stock.wood];
+        let (length, width) = (self.cleat.length(), self.cleat.width());
+        let line = GlueLine { length, width, woods: woods.map(String::as_str) };
+        line.share(moment, across, self.shop.service)
     }
 
     /// The wall cleat's screws: it fits under the hook, as wide as the shop's strips are. In masonry the
     /// wood under their heads alone is rated.
     fn in_wall(&self, hook: Hook, rest: &Rest) -> Result<Vec<Check>, Wrong> {
-        let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
-        let foot = hook.low + cleat.rise() - cleat.width;
+        let wall = &self.shop.wall;
+        let [foot, height] = self.shop.wall_cleat_under(hook.low);
         let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
         let count = studs * wall.screws as f64;
-        let height = foot + cleat.screw_line(wall.screw, self.shop.tape(self.shop.units));
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
@@ -311,7 +328,7 @@ impl Hooked<'_> {
             return Ok(Vec::new());
         }
         let wood = find_wood(cleat.wood_name()).wood;
-        let can = allowable(wood).bending;
+        let can = allowable(wood, self.shop.service).bending;
         let strip = |question, asked| {
             let grounds = Grounds::Strip {
                 held_by: self.shop.wall.held_by(),
@@ -413,15 +430,17 @@ impl Drawn {
 /// What a screw of the wall cleat goes through and into.
 fn stud_wood(shop: &Shop) -> ScrewedWood {
     let (cleat, wall) = (&shop.cleat, &shop.wall);
-    let deep = wall.screw_length - cleat.thickness - wall.covering;
+    let begins = cleat.thickness + wall.covering;
+    let deep = wall.screw_length - begins;
     ScrewedWood {
         screw: wall.screw,
         near: (cleat.thickness, gravity(cleat.wood_name())),
         far: (deep, gravity(&wall.wood)),
-        thread: deep.min(wall.screw.thread(wall.screw_length)),
+        thread: wall.screw.thread_within(wall.screw_length, [begins, f64::INFINITY]),
         gap: wall.covering,
         grain: ScrewGrain::Side,
         panel_edge: false,
         under_head: cleat.thickness,
+        service: shop.service,
     }
 }

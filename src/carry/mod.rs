@@ -8,6 +8,7 @@ mod back;
 mod beam;
 mod check;
 mod close;
+mod glue;
 mod grounds;
 mod hook;
 mod judge;
@@ -15,6 +16,7 @@ mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
+mod splitting;
 mod tabs;
 mod weight;
 

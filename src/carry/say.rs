@@ -301,6 +301,18 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
             units.force(force),
             units.length(length)
         ),
+        Grounds::Split { force, lever, length, thickness, wood, is_listed } => format!(
+            "{} on its bevel at a lever of {} bends {} of {wood}, {} thick, across its grain, where the bevels fit worst{}",
+            units.force(force),
+            units.length(lever),
+            units.length(length),
+            units.length(thickness),
+            if is_listed {
+                ""
+            } else {
+                "; its tension across the grain is in no table here, so the least that is counts"
+            }
+        ),
         Grounds::Reach { reach, alone, dry, outermost } => format!(
             "{} {} out from the wall, wood included; held without friction up to {}, with that of \
              dry wood up to {}",

@@ -5,10 +5,10 @@ use super::grounds::{Grounds, ScrewCan, ScrewShare};
 use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, Placement, ScrewJoint, Seated, StockKind, Turn};
 use crate::length::STANDARD_GRAVITY;
-use crate::shop::{NdsGravity, Screw, Shop, SizedScrew, find_wood};
+use crate::shop::{NdsGravity, Screw, Service, Shop, SizedScrew, find_wood};
 use crate::strength::{
     LASTING, LEAST_PENETRATION, LateralJoint, ScrewGrain, Wrong, fastener_ratio,
-    head_of_metric_screw, nds_withdrawal, pull_through,
+    head_of_metric_screw, kept_by_screws, nds_withdrawal, pull_through,
 };
 use crate::style::Space;
 use crate::tolerance::COORDINATE;
@@ -25,7 +25,7 @@ pub(super) struct ScrewedWood {
     pub near: (f64, NdsGravity),
     /// How deep it goes in, and into what.
     pub far: (f64, NdsGravity),
-    /// Of thread in the far wood, in mm.
+    /// Of thread in the far wood, its point with it, in mm.
     pub thread: f64,
     /// What lies between and holds nothing, in mm.
     pub gap: f64,
@@ -34,6 +34,7 @@ pub(super) struct ScrewedWood {
     pub panel_edge: bool,
     /// Wood of the piece under its head, in mm.
     pub under_head: f64,
+    pub service: Service,
 }
 
 impl ScrewedWood {
@@ -42,7 +43,8 @@ impl ScrewedWood {
     /// source. One that does not reach the far wood can nothing.
     pub(super) fn can(&self) -> Result<ScrewCan, Wrong> {
         let Self { screw, near, far: (deep, far), gap, grain, .. } = *self;
-        let edge = if self.panel_edge { PANEL_EDGE } else { 1.0 };
+        let kept = kept_by_screws(self.service);
+        let edge = kept * if self.panel_edge { PANEL_EDGE } else { 1.0 };
         let diameters = deep.max(0.0) / screw.shank();
         let shallow = (diameters / LEAST_PENETRATION).min(1.0);
         let counted = deep.max(LEAST_PENETRATION * screw.shank());
@@ -56,7 +58,7 @@ impl ScrewedWood {
         Ok(ScrewCan {
             pull: pull.map(|pull| pull * LASTING * edge),
             across: joint.yields()?.value * LASTING * grain.lateral() * edge * shallow,
-            head,
+            head: head * kept,
             diameters,
         })
     }
@@ -71,6 +73,8 @@ impl ScrewCan {
         }
         match self.pull {
             None => Ok(across / self.across),
+            // No thread is in the wood.
+            Some(can) if can <= 0.0 && pull > 0.0 => Ok(f64::INFINITY),
             pulled => fastener_ratio(pull, across, pulled, self.across),
         }
     }
@@ -293,22 +297,24 @@ pub(super) fn screwed_wood(
 ) -> ScrewedWood {
     let through = &holder.parts[joint.through];
     let near = (seated.passed, gravity(&through.stock.wood));
-    let thread = |deep: f64| deep.min(joint.screw.thread(joint.length));
+    let thread = |within: [f64; 2]| joint.screw.thread_within(joint.length, within);
     let Some(into) = seated.into else {
-        let deep = joint.length - seated.passed - shop.wall.covering;
+        let begins = seated.passed + shop.wall.covering;
+        let deep = joint.length - begins;
         return ScrewedWood {
             screw: joint.screw,
             near,
             far: (deep, gravity(&shop.wall.wood)),
-            thread: thread(deep),
+            thread: thread([begins, f64::INFINITY]),
             gap: shop.wall.covering,
             grain: ScrewGrain::Side,
             panel_edge: false,
             under_head: through.stock.thickness,
+            service: shop.service,
         };
     };
     let part = &holder.parts[into.part];
-    let deep = joint.length - seated.passed;
+    let deep = (joint.length - seated.passed).min(into.room);
     let panel = find_wood(&part.stock.wood).wood.kind.is_panel();
     let along = into.edge.is_some_and(|way| {
         let fibers = match part.grain {
@@ -322,11 +328,12 @@ pub(super) fn screwed_wood(
         screw: joint.screw,
         near,
         far: (deep, gravity(&part.stock.wood)),
-        thread: thread(deep),
+        thread: thread([seated.passed, seated.passed + into.room]),
         gap: 0.0,
         grain: if along && !panel { ScrewGrain::End } else { ScrewGrain::Side },
         panel_edge: panel && into.edge.is_some(),
         under_head: through.stock.thickness,
+        service: shop.service,
     }
 }
 
@@ -344,11 +351,12 @@ mod tests {
             screw,
             near: (0.75 * INCH, NdsGravity(0.50)),
             far: (2.25 * INCH, NdsGravity(0.50)),
-            thread: screw.thread(3.0 * INCH),
+            thread: screw.thread_within(3.0 * INCH, [0.75 * INCH, f64::INFINITY]),
             gap: 0.0,
             grain: ScrewGrain::Side,
             panel_edge: false,
             under_head: 0.75 * INCH,
+            service: Service::Dry,
         }
     }
 
@@ -400,7 +408,7 @@ mod tests {
                 screw,
                 near: (thickness, NdsGravity(near)),
                 far: (deep, NdsGravity(far)),
-                thread: screw.thread(thickness + deep).min(deep),
+                thread: screw.thread_within(thickness + deep, [thickness, f64::INFINITY]),
                 under_head: thickness,
                 ..ten()
             };

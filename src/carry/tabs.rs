@@ -5,8 +5,8 @@ use super::grounds::Grounds;
 use super::weight::Loading;
 use crate::holder::{Holder, Joint, Turn};
 use crate::length::MM_PER_INCH;
-use crate::shop::{Wood, find_wood};
-use crate::strength::{LOWEST_FRICTION, allowable};
+use crate::shop::{Service, find_wood};
+use crate::strength::{Allowable, LOWEST_FRICTION, allowable};
 use crate::style::Space;
 
 /// How much wider than its neck a wedge drives a tab's far end at either edge, in mm. Common practice, no source.
@@ -22,7 +22,7 @@ pub(super) fn pulled(
     holder: &Holder,
     joint: &Joint,
     (mass, turn, up): (f64, Turn, bool),
-    loading: Loading,
+    (loading, service): (Loading, Service),
 ) -> Option<Check> {
     let load = loading.knocked(mass);
     let asked = pull(joint, load, turn, up);
@@ -32,7 +32,7 @@ pub(super) fn pulled(
         width: joint.width,
         thickness: tabs.stock.thickness,
         depth: into.stock.thickness,
-        wood: find_wood(&tabs.stock.wood).wood,
+        can: allowable(find_wood(&tabs.stock.wood).wood, service),
     };
     let grounds = Grounds::Tabs { load, count: joint.tabs_at.len(), wedged: joint.wedged };
     let check = |can| Check::new(place.clone(), LoadQuestion::Tabs, [asked, can], grounds);
@@ -43,27 +43,27 @@ pub(super) fn pulled(
 }
 
 /// One tab in its mortise, in mm.
-struct Tab<'w> {
+struct Tab {
     /// Along the edge it stands on.
     width: f64,
     thickness: f64,
     depth: f64,
-    wood: &'w Wood,
+    can: Allowable,
 }
 
-impl Tab<'_> {
+impl Tab {
     /// What a wedge holds, in N: both ends of the tab bear on the flared mortise, crushed no more than is allowable
     /// across the grain, with the least friction that was measured: 2 c t d (sin a + f cos a), a the flare over the
     /// depth d (elementary mechanics).
     fn wedge_holds(&self) -> f64 {
         let (sin, cos) = (FLARE / self.depth).atan().sin_cos();
-        let bears = allowable(self.wood).crushing * self.thickness * self.depth;
+        let bears = self.can.crushing * self.thickness * self.depth;
         2.0 * bears * (sin + LOWEST_FRICTION * cos)
     }
 
     /// What glue holds, in N: the allowable shear of the wood on [`GLUED`] of both cheeks.
     fn glue_holds(&self) -> f64 {
-        allowable(self.wood).shear * 2.0 * self.width * self.depth * GLUED
+        self.can.shear * 2.0 * self.width * self.depth * GLUED
     }
 }
 

@@ -4,6 +4,8 @@ use super::tree::{Block, Document, Inline, Listing, Phrase, phrase, strong};
 use crate::carry::{Assessment, Check, LoadQuestion, NEAR, hangs_over_a_stud, say};
 use crate::holder::{Holder, caution};
 use crate::length::{Amount, STANDARD_GRAVITY, Units};
+use crate::shop::{Service, WoodKind};
+use crate::strength::{kept_by_screws, kept_by_wood};
 
 /// The load sheet of `holder`.
 pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
@@ -159,11 +161,30 @@ fn counted(assessment: &Assessment, units: Units) -> Vec<Phrase> {
         "Glue is not counted, nor friction on the bevel beyond the least that was measured on wood (0.12).".to_owned(),
         "Wood is taken to be dry, sound and clear of knots where the load is highest.".to_owned(),
     ];
+    let damp = (assessment.service == Service::Damp).then(damp);
     let failed = assessment.failed.iter();
     let failed = failed.map(|failed| format!("Not worked out: {}.", say::failure(failed)));
     let remarks = assessment.remarks.iter().map(|remark| say::remark(remark, units));
-    let told = usual.into_iter().chain(failed).chain(remarks);
+    let told = usual.into_iter().chain(damp).chain(failed).chain(remarks);
     told.map(Phrase::from).collect()
+}
+
+/// What a damp shop takes from strengths.
+fn damp() -> String {
+    let [sawn, panel] =
+        [WoodKind::Softwood, WoodKind::Plywood].map(|k| kept_by_wood(k, Service::Damp));
+    format!(
+        "The shop is damp (damp in shop.toml): what screws bear is multiplied by {} (NDS-2018 table 11.3.3), sawn \
+         wood by {} in bending, {} in shear, {} in crushing and {} in stiffness (NDS Supplement table 4A), panels by \
+         {} and in stiffness by {} (NDS ch. 9).",
+        kept_by_screws(Service::Damp),
+        sawn.bending,
+        sawn.shear,
+        sawn.crushing,
+        sawn.stiffness,
+        panel.bending,
+        panel.stiffness
+    )
 }
 
 fn each_once(phrases: impl Iterator<Item = Phrase>) -> Vec<Phrase> {

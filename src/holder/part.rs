@@ -115,6 +115,8 @@ pub(crate) struct Stock {
     pub thickness: f64,
     /// The wood's name in the shop file; the stock's own where that says nothing.
     pub wood: String,
+    /// How many plies it has, where the shop file says.
+    pub plies: Option<usize>,
     /// Density in kg/m³.
     pub density: f64,
 }

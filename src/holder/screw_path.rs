@@ -35,7 +35,11 @@ impl ScrewPath {
             ahead: self.ahead,
             piece: self.piece,
             passed: self.wood,
-            into: self.end.as_ref().map(|end| FarPart { part: end.part, edge: edge(end) }),
+            into: self.end.as_ref().map(|end| FarPart {
+                part: end.part,
+                edge: edge(end),
+                room: end.room,
+            }),
         }
     }
 }

@@ -41,6 +41,8 @@ pub(crate) struct FarPart {
     pub part: usize,
     /// The way it goes in the part's own x and y where it enters an edge; `None` through a face.
     pub edge: Option<Vec2>,
+    /// How much of its wood lies ahead, in mm.
+    pub room: f64,
 }
 
 impl ScrewJoint {

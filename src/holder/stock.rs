@@ -17,8 +17,8 @@ pub(super) fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal
     let from = spec.cut_from.get_ref().as_str();
     if from == "cleat" {
         let cleat = &bench.shop.cleat;
-        let wood = cleat.wood_name();
-        return Ok(of(&cleat.from, StockKind::Cleat, cleat.thickness, wood));
+        let made = of(&cleat.from, StockKind::Cleat, cleat.thickness, cleat.wood_name());
+        return Ok(Stock { plies: cleat.plies, ..made });
     }
     let row = match (&spec.diameter, bench.values.stock(from)) {
         (Some(diameter), _) => dowel(bench, bench.length(diameter)?)?,
@@ -28,7 +28,8 @@ pub(super) fn stock(bench: &Bench<'_>, spec: &PartSpec) -> Result<Stock, Refusal
             return Err(Finding::stop("no-stock", message).into());
         }
     };
-    Ok(of(&row.name, row.kind, row.thickness, row.wood_name()))
+    let made = of(&row.name, row.kind, row.thickness, row.wood_name());
+    Ok(Stock { plies: row.plies, ..made })
 }
 
 fn of(name: &str, kind: StockKind, thickness: f64, wood: &str) -> Stock {
@@ -37,6 +38,7 @@ fn of(name: &str, kind: StockKind, thickness: f64, wood: &str) -> Stock {
         kind,
         thickness,
         wood: wood.to_owned(),
+        plies: None,
         density: density(wood).unwrap_or(USUAL_DENSITY),
     }
 }

@@ -11,7 +11,7 @@ use super::asked_screw::AskedScrew;
 use super::open::{OpenFigures, cleat_width};
 use super::printer::{Paper, Printer};
 use super::screw::SizedScrew;
-use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Shop, StockRow};
+use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Service, Shop, StockRow};
 use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
@@ -48,6 +48,8 @@ const CLEAT_WIDTH: Limit = [24.0, 600.0];
 const TRIM: Limit = [4.0, 100.0];
 const NARROW: Limit = [20.0, 500.0];
 const SHORT: Limit = [40.0, 1000.0];
+/// Plies of plywood.
+const PLIES: [f64; 2] = [3.0, 25.0];
 const NOTHING: Limit = [0.0, 0.0];
 /// More than 0, however little.
 const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
@@ -58,6 +60,7 @@ const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 pub(crate) struct ShopFile {
     units: Option<Units>,
     agree: Option<bool>,
+    damp: Option<bool>,
     #[serde(default)]
     sheet: Vec<stock::SheetRow>,
     #[serde(default)]
@@ -242,6 +245,10 @@ impl Reader<'_> {
                 .as_ref()
                 .map(|tape| self.length(&tape.grid, "tape.grid", TAPE_GRID)),
             agree: file.agree.unwrap_or(true),
+            service: match file.damp {
+                Some(true) => Service::Damp,
+                _ => Service::Dry,
+            },
             open: OpenFigures {
                 cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
                 ..Self::open_screws(file.wall.as_ref())
@@ -501,6 +508,7 @@ impl Reader<'_> {
             width: width.unwrap_or_else(|| cleat_width(self.usual)),
             bevel: bevel.or(fallback.map(|f| f.bevel)).unwrap_or_default(),
             wood: from.map_or_else(String::new, |row| row.wood.clone()),
+            plies: from.and_then(|row| row.plies),
         }
     }
 

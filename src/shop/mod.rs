@@ -21,6 +21,6 @@ pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
 pub(crate) use screw::{Screw, SizedScrew};
 #[cfg(test)]
 pub(crate) use stock::BitKind;
-pub(crate) use stock::{Bit, Offcut, SawRules, Shop, StockKind, StockRow};
+pub(crate) use stock::{Bit, Offcut, SawRules, Service, Shop, StockKind, StockRow};
 pub(crate) use wood::{NdsGravity, Wood, WoodKind, density, find_wood};
 pub(crate) use written::written;

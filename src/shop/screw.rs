@@ -156,6 +156,13 @@ impl Screw {
         (length * part).max(4.0 * self.shank()).min(length)
     }
 
+    /// Thread of a screw `length` mm long that lies between two places along it, in mm from its head; its point
+    /// counts as thread.
+    pub(crate) fn thread_within(self, length: f64, [from, to]: [f64; 2]) -> f64 {
+        let begins = length - self.thread(length);
+        (length.min(to) - begins.max(from)).max(0.0)
+    }
+
     /// Length of the tapered point, in mm: two diameters (NDS-2018 table L3, footnotes).
     pub(crate) fn point(self) -> f64 {
         2.0 * self.shank()

@@ -33,8 +33,20 @@ pub(crate) struct Shop {
     pub tape_grid: Option<f64>,
     /// Whether sizes of several holders are drawn together.
     pub agree: bool,
+    /// How its wood is kept.
+    pub service: Service,
     /// What of cleat and wall is still to be settled.
     pub open: OpenFigures,
+}
+
+/// How wood is kept while it serves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Service {
+    /// As in a heated house.
+    #[default]
+    Dry,
+    /// Where sawn wood stays above 19 % moisture and panels above 16 % for long: an open shed, a wet cellar.
+    Damp,
 }
 
 /// The forms wood comes in.
@@ -73,6 +85,8 @@ pub(crate) struct StockRow {
     pub quantity: Option<usize>,
     /// Whether parts must follow the stock's grain.
     pub grain: bool,
+    /// How many plies a sheet has, where the shop file says.
+    pub plies: Option<usize>,
     /// The wood's name; may be empty.
     pub wood: String,
     /// Price of one piece, in whatever money the shop counts in.
@@ -176,6 +190,8 @@ pub(crate) struct CleatStock {
     pub bevel: f64,
     /// The wood's name; may be empty.
     pub wood: String,
+    /// As of the sheet it is ripped from.
+    pub plies: Option<usize>,
 }
 
 impl CleatStock {
@@ -202,6 +218,12 @@ impl Shop {
     /// The tape whose marks free sizes of a holder in `units` come on.
     pub(crate) fn tape(&self, units: Units) -> Tape {
         self.tape_grid.map_or_else(|| Tape::usual(units), |grid| Tape { grid })
+    }
+
+    /// How high the foot of a wall cleat and its screws are, in mm, where a holder cleat's lower edge is at `low`.
+    pub(crate) fn wall_cleat_under(&self, low: f64) -> [f64; 2] {
+        let foot = low + self.cleat.rise() - self.cleat.width;
+        [foot, foot + self.cleat.screw_line(self.wall.screw, self.tape(self.units))]
     }
 
     /// Stock of one kind, in the order of the file.

@@ -22,6 +22,9 @@ pub(crate) struct NdsGravity(pub f64);
 /// softwoods.
 const CAREFUL_GRAVITY: NdsGravity = NdsGravity(0.35);
 
+/// The least tension across the grain of the table, in MPa: 220 lb/in², Atlantic white cedar (FPL-GTR-282 table 5-3b).
+const LEAST_TENSION_ACROSS: f64 = 1.516;
+
 /// More words than any name in the file has.
 const LONGEST_NAME: usize = 8;
 
@@ -75,6 +78,8 @@ pub(crate) struct Wood {
     pub crushing: f64,
     /// Shear along the grain, in MPa; for panels between the layers.
     pub shear: f64,
+    /// Tension across the grain, in MPa; `None` where the table has none, and for panels.
+    pub tension_across: Option<f64>,
     pub source: String,
 }
 
@@ -87,6 +92,11 @@ impl Wood {
     /// The gravity to count its screws with: the careful one where the NDS gives none.
     pub(crate) fn screw_gravity(&self) -> NdsGravity {
         self.nds_gravity.unwrap_or(CAREFUL_GRAVITY)
+    }
+
+    /// Its tension across the grain to count with: the least of the table where that has none.
+    pub(crate) fn splitting_strength(&self) -> f64 {
+        self.tension_across.unwrap_or(LEAST_TENSION_ACROSS)
     }
 
     /// In kg/m³ at 12 % moisture. Where the row gives none, gravity × 1.12 × 1000 (Wood Handbook

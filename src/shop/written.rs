@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::stock::{Bit, BitKind, CleatStock, Shop, StockKind, StockRow};
+use super::stock::{Bit, BitKind, CleatStock, Service, Shop, StockKind, StockRow};
 use super::wall::Wall;
 use super::{AskedScrew, SizedScrew};
 use crate::length::{Dimension, Quantity, Units};
@@ -15,6 +15,9 @@ pub(crate) fn written(shop: &Shop, used: impl Fn(&StockRow) -> bool) -> String {
     let mut tables = Tables { units: shop.units, text: String::new() };
     tables.table("shop");
     tables.line("units", &quoted(shop.units.symbol()));
+    if shop.service == Service::Damp {
+        tables.line("damp", "true");
+    }
     shop.stock.iter().filter(|row| used(row)).for_each(|row| tables.stock(row));
     tables.table("shop.saw");
     tables.length("kerf", shop.kerf);
@@ -78,6 +81,9 @@ impl Tables {
         self.length("length", row.length);
         if row.kind == StockKind::Sheet {
             self.line("grain", &row.grain.to_string());
+            if let Some(plies) = row.plies {
+                self.line("plies", &plies.to_string());
+            }
         }
         self.word("wood", &row.wood);
     }

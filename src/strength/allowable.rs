@@ -9,16 +9,23 @@
 //! | divided by, for safety and ten years of load (ASTM D245 table 8) | 2.1, hardwood 2.3 | 2.1, hardwood 2.3 | 1.67, hardwood 1.67 |
 //! | grain that runs out up to 1 in 12, sawn wood only (ASTM D245) | 0.69 | 1 | 1 |
 //! | load that stays (NDS-2018 table 2.3.2) | 0.9 | 0.9 | none |
+//!
+//! Tension across the grain goes as shear does, with 0.589 for the weakest of 20. Structural grading gives it no
+//! allowable at all, for the least check takes it: what is counted here is for a cleat without one.
 
 use super::factor::LASTING;
-use crate::shop::{Wood, WoodKind};
+use super::plies::across_plies;
+use super::service::kept_by_wood;
+use crate::shop::{Service, Wood, WoodKind};
 
 /// How many standard deviations below the average one in twenty lies.
 const ONE_IN_TWENTY: f64 = 1.645;
 
-/// Coefficients of variation of bending strength and shear (FPL-GTR-190 table 5-6, from memory).
+/// Coefficients of variation of bending strength, shear and tension across the grain (FPL-GTR-190 table 5-6, from
+/// memory).
 const SCATTER_BENDING: f64 = 0.16;
 const SCATTER_SHEAR: f64 = 0.14;
+const SCATTER_TENSION: f64 = 0.25;
 
 /// Divisors for safety and normal duration (ASTM D245 table 8, from memory).
 const SAFETY_SOFTWOOD: f64 = 2.1;
@@ -48,18 +55,33 @@ pub(crate) struct Allowable {
     pub shear: f64,
     /// Bearing across the grain.
     pub crushing: f64,
+    /// Tension across the grain; no figure for panels, whose layers cross.
+    pub tension_across: f64,
     /// Modulus of elasticity in N/mm²: the average, for the sag of a usual piece.
     pub stiffness: f64,
 }
 
 /// What a wood may bear under a load that stays: its averages lowered as the table at the head of
 /// this file says. For a piece free of knots where it is stressed most.
-pub(crate) fn allowable(wood: &Wood) -> Allowable {
+pub(crate) fn allowable(wood: &Wood, service: Service) -> Allowable {
+    let (dry, kept) = (dry(wood), kept_by_wood(wood.kind, service));
+    Allowable {
+        bending: dry.bending * kept.bending,
+        shear: dry.shear * kept.shear,
+        crushing: dry.crushing * kept.crushing,
+        tension_across: dry.tension_across * kept.tension_across,
+        stiffness: dry.stiffness * kept.stiffness,
+    }
+}
+
+/// The same where it stays dry.
+fn dry(wood: &Wood) -> Allowable {
     if wood.graded {
         return Allowable {
             bending: wood.bending_strength * OF_CLASS,
             shear: wood.shear * CRACKED * OF_CLASS,
             crushing: wood.crushing * OF_CLASS,
+            tension_across: wood.splitting_strength() * OF_CLASS,
             stiffness: wood.stiffness,
         };
     }
@@ -74,6 +96,7 @@ pub(crate) fn allowable(wood: &Wood) -> Allowable {
         bending: wood.bending_strength * low(SCATTER_BENDING) * grain,
         shear: wood.shear * low(SCATTER_SHEAR),
         crushing: wood.crushing / SAFETY_CRUSHING,
+        tension_across: wood.splitting_strength() * low(SCATTER_TENSION),
         stiffness: wood.stiffness,
     }
 }
@@ -93,22 +116,24 @@ pub(crate) struct Across {
 /// Sawn wood: 0.04 of both, the low end that the Wood Handbook gives beside Hankinson's formula
 /// (FPL-GTR-190 ch. 5, from memory). Plywood and strand board: just under the lowest ratios of weak
 /// to strong axis in the APA Panel Design Specification D510C, 0.299 (span rating 24/16) and 0.183
-/// (24/0); they are strand board's, and that they are careful for plywood is from memory.
-/// Fiberboard has no grain.
-pub(crate) fn across(kind: WoodKind) -> Across {
-    match kind {
-        WoodKind::Hardwood | WoodKind::Softwood => Across { bending: 0.04, stiffness: 0.04 },
-        WoodKind::Plywood | WoodKind::Strandboard => Across { bending: 0.29, stiffness: 0.18 },
-        WoodKind::Fiberboard => Across { bending: 1.0, stiffness: 1.0 },
+/// (24/0); they are strand board's, and too kind to thin plywood: where the number of its `plies` is known it
+/// counts by that. Fiberboard has no grain.
+pub(crate) fn across(kind: WoodKind, plies: Option<usize>) -> Across {
+    match (kind, plies) {
+        (WoodKind::Hardwood | WoodKind::Softwood, _) => Across { bending: 0.04, stiffness: 0.04 },
+        (WoodKind::Plywood, Some(plies)) => across_plies(plies),
+        (WoodKind::Plywood | WoodKind::Strandboard, _) => Across { bending: 0.29, stiffness: 0.18 },
+        (WoodKind::Fiberboard, _) => Across { bending: 1.0, stiffness: 1.0 },
     }
 }
 
 /// By what the sag under a load that stays is multiplied for creep: 1.5 for seasoned sawn wood, 2.0
-/// for panels (NDS-2018 3.5.2, from memory); for fiberboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
+/// for panels and for sawn wood in the damp (NDS-2018 3.5.2, from memory); for fiberboard 1 + 2.25 (Eurocode 5 table 3.2, dry, from
 /// memory).
-pub(crate) fn creep(kind: WoodKind) -> f64 {
+pub(crate) fn creep(kind: WoodKind, service: Service) -> f64 {
     match kind {
-        WoodKind::Hardwood | WoodKind::Softwood => 1.5,
+        WoodKind::Hardwood | WoodKind::Softwood if service == Service::Dry => 1.5,
+        WoodKind::Hardwood | WoodKind::Softwood => 2.0,
         WoodKind::Plywood | WoodKind::Strandboard => 2.0,
         WoodKind::Fiberboard => 3.25,
     }

@@ -199,6 +199,11 @@ fn most_moment(hook: Hook, arm: f64, sum: Sum, lean: f64) -> f64 {
 }
 
 impl Hook {
+    /// How much higher the bevel's outer edge is than its inner one, in mm.
+    fn rise(self) -> f64 {
+        self.thickness * self.bevel.to_radians().tan()
+    }
+
     /// The lever of a thrust at the bevel's outer edge about its inner one, in mm.
     fn lever(self, lean: f64) -> f64 {
         let Self { thickness, bevel, .. } = self;
@@ -328,6 +333,11 @@ impl Rest {
         self.corners.iter().map(figure).fold(f64::NEG_INFINITY, f64::max)
     }
 
+    /// The height of the hook's upper edge, in mm.
+    pub(crate) fn hook_top(&self) -> f64 {
+        self.hook.top
+    }
+
     /// The largest push at the spacer strip, in N.
     pub(crate) fn bearing(&self) -> f64 {
         self.most(|c| c.bearing)
@@ -425,20 +435,42 @@ impl Rest {
         Ok((self.hook_turning(at) / lever).max(at.bearing + self.out))
     }
 
+    /// What bends the holder cleat's hook away from the holder's back, in N mm at the height `screws`: the largest over
+    /// all pushes in balance. What bends it the other way lies on the back.
+    pub(crate) fn hook_bending(&self, screws: f64) -> f64 {
+        let Hook { low, thickness, .. } = self.hook;
+        let (sin, cos) = self.lean.to_radians().sin_cos();
+        let edges = [low, low + self.hook.rise()];
+        let [inner, outer] = edges.map(|edge| (screws - edge).max(0.0) * sin);
+        let (half, wall) = (thickness / 2.0 * cos, (screws - low).max(0.0));
+        let on_bevel =
+            |c: &Contacts| c.bevel_inner * (inner + half) + c.bevel_outer * (outer - half);
+        self.most(|c| on_bevel(c) - c.hook_low * wall).max(0.0)
+    }
+
+    /// What bends the wall cleat's hook away from the wall, in N mm at the height `screws`: the same.
+    pub(crate) fn wall_bending(&self, screws: f64) -> f64 {
+        let Hook { low, thickness, .. } = self.hook;
+        let (sin, cos) = self.lean.to_radians().sin_cos();
+        let edges = [low, low + self.hook.rise()];
+        let [inner, outer] = edges.map(|edge| (edge - screws).max(0.0) * sin);
+        let half = thickness / 2.0 * cos;
+        self.most(|c| c.bevel_inner * (inner - half) + c.bevel_outer * (outer + half)).max(0.0)
+    }
+
     /// What turns the wall cleat about its foot, in N mm.
     fn wall_turning(&self, at: &Contacts, foot: f64) -> f64 {
-        let Hook { low, thickness, bevel, .. } = self.hook;
+        let Hook { low, thickness, .. } = self.hook;
         let (sin, cos) = self.lean.to_radians().sin_cos();
-        let rise = thickness * bevel.to_radians().tan();
-        let outer = at.bevel_outer * (thickness * cos + (low + rise - foot) * sin);
+        let outer = at.bevel_outer * (thickness * cos + (low + self.hook.rise() - foot) * sin);
         at.bevel_inner * (low - foot) * sin + outer
     }
 
     /// What turns the holder cleat about its upper edge at the holder's back, in N mm.
     fn hook_turning(&self, at: &Contacts) -> f64 {
-        let Hook { low, top, thickness, bevel } = self.hook;
+        let Hook { low, top, thickness, .. } = self.hook;
         let (sin, cos) = self.lean.to_radians().sin_cos();
-        let (span, rise) = (top - low, thickness * bevel.to_radians().tan());
+        let (span, rise) = (top - low, self.hook.rise());
         let inner = at.bevel_inner * (thickness * cos + span * sin);
         inner + at.bevel_outer * (span - rise) * sin - at.hook_low * span
     }

@@ -11,7 +11,9 @@ mod factor;
 mod free_body;
 mod friction;
 mod lateral;
+mod plies;
 mod pull_through;
+mod service;
 mod withdrawal;
 mod wrong;
 
@@ -23,6 +25,7 @@ pub(crate) use free_body::{Hook, Load, Rest, Unrest, farthest, rest};
 pub(crate) use friction::{DRY_FRICTION, LOWEST_FRICTION};
 pub(crate) use lateral::LateralJoint;
 pub(crate) use pull_through::{head_of_metric_screw, pull_through};
+pub(crate) use service::{kept_by_screws, kept_by_wood};
 pub(crate) use withdrawal::nds_withdrawal;
 pub(crate) use wrong::Wrong;
 

@@ -504,3 +504,22 @@ fn a_part_that_goes_with_the_load_stays_as_made() {
     assert!(findings_of(&lighter, "a").is_empty());
     assert!(holder(&lighter).values["tool_mass"] != holder(&before).values["tool_mass"]);
 }
+
+/// What a shop says of its plywood's plies and of its air stays with a holder that hangs.
+#[test]
+fn plies_and_damp_are_as_the_holder_was_made() {
+    let plain = "units = \"mm\"\n[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 2500\nwidth = 1250\n\
+                 wood = \"birch plywood\"\n[[dowel]]\ndiameter = 25\nlength = 1000\nwood = \"birch\"\n\
+                 [cleat]\nfrom = \"ply\"\n";
+    let shop = plain.replace("length = 2500", "plies = 13\nlength = 2500");
+    let shop = format!("damp = true\n{shop}");
+    let peg = "style = \"peg\"\nunits = \"mm\"\n[measures]\ntool_thickness = 12\ntool_mass = \"0.2 kg\"\n";
+    let record = first(peg, &shop);
+    assert!(record.contains("damp = true") && record.contains("plies = 13"), "{record}");
+    let [before, dry] = [&shop, plain].map(|shop| work_out(&project(peg, shop)).unwrap());
+    let hung = hung(&record, peg, plain);
+    let load = |worked: &Worked| String::from_utf8(made(worked)["a/load.md"].clone()).unwrap();
+    assert_eq!(load(&hung), load(&before));
+    assert!(load(&hung).contains("The shop is damp") && !load(&dry).contains("The shop is damp"));
+    assert!(holder(&hung).parts.iter().any(|part| part.stock.plies == Some(13)));
+}

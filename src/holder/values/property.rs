@@ -35,7 +35,7 @@ impl Values<'_> {
             ("router", "bit") => self.shop.router_bit?,
             (stock, "stiffness" | "strength") => {
                 let wood = find_wood(self.given.stocks.get(stock)?.wood_name()).wood;
-                let may = allowable(wood);
+                let may = allowable(wood, self.shop.service);
                 let value = if property == "stiffness" { may.stiffness } else { may.bending };
                 let dimension = Dimension::FORCE.per(Dimension::AREA);
                 return Some(Quantity { value, dimension }.into());

@@ -2,10 +2,10 @@
 
 use serde::Deserialize;
 
-use super::{Figure, ROUND, Reader, STOCK, ShopFile, THICKNESS};
+use super::{Figure, PLIES, ROUND, Reader, STOCK, ShopFile, THICKNESS};
 use crate::limits;
 use crate::reading::{Kind, Spanned, figure};
-use crate::shop::{Offcut, StockKind, StockRow};
+use crate::shop::{Offcut, StockKind, StockRow, WoodKind, find_wood};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -17,6 +17,7 @@ pub(super) struct SheetRow {
     quantity: Option<Figure>,
     #[serde(default)]
     grain: bool,
+    plies: Option<Figure>,
     wood: Option<Spanned<String>>,
     price: Option<Figure>,
 }
@@ -95,6 +96,7 @@ impl Reader<'_> {
             width: self.size(&row.width, "sheet.width", STOCK),
             quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity"),
             grain: row.grain,
+            plies: self.plies(row),
             wood: self.wood(row.wood.as_ref(), "sheet.wood"),
             price: self.price(row.price.as_ref(), "sheet.price"),
         }
@@ -109,6 +111,7 @@ impl Reader<'_> {
             width: self.size(&row.width, "board.width", STOCK),
             quantity: self.quantity(row.quantity.as_ref(), "board.quantity"),
             grain: true,
+            plies: None,
             wood: self.wood(row.wood.as_ref(), "board.wood"),
             price: self.price(row.price.as_ref(), "board.price"),
         }
@@ -126,6 +129,7 @@ impl Reader<'_> {
             width: diameter,
             quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity"),
             grain: true,
+            plies: None,
             wood: self.wood(row.wood.as_ref(), "dowel.wood"),
             price: self.price(row.price.as_ref(), "dowel.price"),
         }
@@ -141,6 +145,19 @@ impl Reader<'_> {
             }
         };
         rows.iter().map(read).collect()
+    }
+
+    /// How many plies a sheet of plywood has; other sheets have none.
+    fn plies(&self, row: &SheetRow) -> Option<usize> {
+        let entry = row.plies.as_ref()?;
+        let count = self.within(entry, Kind::Count, "sheet.plies", PLIES);
+        let wood = row.wood.as_ref().unwrap_or(&row.name).get_ref();
+        let found = find_wood(wood);
+        if found.known && found.wood.kind != WoodKind::Plywood {
+            let message = format!("sheet.plies: {wood} is not plywood");
+            self.told(entry, message, "leave plies out, or name a plywood as its wood");
+        }
+        Some(count as usize)
     }
 
     /// How many are at hand; where it is left out, what is needed is bought.

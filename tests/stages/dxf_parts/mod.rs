@@ -142,6 +142,7 @@ fn stock() -> Stock {
         kind: StockKind::Sheet,
         thickness: 18.3,
         wood: "birch plywood".to_owned(),
+        plies: None,
         density: 680.0,
     }
 }

@@ -14,6 +14,7 @@ pub fn part(name: &str, region: Region, pieces: usize, grain: Grain, made_by: Ma
         kind: StockKind::Sheet,
         thickness: 18.0,
         wood: "birch plywood".to_owned(),
+        plies: None,
         density: 650.0,
     };
     Part { grain, made_by, ..plain_part(name, stock, region, pieces) }

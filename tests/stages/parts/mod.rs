@@ -50,6 +50,7 @@ fn plain(name: &str, about: &str, length: f64, width: f64) -> Part {
         kind: StockKind::Sheet,
         thickness: 0.75 * IN,
         wood: "birch plywood".to_owned(),
+        plies: None,
         density: 680.0,
     };
     let region = Region::new(rectangle(length, width), Vec::new());
@@ -219,6 +220,7 @@ pub fn peg() -> Part {
         kind: StockKind::Dowel,
         thickness: IN,
         wood: "oak".into(),
+        plies: None,
         density: 700.0,
     };
     let end = MarkKind::Scribe { from: at(0.75, 0.0), to: at(0.75, 1.0) };

@@ -43,6 +43,10 @@ fn wrong_figures_are_told_with_what_is_right() {
     let sheet = "[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 900\nwidth = 600\n";
     assert!(wrong(&format!("{sheet}quantity = -1\n")).contains("quantity"));
     assert!(wrong(&format!("{sheet}quantity = 1.5\n")).contains("whole number"));
+    assert!(wrong(&format!("{sheet}plies = 2\n")).contains("from 3 to 25"));
+    assert!(wrong(&format!("{sheet}plies = 4.5\n")).contains("whole number"));
+    assert!(wrong(&format!("{sheet}plies = 5\nwood = \"mdf\"\n")).contains("mdf is not plywood"));
+    assert_eq!(shop(&format!("units = \"mm\"\n{sheet}plies = 7\n")).stock[0].plies, Some(7));
     // Quantity 0 says that there is none at hand.
     assert_eq!(shop(&format!("units = \"mm\"\n{sheet}quantity = 0\n")).stock[0].quantity, Some(0));
 }

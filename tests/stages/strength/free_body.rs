@@ -337,3 +337,31 @@ fn friction_holds_further_out_as_by_hand() {
     let turned = at.bevel_outer * (lean.cos() * 20.0 + lean.sin() * 20.0) + at.bearing * 100.0;
     near(turned, 50.0 * (far(0.12) - 1.0), 1e-3);
 }
+
+/// A section across each cleat at the height of its screws, by statics: what pushes on it beyond the screws, turned
+/// about the section's middle, over every set of pushes that another solution finds in balance.
+#[test]
+fn cleats_are_bent_across_their_grain_by_what_lies_beyond_their_screws() {
+    for (z, bearing, lower, upper) in
+        [(40.0, 20.0, 140.0, 180.0), (120.0, 20.0, 128.0, 172.0), (25.0, 140.0, 145.0, 185.0)]
+    {
+        let loads = [weight(z, 200.0)];
+        let at = rest(HOOK, bearing, 0.0, &loads).unwrap();
+        let (places, found) = (contacts(HOOK, bearing), solutions(HOOK, bearing, &loads));
+        let most = |height: f64, pushing: usize, sign: f64| {
+            let turned = |set: &[f64; 5]| {
+                let each = places.iter().zip(set).take(pushing).map(|(place, push)| {
+                    let [out, up] = [place.at[0] - HOOK.thickness / 2.0, place.at[1] - height];
+                    push * (out * place.way[1] - up * place.way[0])
+                });
+                sign * each.sum::<f64>()
+            };
+            found.iter().map(turned).fold(0.0, f64::max)
+        };
+        assert!(!found.is_empty());
+        // The bevel and the wall push on the holder cleat, its bevel alone, the other way, on the wall cleat.
+        near(at.hook_bending(upper), most(upper, 3, -1.0), 1e-6);
+        near(at.wall_bending(lower), most(lower, 2, 1.0), 1e-6);
+        assert!(at.hook_bending(upper) + at.wall_bending(lower) > 0.0);
+    }
+}

@@ -94,6 +94,17 @@ fn thread_and_point() {
     near(eight.point(), 0.328 * INCH, 1e-9);
 }
 
+/// The same footnotes: #8 x 1 1/2 in has thread from 0.5 in under the head on. Through 3/4 in all of that beyond counts;
+/// where the wood ends at 1.0 in, no more than lies in it.
+#[test]
+fn thread_counts_where_it_lies_in_wood() {
+    let within = |from: f64, to: f64| screw(8).thread_within(1.5 * INCH, [from * INCH, to * INCH]);
+    near(within(0.75, f64::INFINITY), 0.75 * INCH, 1e-9);
+    near(within(0.25, f64::INFINITY), INCH, 1e-9);
+    near(within(0.75, 1.0), 0.25 * INCH, 1e-9);
+    near(within(1.6, f64::INFINITY), 0.0, 1e-9);
+}
+
 /// FPL-GTR-190 ch. 8 p. 8-10: 70 % of the root in softwood, 90 % in hardwood, for withdrawal. NDS
 /// 12.1.5.2 puts the limit by gravity (from memory).
 #[test]

@@ -2,7 +2,8 @@
 
 use super::beam::Bent;
 use super::check::{Check, CheckPlace, LoadQuestion};
-use super::hook::{Hooked, Hung};
+use super::hook::Hooked;
+use super::hung::Hung;
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
 use super::weight::Loading;
@@ -30,9 +31,9 @@ pub(crate) struct Assessment {
     /// The mass of tools at which the first grave check is met, in kg; `None` without tools, and
     /// where something can't be counted.
     pub could: Option<f64>,
-    /// How many studs share it, and what comes down on each, in N; 0 when it does not hang on a
+    /// How many studs share it for sure, and what comes down on the most loaded, in N; 0 when it does not hang on a
     /// cleat.
-    pub studs: f64,
+    pub studs: usize,
     pub per_stud: f64,
     /// Whether it hangs in masonry, which has no studs.
     pub in_masonry: bool,
@@ -78,7 +79,7 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         whole: tools + holder.mass,
         live: loading.live,
         could: times.map(|times| tools * times),
-        studs: hung.map_or(0.0, |hung| hung.studs),
+        studs: hung.map_or(0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         in_masonry: shop.wall.masonry.is_some(),
         remarks: remarks(holder, shop),
@@ -101,7 +102,7 @@ pub(crate) fn check(holder: &Holder, shop: &Shop) -> Checked {
     all(holder, shop, Loading::of(holder))
 }
 
-fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Checked {
+pub(super) fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Checked {
     let mut found = Checked::default();
     for carrier in &holder.carriers {
         for check in one(holder, shop, loading, carrier) {

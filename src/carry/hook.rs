@@ -2,6 +2,7 @@
 
 use super::check::{Check, CheckPlace, LoadQuestion, NEAR};
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
+use super::hung::Hung;
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::weight::{Loading, centers, of_piece};
 use crate::holder::{Holder, Part, ScrewJoint};
@@ -10,23 +11,6 @@ use crate::strength::{
     Beam, CrossSection, DRY_FRICTION, Hook, LOWEST_FRICTION, Load, Rest, ScrewGrain, Support,
     Unrest, Wrong, allowable, farthest, rest,
 };
-
-/// What comes down on the studs.
-#[derive(Clone, Copy)]
-pub(super) struct Hung {
-    /// How many studs share it: the wall cleat runs on past the holder, so that none gets more
-    /// than what hangs within one spacing.
-    pub studs: f64,
-    /// What comes down on each, in N.
-    pub per_stud: f64,
-}
-
-impl Hung {
-    pub(super) fn of(holder: &Holder, shop: &Shop, cleat: &Part, loading: Loading) -> Self {
-        let studs = (cleat.length() / shop.wall.stud_spacing).max(1.0);
-        Self { studs, per_stud: down(&loads(holder, loading)) / studs }
-    }
-}
 
 /// A holder on the wall cleat.
 pub(super) struct Hooked<'a> {
@@ -168,8 +152,8 @@ impl Hooked<'_> {
     fn in_wall(&self, hook: Hook, rest: &Rest) -> Result<Vec<Check>, Wrong> {
         let (cleat, wall) = (&self.shop.cleat, &self.shop.wall);
         let foot = hook.low + cleat.rise() - cleat.width;
-        let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
-        let count = studs * wall.screws as f64;
+        let shared = Hung::of(self.holder, self.shop, self.cleat, self.loading).shared;
+        let count = shared * wall.screws as f64;
         let height = foot + cleat.screw_line(wall.screw, self.shop.tape(self.shop.units));
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
@@ -259,7 +243,7 @@ impl Drawn {
     /// A screw in `wood` that is pulled, pulled at worst, and loaded across by so many N.
     fn of(wood: &ScrewedWood, [pull, worst_pull, across]: [f64; 3]) -> Result<Self, Wrong> {
         let can = wood.can()?;
-        let ratio = can.ratio(pull, across)?.max(pull / can.head);
+        let ratio = can.taken(pull, across)?;
         let asked = pull.hypot(across);
         let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
         let each = ScrewShare { pull, across };
@@ -273,7 +257,7 @@ impl Drawn {
 }
 
 /// What a screw of the wall cleat goes through and into.
-fn stud_wood(shop: &Shop) -> ScrewedWood {
+pub(super) fn stud_wood(shop: &Shop) -> ScrewedWood {
     let (cleat, wall) = (&shop.cleat, &shop.wall);
     let deep = wall.screw_length - cleat.thickness - wall.covering;
     ScrewedWood {

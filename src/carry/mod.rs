@@ -9,13 +9,16 @@ mod check;
 mod close;
 mod grounds;
 mod hook;
+mod hung;
 mod judge;
 mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
+mod wall;
 mod weight;
 
 pub(crate) use assess::{Assessment, Checked, assess, check};
 pub(crate) use check::{Check, CheckId, LoadQuestion, NEAR};
 pub(crate) use judge::{close_calls, hangs_over_a_stud, load_findings, told};
+pub(crate) use wall::{WallCase, WallLoad, stud_note, unknown_apart, wall_load};

@@ -1,7 +1,9 @@
 //! What all holders bring to one stud, by hand: whole ones side by side, two that meet at a stud, wide ones, what the
 //! stud's screws take of it, and that the change which is told mends.
 
-use crate::carry::{LoadQuestion, WallLoad, assess, stud_note, wall_load};
+use std::f64::consts::PI;
+
+use crate::carry::{LoadQuestion, WallLoad, assess, unknown_apart, wall_load};
 use crate::holder::{Finding, Holder, Level, Weight};
 use crate::length::{MM_PER_INCH as INCH, NEWTONS_PER_POUND as POUND, STANDARD_GRAVITY as G};
 use crate::shop::{DEFAULT_SHOP, NdsGravity, Screw, Shop};
@@ -54,7 +56,8 @@ fn near(found: f64, wanted: f64) {
 /// so many kg take. W tan 45° draws the strip off the wall and pries it about its foot: W acts 3/8 in out, its thrust as
 /// hard 1 1/2 + 3/8 in up, and the screw is 1 1/8 in up (1 1/2 in less 1.5 shanks, at a mark), so the pull is
 /// W (3/8 + 1 7/8) / 1 1/8 = 2 W. W' = 2850 G² D for each inch of thread, no more than is in the stud (NDS-2018 eq.
-/// 12.2-2); Z' the least of six modes; eq. 12.4-1; both × 0.9 (table 2.3.2).
+/// 12.2-2); Z' the least of six modes; eq. 12.4-1; both × 0.9 (table 2.3.2). The head, two shanks wide with a cone of 82°,
+/// pulls through at 690 π D_H G² t × 0.9 (eq. 12.2-6a), t what is left of the strip under the cone.
 fn share_of(kg: f64, number: f64, long: f64) -> f64 {
     let each = kg * G / 2.0;
     let screw = Screw::numbered(number).unwrap();
@@ -65,10 +68,12 @@ fn share_of(kg: f64, number: f64, long: f64) -> f64 {
     let (near, far) = ((0.75 * INCH, plywood), (deep * INCH, spruce));
     let joint = LateralJoint::of_screw(screw, near, far, 0.5 * INCH).unwrap();
     let across = 0.9 * joint.yields().unwrap().value;
-    fastener_ratio(2.0 * each, each, Some(pull), across).unwrap()
+    let under_head = 0.75 - shank / 2.0 / 41_f64.to_radians().tan();
+    let head = 0.9 * 690.0 * PI * 2.0 * shank * 0.25 * under_head * POUND;
+    fastener_ratio(2.0 * each, each, Some(pull), across).unwrap().max(2.0 * each / head)
 }
 
-/// Two racks of 41 kg on two #14 × 3 1/2 in one stud: each is at 77 % with knocks counted (1.5), both too much at rest.
+/// Two racks of 41 kg on two #14 × 3 1/2 in one stud: each is at 94 % with knocks counted (1.5), both at 125 % at rest.
 #[test]
 fn two_racks_that_are_fine_alone_are_too_much_side_by_side() {
     let screw = "#14 x 3 1/2";
@@ -93,14 +98,8 @@ fn two_racks_that_are_fine_alone_are_too_much_side_by_side() {
         assert!(told.message.contains(said), "{}", told.message);
     }
     // No screw that is sold is enough; a stud spacing between them is, for then each is alone on its stud.
-    let fix =
-        "Fix: keep rack-a and rack-b a stud spacing (16 in) apart. An estimate, not a rating.";
-    assert!(told.message.ends_with(fix), "{}", told.message);
-    eprintln!(
-        "{}\n{}",
-        told.message,
-        stud_note(&a, &shed(screw)).map_or(String::new(), |f| f.message)
-    );
+    let fix = "Fix: hang rack-a and rack-b a stud spacing (16 in) apart, and write";
+    assert!(told.message.contains(fix), "{}", told.message);
 }
 
 /// What the finding says to write under `[wall]`, line by line.
@@ -119,22 +118,36 @@ fn with_lines(text: &str, lines: &[String]) -> Shop {
     shop(&kept.collect::<Vec<_>>().join("\n"))
 }
 
-/// Two of 20 kg on two #12 × 3: enough at rest, not with knocks. Four of them side by side in 16 in: too much at rest.
+/// Two of 20 kg on two #12 × 3: enough at rest, 113 % with knocks.
 #[test]
 fn the_screws_that_are_told_are_enough() {
-    for (count, inches, level) in [(2, 8.0, Level::Warn), (3, 5.0, Level::Stop)] {
-        let racks: Vec<Holder> =
-            (0..count).map(|i| rack(&format!("rack-{i}"), 20.0, inches)).collect();
-        let racks: Vec<&Holder> = racks.iter().collect();
-        let now = on_wall(&racks, "#12 x 3");
-        let [told] = &now.findings[..] else { panic!("{now:?}") };
-        assert_eq!(told.level, level, "{}", told.message);
-        eprintln!("{}", told.message);
-        let mended =
-            wall_load(&racks, &with_lines(&shed_text("#12 x 3"), &told_lines(told))).unwrap();
-        assert!(mended.findings.iter().all(|found| found.level == Level::Note), "{mended:?}");
-        assert!(mended.cases[0].knocked_share <= 1.0 && now.cases[0].knocked_share > 1.0);
-    }
+    let racks = ["rack-a", "rack-b"].map(|name| rack(name, 20.0, 8.0));
+    let now = on_wall(&racks.each_ref(), "#12 x 3");
+    let [told] = &now.findings[..] else { panic!("{now:?}") };
+    assert_eq!(told.level, Level::Warn, "{}", told.message);
+    near(now.cases[0].knocked_share, share_of(60.0, 12.0, 3.0));
+    let lines = told_lines(told);
+    assert_eq!(lines, ["screw = \"#14 x 3 in\""]);
+    let mended = wall_load(&racks.each_ref(), &with_lines(&shed_text("#12 x 3"), &lines)).unwrap();
+    assert!(mended.findings.iter().all(|found| found.level == Level::Note), "{mended:?}");
+    near(mended.cases[0].knocked_share, share_of(60.0, 14.0, 3.0));
+}
+
+/// The other fix that is told: no two of those on one stud, which the shop file then says.
+#[test]
+fn those_that_are_kept_apart_are_not_counted_on_one_stud() {
+    let racks = ["rack-a", "rack-b", "rack-c"].map(|name| rack(name, 20.0, 8.0));
+    let now = on_wall(&racks.each_ref(), "#12 x 3");
+    let lines = "apart = [\"rack-a\", \"rack-b\", \"rack-c\"]";
+    assert!(now.findings[0].message.contains(lines), "{}", now.findings[0].message);
+    let text = shed_text("#12 x 3").replace("screws = 2", &format!("screws = 2\n{lines}"));
+    let mended = wall_load(&racks.each_ref(), &shop(&text)).unwrap();
+    let [told] = &mended.findings[..] else { panic!("{mended:?}") };
+    assert_eq!((told.level, told.code.as_str()), (Level::Note, "hang-apart"));
+    near(mended.cases[0].still, 20.0);
+    assert!(unknown_apart(&shop(&text), ["rack-a", "rack-b", "rack-c"].into_iter()).is_none());
+    let unknown = unknown_apart(&shop(&text), ["rack-a", "rack-b"].into_iter()).unwrap();
+    assert!(unknown.message.contains("\"rack-c\""), "{}", unknown.message);
 }
 
 /// With one screw in each stud a second one is the least change.
@@ -144,6 +157,7 @@ fn a_second_screw_in_each_stud_is_told_first() {
     let racks = ["rack-a", "rack-b"].map(|name| rack(name, 15.0, 8.0));
     let now = wall_load(&racks.each_ref(), &shop(&text)).unwrap();
     let [told] = &now.findings[..] else { panic!("{now:?}") };
+    assert_eq!(told.level, Level::Stop, "{}", told.message);
     assert_eq!(told_lines(told), ["screws = 2"]);
     let mended = wall_load(&racks.each_ref(), &with_lines(&text, &told_lines(told))).unwrap();
     assert!(mended.findings.iter().all(|found| found.level == Level::Note), "{mended:?}");
@@ -182,30 +196,31 @@ fn wide_and_narrow_ones_are_put_together_as_they_fit() {
     near(wall.cases[0].still, 28.0);
 }
 
-/// A shelf of 24 clamps, more than two stud spacings and less than three long: two studs are sure to be behind it. With
-/// only the left half on it, e off the middle, the left stud gets 1/2 + e / spacing of that (statics of a beam on two
-/// supports), more than half of all.
+/// A shelf of 30 clamps, more than three stud spacings long and less than four: three studs are sure to be behind it.
+/// With only the left half on it, e off the middle, the left stud gets 1/3 + e / 2 spacings of that (a stiff beam on
+/// three supports), more than a third of all.
 #[test]
 fn half_the_tools_can_bring_more_to_a_stud_than_all() {
     let shelf = "style = \"slotted-shelf\"\nunits = \"in\"\n[measures]\nbar_thickness = \"5/16\"\n\
-                 head_width = \"1 1/8\"\ntool_length = 40\ntool_mass = \"0.5 kg\"\n[choices]\ncount = 24\nspare = 0";
+                 head_width = \"1 1/8\"\ntool_length = 40\ntool_mass = \"0.5 kg\"\n[choices]\ncount = 30\nspare = 0";
     let shop = shed("#12 x 3");
     let mut holder = made(shelf, &shop);
     holder.parts.iter_mut().for_each(|part| part.stock.density = 0.0);
     holder.mass = 0.0;
     let cleat = holder.parts.iter().find(|part| part.name == "holder-cleat").unwrap();
-    assert!((32.0..48.0).contains(&(cleat.length() / INCH)), "{}", cleat.length() / INCH);
+    assert!((48.0..64.0).contains(&(cleat.length() / INCH)), "{}", cleat.length() / INCH);
     let middle = cleat.places[0].bounds().0[0] + cleat.length() / 2.0;
     let mut off: Vec<f64> = holder.tools.iter().map(|tool| middle - tool.at[0]).collect();
     off.sort_by(|a, b| b.total_cmp(a));
-    assert_eq!(off.len(), 24);
-    let off = off[..12].iter().sum::<f64>() / 12.0;
+    assert_eq!(off.len(), 30);
+    let off = off[..15].iter().sum::<f64>() / 15.0;
     let found = assess(&holder, &shop);
-    assert_eq!(found.studs, 2);
-    near(found.per_stud, 6.0 * 1.5 * G * (0.5 + off / (16.0 * INCH)));
-    assert!(found.per_stud > 6.0 * 1.5 * G);
+    assert_eq!(found.studs, 3);
+    let stud = 7.5 * (1.0 / 3.0 + off / (32.0 * INCH));
+    assert!(stud > 5.0 && stud < 7.5, "{stud}");
+    near(found.per_stud, stud * 1.5 * G);
     let studs = found.checks.iter().find(|check| check.id.question == LoadQuestion::Studs).unwrap();
-    assert!(studs.ratio() > share_of(6.0 * 1.5, 12.0, 3.0));
+    assert!(studs.ratio() >= share_of(stud * 1.5, 12.0, 3.0) * (1.0 - 1e-9));
 }
 
 /// The wall cleats of a project are held against what all its holders bring, standing still as they are worked out; with
@@ -216,7 +231,7 @@ fn wall_cleats_are_held_against_all_that_hangs_on_them() {
         let cleats = format!(
             "style = \"wall-cleat\"\nunits = \"in\"\n[choices]\nper_stud = \"{per_stud}\"\n"
         );
-        let rack = format!("{RACK}\n[choices]\n");
+        let rack = RACK.replace("2 kg", "1 kg");
         let inputs = Inputs::new()
             .with("shop.toml", &shed_text("#12 x 3"))
             .with("holders/wall.toml", &cleats);
@@ -229,7 +244,6 @@ fn wall_cleats_are_held_against_all_that_hangs_on_them() {
     let wall = told("5 lb");
     assert!((wall.planned.unwrap() - 5.0 * POUND / G).abs() < 1e-9, "{wall:?}");
     let [found] = &wall.findings[..] else { panic!("{wall:?}") };
-    eprintln!("{}", found.message);
     assert_eq!((found.level, found.code.as_str()), (Level::Warn, "more-than-planned"));
     let (_, fix) = found.message.split_once("Fix: per_stud = \"").unwrap();
     let (per_stud, end) = fix.split_once('"').unwrap();

@@ -97,7 +97,7 @@ pub(super) fn apart(wall: &Wall) -> Option<Vec<String>> {
 /// The whole pounds or kilograms that the wall cleats of `maker` are to be worked out for so that `least` kg are within,
 /// in kg; `None` where their screws do not bear that.
 pub(super) fn planned(maker: &Holder, shop: &Shop, (now, least): (f64, f64)) -> Option<f64> {
-    let one = if shop.units == Units::Inches { KG_PER_POUND } else { 1.0 };
+    let one = if maker.units == Units::Inches { KG_PER_POUND } else { 1.0 };
     let mass = (least / one).ceil() * one;
     let mut maker = maker.clone();
     for carrier in &mut maker.carriers {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::carry::Assessment;
+use crate::carry::{Assessment, WallLoad, stud_note, unknown_apart, wall_load};
 use crate::cutting::{self, Budget};
 use crate::holder::{Finding, Holder, Level, SettledChoice, build, look_over};
 use crate::inputs::Inputs;
@@ -37,6 +37,8 @@ pub struct Worked {
     pub(crate) shop_served: ShopServed,
     /// In the order of their names.
     pub(crate) holders: Vec<Arc<WorkedHolder>>,
+    /// What all of them bring to one stud; `None` where nothing hangs on wall cleats, and in masonry.
+    pub(crate) wall: Option<Arc<WallLoad>>,
     pub(crate) plans: Arc<Plans>,
 }
 
@@ -93,6 +95,7 @@ pub(crate) enum ShopServed {
 pub(crate) enum About<'a> {
     Holder { name: &'a str, title: &'a str },
     Shop,
+    Wall,
     RouterSheets,
     CuttingPlan,
 }
@@ -158,11 +161,14 @@ pub fn work_out_again(
     let shop = Arc::new(project.shop);
     let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
     let plans = bench.plans(&shop, &holders, budget, doing);
+    let hung: Vec<&Holder> = holders.iter().map(|worked| &*worked.holder).collect();
+    let wall = wall_load(&hung, &shop).map(Arc::new);
     let shop_served = inputs.shop().map_or(ShopServed::BuiltIn, |_| ShopServed::File);
     let Workshop { shop_text, usual, .. } = bench;
     let settled = project.settled;
     let settled_told = settled.iter().map(|settled| note(settled, shop.units));
-    let settled_told = fixed.into_iter().chain(settled_told).collect();
+    let unknown = unknown_apart(&shop, files.iter().map(|(name, _)| name.as_str()));
+    let settled_told = unknown.into_iter().chain(fixed).chain(settled_told).collect();
     Ok(Worked {
         shop,
         settled,
@@ -173,6 +179,7 @@ pub fn work_out_again(
         usual,
         shop_served,
         holders,
+        wall,
         plans,
     })
 }
@@ -288,6 +295,7 @@ impl<'w> Workshop<'w> {
         let shop = asked.rebuilt.as_ref().map_or(shop, |rebuilt| &rebuilt.shop);
         let Settled { mut holder, carried, hanging, room } = finished(&asked.file, shop, &moved)?;
         holder.tell(asked.told());
+        holder.tell(stud_note(&holder, shop).into_iter().collect());
         let record = asked.record(shop, &holder);
         let (holder, texts, beside) =
             (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
@@ -410,15 +418,16 @@ impl Worked {
         self.holders.iter().filter(|worked| worked.holder.built).count()
     }
 
-    /// What the checks found: of each holder, then of the plans for all.
+    /// What the checks found: of each holder, then of the wall and the plans for all.
     pub(crate) fn findings(&self) -> impl Iterator<Item = (About<'_>, &[Finding])> {
         let own = self.holders.iter().map(|worked| {
             let Holder { name, title, findings, .. } = &*worked.holder;
             (About::Holder { name, title }, findings.as_slice())
         });
-        let plans = &*self.plans;
+        let (plans, wall) = (&*self.plans, self.wall.as_ref());
         own.chain([
             (About::Shop, self.settled_told.as_slice()),
+            (About::Wall, wall.map_or(&[][..], |wall| &wall.findings)),
             (About::RouterSheets, plans.router.findings.as_slice()),
             (About::CuttingPlan, plans.cutting.findings.as_slice()),
         ])

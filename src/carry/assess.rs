@@ -2,7 +2,8 @@
 
 use super::beam::Bent;
 use super::check::{Check, CheckPlace, LoadQuestion};
-use super::hook::{Hooked, Hung, pulled_off};
+use super::hook::{Hooked, pulled_off};
+use super::hung::Hung;
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
 use super::tabs;
@@ -38,9 +39,9 @@ pub(crate) struct Assessment {
     /// Pull toward the room that slides it up and off a smooth cleat, in N; `None` where a keeper strip holds
     /// it, or where it does not hang on one.
     pub pulled_off: Option<f64>,
-    /// How many studs share it, and what comes down on each, in N; 0 when it does not hang on a
+    /// How many studs share it for sure, and what comes down on the most loaded, in N; 0 when it does not hang on a
     /// cleat.
-    pub studs: f64,
+    pub studs: usize,
     pub per_stud: f64,
     /// Whether it hangs in masonry, which has no studs.
     pub in_masonry: bool,
@@ -82,7 +83,7 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
         could: could(HungAt::Anywhere),
         could_over_stud: over_stud.then(|| could(HungAt::OverStud)).flatten(),
         pulled_off: pulled_off(holder, shop),
-        studs: hung.map_or(0.0, |hung| hung.studs),
+        studs: hung.map_or(0, |hung| hung.studs),
         per_stud: hung.map_or(0.0, |hung| hung.per_stud),
         in_masonry: shop.wall.masonry.is_some(),
         service: shop.service,

@@ -4,6 +4,7 @@ use super::back::{self, Held};
 use super::check::{Check, CheckPlace, HeldBy, LoadQuestion, share};
 use super::glue::GlueLine;
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
+use super::hung::Hung;
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::splitting;
 use super::weight::{Loading, centers, hung_apart, of_piece};
@@ -14,23 +15,6 @@ use crate::strength::{
     Unrest, Wrong, allowable, farthest, rest,
 };
 use crate::tolerance::COORDINATE;
-
-/// What comes down on the studs.
-#[derive(Clone, Copy)]
-pub(super) struct Hung {
-    /// How many studs share it: the wall cleat runs on past the holder, so that none gets more
-    /// than what hangs within one spacing.
-    pub studs: f64,
-    /// What comes down on each, in N.
-    pub per_stud: f64,
-}
-
-impl Hung {
-    pub(super) fn of(holder: &Holder, shop: &Shop, cleat: &Part, loading: Loading) -> Self {
-        let studs = (cleat.length() / shop.wall.stud_spacing).max(1.0);
-        Self { studs, per_stud: down(&loads(holder, loading)) / studs }
-    }
-}
 
 /// A holder on the wall cleat.
 pub(super) struct Hooked<'a> {
@@ -291,8 +275,8 @@ impl Hooked<'_> {
     fn in_wall(&self, hook: Hook, rest: &Rest) -> Result<Vec<Check>, Wrong> {
         let wall = &self.shop.wall;
         let [foot, height] = self.shop.wall_cleat_under(hook.low);
-        let studs = Hung::of(self.holder, self.shop, self.cleat, self.loading).studs;
-        let count = studs * wall.screws as f64;
+        let shared = Hung::of(self.holder, self.shop, self.cleat, self.loading).shared;
+        let count = shared * wall.screws as f64;
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
@@ -413,7 +397,7 @@ impl Drawn {
     /// A screw in `wood` that is pulled, pulled at worst, and loaded across by so many N.
     fn of(wood: &ScrewedWood, [pull, worst_pull, across]: [f64; 3]) -> Result<Self, Wrong> {
         let can = wood.can()?;
-        let share = |pull: f64| Ok::<_, Wrong>(can.ratio(pull, across)?.max(pull / can.head));
+        let share = |pull: f64| can.taken(pull, across);
         let (ratio, on_edge) = (share(pull)?, share(worst_pull)?);
         let asked = pull.hypot(across);
         let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
@@ -428,7 +412,7 @@ impl Drawn {
 }
 
 /// What a screw of the wall cleat goes through and into.
-fn stud_wood(shop: &Shop) -> ScrewedWood {
+pub(super) fn stud_wood(shop: &Shop) -> ScrewedWood {
     let (cleat, wall) = (&shop.cleat, &shop.wall);
     let begins = cleat.thickness + wall.covering;
     let deep = wall.screw_length - begins;

@@ -11,6 +11,7 @@ mod close;
 mod glue;
 mod grounds;
 mod hook;
+mod hung;
 mod judge;
 mod net;
 mod remark;
@@ -18,8 +19,10 @@ pub(crate) mod say;
 mod screwed;
 mod splitting;
 mod tabs;
+mod wall;
 mod weight;
 
 pub(crate) use assess::{Assessment, Checked, assess, check};
 pub(crate) use check::{Check, CheckId, LoadQuestion, NEAR};
 pub(crate) use judge::{close_calls, hangs_over_a_stud, load_findings, told};
+pub(crate) use wall::{WallCase, WallLoad, stud_note, unknown_apart, wall_load};

@@ -78,6 +78,11 @@ impl ScrewCan {
             pulled => fastener_ratio(pull, across, pulled, self.across),
         }
     }
+
+    /// The same, its head counted too.
+    pub(super) fn taken(&self, pull: f64, across: f64) -> Result<f64, Wrong> {
+        Ok(self.ratio(pull, across)?.max(pull / self.head))
+    }
 }
 
 /// What some screws share: see [`crate::holder::Model::Screws`].

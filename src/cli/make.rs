@@ -119,6 +119,7 @@ fn report(worked: &Worked, all: bool) -> String {
                 text.push_str(&format!("{name} ({title})\n"));
             }
             About::Shop if !clear => text.push_str("the shop\n"),
+            About::Wall if !clear => text.push_str("the wall\n"),
             About::RouterSheets if !clear => text.push_str("sheets for the CNC router\n"),
             About::CuttingPlan if !clear => text.push_str("cutting plan\n"),
             _ => continue,

@@ -79,19 +79,20 @@ fn pulled_off(assessment: &Assessment) -> Option<Phrase> {
 
 fn studs(assessment: &Assessment) -> Option<Phrase> {
     let studs = assessment.studs;
-    let (one, each, spacing) = match assessment.in_masonry {
-        true => ("at one place alone", "the screws at one place", "screw"),
+    let (one, each, held_by) = match assessment.in_masonry {
+        true => ("at one place alone", "the screws at one place", "place"),
         false => ("on a single stud", "one stud", "stud"),
     };
-    let shared = if studs <= 1.0 {
-        format!("It may hang {one}")
-    } else {
-        format!("Its cleat is {studs:.1} {spacing} spacings long")
+    let shared = match studs {
+        1 => format!("It may hang {one}"),
+        _ => format!(
+            "{studs} {held_by}s at least share it, under all tools or only those of one half"
+        ),
     };
     // As a weight, the way the wall cleats are told what hangs on them.
     let most = Amount::Mass(assessment.per_stud / STANDARD_GRAVITY);
     let told = phrase![shared, ": ", each, " may have to carry ", most, ", knocks counted."];
-    (studs > 0.0).then_some(told)
+    (studs > 0).then_some(told)
 }
 
 fn table(checks: &[Check]) -> Listing {

@@ -3,7 +3,7 @@
 use kurbo::Point;
 use serde_json::{Map, Value as Json, json};
 
-use crate::carry::{Assessment, Check, hangs_over_a_stud, say};
+use crate::carry::{Assessment, Check, WallCase, WallLoad, hangs_over_a_stud, say};
 use crate::cutting::{self, millimeters};
 use crate::document::words;
 use crate::drawing;
@@ -24,19 +24,22 @@ const VERSION: u32 = 1;
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
 pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> String {
-    let Plans { router, cutting, .. } = &*worked.plans;
+    let (Plans { router, cutting, .. }, wall) = (&*worked.plans, worked.wall.as_deref());
+    let of_wall = wall.map_or(&[][..], |wall| &wall.findings);
+    let found = of_wall.iter().chain(&router.findings).chain(&cutting.findings).chain(remarks);
     let summary = json!({
         "version": VERSION,
         "units": "mm",
         "shop": shop(worked.shop_served),
         "settled": worked.settled.iter().map(settled).collect::<Vec<_>>(),
         "holders": worked.holders.iter().map(|worked| holder(worked)).collect::<Vec<_>>(),
+        "wall": wall.map(self::wall),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
             "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
         },
         "cutting": self::cutting(cutting),
-        "findings": router.findings.iter().chain(&cutting.findings).chain(remarks).map(finding).collect::<Vec<_>>(),
+        "findings": found.map(finding).collect::<Vec<_>>(),
         "files": files,
     });
     format!("{summary:#}\n")
@@ -173,7 +176,7 @@ fn carries(carried: &Assessment, units: Units) -> Json {
         "over_stud_only": hangs_over_a_stud(&carried.checks),
         "pulled_off_n": carried.pulled_off.map(round),
         "live_load": carried.live,
-        "studs": round(carried.studs),
+        "studs": carried.studs,
         "per_stud_n": round(carried.per_stud),
         "limit": carried.highest().map(|check| {
             format!("{}: {}", check.id.place.words(), check.id.question.word())
@@ -206,6 +209,30 @@ fn check(check: &Check, units: Units) -> Json {
         "formula": question.formula(units),
         "source": question.source(),
         "with": say::grounds(&check.grounds, units),
+    })
+}
+
+/// What all holders bring to one stud of one row of wall cleats.
+fn wall(wall: &WallLoad) -> Json {
+    json!({
+        "screws": wall.screws.count,
+        "screw": wall.screws.screw.to_string(),
+        "can_kg": round(wall.screws.most()),
+        "planned_kg": wall.planned.map(round),
+        "cases": wall.cases.iter().map(wall_case).collect::<Vec<_>>(),
+    })
+}
+
+fn wall_case(case: &WallCase) -> Json {
+    let share = |share: f64| if share.is_finite() { round(share) } else { Json::Null };
+    json!({
+        "holders": case.holders,
+        "meet": case.meet,
+        "per_stud_kg": round(case.still),
+        "knocked_kg": round(case.knocked),
+        "can_kg": round(case.can()),
+        "share": share(case.share),
+        "knocked_share": share(case.knocked_share),
     })
 }
 

@@ -22,6 +22,8 @@ pub(crate) struct Wall {
     pub screws: usize,
     /// Their length in mm.
     pub screw_length: f64,
+    /// Names of holders of which no two hang within one stud spacing.
+    pub apart: Vec<String>,
     /// From one wall cleat to the next above it, in mm, where the project has rows of them: no key of the shop file.
     pub row_spacing: Option<f64>,
 }
@@ -38,6 +40,7 @@ impl Default for Wall {
             screw: Screw::TWELVE,
             screws: super::open::WALL_SCREWS,
             screw_length: 0.0,
+            apart: Vec::new(),
             row_spacing: None,
         }
     }

@@ -26,4 +26,5 @@ mod styles;
 mod svg_path;
 mod tools;
 mod traced;
+mod wall;
 mod words;

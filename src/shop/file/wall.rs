@@ -27,6 +27,7 @@ pub(super) struct WallTable {
     screw: Option<Figure>,
     screws: Option<Figure>,
     screw_length: Option<Figure>,
+    apart: Option<Vec<String>>,
 }
 
 impl Reader<'_> {
@@ -50,6 +51,7 @@ impl Reader<'_> {
         if let Some(entry) = &table.screws {
             wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;
         }
+        wall.apart = table.apart.clone().unwrap_or_default();
         let wood = self.stud_wood(table.wood.as_ref());
         if !wood.is_empty() {
             wall.wood = wood;

@@ -154,19 +154,22 @@ fn beside(check: Check, still: &[Result<Check, Unrest>]) -> Check {
     }
 }
 
-/// All checks, wherever the holder hangs.
+/// All checks, wherever the holder hangs, under loads that are all knocked or all still.
+pub(super) fn lines(holder: &Holder, shop: &Shop, loading: Loading) -> Vec<Check> {
+    let of = |carrier| one(holder, shop, loading, carrier);
+    holder.carriers.iter().flat_map(of).flatten().collect()
+}
+
+/// All checks, knocked and still.
 fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Vec<Check> {
-    holder
-        .carriers
-        .iter()
-        .flat_map(|carrier| one(holder, shop, loading, carrier))
-        .flatten()
-        .collect()
+    let mut all = lines(holder, shop, loading);
+    all.extend(lines(holder, shop, loading.at_rest()));
+    all
 }
 
 /// Whether it matters to the wall cleat where a holder hangs.
 fn matters(holder: &Holder, shop: &Shop, loading: Loading) -> bool {
-    all(holder, shop, loading).iter().any(|check| !HungAt::Anywhere.asks(check))
+    lines(holder, shop, loading).iter().any(|check| !HungAt::Anywhere.asks(check))
 }
 
 fn place(carrier: &Carrier) -> CheckPlace {

@@ -1,6 +1,6 @@
 //! What each holder brings to the stud that bears most of it.
 
-use super::super::assess::all;
+use super::super::assess::lines;
 use super::super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::super::hook::stud_wood;
 use super::super::weight::Loading;
@@ -24,7 +24,7 @@ impl HungUp {
     /// `None` for a holder that hangs otherwise, or comes off its cleat.
     pub(super) fn of(holder: &Holder, shop: &Shop) -> Option<Self> {
         let knocked = Loading::of(holder);
-        let still = Loading { live: 1.0, ..knocked };
+        let still = knocked.at_rest();
         Some(Self {
             name: holder.name.clone(),
             width: holder.size[0].min(shop.wall.stud_spacing),
@@ -36,7 +36,7 @@ impl HungUp {
 
 /// What the check of the screws in the studs counts on each.
 fn in_stud(holder: &Holder, shop: &Shop, loading: Loading) -> Option<ScrewShare> {
-    let checks = all(holder, shop, loading).checks;
+    let checks = lines(holder, shop, loading);
     checks.into_iter().find_map(|check| match check.grounds {
         Grounds::OfCleat { count: CleatScrews::InEachStud(_), each, .. } => Some(each),
         _ => None,

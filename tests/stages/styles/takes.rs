@@ -110,7 +110,7 @@ fn a_base_is_bent_across_its_grain() {
     let back = line(&carried, LoadQuestion::Back);
     // 0.04 of the bending strength along it is left across (FPL-GTR-190 ch. 5, from memory).
     let wood = crate::shop::find_wood("eastern white pine").wood;
-    let along = crate::strength::allowable(wood).bending;
+    let along = crate::strength::allowable(wood, crate::shop::Service::Dry).bending;
     assert!((back.can / along - 0.04).abs() < 1e-9, "{back:?}");
     assert!(back.still > 1.0, "{back:?}");
     let stop = loud(&holder)[0];

@@ -14,6 +14,7 @@ mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
+mod socket;
 mod splitting;
 mod weight;
 

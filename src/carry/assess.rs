@@ -6,6 +6,7 @@ use super::hook::{Hooked, pulled_off};
 use super::hung::Hung;
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
+use super::socket::Socketed;
 use super::tabs;
 use super::weight::Loading;
 use crate::holder::{Carrier, Holder, Model};
@@ -198,6 +199,12 @@ fn one(
             apart(
                 Bent::span(place, part, [*from, *to], loads.clone()).checks(loading, shop.service),
             )
+        }
+        Model::Socket { rod, into, depth, lever, mass } => {
+            let (rod, into) = (&holder.parts[*rod], &holder.parts[*into]);
+            let (depth, lever, mass) = (*depth, *lever, *mass);
+            let socketed = Socketed { place, rod, into, depth, lever, mass };
+            apart(socketed.check(loading, shop.service))
         }
         Model::Screws { joints, mass, turn, middle } => {
             let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };

@@ -87,6 +87,8 @@ pub(crate) enum LoadQuestion {
     Bevel,
     /// Tension across the grain where a cleat is screwed, in N/mm².
     Splitting,
+    /// Around a rod that stands in a hole, in N/mm².
+    Rim,
     /// The screws in each stud, in N.
     Studs,
     /// The screws in plugs, which nothing here rates, in N.
@@ -126,6 +128,7 @@ impl LoadQuestion {
             Self::Staying => "tipping off the cleat",
             Self::Bevel => "crushing the bevel",
             Self::Splitting => "splitting along its screws",
+            Self::Rim => "crushing the rim",
             Self::Studs => "screws in the studs",
             Self::Plugs => "screws in plugs",
             Self::Strip => "bending between screws",
@@ -135,10 +138,10 @@ impl LoadQuestion {
 
     /// The formula, and what is compared with what.
     pub(crate) fn formula(self, units: Units) -> String {
-        let [withdrawal, thread, through] = match units {
-            Units::Inches => ["2850", "inch", "690"],
+        let [withdrawal, thread, through, least] = match units {
+            Units::Inches => ["2850", "inch", "690", "3/8 in"],
             // The same, in N and mm.
-            Units::Millimeters => ["19.7", "mm", "4.76"],
+            Units::Millimeters => ["19.7", "mm", "4.76", "9.5 mm"],
         };
         match self {
             Self::Strip | Self::OverStud => {
@@ -182,7 +185,12 @@ impl LoadQuestion {
                 "load: thrust square to the bevel on half its face; allowable: average crushing strength across the grain ÷ 1.67".to_owned()
             }
             Self::Splitting => {
-                "load: M / S of the cleat's length by its thickness at the height of its screws, S = L t² / 6, M that of the pushes on the bevel, N cos b along the cleat's face and N sin b square to it, at the edge where they bend it most; allowable: average tension across the grain × 0.589 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
+                "load: M / S of the cleat's length by its thickness at the height of its screws, S = L t² / 6, M the most that the pushes in balance come to there, on the bevel N cos b along the cleat's face and N sin b square to it; allowable: average tension across the grain × 0.589 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
+            }
+            Self::Rim => {
+                format!(
+                    "load: P (4 t + 6 a) / (D t²), t the depth of the hole, D its diameter, a how far out of it the load P acts; allowable: average crushing strength across the grain ÷ 1.67 × (D + {least}) / D, at most 1.75"
+                )
             }
             Self::Studs => {
                 "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws".to_owned()
@@ -210,6 +218,9 @@ impl LoadQuestion {
             }
             Self::Splitting => {
                 "elementary mechanics; Wood Handbook FPL-GTR-282 table 5-3b, FPL-GTR-190 table 5-6; ASTM D245; NDS-2018 table 2.3.2"
+            }
+            Self::Rim => {
+                "a rigid rod, its pressure running straight over the depth: elementary mechanics; Wood Handbook FPL-GTR-190 ch. 5; ASTM D245; NDS-2018 3.10.4"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
             Self::Turning => "statics of a rigid body",
@@ -239,6 +250,7 @@ impl LoadQuestion {
             | Self::Shear
             | Self::Bevel
             | Self::Splitting
+            | Self::Rim
             | Self::Strip
             | Self::OverStud
             | Self::Back => Amount::Stress(value),
@@ -261,6 +273,7 @@ impl LoadQuestion {
             | Self::Shear
             | Self::Bevel
             | Self::Splitting
+            | Self::Rim
             | Self::Strip
             | Self::OverStud
             | Self::Back => "N/mm²",

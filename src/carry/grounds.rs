@@ -45,6 +45,8 @@ pub(crate) enum Grounds {
     InPlugs { screw: Screw, each: ScrewShare },
     /// Thrust square to the bevel of a cleat.
     Thrust { force: f64, bevel: f64, length: f64 },
+    /// A rod that stands in a hole.
+    Socket { force: f64, lever: f64, depth: f64, diameter: f64, wood: &'static str },
     /// A cleat bent across its grain where it is screwed.
     Split {
         /// On its bevel, and how far beside its screws that acts.

@@ -17,6 +17,7 @@ mod net;
 mod remark;
 pub(crate) mod say;
 mod screwed;
+mod socket;
 mod splitting;
 mod tabs;
 mod wall;

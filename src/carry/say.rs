@@ -301,6 +301,13 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
             units.force(force),
             units.length(length)
         ),
+        Grounds::Socket { force, lever, depth, diameter, wood } => format!(
+            "{} acts {} out of a hole {} wide and {} deep in {wood}",
+            units.force(force),
+            units.length(lever),
+            units.length(diameter),
+            units.length(depth)
+        ),
         Grounds::Split { force, lever, length, thickness, wood, is_listed } => format!(
             "{} on its bevel at a lever of {} bends {} of {wood}, {} thick, across its grain, where the bevels fit worst{}",
             units.force(force),

@@ -40,6 +40,8 @@ pub(crate) enum Model {
     Cantilever { part: usize, runs: Runs, root: f64, mass: f64, at: Option<f64> },
     /// One piece that rests on two places, from left to right.
     Span { part: usize, from: f64, to: f64, loads: Vec<SpanLoad> },
+    /// A round piece that stands `depth` deep in a bore of another, its load `lever` beyond the rim.
+    Socket { rod: usize, into: usize, depth: f64, lever: f64, mass: f64 },
     /// Screws that share a mass. `turn` says how far out it acts and about which line, from the
     /// low corner of the part they pass through; `None` where it only shears. `middle` is how far
     /// from the left end it acts; `None` where they share it evenly.
@@ -215,7 +217,9 @@ fn within(bench: &Bench<'_>, what: &str, model: &Model, parts: &[Part]) -> Resul
                 ),
             )
         }
-        Model::Screws { .. } | Model::Tabs { .. } | Model::Hook { .. } => Ok(()),
+        Model::Socket { .. } | Model::Screws { .. } | Model::Tabs { .. } | Model::Hook { .. } => {
+            Ok(())
+        }
     }
 }
 

@@ -14,6 +14,7 @@ mod lateral;
 mod plies;
 mod pull_through;
 mod service;
+mod socket;
 mod withdrawal;
 mod wrong;
 
@@ -26,6 +27,7 @@ pub(crate) use friction::{DRY_FRICTION, LOWEST_FRICTION};
 pub(crate) use lateral::LateralJoint;
 pub(crate) use pull_through::{head_of_metric_screw, pull_through};
 pub(crate) use service::{kept_by_screws, kept_by_wood};
+pub(crate) use socket::{rim_stress, short_bearing};
 pub(crate) use withdrawal::nds_withdrawal;
 pub(crate) use wrong::Wrong;
 

@@ -8,7 +8,7 @@ use crate::holder::finding::{Finding, Refusal};
 use crate::holder::joint::Joined;
 use crate::holder::part::{Part, made_of};
 use crate::holder::placement::Placement;
-use crate::style::{Runs, Space};
+use crate::style::{Purpose, Runs, Space};
 use crate::tolerance::COORDINATE;
 
 /// What bears `weight` along `path`, part by part. A part that this holder does not have is passed over.
@@ -60,7 +60,8 @@ enum Held {
 impl Stretch<'_> {
     fn carriers(&self) -> Option<Vec<Carrier>> {
         let held = self.held()?;
-        let all = [Some(self.bent(held)), self.screws(held), self.tabs(held), self.pulled(held)];
+        let bent = Some(self.bent(held));
+        let all = [bent, self.socket(held), self.screws(held), self.tabs(held), self.pulled(held)];
         Some(all.into_iter().flatten().collect())
     }
 
@@ -91,6 +92,22 @@ impl Stretch<'_> {
         let (_, tip) = self.box_of(self.part);
         let beyond = self.weight.out > f64::midpoint(root, tip[2]) + COORDINATE;
         (held == Held::On || beyond).then_some(self.weight.out)
+    }
+
+    /// The bore of the other that a round part stands in.
+    fn socket(&self, held: Held) -> Option<Carrier> {
+        let bores = &self.parts(self.by).drillings;
+        let is_bored = bores.iter().any(|bore| bore.purpose == Purpose::Peg);
+        if held != Held::Before || !self.parts(self.part).is_round() || !is_bored {
+            return None;
+        }
+        let ((low, tip), (back, front)) = (self.box_of(self.part), self.box_of(self.by));
+        let (depth, middle) = (front[2] - low[2].max(back[2]), f64::midpoint(front[2], tip[2]));
+        let lever = self.acts_at(held, front[2]).unwrap_or(middle) - front[2];
+        let (rod, into, mass) = (self.part, self.by, self.each());
+        let what = format!("the hole of {}, in {}", self.named(rod), self.named(into));
+        let model = Model::Socket { rod, into, depth, lever, mass };
+        (depth > COORDINATE).then_some(Carrier { what, model })
     }
 
     /// The screws that join the two.

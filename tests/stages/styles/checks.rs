@@ -96,8 +96,6 @@ const ROWS: &[Row] = &[
     row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),
     // Half of what it is thick stands in a back of 3/4 in.
     row!("peg", "shallow-hole", Stop, SPRING, "peg_diameter = \"@\"", USUAL, "1 33/64", "1 1/2", "49/64 in"),
-    // 0.375 kg/mm² × 25.4 × 19.05² / (2 × (152.4 + 19.05)) = 10.081 kg for two, half as much again for knocks.
-    row!("peg", "peg-works-loose", Stop, "tool_thickness = 1\ntool_mass = \"@\"", "count = 2\nspare = 0\npegs = 1", USUAL, "3.37 kg", "3.36 kg", "2 pegs"),
     row!("peg", "flat-pegs-stand-square", Stop, SPRING, "joint = \"tab\"\ntilt = \"@\"", USUAL, "0.1 deg", "0 deg", "0 deg"),
     row!("peg", "cleat-too-narrow", Stop, SPRING, "", "@", "1 15/64", "1 1/4", "1 15/64 in"),
     row!("peg", "back-too-low", Stop, SPRING, "back_height = \"@\"", "4", "3 63/64", "4", "3 63/64 in"),

@@ -1,10 +1,11 @@
 //! What a holder's checks have to say: findings.
 
 use super::check::{Check, LoadQuestion};
-use super::close::close_screws;
+use super::close_all::close_screws;
 use super::remark::NotWorkedOut;
 use super::say;
 use crate::holder::{Finding, Holder, Level};
+use crate::shop::Shop;
 
 /// What the loads find: what could not be worked out, then the checks, the worst first. The one that a change can mend
 /// begins with the `headline` and ends with the `advice`, which holds for all.
@@ -29,9 +30,9 @@ pub(crate) fn load_findings(
     failed.iter().map(say::not_worked_out).chain(found).chain(fit).collect()
 }
 
-/// Notes on screws that stand where solid wood may split.
-pub(crate) fn close_calls(holder: &Holder) -> Vec<Finding> {
-    close_screws(holder).iter().map(|close| say::close_screw(close, holder.units)).collect()
+/// What is said of screws that stand where wood may split or break out.
+pub(crate) fn close_calls(holder: &Holder, shop: &Shop) -> Vec<Finding> {
+    close_screws(holder, shop).iter().map(|close| say::close_screw(close, holder.units)).collect()
 }
 
 /// Whether the wall cleat bears the holder over a stud alone.

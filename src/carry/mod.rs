@@ -8,6 +8,9 @@ mod back;
 mod beam;
 mod check;
 mod close;
+mod close_all;
+mod close_stud;
+mod close_wood;
 mod glue;
 mod grounds;
 mod hook;
@@ -27,3 +30,7 @@ pub(crate) use assess::{Assessment, Checked, assess, check};
 pub(crate) use check::{Check, CheckId, LoadQuestion, NEAR};
 pub(crate) use judge::{close_calls, hangs_over_a_stud, load_findings, told};
 pub(crate) use wall::{WallCase, WallLoad, stud_note, unknown_apart, wall_load};
+
+/// What only tests look into.
+#[cfg(test)]
+pub(crate) use {grounds::Grounds, weight::centers};

@@ -106,22 +106,45 @@ pub(super) fn on_edge(check: &Check, units: Units) -> Option<Finding> {
     (on_edge > 1.0 && on_edge.is_finite()).then(|| Finding::note("bevels-must-fit", message))
 }
 
-/// A screw that stands where solid wood may split.
+/// A screw that stands where wood may split or break out.
 pub(super) fn close_screw(close: &CloseScrew, units: Units) -> Finding {
-    let CloseScrew { part, joint, screw, to, is, least } = close;
-    let (to, fix) = match to {
-        CloseTo::End => ("the end", "Move the screw in, or make the part longer."),
-        CloseTo::Edge => ("the edge", "Move the screw in, or make the part wider."),
-        CloseTo::Neighbor => {
-            ("the next one along the grain", "Set them farther apart, or stagger them.")
-        }
+    let CloseScrew { part, also, joint, screw, to, is, wants, grave, splits, .. } = close;
+    let near = match to {
+        CloseTo::End => "the end",
+        CloseTo::Edge | CloseTo::StudEdge => "the edge",
+        CloseTo::Face => "the nearer face",
+        CloseTo::Next => "the next one along the grain",
+        CloseTo::Beside | CloseTo::InStud => "the one beside it",
     };
-    let (is, least) = (units.length(*is), units.length(*least));
+    let also = if also.is_empty() { String::new() } else { format!(" (also {})", also.join(", ")) };
+    let (is, wanted) = (units.length(*is), units.length(*wants));
+    let fix = farther(close, units);
     let message = format!(
-        "{part}: {is} from a screw ({screw}, {joint}) to {to}, and solid wood may split under {least}. \
-         Drill the pilot hole to its size. {fix}"
+        "{part}{also}: a screw ({screw}, {joint}) stands {is} from {near} and wants {wanted}: {fix}."
     );
-    Finding::note("screw-may-split", message)
+    let code = if *splits { "screw-may-split" } else { "screw-may-break-out" };
+    let level = if *grave { Level::Warn } else { Level::Note };
+    Finding { level, code: code.to_owned(), message }
+}
+
+/// How a screw comes to stand well.
+fn farther(close: &CloseScrew, units: Units) -> String {
+    let CloseScrew { to, is, wants, grave, splits, instead, .. } = close;
+    if !splits && !grave {
+        return "drill its pilot hole to size, or take thicker wood".to_owned();
+    }
+    let by = units.length(wants - is);
+    let thick = units.length(2.0 * wants);
+    let fix = match to {
+        CloseTo::End => format!("move it in by {by}, or make the part longer"),
+        CloseTo::Edge => format!("move it in by {by}, or make the part wider"),
+        CloseTo::Face => format!("set it in the middle of wood {thick} thick"),
+        CloseTo::Next => format!("set them farther apart by {by}, or stagger them"),
+        CloseTo::Beside => format!("set them farther apart by {by}"),
+        CloseTo::StudEdge | CloseTo::InStud => "set one in each stud".to_owned(),
+    };
+    let thinner = instead.map(|screw| format!(", or take {screw} screws")).unwrap_or_default();
+    fix + &thinner
 }
 
 /// A check's figures: what is asked and what it can.

@@ -62,7 +62,7 @@ pub(super) fn of_piece(part: &Part) -> f64 {
 }
 
 /// Where the weight of each piece of a part acts, in the holder.
-pub(super) fn centers(part: &Part) -> impl Iterator<Item = Space> + '_ {
+pub(crate) fn centers(part: &Part) -> impl Iterator<Item = Space> + '_ {
     let center = centroid(part.region.contours());
     part.places.iter().map(move |place| place.to_space(center, place.size[2] / 2.0))
 }

@@ -2,7 +2,7 @@
 
 use super::change::Change;
 use super::worth::Worth;
-use crate::carry::{Checked, check, load_findings};
+use crate::carry::{Checked, check, close_calls, load_findings};
 use crate::holder::{Finding, Holder, Level, build};
 use crate::length::Units;
 use crate::motion::{soon_hanging, soon_told};
@@ -23,6 +23,8 @@ pub(super) struct Candidate {
     pub checked: Checked,
     /// What that finds, no advice with it.
     pub loads: Vec<Finding>,
+    /// Screws that stand where wood may split or break out.
+    pub close: Vec<Finding>,
     /// What keeps it from being hooked on from the front, and its tools from coming to their places and staying there.
     pub hung: Vec<Finding>,
 }
@@ -35,12 +37,13 @@ impl Candidate {
     /// The same without a look at how it comes on its cleat and its tools on it, which takes longest.
     pub(super) fn carrying(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
         let holder = build(file, shop)?;
-        let (mut checked, mut loads) = (Checked::default(), Vec::new());
+        let (mut checked, mut loads, mut close) = (Checked::default(), Vec::new(), Vec::new());
         if can_be_made(&holder) {
             checked = check(&holder, shop);
             loads = load_findings(&holder, &checked.checks, &checked.failed, "", "");
+            close = close_calls(&holder, shop);
         }
-        Ok(Self { holder, checked, loads, hung: Vec::new() })
+        Ok(Self { holder, checked, loads, close, hung: Vec::new() })
     }
 
     fn hanging_in(self, shop: &Shop) -> Self {
@@ -58,7 +61,8 @@ impl Candidate {
 
     /// What it finds, of all kinds.
     pub(super) fn findings(&self) -> impl Iterator<Item = &Finding> + Clone {
-        self.holder.findings.iter().chain(&self.loads).chain(&self.hung)
+        let found = self.holder.findings.iter();
+        found.chain(&self.loads).chain(&self.close).chain(&self.hung)
     }
 
     /// What it is worth with so many choices moved so far.

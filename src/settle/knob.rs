@@ -5,7 +5,7 @@ use crate::formula::Value;
 use crate::holder::{Values, stock_kind};
 use crate::length::{Dimension, Quantity, Tape};
 use crate::limits;
-use crate::shop::{AskedScrew, OpenFigures, Shop, SizedScrew, StockKind, StockRow};
+use crate::shop::{AskedScrew, OpenFigures, Screw, Shop, SizedScrew, StockKind, StockRow};
 use crate::style::{Choice, ChoiceKind, Gives, HolderFile, Layer};
 use crate::tolerance::COORDINATE;
 
@@ -64,7 +64,7 @@ fn given(
     }
     let gives = match (&choice.gives, stock_kind(choice.kind)) {
         (Gives::AnyOther, _) if choice.kind == ChoiceKind::Screw => {
-            return thicker(values.known(name));
+            return other_screws(values.known(name));
         }
         (Gives::Nothing, _) | (Gives::AnyOther, None) => return Vec::new(),
         (Gives::AnyOther, Some(kind)) => return other_stock(shop, values, (name, choice), kind),
@@ -93,12 +93,15 @@ fn to_mark(value: Value, tape: Tape) -> Value {
     }
 }
 
-/// The next two thicker screws, of lengths that suit.
-fn thicker(own: Option<Value>) -> Vec<NewValue> {
+/// The next two thicker screws, then the next two thinner ones, of lengths that suit.
+fn other_screws(own: Option<Value>) -> Vec<NewValue> {
     let Some(Value::Word(own)) = own else { return Vec::new() };
     let own = own.parse().ok().map(|asked: AskedScrew| asked.screw);
-    let thicker = std::iter::successors(own, |screw| screw.thicker()).skip(1).take(2);
-    thicker.map(|screw| NewValue::Word(screw.to_string())).collect()
+    let next = |step: fn(Screw) -> Option<Screw>| {
+        std::iter::successors(own, move |screw| step(*screw)).skip(1).take(2)
+    };
+    let others = next(Screw::thicker).chain(next(Screw::thinner));
+    others.map(|screw| NewValue::Word(screw.to_string())).collect()
 }
 
 /// More or thicker screws in the studs, wider cleats, of what `open` says.

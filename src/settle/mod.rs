@@ -22,7 +22,7 @@ pub(crate) use project::{Known, Project, project};
 pub(crate) use told::note;
 
 use crate::carry::say::headline;
-use crate::carry::{Assessment, assess, close_calls, hangs_over_a_stud, load_findings};
+use crate::carry::{Assessment, assess, hangs_over_a_stud, load_findings};
 #[cfg(test)]
 use crate::holder::Values;
 use crate::holder::{Carrier, Finding, Holder, Level, Model};
@@ -55,7 +55,7 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     let settled = told::told(Files { file, shop }, moved);
     let (file, shop) = Files { file, shop }.with(moved.all());
     let files = Files { file: &file, shop: &shop };
-    let Candidate { mut holder, loads, .. } = Candidate::carrying(&file, &shop)?;
+    let Candidate { mut holder, loads, close, .. } = Candidate::carrying(&file, &shop)?;
     let stopped = holder.findings.iter().any(|finding| finding.level == Level::Stop);
     let carried = (!stopped && !holder.carriers.is_empty()).then(|| assess(&holder, &shop));
     let found = match &carried {
@@ -70,9 +70,7 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
         None => loads,
     };
     holder.findings.extend(found);
-    if !stopped {
-        holder.findings.extend(close_calls(&holder));
-    }
+    holder.findings.extend(close);
     let hanging = if stopped { None } else { hanging(&holder, &shop) };
     let found = hanging.as_ref().and_then(|hanging| hang_finding(&holder, &shop, hanging));
     holder.findings.extend(found);

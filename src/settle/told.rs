@@ -48,7 +48,8 @@ fn why(candidate: &Candidate) -> String {
     let worst = candidate.holder.findings.iter().find(|finding| finding.level != Level::Note);
     let told = told_checks(&candidate.checked.checks);
     let over = told.into_iter().find(|check| check.level() != Some(Level::Note));
-    let hung = candidate.hung.iter().find(|finding| finding.level != Level::Note);
+    let hung =
+        candidate.close.iter().chain(&candidate.hung).find(|finding| finding.level != Level::Note);
     match (worst, over, hung) {
         (Some(finding), ..) | (None, None, Some(finding)) => lowered(what(&finding.message)),
         (None, Some(check), _) => overloaded(check),

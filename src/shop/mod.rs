@@ -5,6 +5,7 @@ mod file;
 mod open;
 mod printer;
 mod screw;
+mod screw_distance;
 mod stock;
 mod wall;
 mod wood;
@@ -19,6 +20,7 @@ pub use printer::Paper;
 pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
 pub(crate) use screw::{Screw, SizedScrew};
+pub(crate) use screw_distance::ForceRun;
 #[cfg(test)]
 pub(crate) use stock::BitKind;
 pub(crate) use stock::{Bit, Offcut, SawRules, Service, Shop, StockKind, StockRow};

@@ -113,6 +113,14 @@ impl Screw {
         }
     }
 
+    /// The next thinner one that is sold in most shops.
+    pub(crate) fn thinner(self) -> Option<Self> {
+        match self.0 {
+            SoldBy::Number(number) => Self::numbered(f64::from(number) - 2.0).ok(),
+            SoldBy::Thread(row) => row.checked_sub(1).map(|row| Self(SoldBy::Thread(row))),
+        }
+    }
+
     /// Whether it is sold by a number and in inches.
     pub(crate) fn by_number(self) -> bool {
         matches!(self.0, SoldBy::Number(_))
@@ -181,24 +189,6 @@ impl Screw {
     pub(crate) fn pilot(self, wood: NdsGravity) -> f64 {
         let soft = if self.by_number() { 0.7 } else { 0.77 };
         self.root() * if wood.0 > 0.6 { 0.9 } else { soft }
-    }
-
-    /// Least distance from a screw's middle to the edge beside it, in mm, where holes are bored:
-    /// 2.5 diameters (NDS-2024 commentary table C12.1.5.7, advice for fasteners under 1/4 in).
-    pub(crate) fn edge_distance(self) -> f64 {
-        2.5 * self.shank()
-    }
-
-    /// Least distances to an end, in mm: toward which the screw is loaded, 10 diameters, and away
-    /// from which it is, 5 (same table).
-    pub(crate) fn end_distances(self) -> [f64; 2] {
-        [10.0 * self.shank(), 5.0 * self.shank()]
-    }
-
-    /// Least distance between screws along and across the grain, in mm: 10 and 5 diameters (same
-    /// table).
-    pub(crate) fn spacing(self) -> [f64; 2] {
-        [10.0 * self.shank(), 5.0 * self.shank()]
     }
 
     /// Diameter of the countersink for the flat head, in mm: of a number twice the shank, which the
@@ -339,6 +329,9 @@ mod tests {
         assert_eq!(eight.to_string(), "#8 × 1 1/4 in");
         assert_eq!(Screw::threaded(4.0)?.thicker(), Screw::threaded(4.5).ok());
         assert_eq!(Screw::threaded(8.0)?.thicker(), None);
+        assert_eq!(Screw::threaded(4.0)?.thinner(), Screw::threaded(3.5).ok());
+        assert_eq!(Screw::numbered(8.0)?.thinner(), Screw::numbered(6.0).ok());
+        assert_eq!(Screw::numbered(4.0)?.thinner(), None);
         assert!(Screw::threaded(7.0).is_err());
         Ok(())
     }

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use rayon::prelude::*;
 use serde::Deserialize;
 
-use crate::carry::{check, load_findings};
+use crate::carry::{check, close_calls, load_findings};
 use crate::formula::Value;
 use crate::holder::{Holder, Level, Part, SettledChoice, Values, build};
 use crate::length::{Dimension, Units};
@@ -19,6 +19,7 @@ use crate::style::{HolderFile, Library};
 use crate::tool::tool_room;
 
 mod agreed;
+mod close;
 mod odd_sizes;
 
 /// Sets of tools as they lie in a shed: measures and a count, and nothing else.
@@ -102,6 +103,12 @@ fn warned(sheet: Option<&str>, wanted: impl Fn(&Set) -> bool) -> [usize; 2] {
         let stopped = found.iter().any(|found| found.level == Level::Stop);
         assert!(!stopped, "{} ({}): {found:#?}", set.name, set.style);
         warned += usize::from(!found.is_empty());
+        let close = close::told(holder);
+        let grave = close.iter().any(|close| close.level != Level::Note);
+        let thin = matches!(sheet, Some("1/2 in"));
+        assert!(thin || !grave, "{} ({}): {close:#?}", set.name, set.style);
+        let in_panels = close.iter().filter(|close| close.code == close::IN_PANELS).count();
+        assert!(thin || in_panels <= 1, "{} ({}): {close:#?}", set.name, set.style);
     }
     [warned, sets.len()]
 }
@@ -134,6 +141,7 @@ fn worth(file: &HolderFile, shop: &Shop, [moved, far]: [usize; 2]) -> Option<Wor
         let checked = check(&holder, shop);
         let told = load_findings(&holder, &checked.checks, &checked.failed, "", "");
         levels.extend(told.iter().map(|found| found.level));
+        levels.extend(close_calls(&holder, shop).iter().map(|found| found.level));
         let hanging = soon_hanging(&holder, shop);
         let hung = hanging.as_ref().and_then(|on| soon_told(&holder, shop, on));
         let room = tool_room(&holder, shop, hanging.as_ref());

@@ -114,14 +114,3 @@ fn pilots_follow_the_wood() {
         near(screw(10).pilot(NdsGravity(gravity)), share * root, 1e-9);
     }
 }
-
-/// NDS-2024 commentary table C12.1.5.7, bored holes, wood side members: advice, in diameters.
-#[test]
-fn places_of_screws() {
-    let ten = screw(10);
-    let ([toward, away], [along, across]) = (ten.end_distances(), ten.spacing());
-    let found = [ten.edge_distance(), toward, away, along, across];
-    for (found, advice) in found.into_iter().zip([2.5, 10.0, 5.0, 10.0, 5.0]) {
-        near(found / (0.190 * INCH), advice, 1e-9);
-    }
-}

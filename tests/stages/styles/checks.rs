@@ -90,7 +90,7 @@ const ROWS: &[Row] = &[
     row!("hook-ledge", "backer-too-low", Stop, PIPE, "lip = \"@\"", USUAL, "3 33/64", "3 1/2", "3 33/64 in"),
     row!("hook-ledge", "heads-collide", Stop, PIPE, "pitch = \"@\"", USUAL, "1 63/64", "2", "1 63/64 in"),
     // Three tools: 2 x pitch + 4 in; the second stud is at 18 in, with 1/2 in of wood beyond.
-    row!("hook-ledge", "no-stud", Stop, PIPE, "count = 3\nspare = 0\npitch = \"7 1/4\"\nstud_first = \"@\"", USUAL, "18 1/64", "18", "18 1/64 in"),
+    row!("hook-ledge", "no-stud", Stop, PIPE, "count = 3\nspare = 0\npitch = \"7 1/4\"\nstud_first = \"@\"", USUAL, "17 57/64", "17 7/8", "17 57/64 in"),
     row!("peg", "pegs-too-close", Stop, SPRING, "pegs = 2\npeg_pitch = \"@\"", USUAL, "31.7 mm", "31.8 mm", "1 1/4 in"),
     row!("peg", "slender-peg", Warn, SPRING, "least_reach = \"@\"", USUAL, "12 1/64", "12", "12 1/64 in"),
     row!("peg", "level-peg", Note, SPRING, "tilt = \"@\"", USUAL, "0 deg", "0.1 deg", "5 deg"),

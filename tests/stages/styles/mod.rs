@@ -3,6 +3,7 @@
 
 mod carries;
 mod checks;
+mod equilibrium;
 mod figures;
 mod guides;
 mod joints;

@@ -313,6 +313,7 @@ fn scaled(holder: &Holder, times: f64) -> Holder {
     for carrier in &mut scaled.carriers {
         match &mut carrier.model {
             Model::Cantilever { mass, .. }
+            | Model::Socket { mass, .. }
             | Model::Screws { mass, .. }
             | Model::Tabs { mass, .. } => {
                 *mass *= times;

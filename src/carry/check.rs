@@ -138,10 +138,10 @@ impl LoadQuestion {
 
     /// The formula, and what is compared with what.
     pub(crate) fn formula(self, units: Units) -> String {
-        let [withdrawal, thread, through, least] = match units {
-            Units::Inches => ["2850", "inch", "690", "3/8 in"],
+        let [withdrawal, thread, through] = match units {
+            Units::Inches => ["2850", "inch", "690"],
             // The same, in N and mm.
-            Units::Millimeters => ["19.7", "mm", "4.76", "9.5 mm"],
+            Units::Millimeters => ["19.7", "mm", "4.76"],
         };
         match self {
             Self::Strip | Self::OverStud => {
@@ -188,9 +188,7 @@ impl LoadQuestion {
                 "load: M / S of the cleat's length by its thickness at the height of its screws, S = L t² / 6, M the most that the pushes in balance come to there, on the bevel N cos b along the cleat's face and N sin b square to it; allowable: average tension across the grain × 0.589 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
             }
             Self::Rim => {
-                format!(
-                    "load: P (4 t + 6 a) / (D t²), t the depth of the hole, D its diameter, a how far out of it the load P acts; allowable: average crushing strength across the grain ÷ 1.67 × (D + {least}) / D, at most 1.75"
-                )
+                "load: P (4 t + 6 a) / (D t²), t the depth of the hole, D its diameter, a how far out of it the load P acts; allowable: average crushing strength across the grain ÷ 1.67 × the factor for a short bearing, of length D".to_owned()
             }
             Self::Studs => {
                 "as for screws, with the wall covering counted as a gap; a stud gets at most what hangs within one stud spacing, shared by its screws".to_owned()

@@ -94,7 +94,9 @@ fn two_racks_that_are_fine_alone_are_too_much_side_by_side() {
     near(both.screws.most(), case.can());
     let [told] = &both.findings[..] else { panic!("{both:?}") };
     assert_eq!((told.level, told.code.as_str()), (Level::Stop, "stud-overloaded"));
-    for said in ["on one stud if rack-a and rack-b hang side by side", "its 2 screws #14 hold"] {
+    for said in
+        ["on one stud if rack-a and rack-b hang side by side", "its 2 screws #14 × 3 1/2 in hold"]
+    {
         assert!(told.message.contains(said), "{}", told.message);
     }
     // No screw that is sold is enough; a stud spacing between them is, for then each is alone on its stud.
@@ -127,10 +129,12 @@ fn the_screws_that_are_told_are_enough() {
     assert_eq!(told.level, Level::Warn, "{}", told.message);
     near(now.cases[0].knocked_share, share_of(60.0, 12.0, 3.0));
     let lines = told_lines(told);
-    assert_eq!(lines, ["screw = \"#14 x 3 in\""]);
+    assert_eq!(lines, ["screw = \"#14 x 3 1/2 in\""]);
     let mended = wall_load(&racks.each_ref(), &with_lines(&shed_text("#12 x 3"), &lines)).unwrap();
     assert!(mended.findings.iter().all(|found| found.level == Level::Note), "{mended:?}");
-    near(mended.cases[0].knocked_share, share_of(60.0, 14.0, 3.0));
+    near(mended.cases[0].knocked_share, share_of(60.0, 14.0, 3.5));
+    // Only thicker or only longer ones are not enough.
+    assert!(share_of(60.0, 14.0, 3.0) > 1.0 && share_of(60.0, 12.0, 4.0) > 1.0);
 }
 
 /// The other fix that is told: no two of those on one stud, which the shop file then says.

@@ -8,7 +8,7 @@ use crate::holder::{Holder, Level, build};
 use crate::length::STANDARD_GRAVITY;
 use crate::reading::{Entry, Source};
 use crate::settle::{Settled, settle};
-use crate::shop::Shop;
+use crate::shop::{AskedScrew, Shop};
 use crate::style::{HolderFile, Library};
 use proptest::prelude::*;
 
@@ -229,8 +229,9 @@ pub(super) fn mended(file: &HolderFile, shop: &Shop, message: &str) -> (HolderFi
             match name {
                 "screws" => shop.wall.screws = value.parse().unwrap(),
                 _ => {
-                    let number = value.parse().unwrap();
-                    shop.wall.screw = crate::shop::Screw::numbered(number).unwrap();
+                    let asked: AskedScrew = value.trim_matches('"').parse().unwrap();
+                    shop.wall.screw = asked.screw;
+                    shop.wall.screw_length = asked.length.unwrap_or(shop.wall.screw_length);
                 }
             }
         } else {

@@ -52,7 +52,11 @@ pub(super) fn bent(
         let spread = spread(&turned, at);
         net.width(along(part, at)).min(spread)
     };
-    let within = |at: &f64| *at > held.foot && *at <= held.cleat && *at > low[1] && *at < high[1];
+    let within = |at: &f64| {
+        // What is fixed to it along a height is far stiffer than the board there (common practice, no source).
+        let stiff = turned.iter().any(|t| *at > t.low + COORDINATE && *at < t.high - COORDINATE);
+        !stiff && *at > held.foot && *at <= held.cleat && *at > low[1] && *at < high[1]
+    };
     let stations = stations(&turned, held);
     let moments = stations.into_iter().filter(within);
     let stressed = moments.map(|at| {
@@ -78,9 +82,7 @@ pub(super) fn bent(
 
 /// Heights at which the board may be bent most: below and above whatever turns it, and at the cleat.
 fn stations(turned: &[Turned], held: &Held) -> Vec<f64> {
-    let ends = turned
-        .iter()
-        .flat_map(|turned| [turned.low, f64::midpoint(turned.low, turned.high), turned.high]);
+    let ends = turned.iter().flat_map(|turned| [turned.low, turned.high]);
     ends.chain([held.cleat]).collect()
 }
 

@@ -46,16 +46,17 @@ fn wood(holder: &Holder) -> impl Iterator<Item = Load> {
     })
 }
 
-/// The loads of the outermost tools alone that act farthest out with the wood, and how many these are; `None` where
-/// all tools together act no less far out.
-fn outermost(holder: &Holder, loading: Loading) -> Option<(usize, Vec<Load>)> {
+/// The loads of the outermost tools alone, or of all of them where each hangs, that act farthest out with the wood, and
+/// how many these are of those that may be left out; `None` where all tools as the style tells them act no less far out.
+fn outermost(holder: &Holder, loading: Loading) -> Option<(Option<usize>, Vec<Load>)> {
     let hung = hung_apart(holder);
     let all = reach(&loads(holder, loading));
     let alone = |count: usize| {
         let tools = hung[..count].iter().map(|(mass, out)| tool(loading, *mass, *out));
-        (count, tools.chain(wood(holder)).collect::<Vec<Load>>())
+        let some = (count < hung.len()).then_some(count);
+        (some, tools.chain(wood(holder)).collect::<Vec<Load>>())
     };
-    let farthest = (0..hung.len()).map(alone).max_by(|a, b| reach(&a.1).total_cmp(&reach(&b.1)));
+    let farthest = (0..=hung.len()).map(alone).max_by(|a, b| reach(&a.1).total_cmp(&reach(&b.1)));
     farthest.filter(|(_, loads)| reach(loads) > all + COORDINATE)
 }
 
@@ -100,7 +101,7 @@ impl Hooked<'_> {
         let loads = loads(self.holder, self.loading);
         let weight = down(&loads);
         let (outermost, front) = match outermost(self.holder, self.loading) {
-            Some((count, loads)) => (Some(count), Some(loads)),
+            Some((count, loads)) => (count, Some(loads)),
             None => (None, None),
         };
         let farthest = front.as_ref().unwrap_or(&loads);
@@ -140,8 +141,8 @@ impl Hooked<'_> {
     ) -> Vec<Result<Check, Unrest>> {
         let force = |loads: &[Load]| held_down(hook, bearing, loads).unwrap_or(0.0);
         let kept = loads.map(|loads| {
-            let keeper = Load { y: 0.0, z: hook.thickness / 2.0, down: force(loads), out: 0.0 };
-            loads.iter().copied().chain([keeper]).collect::<Vec<Load>>()
+            let held = Load { y: 0.0, z: hook.thickness / 2.0, down: force(loads), out: 0.0 };
+            loads.iter().copied().chain([held]).collect::<Vec<Load>>()
         });
         let most = loads.map(|loads| force(loads)).into_iter().fold(0.0, f64::max);
         let mut checks = self.resting(hook, bearing, kept.each_ref());

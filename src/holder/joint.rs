@@ -201,7 +201,8 @@ fn tabs(
         Some(count) => bench.count(count)?.max(1),
         None => ((room / (TAB_WIDTH * thickness) + 1.0) / 2.0).round().max(1.0) as usize,
     };
-    let width = room / (2 * count - 1) as f64;
+    let runs = 2.0 * count as f64 - 1.0;
+    let width = room / runs;
     let least = match part.made_by {
         MadeBy::Router => LEAST_WEB_ROUTER,
         MadeBy::Hand => LEAST_WEB_HAND,
@@ -220,7 +221,7 @@ fn tabs(
     // From mark to mark of the tape where that takes less than the tabs are apart; the rest is at the ends.
     let even = bench.tape().down(width);
     let width = if even >= least { even } else { width };
-    let rest = room - (2 * count - 1) as f64 * width;
+    let rest = room - runs * width;
     let start = from.max(0.0) + thickness + rest / 2.0;
     let start = if rest >= bench.tape().grid { bench.tape().nearest(start) } else { start };
     Ok((0..count)

@@ -2,6 +2,7 @@
 
 use super::candidate::{Candidate, Files};
 use super::knob::other_knobs;
+use super::lasting::lasting;
 use super::moved::search;
 use super::worth::Worth;
 use crate::carry::{Assessment, Check};
@@ -19,14 +20,14 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
     }
     let lighter = lighter(carried, files.units());
     match (mended(files), lighter) {
-        (Some((words, share)), _) if share <= 1.0 => format!(
+        (Some(Tried { words, share, clears: true }), _) => format!(
             " Fix: {words}; then every load is at most {:.0} % of its allowable.",
             100.0 * share
         ),
         (_, Some(lighter)) => lighter,
-        (Some((words, share)), None) if share.is_finite() => {
+        (Some(Tried { words, share, .. }), None) if share.is_finite() => {
             format!(
-                " It helps to write {words}, and still a load is at {:.0} % of its allowable.",
+                " It helps to write {words}, and then the highest load is at {:.0} % of its allowable.",
                 100.0 * share
             )
         }
@@ -47,24 +48,32 @@ fn lighter(carried: &Assessment, units: Units) -> Option<String> {
 pub(super) fn room_advice(files: Files<'_>, found: &[Finding]) -> String {
     let light = found.iter().all(|finding| finding.level == Level::Note);
     let fix = if light { None } else { mended(files) };
-    fix.map_or_else(String::new, |(words, _)| format!(" Fix: {words}."))
+    fix.map_or_else(String::new, |fix| format!(" Fix: {}.", fix.words))
 }
 
-/// The best change that leaves less to be found and no load nearer to its limit, in words, and the highest share of an
-/// allowable then.
-fn mended(files: Files<'_>) -> Option<(String, f64)> {
+/// A change that was tried.
+struct Tried {
+    words: String,
+    /// The highest share of an allowable then.
+    share: f64,
+    /// Whether nothing that a change could mend is found then.
+    clears: bool,
+}
+
+/// The best change that leaves less to be found and no load nearer to its limit.
+fn mended(files: Files<'_>) -> Option<Tried> {
     let values = Values::new(files.file, files.shop).ok()?;
     let knobs = other_knobs(files.file, &values, files.shop);
-    let good = |worth: &Worth| worth.found() == [0, 0];
     let now = files.tried([])?;
+    let lasting = lasting(files.file, &values, &now, &knobs);
+    let good = |worth: &Worth| worth.found() == lasting;
     let found = search(files, &now, &knobs, TOLD_AT_ONCE, good)?;
-    if found.worth.found() >= now.worth([0, 0]).found() {
-        return None;
-    }
+    let better = found.worth.found() < now.worth([0, 0]).found();
     let then = highest(&files.tried(&found.changes)?);
     let words: Vec<String> =
         found.changes.iter().map(|change| change.words(files.units())).collect();
-    (then <= highest(&now).max(1.0)).then(|| (words.join(" and "), then))
+    let told = Tried { words: words.join(" and "), share: then, clears: good(&found.worth) };
+    (better && then <= highest(&now).max(1.0)).then_some(told)
 }
 
 /// The highest share of an allowable.

@@ -37,15 +37,32 @@ impl Hope {
         for over in &mut self.over {
             let same = candidate.checked.checks.iter().filter(|check| check.id == over.id);
             let share = same.map(Check::ratio).fold(0.0, f64::max);
+            let now = over.part(share);
             if let Some(part) = over.parts.get_mut(knob) {
-                *part = part.min(share / over.share);
+                *part = part.min(now);
             }
         }
     }
 
     /// Whether all single moves together might bring every check under its limit.
     pub(super) fn is_left(&self) -> bool {
-        let together = |over: &Over| over.share * over.parts.iter().product::<f64>();
-        self.over.iter().all(|over| SLACK * together(over) <= 1.0)
+        self.over.iter().all(|over| SLACK * over.together() <= 1.0)
+    }
+}
+
+impl Over {
+    /// A share as part of the one it began with. Of what could not be counted on at all any share at all is a way out.
+    fn part(&self, share: f64) -> f64 {
+        match (self.share.is_finite(), share.is_finite()) {
+            (true, _) => share / self.share,
+            (false, true) => 0.0,
+            (false, false) => 1.0,
+        }
+    }
+
+    /// What all single moves together come to.
+    fn together(&self) -> f64 {
+        let part = self.parts.iter().product::<f64>();
+        if part > 0.0 { self.share * part } else { 0.0 }
     }
 }

@@ -112,8 +112,8 @@ pub(super) fn shop_knobs(shop: &Shop, open: OpenFigures) -> Vec<Knob> {
     let sized = |screw| Change::WallScrew(SizedScrew { screw, length: wall.screw_length });
     let thicker = wall.screw.thicker().filter(|_| open.wall_screw).map(sized);
     let step = shop.units.either(0.5, 10.0);
-    let wider =
-        [1.0, 2.0, 3.0, 4.0].map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
+    let wider = [1.0, 2.0, 3.0, 4.0, 6.0, 8.0]
+        .map(|steps| Change::CleatWidth(shop.cleat.width + steps * step));
     let wider = if open.cleat_width { wider.to_vec() } else { Vec::new() };
     let knobs = [wider, more.into_iter().collect(), thicker.into_iter().collect()];
     knobs.into_iter().filter(|c: &Vec<_>| !c.is_empty()).map(|changes| Knob { changes }).collect()

@@ -40,6 +40,10 @@ impl Values<'_> {
                 let dimension = Dimension::FORCE.per(Dimension::AREA);
                 return Some(Quantity { value, dimension }.into());
             }
+            (stock, "solid") => {
+                let wood = find_wood(self.given.stocks.get(stock)?.wood_name()).wood;
+                return Some(Value::Truth(!wood.kind.is_panel()));
+            }
             (stock, "thickness") => self.given.stocks.get(stock)?.thickness,
             (stock, "width") => self.given.stocks.get(stock)?.width,
             (stock, "length") => self.given.stocks.get(stock)?.length,

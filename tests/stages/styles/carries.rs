@@ -131,6 +131,14 @@ fn twice_the_mass_asks_for_twice_as_much() {
         };
         let one = asked(&text(style, &measures, choices[0]), &usual_shop());
         let two = asked(&text(style, &twice, choices[1]), &usual_shop());
+        // The heavier one may have to hang over a stud.
+        let strip = |check: &Check| {
+            [LoadQuestion::Strip, LoadQuestion::OverStud].contains(&check.id.question)
+        };
+        let [one, two] = [one, two].map(|mut found| {
+            found.checks.retain(|check| !strip(check));
+            found
+        });
         assert_eq!(one.checks.len(), two.checks.len(), "{style}");
         for (a, b) in one.checks.iter().zip(&two.checks) {
             // The reach of a load is no load.
@@ -192,7 +200,7 @@ const OVERLOADED: &str = "style = \"slotted-shelf\"\nunits = \"in\"\n[measures]\
 #[test]
 fn an_overload_is_stopped_and_the_change_offered_clears_it() {
     let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
-    for mass in ["3 kg", "4.5 kg"] {
+    for mass in ["2.8 kg", "4.5 kg"] {
         let file = file(&OVERLOADED.replace("5 kg", mass));
         let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
         let before = carried.unwrap();
@@ -286,13 +294,14 @@ fn drywall_alone_is_a_stop() {
 #[test]
 fn a_strip_between_studs_by_hand() {
     let shop = usual_shop();
-    let holder = weightless(made(&text("twin-arm", USUAL[0].1, "flank = 6"), &shop));
+    let light = USUAL[0].1.replace("2 kg", "0.5 kg");
+    let holder = weightless(made(&text("twin-arm", &light, "flank = 6"), &shop));
     let found = assess(&holder, &shop);
     let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip);
     let strip = strip.unwrap_or_else(|| panic!("{:#?}", found.checks));
     let hook = holder.parts.iter().find(|p| p.name == "holder-cleat").unwrap().length();
     let spacing = 16.0 * 25.4;
-    let half = 16.0 * STANDARD_GRAVITY * 1.5 / 2.0;
+    let half = 4.0 * STANDARD_GRAVITY * 1.5 / 2.0;
     let moment = half * (spacing - hook / 2.0).powi(2) / (2.0 * spacing);
     let inch: f64 = 25.4;
     // By hand for 3/4 in solid and 3/4 in more, 3/4 in thick: middle 7/12 in up, second moment
@@ -395,7 +404,11 @@ proptest! {
         let shares = |stack| {
             let found = asked(&text("twin-arm", &measures(stack), &choices(pitch)), &usual_shop());
             let checks = found.checks.into_iter();
-            let others = checks.filter(|check| check.id.place.words() != "the screws of the holder cleat");
+            // The back below the arms is bent by the foot's push alone, less by what turns in there.
+            let moves = |check: &Check| {
+                check.id.place.words() == "the screws of the holder cleat" || check.id.question == LoadQuestion::Back
+            };
+            let others = checks.filter(|check| !moves(check));
             others.map(|check| (check.ratio(), check.id)).collect::<Vec<_>>()
         };
         for (short, long) in shares(stack).into_iter().zip(shares(stack + more)) {

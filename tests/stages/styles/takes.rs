@@ -142,7 +142,7 @@ fn screws_pulled_in_end_grain_stop() {
 #[test]
 fn tabs_that_glue_alone_holds_warn() {
     let text = format!("{CLAMPS}count = 4\njoint = \"tab\"\ntab_hold = \"glue\"\n");
-    let (file, holder, carried) = told(&text, &usual_shop());
+    let (file, holder, carried) = told(&text, &shop(DEFAULT_SHOP));
     let warn = found(&holder, "held-by-glue");
     assert_eq!(warn.level, Level::Warn);
     let carried = carried.unwrap();
@@ -158,14 +158,14 @@ fn tabs_that_glue_alone_holds_warn() {
     let of_one = moment * middles.iter().copied().fold(0.0, f64::max)
         / middles.iter().map(|m| m * m).sum::<f64>();
     assert!((pulled.asked / of_one - 1.0).abs() < 1e-9, "{} {of_one}", pulled.asked);
-    is_mended(&file, &usual_shop(), warn);
+    is_mended(&file, &shop(DEFAULT_SHOP), warn);
 }
 
 /// Five places that stay while all are full, and tip when the outermost alone is: by moments.
 #[test]
 fn the_outermost_place_alone_tips() {
     let text = "style = \"tongue\"\nunits = \"in\"\n[measures]\ninside_gap = 3\ntool_thickness = 2\n\
-         tool_mass = \"1.1 kg\"\n[choices]\ncount = 5\nspare = 0\nback_height = 7\nkeeper_strip = \"no\"\n";
+         tool_mass = \"1.1 kg\"\n[choices]\ncount = 5\nspare = 0\nback_height = \"6 1/2\"\nkeeper_strip = \"no\"\n";
     let (file, holder, carried) = told(text, &usual_shop());
     let warn = found(&holder, "held-by-friction");
     assert_eq!(warn.level, Level::Warn);

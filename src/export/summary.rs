@@ -293,6 +293,7 @@ fn joint(joint: &Joint) -> Json {
         "count": joint.count,
         "width": round(joint.width),
         "clearance": round(joint.clearance),
+        "wedged": joint.wedged,
     })
 }
 

@@ -164,11 +164,11 @@ impl Screw {
         (length * part).max(4.0 * self.shank()).min(length)
     }
 
-    /// Thread of a screw `length` mm long that lies between two places along it, in mm from its head; its point
-    /// counts as thread.
+    /// Thread of a screw `length` mm long that lies between two places along it, in mm from its head; of its tapered
+    /// point half counts, as where it bears across the screw (NDS-2018 12.3.5.3).
     pub(crate) fn thread_within(self, length: f64, [from, to]: [f64; 2]) -> f64 {
         let begins = length - self.thread(length);
-        (length.min(to) - begins.max(from)).max(0.0)
+        ((length - self.point() / 2.0).min(to) - begins.max(from)).max(0.0)
     }
 
     /// Length of the tapered point, in mm: two diameters (NDS-2018 table L3, footnotes).

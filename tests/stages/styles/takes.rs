@@ -64,7 +64,7 @@ const CLAMPS: &str = "style = \"twin-arm\"\nunits = \"in\"\n[measures]\nbar_thic
 fn a_ledge_on_one_screw_turns() {
     let text = "style = \"hook-ledge\"\nunits = \"in\"\n[measures]\nfoot_height = \"1/2\"\nthroat = 2\n\
          head_width = 2\ntool_length = 40\ntool_mass = \"2 kg\"\n[choices]\ncount = 3\nspare = 0\npitch = 4\n\
-         mount = \"wall\"\nstud_first = 2\n";
+         mount = \"wall\"\nstud_first = 2\nend_margin = 2\n";
     let (file, holder, carried) = told(text, &usual_shop());
     let stop = found(&holder, "turns-on-its-screw");
     assert_eq!(stop.level, Level::Stop);
@@ -196,7 +196,9 @@ fn the_outermost_place_alone_tips() {
     is_mended(&file, &usual_shop(), warn);
 }
 
-/// Holders as they are built every day (common practice, no source).
+/// Holders as they are built every day (common practice, no source). One warns: 12 × 0.15 kg on a peg of 1 in, 12 in
+/// long in a back of 3/4 in, press the rim of its hole with P (4 t + 6 a) / t² D = 413 psi of the tools alone, knocks
+/// counted, where plywood may bear 261 × 1.375 = 358 psi.
 const EVERYDAY: [&str; 5] = [
     "style = \"twin-arm\"\nunits = \"in\"\n[measures]\nbar_thickness = \"3/8\"\nhead_width = 4\nstack_count = 2\n\
      stack_depth = 4\ntool_length = 30\ntool_mass = \"3 kg\"\n[choices]\ncount = 8\nspare = 0\narm_height = 12\n\
@@ -215,9 +217,14 @@ const EVERYDAY: [&str; 5] = [
 #[test]
 fn everyday_holders_come_out() {
     for text in EVERYDAY {
-        let (_, holder, carried) = told(text, &shop(DEFAULT_SHOP));
-        assert!(loud(&holder).is_empty(), "{text}{:#?}", holder.findings);
-        let worst = carried.unwrap().checks.iter().map(Check::ratio).fold(0.0, f64::max);
+        let (file, holder, carried) = told(text, &shop(DEFAULT_SHOP));
+        let loud = loud(&holder);
+        assert!(loud.iter().all(|found| found.level == Level::Warn), "{text}{loud:#?}");
+        for warn in loud.iter().filter(|warn| warn.message.contains("Fix: ")).take(1) {
+            is_mended(&file, &shop(DEFAULT_SHOP), warn);
+        }
+        assert!(loud.len() <= 1, "{loud:#?}");
+        let worst = carried.unwrap().checks.iter().map(|check| check.still).fold(0.0, f64::max);
         assert!(worst <= 1.0, "{text}{worst}");
     }
 }

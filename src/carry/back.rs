@@ -5,7 +5,7 @@ use super::check::{Check, CheckPlace, LoadQuestion};
 use super::grounds::Grounds;
 use super::net::Net;
 use super::weight::Loading;
-use crate::holder::{Carrier, Holder, Model, Part};
+use crate::holder::{Carrier, Holder, Model, Part, Placement};
 use crate::shop::{Service, find_wood};
 use crate::strength::Wrong;
 use crate::style::{Runs, Space};
@@ -111,7 +111,7 @@ fn spread(turned: &[Turned], at: f64) -> f64 {
 
 /// What stands out from the face of the board and is held there.
 fn turned(holder: &Holder, back: usize, loading: Loading) -> Vec<Turned> {
-    let Some((from, to)) = holder.parts[back].places.first().map(|place| place.bounds()) else {
+    let Some((from, to)) = holder.parts[back].places.first().map(Placement::bounds) else {
         return Vec::new();
     };
     let of = |carrier: &Carrier| match carrier.model {
@@ -128,7 +128,7 @@ fn turned(holder: &Holder, back: usize, loading: Loading) -> Vec<Turned> {
 /// One part that carries `load` N on each of its pieces, `out` mm from the wall or else half way to its tip; nothing of
 /// what does not stand before the board.
 fn one(part: &Part, [from, to]: [Space; 2], load: f64, out: Option<f64>) -> Option<Turned> {
-    let bounds: Vec<(Space, Space)> = part.places.iter().map(|place| place.bounds()).collect();
+    let bounds: Vec<(Space, Space)> = part.places.iter().map(Placement::bounds).collect();
     let (low, high) = bounds.first()?;
     let out = out.unwrap_or_else(|| f64::midpoint(to[2], high[2]));
     let (low_at, high_at) = (low[1].max(from[1]), high[1].min(to[1]));

@@ -47,7 +47,7 @@ fn opening(assessment: &Assessment, units: Units) -> Vec<Phrase> {
     let trust: Phrase =
         "Knocks are counted, glue is not. This is an estimate for a home shop, not a rating."
             .into();
-    let last = weighs.into_iter().fold(phrase![], |all, next| all.then(next)).then(trust);
+    let last = weighs.into_iter().fold(phrase![], Phrase::then).then(trust);
     [Some(takes.into()), nearest, Some(last)].into_iter().flatten().collect()
 }
 

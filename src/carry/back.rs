@@ -106,7 +106,7 @@ fn spread(turned: &[Turned], at: f64) -> f64 {
         let away = (turned.low - at).max(at - turned.high).max(0.0);
         turned.width + 2.0 * (away + (turned.high - turned.low) / 2.0) * turned.pieces
     };
-    turned.iter().map(wide).sum()
+    turned.iter().map(wide).reduce(|all, one| all + one).unwrap_or(f64::INFINITY)
 }
 
 /// What stands out from the face of the board and is held there.
@@ -135,7 +135,13 @@ fn one(part: &Part, [from, to]: [Space; 2], load: f64, out: Option<f64>) -> Opti
     let width: f64 = bounds.iter().map(|(low, high)| high[0] - low[0]).sum();
     let pieces = bounds.len() as f64;
     let moment = load * (out - f64::midpoint(from[2], to[2])).max(0.0) * pieces;
-    (high_at > low_at).then_some(Turned { low: low_at, high: high_at, moment, width, pieces })
+    (high_at >= low_at - COORDINATE).then_some(Turned {
+        low: low_at,
+        high: high_at,
+        moment,
+        width,
+        pieces,
+    })
 }
 
 /// A height in the holder along the part's own run.

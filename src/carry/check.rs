@@ -145,7 +145,7 @@ impl LoadQuestion {
         };
         match self {
             Self::Strip | Self::OverStud => {
-                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M tan b / S outward, half the load at each end of the holder cleat, where between two places at which the cleat is screwed it asks most, or with its middle over one; allowable: as for bending".to_owned()
+                "load: M / S downward on the beveled strip (twice that in a sheet, which has half its strength on edge), and M / S outward by what draws its screws, half the load at each end of the holder cleat, where between two places at which the cleat is screwed it asks most, or with its middle over one; allowable: as for bending".to_owned()
             }
             Self::Back => {
                 "load: M / S of the worst section across, net of holes: the foot's push times its height above the wall's push, and what turns in below the cleat; as wide as the part and 45° to either side of it; allowable: as for bending, with the grain as it lies".to_owned()
@@ -161,7 +161,7 @@ impl LoadQuestion {
                 "load: 3 V / 2 A; allowable: average shear strength × 0.770 (weakest of 20) ÷ 2.1 or 2.3 (safety) × 0.9 (lasting load)".to_owned()
             }
             Self::Sag => {
-                "load: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; allowable: a hundredth of its length".to_owned()
+                "load: sum of M m / E I and V v / G A' along the part, × 1.5 or 2.0 for creep; allowable: a hundredth of its length, or what no tape shows".to_owned()
             }
             Self::Screws => {
                 format!(

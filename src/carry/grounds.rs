@@ -74,6 +74,7 @@ pub(crate) enum Grounds {
         /// What the strip is screwed to: a stud, or a plug.
         held_by: &'static str,
         down: f64,
+        outward: f64,
         /// Length of the hook on it.
         hook: f64,
         width: f64,

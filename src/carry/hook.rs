@@ -65,7 +65,7 @@ fn reach(loads: &[Load]) -> f64 {
     loads.iter().map(|load| load.down * load.z).sum::<f64>() / down(loads)
 }
 
-/// What takes a holder off its cleat when it is pulled straight toward the room, in N: on a smooth bevel b from the
+/// What takes an empty holder off its cleat when it is pulled straight toward the room, in N: on a smooth bevel b from the
 /// horizontal a pull of its weight × tan b slides it up (statics of a body on an inclined plane). `None` where a keeper strip holds it, or where it hangs on no cleat.
 pub(super) fn pulled_off(holder: &Holder, shop: &Shop) -> Option<f64> {
     let hook = holder.carriers.iter().find_map(|carrier| match carrier.model {
@@ -73,7 +73,7 @@ pub(super) fn pulled_off(holder: &Holder, shop: &Shop) -> Option<f64> {
         _ => None,
     })?;
     let bevel = hook.bevel.map_or(shop.cleat.bevel, |bevel| bevel.angle);
-    let weight = down(&loads(holder, Loading::of(holder).at_rest()));
+    let weight: f64 = wood(holder).map(|load| load.down).sum();
     Some(weight * bevel.to_radians().tan())
 }
 
@@ -98,72 +98,36 @@ impl Hooked<'_> {
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
         let bearing = self.bearing.min(hook.low);
-        let loads = loads(self.holder, self.loading);
-        let weight = down(&loads);
-        let (outermost, front) = match outermost(self.holder, self.loading) {
-            Some((count, loads)) => (count, Some(loads)),
-            None => (None, None),
-        };
-        let farthest = front.as_ref().unwrap_or(&loads);
-        let mut checks = match self.kept_by {
-            Some(joint) => self.held_by_keeper(joint, hook, bearing, [&loads, farthest]),
-            None => self.free(hook, bearing, [&loads, farthest], outermost),
-        };
-        checks.extend(self.strips(weight).map_or_else(
+        let farthest = outermost(self.holder, self.loading);
+        let count = farthest.as_ref().and_then(|(count, _)| *count);
+        let mut sets = vec![loads(self.holder, self.loading)];
+        sets.extend(farthest.map(|(_, loads)| loads));
+        let kept = self.kept_by.map(|joint| (joint, keep_down(hook, bearing, &mut sets)));
+        let mut checks = self.resting(hook, bearing, &sets);
+        match (kept, sets.last()) {
+            (Some((joint, force)), _) => {
+                checks.push(self.kept(joint, force).map_err(Unrest::from));
+            }
+            (None, Some(farthest)) if !checks.iter().any(Result::is_err) => {
+                checks.insert(0, self.staying(hook, bearing, farthest, count));
+            }
+            _ => {}
+        }
+        checks.extend(self.strips(pushes(hook, bearing, &sets)).map_or_else(
             |wrong| vec![Err(wrong.into())],
             |strips| strips.into_iter().map(Ok).collect(),
         ));
         checks
     }
 
-    /// A holder on its cleat with nothing else to hold it, under all loads and those that act farthest out.
-    fn free(
-        &self,
-        hook: Hook,
-        bearing: f64,
-        [all, farthest]: [&Vec<Load>; 2],
-        outermost: Option<usize>,
-    ) -> Vec<Result<Check, Unrest>> {
-        let mut checks = self.resting(hook, bearing, [all, farthest]);
-        if !checks.iter().any(Result::is_err) {
-            checks.insert(0, self.staying(hook, bearing, farthest, outermost));
-        }
-        checks
-    }
-
-    /// One that a keeper strip holds down, as hard as the loads that act farthest out ask.
-    fn held_by_keeper(
-        &self,
-        joint: &ScrewJoint,
-        hook: Hook,
-        bearing: f64,
-        loads: [&Vec<Load>; 2],
-    ) -> Vec<Result<Check, Unrest>> {
-        let force = |loads: &[Load]| held_down(hook, bearing, loads).unwrap_or(0.0);
-        let kept = loads.map(|loads| {
-            let held = Load { y: 0.0, z: hook.thickness / 2.0, down: force(loads), out: 0.0 };
-            loads.iter().copied().chain([held]).collect::<Vec<Load>>()
-        });
-        let most = loads.map(|loads| force(loads)).into_iter().fold(0.0, f64::max);
-        let mut checks = self.resting(hook, bearing, kept.each_ref());
-        checks.push(self.kept(joint, most).map_err(Unrest::from));
-        checks
-    }
-
-    /// The checks of a holder that rests under either set of loads, the worse of both.
-    fn resting(
-        &self,
-        hook: Hook,
-        bearing: f64,
-        [all, farthest]: [&Vec<Load>; 2],
-    ) -> Vec<Result<Check, Unrest>> {
-        let under = |loads: &[Load]| match rest(hook, bearing, DRY_FRICTION, loads) {
+    /// The checks of a holder that rests under each set of loads, the worst of all.
+    fn resting(&self, hook: Hook, bearing: f64, sets: &[Vec<Load>]) -> Vec<Result<Check, Unrest>> {
+        let under = |loads: &Vec<Load>| match rest(hook, bearing, DRY_FRICTION, loads) {
             Ok(rest) => self.at_rest(hook, &rest),
             Err(Unrest::TurnsOff { .. }) => Vec::new(),
             Err(unrest) => vec![Err(unrest)],
         };
-        let checks = under(all);
-        if std::ptr::eq(all, farthest) { checks } else { worse(checks, under(farthest)) }
+        sets.iter().map(under).reduce(worse).unwrap_or_default()
     }
 
     fn at_rest(&self, hook: Hook, rest: &Rest) -> Vec<Result<Check, Unrest>> {
@@ -304,9 +268,9 @@ impl Hooked<'_> {
     /// stud, half of it to either side; nothing of a holder that is never between two studs. Its back is far stiffer
     /// than the strip, which so bears it at the two ends of the hook (common practice, no source).
     ///
-    /// Down it bends in its own plane, outward (as hard, times the tangent of the bevel) on its flat:
+    /// Down it bends in its own plane, outward (as hard as its screws are drawn) on its flat:
     /// what the one takes of the strength is added to what the other takes.
-    fn strips(&self, down: f64) -> Result<Vec<Check>, Wrong> {
+    fn strips(&self, pushes: [f64; 2]) -> Result<Vec<Check>, Wrong> {
         let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
         let hook = self.cleat.length();
         if hook >= spacing {
@@ -318,7 +282,8 @@ impl Hooked<'_> {
             let grounds = Grounds::Strip {
                 held_by: self.shop.wall.held_by(),
                 over_a_stud: question == LoadQuestion::OverStud,
-                down,
+                down: pushes[0],
+                outward: pushes[1],
                 hook,
                 width: cleat.width,
                 wood: wood.name(),
@@ -328,27 +293,27 @@ impl Hooked<'_> {
         };
         let mut anywhere = 0.0_f64;
         for ends in between(hook, spacing) {
-            let forces: Vec<(f64, f64)> = ends.iter().map(|end| (*end, down / 2.0)).collect();
-            anywhere = anywhere.max(self.bent(&forces)?);
+            anywhere = anywhere.max(self.bent(&ends, pushes)?);
         }
-        let over = self.bent(&[(hook / 2.0, down / 2.0)])?;
+        let over = self.bent(&[hook / 2.0], pushes)?;
         Ok(vec![strip(LoadQuestion::Strip, anywhere), strip(LoadQuestion::OverStud, over)])
     }
 
-    /// Stress in the wall cleat from one stud to the next, in N/mm², under forces at places between them.
-    fn bent(&self, forces: &[(f64, f64)]) -> Result<f64, Wrong> {
+    /// Stress in the wall cleat from one stud to the next, in N/mm², under half of what pushes it down and outward at
+    /// each of some places between them.
+    fn bent(&self, places: &[f64], [down, outward]: [f64; 2]) -> Result<f64, Wrong> {
         let (cleat, spacing) = (&self.shop.cleat, self.shop.wall.stud_spacing);
         let (thickness, rise, solid) = (cleat.thickness, cleat.rise(), cleat.width - cleat.rise());
-        let in_section = |section, times: f64| {
+        let in_section = |section, push: f64| {
             let bare = Beam::uniform(Support::Simple, spacing, section);
-            let loaded = |beam: Beam, (at, force): &(f64, f64)| beam.with_load(*at, force * times);
-            Ok::<_, Wrong>(forces.iter().fold(bare, loaded).worst()?.bending)
+            let loaded = places.iter().fold(bare, |beam, at| beam.with_load(*at, push / 2.0));
+            Ok::<_, Wrong>(loaded.worst()?.bending)
         };
         let flat = CrossSection::Rectangle { width: solid + rise / 2.0, height: thickness };
         let panel = find_wood(cleat.wood_name()).wood.kind.is_panel();
         let kept = if panel { super::beam::PANEL_ON_EDGE } else { 1.0 };
-        let on_edge = in_section(CrossSection::Beveled { thickness, solid, rise }, 1.0)? / kept;
-        Ok(on_edge + in_section(flat, cleat.bevel.to_radians().tan())?)
+        let on_edge = in_section(CrossSection::Beveled { thickness, solid, rise }, down)? / kept;
+        Ok(on_edge + in_section(flat, outward)?)
     }
 }
 
@@ -363,22 +328,41 @@ fn between(hook: f64, spacing: f64) -> Vec<Vec<f64>> {
     if both_fit { vec![both, alone] } else { vec![alone] }
 }
 
-/// Of two lists of checks of one holder the worse of each.
+/// Of two lists of checks of one holder the worse of each, and what is in one of them alone.
 fn worse(
-    one: Vec<Result<Check, Unrest>>,
+    mut one: Vec<Result<Check, Unrest>>,
     other: Vec<Result<Check, Unrest>>,
 ) -> Vec<Result<Check, Unrest>> {
-    if one.iter().any(Result::is_err) || other.is_empty() {
-        return one;
+    for check in other {
+        let same =
+            one.iter_mut().flatten().find(|known| check.as_ref().is_ok_and(|c| c.id == known.id));
+        match (same, check) {
+            (Some(known), Ok(check)) if check.ratio() > known.ratio() => *known = check,
+            (Some(_), _) => {}
+            (None, check) => one.push(check),
+        }
     }
-    if one.is_empty() || other.iter().any(Result::is_err) {
-        return other;
-    }
-    let worse = |(a, b): (Result<Check, Unrest>, Result<Check, Unrest>)| match (a, b) {
-        (Ok(a), Ok(b)) if b.ratio() > a.ratio() => Ok(b),
-        (a, _) => a,
+    one
+}
+
+/// Adds to each set of loads what a keeper strip holds down with, and tells the most it has to, in N.
+fn keep_down(hook: Hook, bearing: f64, sets: &mut [Vec<Load>]) -> f64 {
+    let held = |loads: &mut Vec<Load>| {
+        let down = held_down(hook, bearing, loads).unwrap_or(0.0);
+        loads.push(Load { y: 0.0, z: hook.thickness / 2.0, down, out: 0.0 });
+        down
     };
-    one.into_iter().zip(other).map(worse).collect()
+    sets.iter_mut().map(held).fold(0.0, f64::max)
+}
+
+/// The most that comes down on a wall cleat and pushes it outward, in N; of what turns off it as without friction.
+fn pushes(hook: Hook, bearing: f64, sets: &[Vec<Load>]) -> [f64; 2] {
+    let of = |loads: &Vec<Load>| match rest(hook, bearing, DRY_FRICTION, loads) {
+        Ok(rest) => [rest.down, rest.wall_pull()],
+        Err(_) => [down(loads), down(loads) * hook.bevel.to_radians().tan()],
+    };
+    let most = |a: [f64; 2], b: [f64; 2]| [a[0].max(b[0]), a[1].max(b[1])];
+    sets.iter().map(of).fold([0.0; 2], most)
 }
 
 /// One of a cleat's screws, drawn by the hook.

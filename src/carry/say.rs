@@ -35,12 +35,16 @@ pub(crate) fn headline(carried: &Assessment, units: Units) -> String {
         return String::new();
     }
     let mass = |kg: f64| units.mass(kg);
-    let takes = match (carried.could, carried.could_over_stud) {
-        (Some(0.0), _) => "Takes nothing that can be counted on".to_owned(),
-        (Some(anywhere), Some(over)) if over > anywhere => {
-            format!("Takes {} anywhere, {} over a stud", mass(anywhere), mass(over))
+    let [anywhere, over] = [carried.could, carried.could_over_stud].map(|kg| kg.map(mass));
+    let held_by = if carried.in_masonry { "plug" } else { "stud" };
+    let takes = match (anywhere, over) {
+        _ if carried.could == Some(0.0) => "Takes nothing that can be counted on".to_owned(),
+        (Some(anywhere), Some(over))
+            if over != anywhere && carried.could_over_stud > carried.could =>
+        {
+            format!("Takes {anywhere} anywhere, {over} over a {held_by}")
         }
-        (Some(could), _) => format!("Takes {}", mass(could)),
+        (Some(anywhere), _) => format!("Takes {anywhere}"),
         (None, _) => "What it takes is not known".to_owned(),
     };
     let plugs = if carried.in_masonry {
@@ -141,7 +145,9 @@ fn farther(close: &CloseScrew, units: Units) -> String {
         CloseTo::Face => format!("set it in the middle of wood {thick} thick"),
         CloseTo::Next => format!("set them farther apart by {by}, or stagger them"),
         CloseTo::Beside => format!("set them farther apart by {by}"),
-        CloseTo::StudEdge | CloseTo::InStud => "set one in each stud".to_owned(),
+        CloseTo::StudEdge | CloseTo::InStud => {
+            "stagger them, one high and one low, in pilot holes".to_owned()
+        }
     };
     let thinner = instead.map(|screw| format!(", or take {screw} screws")).unwrap_or_default();
     fix + &thinner
@@ -255,13 +261,11 @@ fn loaded(check: &Check, units: Units, advice: &str) -> String {
     };
     let used = match check.ratio() {
         r if !r.is_finite() => "nothing to count on".to_owned(),
-        r if r > 1.1 => format!("{r:.1} times too much"),
-        r if r > 1.0 => format!("{:.0} % too much", (100.0 * (r - 1.0)).ceil()),
         r => format!("{} of it", percent(r)),
     };
     let still = match check.still {
         still if check.ratio() > 1.0 && still <= 1.0 => {
-            format!(", {} of it while nobody knocks", percent(still))
+            format!(", {} while nobody knocks", percent(still))
         }
         _ => String::new(),
     };
@@ -270,8 +274,10 @@ fn loaded(check: &Check, units: Units, advice: &str) -> String {
     )
 }
 
-fn percent(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
+/// A share as a person reads it: whatever is above all of it reads so.
+pub(crate) fn percent(share: f64) -> String {
+    let hundredths = 100.0 * share;
+    format!("{:.0} %", if share > 1.0 { hundredths.ceil() } else { hundredths })
 }
 
 /// With a small letter first, as it goes on in a sentence.
@@ -366,19 +372,22 @@ pub(crate) fn grounds(grounds: &Grounds, units: Units) -> String {
             units.force(load),
             if wedged { "held by a wedge" } else { "held by glue alone" }
         ),
-        Grounds::Strip { held_by, over_a_stud, down, hook, width, wood, spacing } => format!(
-            "{} downward and outward at the ends of a holder cleat {} long, {} on a strip {} wide of {wood} between \
+        Grounds::Strip { held_by, over_a_stud, down, outward, hook, width, wood, spacing } => {
+            format!(
+                "{} downward and {} outward at the ends of a holder cleat {} long, {} on a strip {} wide of {wood} between \
              {held_by}s {} apart",
-            units.force(down),
-            units.length(hook),
-            if over_a_stud {
-                format!("its middle over a {held_by}")
-            } else {
-                "where it bends most".to_owned()
-            },
-            units.length(width),
-            units.length(spacing),
-        ),
+                units.force(down),
+                units.force(outward),
+                units.length(hook),
+                if over_a_stud {
+                    format!("its middle over a {held_by}")
+                } else {
+                    "where it bends most".to_owned()
+                },
+                units.length(width),
+                units.length(spacing),
+            )
+        }
     }
 }
 

@@ -136,7 +136,9 @@ pub(super) fn checks(
     if let (true, Some(_), Some(joint)) = (in_wall, &shop.wall.masonry, joints.first()) {
         return Ok(in_plugs(place, joint.screw, &each, on_head));
     }
-    Ok(lines(place, &grounds, most, on_head))
+    let end_grain = each.iter().filter(|screw| screw.can.pull.is_none());
+    let pulled = end_grain.map(|screw| screw.share.pull).fold(0.0, f64::max);
+    Ok(lines(place, &grounds, (most, on_head), pulled))
 }
 
 /// The check of a part that all its screws hold at one place along it: a load off that place turns it there, and so
@@ -171,16 +173,21 @@ fn in_plugs(place: &CheckPlace, screw: Screw, each: &[Loaded], on_head: &Loaded)
 }
 
 /// The lines of the table: for the screw that has most to bear, and the one whose head has.
-fn lines(place: &CheckPlace, grounds: &Grounds, most: &Loaded, on_head: &Loaded) -> Vec<Check> {
+fn lines(
+    place: &CheckPlace,
+    grounds: &Grounds,
+    (most, on_head): (&Loaded, &Loaded),
+    pulled_in_end_grain: f64,
+) -> Vec<Check> {
     let check =
         |question, asked, can| Check::new(place.clone(), question, [asked, can], grounds.clone());
     let Loaded { share, can, ratio } = most;
     let mut checks = Vec::new();
+    if pulled_in_end_grain > 0.0 {
+        checks.push(check(LoadQuestion::EndGrain, pulled_in_end_grain, 0.0));
+    }
     if can.pull.is_none() {
         checks.push(check(LoadQuestion::Screws, share.across, can.across));
-        if share.pull > 0.0 {
-            checks.push(check(LoadQuestion::EndGrain, share.pull, 0.0));
-        }
     } else if *ratio > 0.0 {
         let asked = share.pull.hypot(share.across);
         checks.push(check(LoadQuestion::Screws, asked, asked / ratio));

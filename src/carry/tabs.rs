@@ -2,7 +2,7 @@
 
 use super::check::{Check, CheckPlace, HeldBy, LoadQuestion, share};
 use super::grounds::Grounds;
-use super::weight::Loading;
+use super::weight::{Loading, of_piece};
 use crate::holder::{Holder, Joint, Turn};
 use crate::length::MM_PER_INCH;
 use crate::shop::{Service, find_wood};
@@ -24,10 +24,12 @@ pub(super) fn pulled(
     (mass, turn, up): (f64, Turn, bool),
     (loading, service): (Loading, Service),
 ) -> Option<Check> {
-    let load = loading.knocked(mass);
-    let asked = pull(joint, load, turn, up);
     let part = |name: &str| holder.parts.iter().find(|part| part.name == name);
     let (tabs, into) = (part(&joint.tabs)?, part(&joint.into)?);
+    // With what stands out, as if it weighed as far out as what hangs on it.
+    let own = if up { into } else { tabs };
+    let load = loading.knocked(mass) + of_piece(own) * own.quantity() as f64;
+    let asked = pull(joint, load, turn, up);
     let tab = Tab {
         width: joint.width,
         thickness: tabs.stock.thickness,
@@ -83,9 +85,11 @@ fn pull(joint: &Joint, load: f64, turn: Turn, up: bool) -> f64 {
     let squares: f64 = joint.tabs_at.iter().map(|tab| lever(tab).powi(2)).sum();
     let farthest = joint.tabs_at.iter().map(lever).fold(0.0, f64::max);
     let moment = load * arm.max(0.0);
-    match () {
-        () if moment <= 0.0 => 0.0,
-        () if squares <= 0.0 => f64::INFINITY,
-        () => moment * farthest / squares,
+    if moment <= 0.0 {
+        0.0
+    } else if squares <= 0.0 {
+        f64::INFINITY
+    } else {
+        moment * farthest / squares
     }
 }

@@ -1,8 +1,8 @@
 //! The wall's side: what all holders of a project bring to one stud, and what its screws bear.
 //!
 //! Where each holder will hang is not planned. So those are taken together that bring most: whole ones that fit side by
-//! side within one stud spacing, or two that meet at a stud, which as on a beam from stud to stud gets the more of each
-//! the nearer it hangs. Each row of wall cleats has its own screws in each stud, so one row is looked at. What is
+//! side within one stud spacing, two that meet at a stud, or one over it with others beside it; of what hangs off a stud
+//! that gets the more the nearer it hangs, as on a beam from stud to stud. Each row of wall cleats has its own screws in each stud, so one row is looked at. What is
 //! screwed straight to the studs has screws of its own, which its own checks compare.
 
 mod fix;
@@ -119,7 +119,8 @@ impl Wall {
     /// What of some holders brings most to one stud, loaded as `load` says.
     fn worst(&self, of: &[usize], load: fn(&HungUp) -> ScrewShare) -> Vec<Bringing> {
         let worth = |way: &Vec<Bringing>| self.screws.taken(self.sum(way, load));
-        let ways = std::iter::once(self.side_by_side(of, load)).chain(self.meeting(of));
+        let ways = std::iter::once(self.side_by_side(of, load));
+        let ways = ways.chain(self.meeting(of)).chain(self.flanked(of));
         // Of ways that bring as much, the first.
         let most = ways.reduce(|most, way| if worth(&way) > worth(&most) { way } else { most });
         most.unwrap_or_default()
@@ -142,6 +143,25 @@ impl Wall {
         let pairs =
             of.iter().enumerate().flat_map(move |(at, one)| others(at).map(move |o| [one, o]));
         pairs.map(move |pair| pair.map(part).to_vec())
+    }
+
+    /// Any one over a stud with another on one side or on both: their middles are half of both widths off the stud.
+    fn flanked<'w>(&'w self, of: &'w [usize]) -> impl Iterator<Item = Vec<Bringing>> + 'w {
+        let beside = |middle: usize, other: usize| {
+            let apart = (self.hung[middle].width + self.hung[other].width) / 2.0;
+            (other, (1.0 - apart / self.spacing).max(0.0))
+        };
+        let others = |middle: usize| of.iter().copied().filter(move |other| *other != middle);
+        of.iter().copied().flat_map(move |middle| {
+            let sides = others(middle).flat_map(move |one| {
+                let second = others(middle).filter(move |other| *other > one);
+                std::iter::once(vec![one]).chain(second.map(move |other| vec![one, other]))
+            });
+            sides.map(move |sides| {
+                let sides = sides.into_iter().map(|other| beside(middle, other));
+                std::iter::once((middle, 1.0)).chain(sides).collect()
+            })
+        })
     }
 
     /// What some holders bring to each screw of the stud.

@@ -53,27 +53,29 @@ fn opening(assessment: &Assessment, units: Units) -> Vec<Phrase> {
 
 fn limit(assessment: &Assessment) -> Option<Phrase> {
     let limit = assessment.highest()?;
-    let share = match 100.0 * limit.ratio() {
-        share if share.is_finite() => format!("at {share:.0} % of its allowable"),
+    let share = match limit.ratio() {
+        share if share.is_finite() => format!("at {} of its allowable", say::percent(share)),
         _ => "where nothing can be counted on".to_owned(),
     };
+    let near = if limit.ratio() > 1.0 { "Past its limit" } else { "Nearest to its limit" };
     let (what, how) = (limit.id.place.words(), limit.id.question.word());
     let how = if what.contains(how) { String::new() } else { format!(", {how}") };
-    Some(format!("Nearest to its limit: {what}{how}, {share}.").into())
+    Some(format!("{near}: {what}{how}, {share}.").into())
 }
 
 fn over_a_stud(assessment: &Assessment) -> Option<Phrase> {
     hangs_over_a_stud(&assessment.checks).then(|| {
-        "Hang it with the marked middle of its cleat over a stud: between two studs it bends the wall cleat too far.".into()
+        let held_by = if assessment.in_masonry { "plug" } else { "stud" };
+        format!("Hang it with the marked middle of its cleat over a {held_by}: between two it bends the wall cleat too far.").into()
     })
 }
 
 fn pulled_off(assessment: &Assessment) -> Option<Phrase> {
     let pull = assessment.pulled_off?;
     Some(phrase![
-        "A straight pull of ",
+        "Empty, a straight pull of ",
         Amount::Force(pull),
-        " toward you can slide it off a smooth cleat; a keeper strip (keeper_strip = \"yes\") holds it."
+        " toward you slides it off a smooth cleat; a keeper strip (keeper_strip = \"yes\") holds it."
     ])
 }
 
@@ -133,7 +135,7 @@ fn at_rest(check: &Check) -> Phrase {
 fn mark(ratio: f64) -> Inline {
     match ratio {
         r if !r.is_finite() => strong("too much"),
-        r if r > 1.0 => strong(format!("{} %, too much", (100.0 * r).ceil())),
+        r if r > 1.0 => strong(format!("{}, too much", say::percent(r))),
         r if r > NEAR => format!("{:.0} %, close", 100.0 * r).into(),
         r => format!("{:.0} %", 100.0 * r).into(),
     }

@@ -26,7 +26,7 @@ const EYES_EARS_LUNGS: &str = "Wear eye and ear protection and a dust mask, and 
 const BEHIND_THE_WALL: &str = "Before you drive a screw into a wall, check for wires and pipes behind it. Find every stud and confirm it with a thin nail: drywall alone holds nothing. In masonry use plugs made for it.";
 
 /// Common practice, no source.
-const PULL_TEST: &str = "Before you trust a holder, pull on it, standing clear, with more than it will carry. Hang nothing heavy above head height where people stand.";
+const PULL_TEST: &str = "Before you trust a holder, load it straight down, standing clear, with more than it will carry. Hang nothing heavy above head height where people stand.";
 
 /// Common practice, no source.
 const ESTIMATE: &str = "The load figures are estimates, not ratings. Local codes come first; where anyone's safety depends on it, ask a licensed professional.";

@@ -19,29 +19,34 @@ pub(super) fn advice(files: Files<'_>, carried: &Assessment, loads: &[Finding]) 
         return String::new();
     }
     let lighter = lighter(carried, files.units());
+    let over = carried.could_over_stud.is_some_and(|could| could >= carried.tools);
     match (mended(files), lighter) {
         (Some(Tried { words, share, clears: true }), _) => format!(
             " Fix: {words}; then every load is at most {:.0} % of its allowable.",
-            100.0 * share
+            (100.0 * share).ceil()
         ),
+        // Hung over a stud it holds.
+        _ if over => String::new(),
         (_, Some(lighter)) => lighter,
-        (Some(Tried { words, share, .. }), None) if share.is_finite() => {
-            format!(
-                " It helps to write {words}, and then the highest load is at {:.0} % of its allowable.",
-                100.0 * share
-            )
-        }
-        _ => " No change that was tried is enough: take other stock or another style.".to_owned(),
+        (Some(Tried { words, share, .. }), None) if share.is_finite() => format!(
+            " It helps to write {words}, and then the highest load is at {:.0} % of its allowable.",
+            (100.0 * share).ceil()
+        ),
+        _ => " No change that was tried is enough.".to_owned(),
     }
 }
 
 /// How little the holder takes as it is, where no change is enough; `None` where it takes nothing.
 fn lighter(carried: &Assessment, units: Units) -> Option<String> {
-    let could = carried.could_over_stud.or(carried.could)?;
-    let less = could > 0.0 && could < carried.tools;
-    less.then(|| {
-        format!(" No change that was tried is enough: hang no more than {}.", units.mass(could))
-    })
+    let less = |could: Option<f64>| could.filter(|could| *could > 0.0 && *could < carried.tools);
+    let told = match (less(carried.could), less(carried.could_over_stud)) {
+        (Some(anywhere), Some(over)) if over > anywhere => {
+            format!("{}, or {} over a stud", units.mass(anywhere), units.mass(over))
+        }
+        (None, Some(could)) | (Some(could), _) => units.mass(could),
+        (None, None) => return None,
+    };
+    Some(format!(" No change that was tried is enough: hang no more than {told}."))
 }
 
 /// The change that mends what keeps tools from coming to their places and staying there; empty where none was found.

@@ -179,8 +179,8 @@ fn two_that_meet_at_a_stud_share_it_with_the_next_ones() {
     near(wall.cases[0].share, share_of(43.125, 12.0, 3.0));
 }
 
-/// Of three of 5 in and 10 kg, one of 12 in and 25 kg and one of 24 in and 28 kg the three small ones fit together, 30
-/// kg; the wide one takes a stud's room alone, and beside it a stud gets half of it at most.
+/// Of three of 5 in and 10 kg, one of 12 in and 25 kg and one of 24 in and 28 kg the wide one over a stud with two small
+/// ones beside it brings most, more than the small ones side by side: it counts as one spacing wide.
 #[test]
 fn wide_and_narrow_ones_are_put_together_as_they_fit() {
     let sizes = [
@@ -192,12 +192,16 @@ fn wide_and_narrow_ones_are_put_together_as_they_fit() {
     ];
     let racks = sizes.map(|(name, kg, inches)| rack(name, kg, inches));
     let wall = on_wall(&racks.each_ref(), "#12 x 3");
-    assert_eq!(wall.cases[0].holders, ["a", "c", "e"]);
-    near(wall.cases[0].still, 30.0);
+    assert_eq!(wall.cases[0].holders, ["d", "a", "c"]);
+    near(wall.cases[0].still, 28.0 + 20.0 * (1.0 - 10.5 / 16.0));
+    // Without the wide one: b over the stud, its middle 8 1/2 in from those of two small ones.
+    let small = on_wall(&[&racks[0], &racks[1], &racks[2]], "#12 x 3");
+    assert_eq!(small.cases[0].holders, ["b", "a", "c"]);
+    near(small.cases[0].still, 25.0 + 20.0 * (1.0 - 8.5 / 16.0));
     let [wide, narrow] = [&racks[3], &racks[0]];
     let wall = on_wall(&[wide, narrow], "#12 x 3");
-    assert_eq!(wall.cases[0].holders, ["d"]);
-    near(wall.cases[0].still, 28.0);
+    assert_eq!(wall.cases[0].holders, ["d", "a"]);
+    near(wall.cases[0].still, 28.0 + 10.0 * (1.0 - 10.5 / 16.0));
 }
 
 /// A shelf of 30 clamps, more than three stud spacings long and less than four: three studs are sure to be behind it.

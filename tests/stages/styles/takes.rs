@@ -138,7 +138,7 @@ fn screws_pulled_in_end_grain_stop() {
     is_mended(&file, &pine(), stop);
 }
 
-/// Tabs that glue alone holds: pulled by what turns the arms about their feet, by hand.
+/// Tabs that glue alone holds: pulled by what turns the arms about their feet, by hand; the arms as far out as the clamps.
 #[test]
 fn tabs_that_glue_alone_holds_warn() {
     let text = format!("{CLAMPS}count = 4\njoint = \"tab\"\ntab_hold = \"glue\"\n");
@@ -153,7 +153,8 @@ fn tabs_that_glue_alone_holds_warn() {
     let middles: Vec<f64> =
         joint.tabs_at.iter().map(|(low, high)| f64::midpoint(low[1], high[1]) - foot).collect();
     let depth = f64::midpoint(joint.tabs_at[0].0[2], joint.tabs_at[0].1[2]);
-    let load = holder.weights[0].mass * 1.5 * STANDARD_GRAVITY;
+    let arms = holder.parts.iter().filter(|part| part.kind == "arm").map(crate::holder::Part::mass);
+    let load = (holder.weights[0].mass * 1.5 + arms.sum::<f64>()) * STANDARD_GRAVITY;
     let moment = load * (holder.weights[0].out - depth);
     let of_one = moment * middles.iter().copied().fold(0.0, f64::max)
         / middles.iter().map(|m| m * m).sum::<f64>();

@@ -120,7 +120,10 @@ def near(one, other):
 
 
 def holders(made_root, runs):
-    for run in sorted(made_root.glob(runs)):
+    """Holders with tools of the runs whose outlines are the parts' own, in mm."""
+    others = ["inches", "r12-inches", "offset"]
+    made = sorted(summary.parent for summary in made_root.glob(f"{runs}/summary.json"))
+    for run in (run for run in made if run.name not in others):
         for holder in json.loads((run / "summary.json").read_text(encoding="utf-8"))["holders"]:
             if holder["tools"]:
                 yield run, holder

@@ -72,8 +72,8 @@ pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     // Not from -0, which an empty sum of figures is.
     let tools = holder.weights.iter().fold(0.0, |sum, weight| sum + weight.mass);
     let sure = failed.is_empty() && !checks.is_empty() && tools > 0.0;
-    let could =
-        |hung| most(holder, shop, loading, hung).filter(|_| sure).map(|times| tools * times);
+    let could = |at| most(holder, shop, loading, at).map(|times| tools * times);
+    let could = |at| if sure { could(at) } else { None };
     let over_stud = matters(holder, shop, loading);
     let hung = hung(holder, shop, loading);
     Assessment {

@@ -1,6 +1,6 @@
 //! Parts that are bent: arms, shelves, pegs, lips and brackets, and shelves between supports.
 
-use super::check::{Check, CheckPlace, LoadQuestion};
+use super::check::{Check, CheckPlace, LoadQuestion, NOTHING};
 use super::grounds::Grounds;
 use super::net::Net;
 use super::weight::{Loading, of_piece};
@@ -15,9 +15,6 @@ pub(super) const PANEL_ON_EDGE: f64 = 0.5;
 
 /// Sag that does not trouble the eye, as part of a length. Common practice, no source.
 const SAG: f64 = 0.01;
-
-/// What no tape shows of it, in mm.
-const LEAST_SAG: f64 = crate::length::MM_PER_INCH / 32.0;
 
 /// A piece that is bent, and by what.
 pub(super) struct Bent<'a> {
@@ -106,11 +103,7 @@ impl<'a> Bent<'a> {
         Ok(vec![
             check(LoadQuestion::Bending, worst.bending, strength.bending),
             check(LoadQuestion::Shear, worst.shear, strength.shear),
-            check(
-                LoadQuestion::Sag,
-                sag * creep(found.kind, service),
-                (length * SAG).max(LEAST_SAG),
-            ),
+            check(LoadQuestion::Sag, sag * creep(found.kind, service), (length * SAG).max(NOTHING)),
         ])
     }
 }

@@ -5,7 +5,7 @@ use crate::holder::Level;
 use crate::length::{Amount, Units};
 
 /// A sag that no tape shows, in mm.
-const NOTHING: f64 = crate::length::MM_PER_INCH / 32.0;
+pub(super) const NOTHING: f64 = crate::length::MM_PER_INCH / 32.0;
 
 /// Above this part of what a place can, a second look is due. Common practice, no source.
 pub(crate) const NEAR: f64 = 0.8;
@@ -99,6 +99,17 @@ pub(crate) enum LoadQuestion {
     OverStud,
     /// The back between the cleat it hangs on and its foot, in N/mm².
     Back,
+}
+
+/// What the figures of a question count.
+#[derive(Clone, Copy)]
+enum LoadFigure {
+    /// In N/mm².
+    Stress,
+    /// In mm.
+    Length,
+    /// In N.
+    Force,
 }
 
 impl CheckPlace {
@@ -221,11 +232,10 @@ impl LoadQuestion {
                 "a rigid rod, its pressure running straight over the depth: elementary mechanics; Wood Handbook FPL-GTR-190 ch. 5; ASTM D245; NDS-2018 3.10.4"
             }
             Self::EndGrain => "NDS-2018 12.2.2.2",
-            Self::Turning => "statics of a rigid body",
             Self::Tabs => {
                 "elementary mechanics; the flare and half of the cheeks are common practice, no source"
             }
-            Self::Plugs => "statics of a rigid body",
+            Self::Turning | Self::Plugs => "statics of a rigid body",
             Self::Heads => "NDS-2018 eq. 12.2-6, table 2.3.2; EN 1995-1-1 eq. 8.40b",
             Self::Staying => {
                 "statics of a rigid body; least friction: Aira, Arriaga, Iniguez-Gonzalez, Crespo, Materiales de Construccion 64 (2014); 0.4 for smooth dry wood is common practice, no source"
@@ -241,8 +251,8 @@ impl LoadQuestion {
         self != Self::Plugs
     }
 
-    /// A figure of it with what it counts.
-    pub(crate) fn amount(self, value: f64) -> Amount {
+    /// What its figures count.
+    fn measure(self) -> LoadFigure {
         match self {
             Self::Bending
             | Self::Shear
@@ -251,38 +261,34 @@ impl LoadQuestion {
             | Self::Rim
             | Self::Strip
             | Self::OverStud
-            | Self::Back => Amount::Stress(value),
-            Self::Sag if value < NOTHING => Amount::Under(NOTHING),
-            Self::Sag | Self::Staying => Amount::Length(value),
+            | Self::Back => LoadFigure::Stress,
+            Self::Sag | Self::Staying => LoadFigure::Length,
             Self::Screws
             | Self::EndGrain
             | Self::Turning
             | Self::Tabs
             | Self::Heads
             | Self::Studs
-            | Self::Plugs => Amount::Force(value),
+            | Self::Plugs => LoadFigure::Force,
+        }
+    }
+
+    /// A figure of it with what it counts.
+    pub(crate) fn amount(self, value: f64) -> Amount {
+        match self.measure() {
+            LoadFigure::Stress => Amount::Stress(value),
+            LoadFigure::Length if self == Self::Sag && value < NOTHING => Amount::Under(NOTHING),
+            LoadFigure::Length => Amount::Length(value),
+            LoadFigure::Force => Amount::Force(value),
         }
     }
 
     /// The unit of its figures in summary.json.
     pub(crate) fn unit(self) -> &'static str {
-        match self {
-            Self::Bending
-            | Self::Shear
-            | Self::Bevel
-            | Self::Splitting
-            | Self::Rim
-            | Self::Strip
-            | Self::OverStud
-            | Self::Back => "N/mm²",
-            Self::Sag | Self::Staying => "mm",
-            Self::Screws
-            | Self::EndGrain
-            | Self::Turning
-            | Self::Tabs
-            | Self::Heads
-            | Self::Studs
-            | Self::Plugs => "N",
+        match self.measure() {
+            LoadFigure::Stress => "N/mm²",
+            LoadFigure::Length => "mm",
+            LoadFigure::Force => "N",
         }
     }
 }

@@ -281,7 +281,7 @@ pub(crate) fn percent(share: f64) -> String {
 }
 
 /// With a small letter first, as it goes on in a sentence.
-fn lowered(text: &str) -> String {
+pub(crate) fn lowered(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }

@@ -2,6 +2,7 @@
 
 use super::candidate::{Candidate, Files};
 use super::moved::{Agreed, Moved};
+use crate::carry::say::lowered;
 use crate::carry::{Check, LoadQuestion, told as told_checks};
 use crate::holder::{Finding, Level, SettledChoice};
 use crate::length::Units;
@@ -61,12 +62,6 @@ fn why(candidate: &Candidate) -> String {
 fn what(message: &str) -> &str {
     let what = message.rsplit_once(": ").map_or(message, |(what, _)| what);
     what.trim_end_matches('.')
-}
-
-/// With a small letter first, as it goes on in a sentence.
-fn lowered(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 fn overloaded(check: &Check) -> String {

@@ -158,7 +158,7 @@ impl<'a> Bench<'a> {
 
     /// Diameter of the shop's router bit, in mm.
     pub(super) fn router_bit(&self) -> Result<f64, Refusal> {
-        self.shop.router_bit.ok_or_else(|| no_router().into())
+        self.shop.router.map(|bits| bits.outline).ok_or_else(|| no_router().into())
     }
 
     /// The shop's bit for a hole of `diameter` mm, if it has one.

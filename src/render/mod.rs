@@ -202,7 +202,7 @@ impl Desk<'_> {
                 Ok((dxf::write(part, follow, self.options.dxf), None))
             }
             // What is made by hand may be finer than any bit: a saw's kerf.
-            Err(problem) if self.shop.router_bit.is_some() && part.made_by == MadeBy::Hand => {
+            Err(problem) if self.shop.router.is_some() && part.made_by == MadeBy::Hand => {
                 let message =
                     format!("{problem} It is made by hand; its outline keeps to the edges.");
                 Ok((edges(), Some(Finding::note("not-offset", message))))
@@ -213,7 +213,7 @@ impl Desk<'_> {
 
     /// The path of the bit's center round a part, and the bit.
     fn bit_path(&self, part: &Part, holder: &Holder) -> Result<(Region, f64), Problem> {
-        let bit = self.shop.router_bit.ok_or_else(|| {
+        let bit = self.shop.router.map(|bits| bits.outline).ok_or_else(|| {
             Problem::plain("--offset-by-bit: the shop has no CNC router")
                 .with_help("add bit = … under [router] in shop.toml, or leave the option out")
         })?;
@@ -226,7 +226,9 @@ impl Desk<'_> {
     }
 
     fn sheet_outlines(&self, sheet: &RoutedSheet) -> Result<String, Problem> {
-        let (true, Some(bit)) = (self.options.offset_by_bit, self.shop.router_bit) else {
+        let (true, Some(bit)) =
+            (self.options.offset_by_bit, self.shop.router.map(|bits| bits.outline))
+        else {
             return Ok(dxf::write_sheet(sheet, dxf::SheetFollow::Edges, self.options.dxf));
         };
         let paths = sheet.parts.iter().map(|p| Ok(self.bit_path(&p.part, p.part.holder())?.0));

@@ -20,7 +20,7 @@ use crate::shop::{Shop, StockKind, StockRow};
 /// told by a finding.
 pub(crate) fn plan(holders: &[Arc<Holder>], shop: &Shop) -> RouterPlan {
     let mut plan = RouterPlan::default();
-    let Some(bit) = shop.router_bit else {
+    let Some(bit) = shop.router.map(|bits| bits.outline) else {
         plan.findings.extend(no_router(holders));
         return plan;
     };

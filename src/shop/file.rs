@@ -1,5 +1,6 @@
 //! Reading `shop.toml`.
 
+mod router;
 mod stock;
 mod wall;
 
@@ -11,7 +12,7 @@ use super::asked_screw::AskedScrew;
 use super::open::{OpenFigures, cleat_width};
 use super::printer::{Paper, Printer};
 use super::screw::SizedScrew;
-use super::stock::{Bit, BitKind, CleatStock, RouterSheets, SawRules, Service, Shop, StockRow};
+use super::stock::{Bit, BitKind, CleatStock, SawRules, Service, Shop, StockRow};
 use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
@@ -42,7 +43,6 @@ const STOCK: Limit = [480.0, 12_000.0];
 const THICKNESS: Limit = [12.0, 300.0];
 /// Bits and dowels.
 const ROUND: Limit = [6.0, 150.0];
-const ROUTER_BIT: Limit = [3.0, 75.0];
 const CLEAT_WIDTH: Limit = [24.0, 600.0];
 /// What is trimmed, left as a margin or covers a wall.
 const TRIM: Limit = [4.0, 100.0];
@@ -72,7 +72,7 @@ pub(crate) struct ShopFile {
     saw: Option<SawTable>,
     bits: Option<Bits>,
     drawer: Option<DrawerTable>,
-    router: Option<Router>,
+    router: Option<router::RouterTable>,
     cleat: Option<Cleat>,
     wall: Option<wall::WallTable>,
     printer: Option<PrinterTable>,
@@ -107,17 +107,6 @@ struct Bits {
 #[serde(deny_unknown_fields)]
 struct DrawerTable {
     screws: Vec<Figure>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Router {
-    bit: Figure,
-    margin: Option<Figure>,
-    hold_down: Option<Figure>,
-    fill_openings: Option<bool>,
-    bridges: Option<Figure>,
-    bridge_width: Option<Figure>,
 }
 
 #[derive(Deserialize)]
@@ -235,8 +224,9 @@ impl Reader<'_> {
             saw: self.saw(file.saw.as_ref(), fallback.map(|f| f.saw)),
             bits,
             screws: file.drawer.as_ref().map_or_else(Vec::new, |drawer| self.screws(drawer)),
-            router_bit: router.map(|r| self.size(&r.bit, "router.bit", ROUTER_BIT)),
+            router: router.map(|table| self.router_bits(table)),
             router_sheets: self.router_sheets(router, fallback.map(|f| f.router_sheets)),
+            router_run: self.router_run(router, fallback.map(|f| f.router_run)),
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
             wall: self.wall(file.wall.as_ref(), fallback.map(|f| &f.wall)),
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),
@@ -441,39 +431,6 @@ impl Reader<'_> {
     fn screw(&self, entry: &Figure, key: &str) -> Option<AskedScrew> {
         let read = AskedScrew::read(entry, self.usual, key, self.source);
         self.wrong.borrow_mut().keep(read)
-    }
-
-    fn router_sheets(
-        &self,
-        router: Option<&Router>,
-        fallback: Option<RouterSheets>,
-    ) -> RouterSheets {
-        let none = RouterSheets {
-            margin: 0.0,
-            hold_down: 0.0,
-            fill_openings: true,
-            bridges: 0,
-            bridge_width: 0.0,
-        };
-        let mut sheets = fallback.unwrap_or(none);
-        let Some(router) = router else { return sheets };
-        let (hold_down, width) = ([NOTHING, NARROW], [[1.0 / 32.0, 0.5], TRIM]);
-        let lengths = [
-            (&router.margin, &mut sheets.margin, "router.margin", [NOTHING, TRIM]),
-            (&router.hold_down, &mut sheets.hold_down, "router.hold_down", hold_down),
-            (&router.bridge_width, &mut sheets.bridge_width, "router.bridge_width", width),
-        ];
-        for (entry, slot, key, range) in lengths {
-            if let Some(entry) = entry {
-                *slot = self.length(entry, key, range);
-            }
-        }
-        if let Some(entry) = &router.bridges {
-            let count = self.within(entry, Kind::Count, "router.bridges", [0.0, 20.0]);
-            sheets.bridges = count as usize;
-        }
-        sheets.fill_openings = router.fill_openings.unwrap_or(sheets.fill_openings);
-        sheets
     }
 
     fn cleat(

@@ -2,6 +2,7 @@
 
 use super::open::OpenFigures;
 use super::printer::Printer;
+use super::router::{RouterBits, RouterRun, RouterSheets};
 use super::screw::{Screw, SizedScrew};
 use super::wall::Wall;
 use crate::length::{Tape, Units};
@@ -22,10 +23,11 @@ pub(crate) struct Shop {
     pub bits: Vec<Bit>,
     /// The wood screws in the drawer; empty where those that fit are bought.
     pub screws: Vec<SizedScrew>,
-    /// Diameter of the router bit in mm; `None` where there is no router.
-    pub router_bit: Option<f64>,
+    /// The router's bits; `None` where there is no router.
+    pub router: Option<RouterBits>,
     /// How parts are laid out on sheets for the router.
     pub router_sheets: RouterSheets,
+    pub router_run: RouterRun,
     pub cleat: CleatStock,
     pub wall: Wall,
     pub printer: Printer,
@@ -159,22 +161,6 @@ pub(crate) struct SawRules {
     pub shortest_rip: f64,
     /// The least length and width of an offcut that is worth keeping, the longer first.
     pub keep_offcut: [f64; 2],
-}
-
-/// How parts are laid out on sheets for the router.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct RouterSheets {
-    /// Wood left between a part and the bit that goes round its neighbor, at the least, in mm:
-    /// half of what the spacing has beyond the bit.
-    pub margin: f64,
-    /// How wide the zone at each edge of a sheet is that the bit stays out of, in mm.
-    pub hold_down: f64,
-    /// Whether small parts go into the openings of large ones.
-    pub fill_openings: bool,
-    /// How many bridges hold each part in its sheet until it is sawn free.
-    pub bridges: usize,
-    /// Wood left standing in each, in mm along the outline.
-    pub bridge_width: f64,
 }
 
 /// The beveled strips that cleats are cut from.

@@ -23,9 +23,12 @@ pub(crate) fn written(shop: &Shop, used: impl Fn(&StockRow) -> bool) -> String {
     tables.length("kerf", shop.kerf);
     tables.bits(&shop.bits);
     tables.drawer(&shop.screws);
-    if let Some(bit) = shop.router_bit {
+    if let Some(bits) = shop.router {
         tables.table("shop.router");
-        tables.length("bit", bit);
+        tables.length("bit", bits.outline);
+        if bits.joint < bits.outline {
+            tables.length("joint_bit", bits.joint);
+        }
     }
     tables.cleat(&shop.cleat, shop);
     tables.wall(&shop.wall);

@@ -32,7 +32,7 @@ impl Values<'_> {
                 return Some(Quantity::number(self.shop.wall.screws as f64).into());
             }
             ("saw", "kerf") => self.shop.kerf,
-            ("router", "bit") => self.shop.router_bit?,
+            ("router", "bit") => self.shop.router?.outline,
             (stock, "stiffness" | "strength") => {
                 let wood = find_wood(self.given.stocks.get(stock)?.wood_name()).wood;
                 let may = allowable(wood, self.shop.service);

@@ -225,7 +225,7 @@ fn swept(name: &str, made_by: &str, cases: u32) -> usize {
             faults.join("\n"),
             shop.cleat.thickness / IN,
             shop.cleat.width / IN,
-            shop.router_bit,
+            shop.router,
             holder.findings
         );
         Ok(())

@@ -1,0 +1,149 @@
+//! Reading `[router]`.
+
+use serde::Deserialize;
+
+use super::super::router::{CutDirection, RouterBits, RouterRun, RouterSheets, RouterZero};
+use super::{Figure, Limit, NARROW, NOTHING, Reader, STOCK, TRIM};
+use crate::reading::{Kind, Spanned, nearest};
+
+const ROUTER_BIT: Limit = [3.0, 75.0];
+const BRIDGE_WIDTH: [Limit; 2] = [[1.0 / 32.0, 0.5], TRIM];
+/// Wood that is left standing.
+const STANDING: [Limit; 2] = [[1.0 / 64.0, 0.4], [2.0, 50.0]];
+const SKIN: [Limit; 2] = [NOTHING, [0.125, 3.0]];
+const BED: [Limit; 2] = [[4.0, 100.0], STOCK];
+const PASS: [Limit; 2] = [[1.0 / 64.0, 0.4], ROUTER_BIT];
+/// Along and down, a minute.
+const SPEED: [Limit; 2] = [[1.0, 25.0], [1200.0, 30_000.0]];
+const BRIDGES: [f64; 2] = [0.0, 20.0];
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RouterTable {
+    bit: Figure,
+    joint_bit: Option<Figure>,
+    margin: Option<Figure>,
+    hold_down: Option<Figure>,
+    bed: Option<Spanned<Vec<Figure>>>,
+    fill_openings: Option<bool>,
+    bridges: Option<Figure>,
+    bridge_width: Option<Figure>,
+    bridge_height: Option<Figure>,
+    skin: Option<Figure>,
+    direction: Option<Spanned<String>>,
+    zero: Option<Spanned<String>>,
+    pass_depth: Option<Figure>,
+    feed: Option<Figure>,
+    plunge: Option<Figure>,
+}
+
+impl Reader<'_> {
+    pub(super) fn router_bits(&self, table: &RouterTable) -> RouterBits {
+        let outline = self.size(&table.bit, "router.bit", ROUTER_BIT);
+        let Some(entry) = &table.joint_bit else { return RouterBits { outline, joint: outline } };
+        let joint = self.size(entry, "router.joint_bit", ROUTER_BIT);
+        if joint > outline + crate::tolerance::COORDINATE {
+            let [joint, outline] = [joint, outline].map(|mm| self.write(mm, Kind::Length));
+            let message = format!("router.joint_bit: {joint} is wider than bit, {outline}");
+            self.told(entry, message, "write the wider one as bit, the thinner one as joint_bit");
+        }
+        RouterBits { outline, joint: joint.min(outline) }
+    }
+
+    /// What the table leaves out is as in `fallback`, the default shop's.
+    pub(super) fn router_sheets(
+        &self,
+        table: Option<&RouterTable>,
+        fallback: Option<RouterSheets>,
+    ) -> RouterSheets {
+        let mut sheets = fallback.unwrap_or(RouterSheets {
+            margin: 0.0,
+            hold_down: 0.0,
+            bed: None,
+            fill_openings: true,
+            bridges: 0,
+            bridge_width: 0.0,
+            bridge_height: 0.0,
+            skin: 0.0,
+        });
+        let Some(table) = table else { return sheets };
+        self.lengths([
+            (&table.margin, &mut sheets.margin, "router.margin", [NOTHING, TRIM]),
+            (&table.hold_down, &mut sheets.hold_down, "router.hold_down", [NOTHING, NARROW]),
+            (&table.bridge_width, &mut sheets.bridge_width, "router.bridge_width", BRIDGE_WIDTH),
+            (&table.bridge_height, &mut sheets.bridge_height, "router.bridge_height", STANDING),
+            (&table.skin, &mut sheets.skin, "router.skin", SKIN),
+        ]);
+        if let Some(entry) = &table.bridges {
+            let count = self.within(entry, Kind::Count, "router.bridges", BRIDGES);
+            sheets.bridges = count as usize;
+        }
+        sheets.bed = table.bed.as_ref().and_then(|bed| self.bed(bed)).or(sheets.bed);
+        sheets.fill_openings = table.fill_openings.unwrap_or(sheets.fill_openings);
+        if let (Some(skin), true, true) = (&table.skin, sheets.skin > 0.0, sheets.bridges > 0) {
+            let message = "router.skin: bridges hold the parts already";
+            self.told(skin, message, "leave out skin, or bridges");
+        }
+        sheets
+    }
+
+    fn bed(&self, bed: &Spanned<Vec<Figure>>) -> Option<[f64; 2]> {
+        let [length, width] = bed.get_ref().as_slice() else {
+            let message = format!("router.bed: {} figures", bed.get_ref().len());
+            self.told(bed, message, "write the length and the width of the largest panel it takes");
+            return None;
+        };
+        Some([length, width].map(|entry| self.length(entry, "router.bed", BED)))
+    }
+
+    /// As [`Reader::router_sheets`].
+    pub(super) fn router_run(
+        &self,
+        table: Option<&RouterTable>,
+        fallback: Option<RouterRun>,
+    ) -> RouterRun {
+        let mut run = fallback.unwrap_or(RouterRun {
+            direction: CutDirection::Conventional,
+            zero: RouterZero::Corner,
+            pass_depth: 0.0,
+            feed: 0.0,
+            plunge: 0.0,
+        });
+        let Some(table) = table else { return run };
+        self.lengths([
+            (&table.pass_depth, &mut run.pass_depth, "router.pass_depth", PASS),
+            (&table.feed, &mut run.feed, "router.feed", SPEED),
+            (&table.plunge, &mut run.plunge, "router.plunge", SPEED),
+        ]);
+        let directions =
+            [("conventional", CutDirection::Conventional), ("climb", CutDirection::Climb)];
+        let zeros = [("corner", RouterZero::Corner), ("center", RouterZero::Center)];
+        if let Some(word) = &table.direction {
+            run.direction =
+                self.word(word, "router.direction", directions).unwrap_or(run.direction);
+        }
+        if let Some(word) = &table.zero {
+            run.zero = self.word(word, "router.zero", zeros).unwrap_or(run.zero);
+        }
+        run
+    }
+
+    /// One of two words; `None` with the problem kept.
+    fn word<T: Copy>(&self, said: &Spanned<String>, key: &str, words: [(&str, T); 2]) -> Option<T> {
+        let word = said.get_ref().as_str();
+        let found = words.iter().find(|(known, _)| *known == word);
+        if found.is_none() {
+            let help = nearest(word, &words.map(|(known, _)| known));
+            self.told(said, format!("{key}: \"{word}\" is not known"), help);
+        }
+        found.map(|(_, value)| *value)
+    }
+
+    fn lengths<const N: usize>(&self, lengths: [(&Option<Figure>, &mut f64, &str, [Limit; 2]); N]) {
+        for (entry, slot, key, range) in lengths {
+            if let Some(entry) = entry {
+                *slot = self.length(entry, key, range);
+            }
+        }
+    }
+}

@@ -36,6 +36,7 @@ mod inputs;
 pub mod kernel;
 pub mod length;
 mod limits;
+mod milling;
 mod motion;
 mod page;
 #[cfg(feature = "cli")]

@@ -9,6 +9,7 @@ use crate::cutting::{self, Budget};
 use crate::holder::{Finding, Holder, Level, SettledChoice, build, look_over};
 use crate::inputs::Inputs;
 use crate::length::Units;
+use crate::milling;
 use crate::motion::Hanging;
 use crate::reading::{Beside, Noted, Problem, Problems, Source};
 use crate::record::{self, Rebuilt, rebuilt};
@@ -77,6 +78,8 @@ struct Asked {
 #[derive(Debug)]
 pub(crate) struct Plans {
     pub router: router::RouterPlan,
+    /// What the machine does to each of the router's sheets.
+    pub milling: milling::Milling,
     pub cutting: cutting::CuttingPlan,
     steps: u64,
 }
@@ -342,7 +345,8 @@ impl<'w> Workshop<'w> {
         let holders: Vec<Arc<Holder>> = holders.map(|h| Arc::clone(&h.holder)).collect();
         let router = router::plan(&holders, shop);
         let cutting = cutting::plan(&holders, shop, &router, budget);
-        Arc::new(Plans { router, cutting, steps: budget.steps })
+        let milling = milling::milling(&router.sheets, shop);
+        Arc::new(Plans { router, milling, cutting, steps: budget.steps })
     }
 }
 
@@ -429,6 +433,7 @@ impl Worked {
             (About::Shop, self.settled_told.as_slice()),
             (About::Wall, wall.map_or(&[][..], |wall| &wall.findings)),
             (About::RouterSheets, plans.router.findings.as_slice()),
+            (About::RouterSheets, plans.milling.findings.as_slice()),
             (About::CuttingPlan, plans.cutting.findings.as_slice()),
         ])
     }

@@ -3,6 +3,7 @@
 //! figures are not written yet: that is for the writers in [`crate::export`].
 
 mod finding;
+mod job;
 mod load;
 mod plan;
 mod saw;
@@ -10,6 +11,7 @@ mod steps;
 mod tree;
 pub(crate) mod words;
 
+pub(crate) use job::job;
 pub(crate) use load::load;
 pub(crate) use plan::plan;
 pub(crate) use steps::steps;

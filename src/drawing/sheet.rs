@@ -9,7 +9,8 @@ use super::table::NOTE;
 use super::{Drawing, Line, Path, dimension};
 use crate::kernel::{Contour, Region};
 use crate::length::Units;
-use crate::router::{RoutedPiece, RoutedSheet, bridged};
+use crate::milling::{MillCut, MillJob, MillPath, MillWork};
+use crate::router::{RoutedPiece, RoutedSheet};
 
 /// Scales to draw at, the first at which the sheet is no longer than [`LONGEST`] (ISO 5455).
 const SCALES: [f64; 6] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
@@ -20,6 +21,9 @@ const LONGEST: f64 = 500.0;
 /// Letter sizes that a part's name is tried in, in mm.
 const NAMES: [f64; 3] = [4.5, 3.5, 2.8];
 
+/// Half the length of the tick across a bridge, in mm.
+const TICK: f64 = 1.6;
+
 /// Radius of the dot at the end of a leader, in mm.
 const DOT: f64 = 0.6;
 
@@ -28,15 +32,15 @@ const TITLE: f64 = 6.0;
 
 /// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
 /// what it is and how far it is filled; figures in `units`.
-pub(crate) fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
+pub(crate) fn sheet(sheet: &RoutedSheet, job: &MillJob, units: Units) -> Drawing {
     let scale = scale(sheet.size.width.max(sheet.size.height));
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();
     let area = shrink.transform_rect_bbox(sheet.area());
     canvas.rectangle(Line::Scribe, area);
     canvas.rectangle(Line::Hidden, shrink.transform_rect_bbox(sheet.free_area()));
-    for placed in &sheet.parts {
-        draw_cuts(&mut canvas, sheet, placed, shrink);
+    for cut in &job.cuts {
+        draw_cut(&mut canvas, cut, shrink, scale);
     }
     let mut parts: Vec<(&RoutedPiece, Region)> = sheet
         .parts
@@ -48,7 +52,7 @@ pub(crate) fn sheet(sheet: &RoutedSheet, units: Units) -> Drawing {
     for (placed, region) in parts {
         write_name(&mut canvas, placed, &region);
     }
-    write_title(&mut canvas, sheet, units, scale, area);
+    write_title(&mut canvas, sheet, job, units, scale, area);
     canvas
         .into_drawing(format!("{}, number {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
 }
@@ -58,26 +62,37 @@ pub(super) fn scale(length: f64) -> f64 {
     SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0)
 }
 
-fn draw_cuts(canvas: &mut Canvas, sheet: &RoutedSheet, placed: &RoutedPiece, shrink: Affine) {
-    let map = shrink * placed.map();
-    let region = &placed.part.region;
-    match bridged(region.outline(), sheet.bridges) {
-        None => canvas.stroke(Line::Outline, Path::Closed(region.outline().transformed(map))),
-        Some(bridged) => {
-            for run in bridged.runs {
-                canvas.stroke(Line::Outline, Path::Open(run).transformed(map));
+/// A cut as the machine does it; a tick across where a bridge stands, a dot where the bit goes down.
+fn draw_cut(canvas: &mut Canvas, cut: &MillCut, shrink: Affine, scale: f64) {
+    match &cut.path {
+        MillPath::Closed(contour) => {
+            canvas.stroke(line(cut.work), Path::Closed(contour.transformed(shrink)));
+        }
+        MillPath::Broken { runs, gaps } => {
+            for run in runs {
+                canvas.stroke(line(cut.work), Path::Open(run.clone()).transformed(shrink));
             }
-            for gap in bridged.gaps {
-                canvas.stroke(Line::Scribe, Path::Open(gap).transformed(map));
+            for gap in gaps {
+                canvas.stroke(Line::Scribe, Path::Open(gap.clone()).transformed(shrink));
             }
         }
+        MillPath::Circle { center, radius } => {
+            let path = Path::Circle { center: shrink * *center, radius: radius / scale };
+            canvas.stroke(line(cut.work), path);
+        }
     }
-    for opening in region.openings() {
-        canvas.stroke(Line::Opening, Path::Closed(opening.transformed(map)));
+    for bridge in &cut.bridges {
+        let (at, across) = (shrink * bridge.at, bridge.way.turn_90() * TICK);
+        canvas.line(Line::Scribe, at - across, at + across);
     }
-    for drilling in &placed.part.drillings {
-        let radius = drilling.diameter / 2.0 * map.as_coeffs()[0].hypot(map.as_coeffs()[1]);
-        canvas.stroke(Line::Drilling, Path::Circle { center: map * drilling.at, radius });
+}
+
+fn line(work: MillWork) -> Line {
+    match work {
+        MillWork::Outline { .. } => Line::Outline,
+        MillWork::Opening { .. } => Line::Opening,
+        MillWork::Pocket => Line::Pocket,
+        MillWork::Drill { .. } | MillWork::Sink { .. } | MillWork::Dowel { .. } => Line::Drilling,
     }
 }
 
@@ -147,7 +162,14 @@ pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Po
 }
 
 /// What it is, above; the way of the grain and what the dashed line means, below.
-fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f64, area: Rect) {
+fn write_title(
+    canvas: &mut Canvas,
+    sheet: &RoutedSheet,
+    job: &MillJob,
+    units: Units,
+    scale: f64,
+    area: Rect,
+) {
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
     let facts = format!(
@@ -166,8 +188,8 @@ fn write_title(canvas: &mut Canvas, sheet: &RoutedSheet, units: Units, scale: f6
         ),
         "Cut parts inside an opening first, then the openings, then the outlines.".to_owned(),
     ];
-    if sheet.bridges.count > 0 {
-        notes.push("Thin lines across an outline are bridges: do not cut through them.".to_owned());
+    if job.cuts.iter().any(|cut| !cut.bridges.is_empty()) {
+        notes.push("Ticks across a line are bridges: wood stays there.".to_owned());
     }
     let mut y = area.y0 - 7.0;
     for note in notes {

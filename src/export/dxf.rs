@@ -5,10 +5,11 @@
 //! and it stamps every file with the time and random identifiers.
 //!
 //! What is in the file of a part (for sheets see [`write_sheet`]):
-//! - the part's lower left corner at the origin, seen from its show face, as the part itself;
-//! - every contour closed, with true arcs (bulges), no piece of zero length;
-//! - drillings as circles, whatever face the bit enters from;
-//! - layers by what the machine does, see [`DxfLayer`];
+//! - the part's lower left corner at the origin, seen from the face that is up;
+//! - every contour closed, with true arcs (bulges), no piece of zero length; broken only where bridges stand in the
+//!   way of a bit's center;
+//! - drillings as circles;
+//! - layers by what the machine does, entities in the order it does them, see [`JobLayer`];
 //! - words above the part, so that the drawing's lower left corner stays the part's.
 //!
 //! The same part and options give the same bytes.
@@ -17,20 +18,21 @@ mod codes;
 mod entity;
 mod file;
 mod handle;
-mod layer;
 mod marks;
+mod milled;
 mod notes;
 mod sheet;
 mod text;
 
 use kurbo::{Affine, Point};
 
-pub(crate) use layer::DxfLayer;
-pub(crate) use sheet::{SheetFollow, write_sheet};
+pub(crate) use sheet::write_sheet;
 
-use crate::holder::Part;
-use crate::kernel::{Contour, Region, Vertex};
+use crate::holder::{Face, Part};
+use crate::kernel::{Contour, Vertex};
 use crate::length::Units;
+use crate::milling::{JobLayer, MillJob};
+use crate::shop::RouterZero;
 
 /// The two versions of the format a router's program may ask for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -57,64 +59,35 @@ impl Default for Dialect {
     }
 }
 
-/// Which lines the machine is given.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Follow<'a> {
-    /// The true edges of the part.
-    Edges,
-    /// The path of the bit's center: `region` is the part's region moved out of the wood by half
-    /// of `bit` mm.
-    BitCenter { region: &'a Region, bit: f64 },
+/// The DXF file of `part` as it is worked in `job` with `up` up, ASCII throughout. Every figure of the part must be
+/// finite.
+pub(crate) fn write_part(
+    part: &Part,
+    up: Face,
+    job: &MillJob,
+    zero: RouterZero,
+    options: Dialect,
+) -> String {
+    let home = Affine::translate(-part.region.bounds().origin().to_vec2());
+    let mut entities = marks::entities(part, up, home * part.seen_from(up));
+    entities.extend(milled::entities(job));
+    entities.extend(notes::entities(part, up, job, options.units));
+    finish(entities, job, zero, options)
 }
 
-/// The DXF file of `part`, ASCII throughout. Every figure of the part must be finite.
-pub(crate) fn write(part: &Part, follow: Follow<'_>, options: Dialect) -> String {
-    let region = follow.region(part);
-    let mut entities = vec![outline(region)];
-    entities.extend(openings(region));
-    entities.extend(drillings(part));
-    entities.extend(pockets(part));
-    entities.extend(marks::entities(&part.marks));
-    entities.extend(notes::entities(part, follow, options.units, region.bounds()));
-    file::write(&entities, region.bounds(), options)
-}
-
-impl<'a> Follow<'a> {
-    /// What is cut of `part`.
-    fn region(self, part: &'a Part) -> &'a Region {
-        match self {
-            Self::Edges => &part.region,
-            Self::BitCenter { region, .. } => region,
-        }
-    }
-}
-
-fn outline(region: &Region) -> Entity {
-    Entity { layer: DxfLayer::Outline, shape: Shape::Closed(region.outline().clone()) }
-}
-
-fn openings(region: &Region) -> impl Iterator<Item = Entity> {
-    let openings = region.openings().iter();
-    openings.map(|o| Entity { layer: DxfLayer::Opening, shape: Shape::Closed(o.clone()) })
-}
-
-fn drillings(part: &Part) -> impl Iterator<Item = Entity> {
-    part.drillings.iter().map(|drilling| Entity {
-        layer: DxfLayer::of(drilling),
-        shape: Shape::Circle { center: drilling.at, radius: drilling.diameter / 2.0 },
-    })
-}
-
-fn pockets(part: &Part) -> impl Iterator<Item = Entity> {
-    part.pockets.iter().map(|pocket| Entity {
-        layer: DxfLayer::of_pocket(pocket),
-        shape: Shape::Closed(pocket.contour.clone()),
-    })
+/// The file of what is drawn in a job's coordinates, in the order of the layers, moved to its zero.
+fn finish(mut entities: Vec<Entity>, job: &MillJob, zero: RouterZero, options: Dialect) -> String {
+    entities.sort_by_key(|entity| entity.layer);
+    let by = -zero.of(job.area).to_vec2();
+    let moved = Affine::translate(by);
+    let entities: Vec<Entity> =
+        entities.into_iter().map(|entity| entity.transformed(moved)).collect();
+    file::write(&entities, job.area + by, options)
 }
 
 /// One thing drawn, in mm.
 struct Entity {
-    layer: DxfLayer,
+    layer: JobLayer,
     shape: Shape,
 }
 
@@ -130,19 +103,23 @@ enum Shape {
         from: Point,
         to: Point,
     },
+    /// A place.
+    Spot(Point),
     Text(DxfText),
 }
 
 impl Entity {
-    /// The entity moved and turned by `map`, which must neither stretch nor mirror.
+    /// The entity moved, turned or mirrored by `map`, which must not stretch; words stay readable.
     fn transformed(self, map: Affine) -> Self {
         let [cos, sin, ..] = map.as_coeffs();
-        let moved = |v: &Vertex| Vertex { at: map * v.at, bulge: v.bulge };
+        let flip = map.determinant().signum();
+        let moved = |v: &Vertex| Vertex { at: map * v.at, bulge: v.bulge * flip + 0.0 };
         let shape = match self.shape {
             Shape::Closed(contour) => Shape::Closed(contour.transformed(map)),
             Shape::Open(line) => Shape::Open(line.iter().map(moved).collect()),
             Shape::Circle { center, radius } => Shape::Circle { center: map * center, radius },
             Shape::Line { from, to } => Shape::Line { from: map * from, to: map * to },
+            Shape::Spot(at) => Shape::Spot(map * at),
             Shape::Text(text) => {
                 let turn = text.turn + sin.atan2(cos).to_degrees();
                 Shape::Text(DxfText { at: map * text.at, turn, ..text })

@@ -1,5 +1,6 @@
 //! Writers: files from drawings and parts.
 
+pub(crate) mod cut_svg;
 pub(crate) mod cut_tables;
 pub(crate) mod dxf;
 pub(crate) mod md;

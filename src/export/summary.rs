@@ -24,9 +24,14 @@ const VERSION: u32 = 1;
 /// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
 /// degrees; figures are rounded to a millionth.
 pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> String {
-    let (Plans { router, cutting, .. }, wall) = (&*worked.plans, worked.wall.as_deref());
+    let (Plans { router, milling, cutting, .. }, wall) = (&*worked.plans, worked.wall.as_deref());
     let of_wall = wall.map_or(&[][..], |wall| &wall.findings);
-    let found = of_wall.iter().chain(&router.findings).chain(&cutting.findings).chain(remarks);
+    let found = of_wall
+        .iter()
+        .chain(&router.findings)
+        .chain(&milling.findings)
+        .chain(&cutting.findings)
+        .chain(remarks);
     let summary = json!({
         "version": VERSION,
         "units": "mm",

@@ -15,7 +15,7 @@ use crate::drawing::{self, Anchor, Drawing, Item, Line, Path, Text};
 use crate::kernel::{Contour, Segment, Vertex};
 
 /// Decimals of a coordinate in mm: a tenth of the program's coordinate tolerance.
-const PLACES: usize = 5;
+pub(super) const PLACES: usize = 5;
 
 /// Letter outlines are kept in hundredths of the letter size, to two decimals.
 const EM: f64 = 100.0;
@@ -49,8 +49,8 @@ pub(crate) fn write(drawing: &Drawing) -> String {
 }
 
 /// The turn from a drawing's y, up from the bottom, to SVG's, down from the top.
-struct Flip {
-    height: f64,
+pub(super) struct Flip {
+    pub(super) height: f64,
 }
 
 impl Flip {
@@ -81,7 +81,7 @@ impl Flip {
         (!empty).then_some(group)
     }
 
-    fn circle(&self, center: Point, radius: f64) -> Circle {
+    pub(super) fn circle(&self, center: Point, radius: f64) -> Circle {
         Circle::new()
             .set("cx", number(center.x, PLACES))
             .set("cy", number(self.height - center.y, PLACES))
@@ -149,7 +149,7 @@ impl Flip {
         })
     }
 
-    fn closed(&self, contour: &Contour) -> String {
+    pub(super) fn closed(&self, contour: &Contour) -> String {
         let mut data = String::new();
         for (i, segment) in contour.segments().enumerate() {
             if i == 0 {
@@ -161,7 +161,7 @@ impl Flip {
         data
     }
 
-    fn open(&self, vertices: &[Vertex]) -> String {
+    pub(super) fn open(&self, vertices: &[Vertex]) -> String {
         let mut data = String::new();
         if let Some(first) = vertices.first() {
             let _ = write!(data, "M{}", self.point(first.at));
@@ -207,7 +207,7 @@ fn texts(drawing: &Drawing) -> impl Iterator<Item = &Text> {
     })
 }
 
-fn shape(data: String) -> Shape {
+pub(super) fn shape(data: String) -> Shape {
     Shape::new().set("d", data)
 }
 
@@ -244,7 +244,7 @@ fn pair(point: Point) -> String {
 }
 
 /// `value` with at most `places` decimals, no trailing zeros and no "-0".
-fn number(value: f64, places: usize) -> String {
+pub(super) fn number(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
     let text =
         if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };

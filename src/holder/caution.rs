@@ -45,6 +45,18 @@ pub(crate) fn for_loads() -> impl Iterator<Item = &'static str> {
     [BEHIND_THE_WALL, PULL_TEST, ESTIMATE].into_iter()
 }
 
+/// Cautions for the CNC router. Common practice, no source.
+pub(crate) fn for_routing() -> impl Iterator<Item = &'static str> {
+    [
+        ROUTER,
+        "Know where the stop button is, and try the way of the bit in the air first, above the wood.",
+        "Keep screws and clamps out of the bit's way: none inside the line along the sheet's edges, none in a part.",
+        "Stop the spindle and wait before you reach for a loose piece or change a bit. Vacuum up the dust; do not blow it.",
+        EYES_EARS_LUNGS,
+    ]
+    .into_iter()
+}
+
 /// Cautions for the table saw. Common practice, no source.
 pub(crate) fn for_sawing() -> impl Iterator<Item = &'static str> {
     [

@@ -8,6 +8,7 @@ pub(crate) mod caution;
 mod clash;
 mod crossing;
 mod explain;
+mod faces;
 mod fasten;
 mod feature;
 mod finding;

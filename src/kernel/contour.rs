@@ -93,6 +93,26 @@ impl Segment {
         )
     }
 
+    /// The point at a `share` of its length from the start, 0 to 1.
+    pub fn point_at(&self, share: f64) -> Point {
+        self.arc().map_or_else(
+            || self.start.lerp(self.end, share),
+            |arc| arc.point(arc.start_angle + arc.sweep * share),
+        )
+    }
+
+    /// The stretch from one share of its length to another. The tangent of a quarter of a part of the sweep is its
+    /// bulge.
+    pub fn stretch(&self, from: f64, to: f64) -> Self {
+        let at = |share: f64| match share {
+            0.0 => self.start,
+            1.0 => self.end,
+            share => self.point_at(share),
+        };
+        let bulge = if self.is_line() { 0.0 } else { (self.bulge.atan() * (to - from)).tan() };
+        Self { start: at(from), end: at(to), bulge }
+    }
+
     /// Length along the segment, in mm.
     pub fn length(&self) -> f64 {
         match self.arc() {
@@ -228,6 +248,18 @@ impl Contour {
             self.segments().map(|s| Vertex { at: s.end, bulge: 0.0 - s.bulge }).collect();
         vertices.reverse();
         Self { vertices }
+    }
+
+    /// The same contour begun on another of its segments, at a `share` of its length.
+    pub fn begun_at(&self, segment: usize, share: f64) -> Self {
+        let mut segments: Vec<Segment> = self.segments().collect();
+        let count = segments.len();
+        segments.rotate_left(segment % count);
+        let first = segments[0];
+        segments[0] = first.stretch(share, 1.0);
+        segments.push(first.stretch(0.0, share));
+        let corner = |segment: &Segment| Vertex { at: segment.start, bulge: segment.bulge };
+        Self::new(segments.iter().map(corner)).unwrap_or_else(|| self.clone())
     }
 
     /// The contour wound counter-clockwise.

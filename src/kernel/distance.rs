@@ -41,6 +41,22 @@ impl Segment {
         if to_start <= (point - self.end).hypot2() { self.start } else { self.end }
     }
 
+    /// How far along it its point nearest to `point` is, as a share of its length, 0 to 1.
+    pub(crate) fn nearest_share(&self, point: Point) -> f64 {
+        let nearest = self.nearest(point);
+        let length = self.length();
+        let passed = match self.arc() {
+            None => (nearest - self.start).hypot(),
+            Some(arc) => {
+                let turned = (nearest - arc.center).atan2() - arc.start_angle;
+                // On the start itself the turn may come out as a hair less than all round.
+                let turned = (turned * arc.sweep.signum()).rem_euclid(std::f64::consts::TAU);
+                if turned <= arc.sweep.abs() { arc.radius * turned } else { 0.0 }
+            }
+        };
+        if length > 0.0 { (passed / length).clamp(0.0, 1.0) } else { 0.0 }
+    }
+
     /// Every way to `other` that could be a shortest one nearby: from each end, along common
     /// perpendiculars, and where they cross.
     pub(crate) fn gaps(&self, other: &Self) -> Vec<Gap> {

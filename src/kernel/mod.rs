@@ -27,7 +27,7 @@ pub use contour::{Arc, Contour, Segment, Vertex};
 pub use cut::CutError;
 pub use distance::Gap;
 pub use join::JoinError;
-pub use offset::OffsetError;
+pub use offset::{BitSide, OffsetError};
 pub use region::Region;
 pub use relief::{Relief, ReliefError, relieve};
 pub use shape::{ShapeError, polygon, rectangle};

@@ -3,8 +3,8 @@
 use cavalier_contours::polyline::{PlineOffsetOptions, PlineSource};
 use kurbo::Point;
 
+use super::Contour;
 use super::polyline::{to_contour, to_polyline};
-use super::{Contour, Region};
 use crate::tolerance::{COORDINATE, REACH};
 
 /// Why an offset can't be drawn. All figures in mm.
@@ -74,24 +74,34 @@ impl Contour {
     }
 }
 
-impl Region {
-    /// The path for the middle of a bit of diameter `bit` (mm) that leaves this region standing:
-    /// the outline half a bit further out, the openings half a bit further in.
+/// On which side of a contour a bit goes round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BitSide {
+    /// Round a part.
+    Outside,
+    /// In an opening or a pocket.
+    Inside,
+}
+
+impl Contour {
+    /// The path for the middle of a bit of diameter `bit` (mm) that cuts along this contour: half a bit further out,
+    /// or further in; winding kept.
     ///
     /// # Errors
-    /// When an opening is too small, when a path falls into pieces, and when the bit stays away
-    /// from the middle of some edge (a notch narrower than the bit, an arc rounder than it).
-    pub fn offset_for_bit(&self, bit: f64) -> Result<Self, OffsetError> {
+    /// When an opening is too small, when the path falls into pieces, and when the bit stays away from the middle of
+    /// some edge (a notch narrower than the bit, an arc rounder than it).
+    pub fn path_of_bit(&self, bit: f64, side: BitSide) -> Result<Self, OffsetError> {
         if !(bit.is_finite() && bit > 0.0) {
             return Err(OffsetError::NoBit { bit });
         }
-        let outline = path_beside(self.outline(), bit, bit / 2.0)?;
-        let openings = self
-            .openings()
-            .iter()
-            .map(|o| path_beside(o, bit, -bit / 2.0))
-            .collect::<Result<_, _>>()?;
-        Ok(Self::new(outline, openings))
+        path_beside(
+            self,
+            bit,
+            match side {
+                BitSide::Outside => bit / 2.0,
+                BitSide::Inside => -bit / 2.0,
+            },
+        )
     }
 }
 

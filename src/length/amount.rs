@@ -7,6 +7,8 @@ use super::{Quantity, Units};
 pub(crate) enum Amount {
     /// In mm.
     Length(f64),
+    /// In mm, told as a caliper or a machine shows it.
+    Fine(f64),
     /// A length that no tape shows, told as less than this one, in mm.
     Under(f64),
     /// Length and width in mm, where the units are said elsewhere: `13 9/16 × 8`.
@@ -26,6 +28,7 @@ impl Units {
     pub(crate) fn amount(self, amount: Amount) -> String {
         match amount {
             Amount::Length(mm) => self.length(mm),
+            Amount::Fine(mm) => self.fine(mm),
             Amount::Under(mm) => {
                 let told = if self == Units::Millimeters { mm.ceil() } else { mm };
                 format!("under {}", self.length(told))

@@ -67,6 +67,12 @@ impl Units {
         }
     }
 
+    /// A length of `mm` with its unit as a caliper or a machine shows it: `0.531 in`, `13.49 mm`.
+    pub(crate) fn fine(self, mm: f64) -> String {
+        let places = if self == Self::Inches { 3 } else { 2 };
+        format!("{} {}", decimal(mm / self.in_mm(), places), self.symbol())
+    }
+
     /// The next round length down from `mm`, in mm: sixteenths of an inch, whole mm.
     pub fn round_down(self, mm: f64) -> f64 {
         let step = self.either(1.0 / 16.0, 1.0);

@@ -7,9 +7,10 @@ use rayon::prelude::*;
 use crate::cutting;
 use crate::document;
 use crate::drawing::{self, Drawing, pattern};
-use crate::export::{cut_tables, dxf, md, summary, svg, tables};
+use crate::export::{cut_svg, cut_tables, dxf, md, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
-use crate::kernel::Region;
+use crate::length::Units;
+use crate::milling::{self, Jobs};
 use crate::page::{PageError, lay_out, pdf};
 use crate::reading::Problem;
 use crate::record::RECORD;
@@ -89,12 +90,11 @@ impl<'r> Run<'r> {
     }
 
     fn sheets(&mut self) -> Result<(), FileError> {
-        let desk = self.desk();
-        for sheet in &self.worked.plans.router.sheets {
-            let name = format!("{}/{}", router::FOLDER, sheet.file);
-            let drawing = drawing::sheet(sheet, desk.shop.units);
-            self.put(format!("{name}.svg"), svg::write(&drawing))?;
-            self.put(format!("{name}.dxf"), desk.sheet_outlines(sheet)?)?;
+        let (desk, plans) = (self.desk(), &self.worked.plans);
+        for (sheet, jobs) in plans.router.sheets.iter().zip(&plans.milling.sheets) {
+            for (name, bytes) in desk.sheet(sheet, jobs)? {
+                self.put(name, bytes)?;
+            }
         }
         Ok(())
     }
@@ -150,9 +150,9 @@ impl Desk<'_> {
         for part in &holder.parts {
             let drawing = pattern(part, holder.units, &holder.title);
             files.push((name(&format!("{}.svg", part.name)), svg::write(&drawing).into_bytes()));
-            let (outline, remark) = self.outline(part, holder)?;
+            let (outlines, remark) = self.for_machine(part, holder)?;
             remarks.extend(remark);
-            files.push((name(&format!("{}.dxf", part.name)), outline.into_bytes()));
+            files.extend(outlines);
             patterns.push(drawing);
         }
         if let Some(record) = &worked.record {
@@ -190,51 +190,76 @@ impl Desk<'_> {
         pdf::write(&holder.title, &pages, patterns).map_err(failed)
     }
 
-    /// A part's DXF file, and what is to be said of it.
-    fn outline(&self, part: &Part, holder: &Holder) -> Result<(String, Option<Finding>), Problem> {
-        let edges = || dxf::write(part, dxf::Follow::Edges, self.options.dxf);
-        if !self.options.offset_by_bit {
-            return Ok((edges(), None));
+    /// The files of a part for the machine, and what is to be said of them.
+    fn for_machine(
+        &self,
+        part: &Part,
+        holder: &Holder,
+    ) -> Result<(Files, Option<Finding>), Problem> {
+        let (jobs, remark) = self.part_jobs(part, holder)?;
+        let (zero, up) = (self.shop.router_run.zero, part.up());
+        let name = |file: &str| format!("{}/{}{file}", holder.name, part.name);
+        let mut files = Files::new();
+        let back = jobs.back.as_ref().map(|job| ("-back", up.other(), job));
+        for (of, up, job) in std::iter::once(("", up, &jobs.front)).chain(back) {
+            let outlines = dxf::write_part(part, up, job, zero, self.options.dxf);
+            files.push((name(&format!("{of}.dxf")), outlines.into_bytes()));
+            files.push((name(&format!("{of}-cut.svg")), cut_svg::write(job, zero).into_bytes()));
         }
-        match self.bit_path(part, holder) {
-            Ok((region, bit)) => {
-                let follow = dxf::Follow::BitCenter { region: &region, bit };
-                Ok((dxf::write(part, follow, self.options.dxf), None))
-            }
+        Ok((files, remark))
+    }
+
+    fn part_jobs(&self, part: &Part, holder: &Holder) -> Result<(Jobs, Option<Finding>), Problem> {
+        let jobs = milling::part_jobs(part, self.shop);
+        if !self.options.offset_by_bit {
+            return Ok((jobs, None));
+        }
+        match self.along_bit(&jobs, &format!("{} of {}", part.name, holder.name), holder.units) {
+            Ok(jobs) => Ok((jobs, None)),
             // What is made by hand may be finer than any bit: a saw's kerf.
             Err(problem) if self.shop.router.is_some() && part.made_by == MadeBy::Hand => {
                 let message =
                     format!("{problem} It is made by hand; its outline keeps to the edges.");
-                Ok((edges(), Some(Finding::note("not-offset", message))))
+                Ok((jobs, Some(Finding::note("not-offset", message))))
             }
             Err(problem) => Err(problem),
         }
     }
 
-    /// The path of the bit's center round a part, and the bit.
-    fn bit_path(&self, part: &Part, holder: &Holder) -> Result<(Region, f64), Problem> {
-        let bit = self.shop.router.map(|bits| bits.outline).ok_or_else(|| {
-            Problem::plain("--offset-by-bit: the shop has no CNC router")
-                .with_help("add bit = … under [router] in shop.toml, or leave the option out")
-        })?;
-        let region = part.region.offset_for_bit(bit).map_err(|e| {
-            let why = e.explain(holder.units);
-            Problem::plain(format!("--offset-by-bit: {} of {}: {why}", part.name, holder.name))
+    /// The jobs by the way of the bit's center; `whose` they are for messages.
+    fn along_bit(&self, jobs: &Jobs, whose: &str, units: Units) -> Result<Jobs, Problem> {
+        if self.shop.router.is_none() {
+            return Err(Problem::plain("--offset-by-bit: the shop has no CNC router")
+                .with_help("add bit = … under [router] in shop.toml, or leave the option out"));
+        }
+        jobs.along_bit().map_err(|e| {
+            Problem::plain(format!("--offset-by-bit: {whose}: {}", e.explain(units)))
                 .with_help("change bit under [router] in shop.toml, or leave the option out")
-        })?;
-        Ok((region, bit))
+        })
     }
 
-    fn sheet_outlines(&self, sheet: &RoutedSheet) -> Result<String, Problem> {
-        let (true, Some(bit)) =
-            (self.options.offset_by_bit, self.shop.router.map(|bits| bits.outline))
-        else {
-            return Ok(dxf::write_sheet(sheet, dxf::SheetFollow::Edges, self.options.dxf));
+    /// The files of a sheet for the machine.
+    fn sheet(&self, sheet: &RoutedSheet, jobs: &Jobs) -> Result<Files, Problem> {
+        let (units, zero) = (self.shop.units, self.shop.router_run.zero);
+        let whose = format!("{}, number {}", sheet.stock, sheet.number);
+        let jobs = match self.options.offset_by_bit {
+            true => &self.along_bit(jobs, &whose, units)?,
+            false => jobs,
         };
-        let paths = sheet.parts.iter().map(|p| Ok(self.bit_path(&p.part, p.part.holder())?.0));
-        let regions: Vec<Region> = paths.collect::<Result<_, Problem>>()?;
-        let follow = dxf::SheetFollow::BitCenter { regions: &regions, bit };
-        Ok(dxf::write_sheet(sheet, follow, self.options.dxf))
+        let name = |file: &str| format!("{}/{}{file}", router::FOLDER, sheet.file);
+        let mut files = Files::new();
+        files.push((
+            name(".svg"),
+            svg::write(&drawing::sheet(sheet, &jobs.front, units)).into_bytes(),
+        ));
+        let told = document::job(sheet, jobs, self.shop);
+        files.push((name("-job.md"), md::write(&told).into_bytes()));
+        let back = jobs.back.as_ref().map(|job| ("-back", true, job));
+        for (of, turned, job) in std::iter::once(("", false, &jobs.front)).chain(back) {
+            let outlines = dxf::write_sheet(sheet, turned, job, zero, self.options.dxf);
+            files.push((name(&format!("{of}.dxf")), outlines.into_bytes()));
+        }
+        Ok(files)
     }
 }
 

@@ -1,6 +1,5 @@
 //! Sheets for the router: every part that is made by CNC router, laid out on the stock at hand.
 
-mod bridge;
 mod grid;
 mod nest;
 mod plan;
@@ -10,7 +9,6 @@ use kurbo::{Affine, Point, Rect, Size};
 
 use crate::holder::{Finding, PartOf};
 
-pub(crate) use bridge::bridged;
 pub(crate) use plan::plan;
 pub(crate) use turn::QuarterTurn;
 
@@ -26,7 +24,8 @@ pub(crate) struct RouterPlan {
 }
 
 /// A sheet or offcut with parts on it. Coordinates are mm, x along its length (and its grain), y
-/// up, the origin at its lower left corner; parts lie with their show face up.
+/// up, the origin at its lower left corner; each part lies with the face up that is worked, which is the show face of
+/// most.
 #[derive(Debug, Clone)]
 pub(crate) struct RoutedSheet {
     /// Name of the stock.
@@ -46,19 +45,8 @@ pub(crate) struct RoutedSheet {
     pub size: Size,
     /// How wide the zone at its edges is that the bit stays out of, in mm.
     pub hold_down: f64,
-    pub bridges: Bridges,
     /// In the order they were laid.
     pub parts: Vec<RoutedPiece>,
-}
-
-/// The bridges that hold each part in its sheet.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Bridges {
-    /// For each part.
-    pub count: usize,
-    /// How long each gap in the outline's cut is, in mm: the wood to be left and the width of the
-    /// bit, which cuts half its width into either end.
-    pub gap: f64,
 }
 
 /// A piece on a sheet.
@@ -97,9 +85,9 @@ impl RoutedSheet {
 }
 
 impl RoutedPiece {
-    /// From the part's coordinates to the sheet's.
+    /// From the part's coordinates to the sheet's: the face that is worked lies up.
     pub(crate) fn map(&self) -> Affine {
-        self.turn.map(self.part.region.bounds(), self.at)
+        self.turn.map(self.part.region.bounds(), self.at) * self.part.seen_from(self.part.up())
     }
 
     /// What it is called on the sheet: holder, part, and the piece where there are several.

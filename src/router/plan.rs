@@ -6,8 +6,9 @@ use kurbo::{Size, Vec2};
 
 use super::nest::{Bin, Nest, NestRules, Wanted, nest};
 use super::turn::QuarterTurn;
-use super::{Bridges, LeftOut, RoutedPiece, RoutedSheet, RouterPlan, bridged};
+use super::{LeftOut, RoutedPiece, RoutedSheet, RouterPlan};
 use crate::holder::{Finding, Holder, MadeBy, Part, PartOf};
+use crate::kernel::Region;
 use crate::length::Units;
 use crate::reading::file_name;
 use crate::shop::{Shop, StockKind, StockRow};
@@ -88,24 +89,18 @@ impl<'s> RouterStock<'s> {
         NestRules { spacing: self.bit + 2.0 * sheets.margin, fill_openings: sheets.fill_openings }
     }
 
-    fn bridges(&self) -> Bridges {
-        let sheets = self.shop.router_sheets;
-        Bridges { count: sheets.bridges, gap: sheets.bridge_width + self.bit }
-    }
-
     fn turns(&self, part: &Part) -> Vec<QuarterTurn> {
         QuarterTurn::allowed(part.grain, self.stock.grain).collect()
     }
 }
 
 fn lay(parts: &[PartOf], ground: &RouterStock<'_>, plan: &mut RouterPlan) {
+    let seen: Vec<Region> =
+        parts.iter().map(|part| part.region.transformed(part.seen_from(part.up()))).collect();
     let wanted: Vec<Wanted<'_>> = parts
         .iter()
-        .map(|part| Wanted {
-            region: &part.region,
-            pieces: part.quantity(),
-            turns: ground.turns(part),
-        })
+        .zip(&seen)
+        .map(|(part, region)| Wanted { region, pieces: part.quantity(), turns: ground.turns(part) })
         .collect();
     let nest = nest(&wanted, &ground.bins(), ground.rules());
     for (part, count) in parts.iter().zip(&nest.left).filter(|(_, count)| **count > 0) {
@@ -113,7 +108,6 @@ fn lay(parts: &[PartOf], ground: &RouterStock<'_>, plan: &mut RouterPlan) {
         plan.findings.push(no_room(part, *count, ground));
     }
     let sheets = sheets(parts, &nest, ground, &plan.sheets);
-    plan.findings.extend(few_bridges(&sheets));
     plan.sheets.extend(sheets);
 }
 
@@ -144,7 +138,6 @@ fn sheets(
             thickness: ground.stock.thickness,
             size: *size,
             hold_down: ground.shop.router_sheets.hold_down,
-            bridges: ground.bridges(),
             parts: placed.collect(),
         });
     }
@@ -218,25 +211,4 @@ fn no_room(part: &PartOf, count: usize, ground: &RouterStock<'_>) -> Finding {
 
 fn size(size: Size, units: Units) -> String {
     format!("{} × {}", units.length(size.width), units.length(size.height))
-}
-
-/// Says where a part has no side for all its bridges.
-fn few_bridges(sheets: &[RoutedSheet]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    let firsts = sheets.iter().flat_map(|s| s.parts.iter().map(move |p| (s, p)));
-    for (sheet, placed) in firsts.filter(|(_, placed)| placed.piece == 1) {
-        let wanted = sheet.bridges.count;
-        let outline = placed.part.region.outline();
-        let found = bridged(outline, sheet.bridges).map_or(0, |b| b.gaps.len());
-        if found < wanted {
-            let message = format!(
-                "{} of {}: its straight outer sides have room for only {found} of {wanted} bridges. \
-                 Hold it with tape or a screw in the waste, or make bridge_width under [router] smaller.",
-                placed.part.name,
-                placed.part.holder().name
-            );
-            findings.push(Finding::warn("few-bridges", message));
-        }
-    }
-    findings
 }

@@ -20,7 +20,6 @@ pub(crate) use open::OpenFigures;
 pub use printer::Paper;
 pub(crate) use printer::Printer;
 pub(crate) use printer::{FOOT_STRIP, LEAST_OVERLAP, LEAST_WIDTH, LEFT_STRIP};
-#[expect(unused_imports, reason = "for the job")]
 pub(crate) use router::{CutDirection, RouterBits, RouterRun, RouterSheets, RouterZero};
 pub(crate) use screw::{Screw, SizedScrew};
 pub(crate) use screw_distance::ForceRun;

@@ -1,5 +1,7 @@
 //! The CNC router: its bits, how sheets lie under it, how it is run.
 
+use kurbo::{Point, Rect};
+
 /// The bits it cuts with, as measured, in mm; `joint` is the thinner one or the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RouterBits {
@@ -31,6 +33,25 @@ pub(crate) struct RouterSheets {
     pub skin: f64,
 }
 
+impl RouterBits {
+    /// Whether the bit for outlines goes into all inside corners of a contour.
+    pub(crate) fn outline_fits(&self, _contour: &crate::kernel::Contour) -> bool {
+        true
+    }
+}
+
+impl RouterSheets {
+    /// How deep what goes through is cut where a skin is left; `None` where there is none.
+    pub(crate) fn down_to_skin(&self, thickness: f64) -> Option<f64> {
+        (self.skin > 0.0).then(|| (thickness - self.skin).max(0.0))
+    }
+
+    /// How deep the bit goes over a bridge; `None` where it is as high as the wood, and not touched.
+    pub(crate) fn down_to_bridge(&self, thickness: f64) -> Option<f64> {
+        (self.bridge_height < thickness).then(|| thickness - self.bridge_height)
+    }
+}
+
 /// How the router is run. Lengths in mm, speeds in mm a minute.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RouterRun {
@@ -51,6 +72,16 @@ pub(crate) enum CutDirection {
     Conventional,
     /// With the feed: the part lies on the right.
     Climb,
+}
+
+impl RouterZero {
+    /// Its place on what fills `area`.
+    pub(crate) fn of(self, area: Rect) -> Point {
+        match self {
+            Self::Corner => area.origin(),
+            Self::Center => area.center(),
+        }
+    }
 }
 
 /// Where files for the machine have their zero.

@@ -304,6 +304,12 @@ fn check_part(
     if !plain {
         return wrong(format!("the part name \"{name}\" is also a file name: use a-z, 0-9 and -"));
     }
+    let other = ["-cut", "-back", "-back-cut"].iter().find_map(|of| name.strip_suffix(of));
+    if let Some(other) = other.filter(|other| parts.contains(other)) {
+        return wrong(format!(
+            "the part name \"{name}\" is also the name of a file of \"{other}\": choose another name"
+        ));
+    }
     if name.len() > limits::FILE_NAME {
         let (has, most) = (name.len(), limits::FILE_NAME);
         return wrong(format!("the part name has {has} characters; at most {most}"));

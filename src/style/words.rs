@@ -93,6 +93,14 @@ impl Face {
             Self::Back => "back",
         }
     }
+
+    /// The face across from it.
+    pub(crate) fn other(self) -> Self {
+        match self {
+            Self::Show => Self::Back,
+            Self::Back => Self::Show,
+        }
+    }
 }
 
 /// The four edges of a part's bounds.

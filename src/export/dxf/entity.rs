@@ -1,4 +1,4 @@
-//! Polylines, circles, lines and words as DXF entities.
+//! Polylines, circles, lines, points and words as DXF entities.
 
 use kurbo::Point;
 
@@ -29,6 +29,10 @@ pub(super) fn write(codes: &mut Codes, entity: &Entity) {
             entity_head(codes, "LINE", &layer, "AcDbLine");
             codes.point_3d(10, *from);
             codes.point_3d(11, *to);
+        }
+        Shape::Spot(at) => {
+            entity_head(codes, "POINT", &layer, "AcDbPoint");
+            codes.point_3d(10, *at);
         }
         Shape::Text(text) => words(codes, &layer, text),
     }

@@ -9,8 +9,9 @@ use kurbo::{Point, Rect};
 
 use super::codes::Codes;
 use super::handle::{self, STANDARD};
-use super::{Dialect, DxfLayer, Entity, Version, entity};
+use super::{Dialect, Entity, Version, entity};
 use crate::length::Units;
+use crate::milling::{ContourKind, JobLayer};
 
 /// The only line pattern in use.
 const CONTINUOUS: &str = "CONTINUOUS";
@@ -72,9 +73,9 @@ fn tables(codes: &mut Codes, entities: &[Entity], bounds: Rect) {
     let patterns: &[&str] =
         if codes.has_handles() { &["BYBLOCK", "BYLAYER", CONTINUOUS] } else { &[CONTINUOUS] };
     table(codes, "LTYPE", patterns, |codes, name| pattern(codes, name));
-    let used: BTreeSet<DxfLayer> = entities.iter().map(|e| e.layer).collect();
+    let used: BTreeSet<JobLayer> = entities.iter().map(|e| e.layer).collect();
     let layers: Vec<(String, i32)> = std::iter::once(("0".to_owned(), WHITE))
-        .chain(used.into_iter().map(|layer| (layer.name(), layer.color())))
+        .chain(used.into_iter().map(|layer| (layer.name(), color(layer))))
         .collect();
     table(codes, "LAYER", &layers, |codes, (name, color)| {
         name_and_flags(codes, name);
@@ -88,6 +89,22 @@ fn tables(codes: &mut Codes, entities: &[Entity], bounds: Rect) {
         table(codes, "APPID", &["ACAD"], |codes, name| name_and_flags(codes, name));
         table(codes, "DIMSTYLE", NO_RECORDS, |_, _| {});
         block_records(codes);
+    }
+}
+
+/// The color of a layer, a number of the color index (DXF reference, group code 62): cuts stand out, what is not cut
+/// is gray.
+fn color(layer: JobLayer) -> i32 {
+    let [red, yellow, green, cyan, blue, magenta, gray, light_gray] = [1, 2, 3, 4, 5, 6, 8, 9];
+    match layer {
+        JobLayer::Contour { kind: ContourKind::Outline, .. } => red,
+        JobLayer::Contour { kind: ContourKind::Opening, .. } => blue,
+        JobLayer::Drilling { sink: false, .. } | JobLayer::Dowel { .. } => green,
+        JobLayer::Drilling { sink: true, .. } => magenta,
+        JobLayer::Pocket { .. } => cyan,
+        JobLayer::Bridge { .. } => yellow,
+        JobLayer::Mark | JobLayer::MarkBelow | JobLayer::Sheet => gray,
+        JobLayer::Note => light_gray,
     }
 }
 

@@ -1,52 +1,90 @@
 //! Lines to scribe and their labels.
 
-use kurbo::{Point, Rect};
+use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::{DxfLayer, DxfText, Entity, Shape, WordsAt};
+use super::{DxfText, Entity, JobLayer, Shape, WordsAt};
 use crate::drawing::words;
-use crate::holder::{Face, Mark, MarkKind};
+use crate::holder::{Drilling, Face, Mark, MarkKind, Part};
 use crate::tolerance;
 
 /// Height of a label's capital letters in mm, where there is room (a size of ISO 3098).
 const LABEL_HEIGHT: f64 = 3.5;
 
-/// The marks as lines with their labels beside them. Where marks share an edge, as two footprints
-/// side by side do, it is drawn once.
-pub(super) fn entities(marks: &[Mark]) -> Vec<Entity> {
-    let mut lines: Vec<(DxfLayer, Point, Point)> = Vec::new();
-    for (layer, from, to) in marks.iter().flat_map(lines_of) {
-        let known = |line: &(DxfLayer, Point, Point)| line.0 == layer && same(line, from, to);
-        if !near(from, to) && !lines.iter().any(known) {
-            lines.push((layer, from, to));
+/// Half the size of the cross at the middle of a hole that the machine can't bore, in mm.
+const CROSS: f64 = 3.0;
+
+/// A line to scribe, or the way of a hidden screw.
+struct MarkLine {
+    layer: JobLayer,
+    from: Point,
+    to: Point,
+}
+
+/// The marks of a part with `up` up as lines with their labels beside them, brought to their place by `map`. Where
+/// marks share an edge, as two footprints side by side do, it is drawn once.
+pub(super) fn entities(part: &Part, up: Face, map: Affine) -> Vec<Entity> {
+    let mut lines: Vec<MarkLine> = Vec::new();
+    let leaning = part.drillings.iter().filter(|drilling| drilling.lean != 0.0);
+    let crosses = leaning.clone().flat_map(|drilling| cross(drilling, up));
+    for line in part.marks.iter().flat_map(|mark| lines_of(mark, up)).chain(crosses) {
+        if !near(line.from, line.to) && !lines.iter().any(|known| known.is(&line)) {
+            lines.push(line);
         }
     }
-    let lines = lines
-        .into_iter()
-        .map(|(layer, from, to)| Entity { layer, shape: Shape::Line { from, to } });
-    let labels = marks
+    let lines = lines.into_iter().map(|MarkLine { layer, from, to }| Entity {
+        layer,
+        shape: Shape::Line { from: map * from, to: map * to },
+    });
+    let labels = part
+        .marks
         .iter()
         .map(|mark| (mark, words::mark(mark)))
         .filter(|(_, words)| !words.is_empty())
-        .map(|(mark, words)| Entity {
-            layer: DxfLayer::Note,
-            shape: Shape::Text(label(mark, &words)),
-        });
+        .map(|(mark, words)| label(mark, &words, map));
+    let leans = leaning.map(|drilling| lean(drilling, map));
+    let labels =
+        labels.chain(leans).map(|text| Entity { layer: JobLayer::Note, shape: Shape::Text(text) });
     lines.chain(labels).collect()
 }
 
-fn lines_of(mark: &Mark) -> Vec<(DxfLayer, Point, Point)> {
+/// The layer of marks on `face` with `up` up.
+fn layer_on(face: Face, up: Face) -> JobLayer {
+    if face == up { JobLayer::Mark } else { JobLayer::MarkBelow }
+}
+
+fn lines_of(mark: &Mark, up: Face) -> Vec<MarkLine> {
+    let on = |face| move |from, to| MarkLine { layer: layer_on(face, up), from, to };
     match mark.kind {
         MarkKind::Footprint { area, face } => {
             let corners = corners(area);
             let next = corners.iter().cycle().skip(1);
-            corners.iter().zip(next).map(|(a, b)| (DxfLayer::Mark(face), *a, *b)).collect()
+            corners.iter().zip(next).map(|(a, b)| on(face)(*a, *b)).collect()
         }
         MarkKind::Center { from, to }
         | MarkKind::Saw { from, to }
-        | MarkKind::Scribe { from, to } => {
-            vec![(DxfLayer::Mark(Face::Show), from, to)]
+        | MarkKind::Scribe { from, to } => vec![on(Face::Show)(from, to)],
+        MarkKind::EdgeScrew { from, to, .. } => {
+            vec![MarkLine { layer: JobLayer::Note, from, to }]
         }
-        MarkKind::EdgeScrew { from, to, .. } => vec![(DxfLayer::Note, from, to)],
+    }
+}
+
+/// The middle of a leaning hole: a machine that moves in three axes can mark it and no more.
+fn cross(drilling: &Drilling, up: Face) -> [MarkLine; 2] {
+    [Vec2::new(CROSS, 0.0), Vec2::new(0.0, CROSS)].map(|arm| MarkLine {
+        layer: layer_on(drilling.face, up),
+        from: drilling.at - arm,
+        to: drilling.at + arm,
+    })
+}
+
+fn lean(drilling: &Drilling, map: Affine) -> DxfText {
+    DxfText {
+        at: map * drilling.at + Vec2::new(0.0, CROSS + 1.0),
+        words: format!("bore by hand, leaning {:.1} degrees", drilling.lean.abs()),
+        height: LABEL_HEIGHT,
+        turn: 0.0,
+        place: WordsAt::BottomMiddle,
     }
 }
 
@@ -55,13 +93,13 @@ fn corners(area: Rect) -> [Point; 4] {
     [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
 }
 
-fn label(mark: &Mark, words: &str) -> DxfText {
+fn label(mark: &Mark, words: &str, map: Affine) -> DxfText {
     match mark.kind {
-        MarkKind::Footprint { area, .. } => label_in(area, words),
+        MarkKind::Footprint { area, .. } => label_in(map.transform_rect_bbox(area), words),
         MarkKind::Center { from, to }
         | MarkKind::Saw { from, to }
         | MarkKind::Scribe { from, to }
-        | MarkKind::EdgeScrew { from, to, .. } => label_on(from, to, words),
+        | MarkKind::EdgeScrew { from, to, .. } => label_on(map * from, map * to, words),
     }
 }
 
@@ -104,9 +142,12 @@ fn label_on(from: Point, to: Point, words: &str) -> DxfText {
     }
 }
 
-fn same(line: &(DxfLayer, Point, Point), from: Point, to: Point) -> bool {
-    let (_, a, b) = *line;
-    near(a, from) && near(b, to) || near(a, to) && near(b, from)
+impl MarkLine {
+    /// Whether it is drawn where `other` is, in either direction.
+    fn is(&self, other: &Self) -> bool {
+        let ends = |from, to| near(self.from, from) && near(self.to, to);
+        self.layer == other.layer && (ends(other.from, other.to) || ends(other.to, other.from))
+    }
 }
 
 fn near(a: Point, b: Point) -> bool {

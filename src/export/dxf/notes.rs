@@ -2,21 +2,22 @@
 
 use kurbo::{Point, Rect};
 
-use super::{DxfLayer, DxfText, Entity, Follow, Shape, WordsAt};
+use super::{DxfText, Entity, Shape, WordsAt};
 use crate::holder::{Face, Grain, Part};
 use crate::length::Units;
+use crate::milling::{JobLayer, MillJob};
 
 /// Height of the capital letters in mm (a size of ISO 3098).
 const HEIGHT: f64 = 5.0;
 
-/// The notes, one above the other over the part's `bounds`.
+/// The notes, one above the other over the part.
 pub(super) fn entities(
     part: &Part,
-    follow: Follow<'_>,
+    up: Face,
+    job: &MillJob,
     units: Units,
-    bounds: Rect,
 ) -> impl Iterator<Item = Entity> {
-    above(lines(part, follow, units), bounds)
+    above(lines(part, up, job, units), job.area)
 }
 
 /// Lines of words, one above the other over `bounds`.
@@ -25,11 +26,11 @@ pub(super) fn above(lines: Vec<String>, bounds: Rect) -> impl Iterator<Item = En
         let y = bounds.y1 + HEIGHT * (2.0 + 1.6 * row as f64);
         let at = Point::new(bounds.x0, y);
         let text = DxfText { at, words, height: HEIGHT, turn: 0.0, place: WordsAt::Start };
-        Entity { layer: DxfLayer::Note, shape: Shape::Text(text) }
+        Entity { layer: JobLayer::Note, shape: Shape::Text(text) }
     })
 }
 
-fn lines(part: &Part, follow: Follow<'_>, units: Units) -> Vec<String> {
+fn lines(part: &Part, up: Face, job: &MillJob, units: Units) -> Vec<String> {
     let pieces = match part.quantity() {
         1 => "1 piece".to_owned(),
         count => format!("{count} pieces"),
@@ -44,23 +45,29 @@ fn lines(part: &Part, follow: Follow<'_>, units: Units) -> Vec<String> {
         vec![format!("{}, {pieces}", part.name), format!("{}, {size}", part.stock.name)];
     lines.extend(grain(part.grain).map(str::to_owned));
     lines.extend(bevel(part));
-    lines.extend([course(follow, units), format!("lengths in {}", units.symbol())]);
+    if up == Face::Back {
+        lines.push("seen from the back: the back is up".to_owned());
+    }
+    lines.extend(course(job, units));
+    lines.push(format!("lengths in {}", units.symbol()));
     lines
 }
 
-/// Whether lines are edges or the bit's path.
-pub(super) fn course(follow: Follow<'_>, units: Units) -> String {
-    match follow {
-        Follow::Edges => "lines are the true edges of the part".to_owned(),
-        Follow::BitCenter { bit, .. } => {
-            // To 0.01 mm: by the 0.1 mm of a tape a 1/4 in bit would be another one.
-            let bit = match units {
-                Units::Inches => plain_length(units, bit),
-                Units::Millimeters => format!("{bit:.2} mm"),
-            };
-            format!("lines are the path of the center of a bit {bit} across")
-        }
+/// Whether lines are edges or the bit's path; nothing of holes alone.
+pub(super) fn course(job: &MillJob, units: Units) -> Vec<String> {
+    let bits = job.bits.filter(|_| job.by_center);
+    let Some(bits) = bits else { return vec!["lines are the true edges of the part".to_owned()] };
+    // To 0.01 mm: by the 0.1 mm of a tape a 1/4 in bit would be another one.
+    let bit = |mm: f64| match units {
+        Units::Inches => plain_length(units, mm),
+        Units::Millimeters => format!("{mm:.2} mm"),
+    };
+    let outline = bit(bits.outline);
+    let mut lines = vec![format!("lines are the path of the center of a bit {outline} across")];
+    if bits.joint < bits.outline {
+        lines.push(format!("on layers with B in their name of a bit {} across", bit(bits.joint)));
     }
+    lines
 }
 
 /// A length without the sign for "nearly", which plain fonts lack.

@@ -1,13 +1,14 @@
 //! A sheet with its parts as one DXF file.
 
-use kurbo::{BezPath, Point, Rect, Shape as _, Size, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size, Vec2};
 
-use super::{Dialect, DxfLayer, DxfText, Entity, Follow, Shape, WordsAt, file, marks, notes};
-use super::{drillings, openings, outline, pockets};
+use super::{Dialect, DxfText, Entity, Shape, WordsAt, finish, marks, milled, notes};
 use crate::holder::Part;
 use crate::kernel::{Contour, Region, Vertex};
 use crate::length::Units;
-use crate::router::{Bridges, RoutedPiece, RoutedSheet, bridged};
+use crate::milling::{JobLayer, MillJob};
+use crate::router::{RoutedPiece, RoutedSheet};
+use crate::shop::RouterZero;
 
 /// Heights that a part's name is tried in, in mm: sizes of ISO 3098, and two for small parts.
 const NAME_HEIGHTS: [f64; 5] = [7.0, 5.0, 3.5, 2.5, 1.8];
@@ -15,44 +16,28 @@ const NAME_HEIGHTS: [f64; 5] = [7.0, 5.0, 3.5, 2.5, 1.8];
 /// Width of a letter of the plain DXF font over its height, spacing included.
 const LETTER: f64 = 1.0;
 
-/// Which lines of a sheet the machine is given.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum SheetFollow<'a> {
-    /// The true edges of the parts.
-    Edges,
-    /// The path of the bit's center: the regions of the sheet's parts, in their order, moved out
-    /// of the wood by half of `bit` mm.
-    BitCenter { regions: &'a [Region], bit: f64 },
-}
-
-/// The DXF file of a sheet with its parts in place, ASCII throughout; the sheet's lower left
-/// corner is at the origin.
+/// The DXF file of a sheet with its parts in place as it is worked in `job`, ASCII throughout. With `back` it is the
+/// sheet turned over.
 ///
-/// The layers are those of a part's own file, but for what is written on it: of words each piece
-/// has its name. Where bridges are left, outlines are cut in stretches that are not closed, and
-/// what lies between them is on the bridges' layer.
+/// The layers are those of a part's own file, but for what is written on it: of words each piece has its name.
 pub(crate) fn write_sheet(
     sheet: &RoutedSheet,
-    follow: SheetFollow<'_>,
+    back: bool,
+    job: &MillJob,
+    zero: RouterZero,
     options: Dialect,
 ) -> String {
     let mut entities: Vec<Entity> = edge(sheet).into_iter().collect();
-    for (index, placed) in sheet.parts.iter().enumerate() {
-        entities.extend(piece(placed, follow.of(index), sheet.bridges));
-    }
-    entities.extend(notes::above(lines(sheet, follow.of(0), options.units), sheet.area()));
-    file::write(&entities, sheet.area(), options)
-}
-
-impl<'a> SheetFollow<'a> {
-    fn of(self, index: usize) -> Follow<'a> {
-        match self {
-            Self::Edges => Follow::Edges,
-            Self::BitCenter { regions, bit } => {
-                regions.get(index).map_or(Follow::Edges, |region| Follow::BitCenter { region, bit })
-            }
+    let over = if back { job.turned_over() } else { Affine::IDENTITY };
+    for placed in &sheet.parts {
+        entities.push(name(placed, over));
+        if !back {
+            entities.extend(marked(placed));
         }
     }
+    entities.extend(milled::entities(job));
+    entities.extend(notes::above(lines(sheet, back, job, options.units), sheet.area()));
+    finish(entities, job, zero, options)
 }
 
 /// The edge of the sheet, unless it has no size.
@@ -60,38 +45,20 @@ fn edge(sheet: &RoutedSheet) -> Option<Entity> {
     let Size { width, height } = sheet.size;
     let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
     let contour = Contour::new(corners.map(|(x, y)| Vertex::line(x, y)))?;
-    Some(Entity { layer: DxfLayer::Sheet, shape: Shape::Closed(contour) })
+    Some(Entity { layer: JobLayer::Sheet, shape: Shape::Closed(contour) })
 }
 
-fn piece<'a>(
-    placed: &'a RoutedPiece,
-    follow: Follow<'a>,
-    bridges: Bridges,
-) -> impl Iterator<Item = Entity> {
-    let region = follow.region(&placed.part);
-    let mut entities = outline_with(region, bridges);
-    entities.extend(openings(region));
-    entities.extend(drillings(&placed.part));
-    entities.extend(pockets(&placed.part));
-    let marks = marks::entities(&placed.part.marks);
-    entities.extend(marks.into_iter().filter(|entity| entity.layer != DxfLayer::Note));
-    let map = placed.map();
-    let turned = entities.into_iter().map(move |entity| entity.transformed(map));
-    turned.chain(std::iter::once(name(placed)))
-}
-
-fn outline_with(region: &Region, bridges: Bridges) -> Vec<Entity> {
-    let Some(bridged) = bridged(region.outline(), bridges) else { return vec![outline(region)] };
-    let on = |layer| move |line| Entity { layer, shape: Shape::Open(line) };
-    let runs = bridged.runs.into_iter().map(on(DxfLayer::Outline));
-    runs.chain(bridged.gaps.into_iter().map(on(DxfLayer::Bridge))).collect()
+/// What is scribed on a piece.
+fn marked(placed: &RoutedPiece) -> impl Iterator<Item = Entity> {
+    let marks = marks::entities(&placed.part, placed.part.up(), placed.map());
+    marks.into_iter().filter(|entity| entity.layer != JobLayer::Note)
 }
 
 /// The piece's name on its wood, as large as there is room for, level or upright on the sheet.
-fn name(placed: &RoutedPiece) -> Entity {
+fn name(placed: &RoutedPiece, over: Affine) -> Entity {
     let words = placed.name();
     let letters = words.chars().count().max(1) as f64;
-    let ground = Ground::new(placed);
+    let ground = Ground::new(placed, over);
     let tries = NAME_HEIGHTS.iter().flat_map(|height| [(*height, 0.0), (*height, 90.0)]);
     let found = tries.clone().find_map(|(height, turn)| {
         let run = Size::new(letters * LETTER * height, height);
@@ -102,7 +69,7 @@ fn name(placed: &RoutedPiece) -> Entity {
     let smallest = NAME_HEIGHTS.into_iter().fold(f64::INFINITY, f64::min);
     let (at, height, turn) = found.unwrap_or((ground.bounds.center(), smallest, 0.0));
     Entity {
-        layer: DxfLayer::Note,
+        layer: JobLayer::Note,
         shape: Shape::Text(DxfText { at, words, height, turn, place: WordsAt::Middle }),
     }
 }
@@ -117,8 +84,8 @@ struct Ground {
 }
 
 impl Ground {
-    fn new(placed: &RoutedPiece) -> Self {
-        let region = with_drillings(&placed.part).transformed(placed.map());
+    fn new(placed: &RoutedPiece, over: Affine) -> Self {
+        let region = with_drillings(&placed.part).transformed(over * placed.map());
         let mut contours = Vec::new();
         let mut edges = Vec::new();
         for contour in region.contours() {
@@ -182,7 +149,7 @@ fn crosses(area: Rect, a: Point, b: Point) -> bool {
     !(sides.iter().all(|s| *s > 0.0) || sides.iter().all(|s| *s < 0.0))
 }
 
-fn lines(sheet: &RoutedSheet, follow: Follow<'_>, units: Units) -> Vec<String> {
+fn lines(sheet: &RoutedSheet, back: bool, job: &MillJob, units: Units) -> Vec<String> {
     let length = |mm| notes::plain_length(units, mm);
     let kind = if sheet.offcut { "offcut" } else { "sheet" };
     let mut lines = vec![
@@ -197,10 +164,11 @@ fn lines(sheet: &RoutedSheet, follow: Follow<'_>, units: Units) -> Vec<String> {
     if sheet.grain {
         lines.push("grain from left to right".to_owned());
     }
-    lines.extend([
-        "cut parts inside an opening first, then the openings, then the outlines".to_owned(),
-        notes::course(follow, units),
-        format!("lengths in {}", units.symbol()),
-    ]);
+    if back {
+        lines.push("the back: turned over like a page, left and right changed".to_owned());
+    }
+    lines.push("layers and lines stand in the order they are cut".to_owned());
+    lines.extend(notes::course(job, units));
+    lines.push(format!("lengths in {}", units.symbol()));
     lines
 }

@@ -1,0 +1,27 @@
+//! Where a cut begins: in the middle of a long straight side, where the mark that the bit leaves going down is
+//! planed off, and nothing has to fit.
+
+use kurbo::Rect;
+
+use super::bridge::{Side, free_sides};
+use crate::kernel::Contour;
+
+/// An outline from the middle of its longest straight side that is in no slot and no joint.
+pub(super) fn outline(contour: &Contour, tabs: &[Rect]) -> Contour {
+    from(contour, free_sides(contour, tabs))
+}
+
+/// An opening from the middle of its longest straight side.
+pub(super) fn opening(contour: &Contour) -> Contour {
+    from(contour, Side::all(contour).into_iter().filter(|side| side.segment.is_line()))
+}
+
+/// The contour as it is, but from the middle of the longest of these of its sides; of those as long to a micrometer
+/// the first.
+fn from(contour: &Contour, sides: impl IntoIterator<Item = Side>) -> Contour {
+    let length = |side: &Side| (side.length() * 1e3).round() as i64;
+    let longest = sides.into_iter().enumerate();
+    let longest = longest.max_by_key(|(place, side)| (length(side), usize::MAX - place));
+    let begin = longest.and_then(|(_, side)| contour.segments().position(|s| s == side.segment));
+    begin.map_or_else(|| contour.clone(), |side| contour.begun_at(side, 0.5))
+}

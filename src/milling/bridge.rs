@@ -1,0 +1,131 @@
+//! Bridges: wood left in the way of a cut, so that what it would free stays in the sheet.
+
+use kurbo::{Point, Rect, Vec2};
+
+use crate::kernel::{Contour, Segment};
+use crate::shop::RouterSheets;
+use crate::tolerance::COORDINATE;
+
+/// A part has a bridge for each so many mm around it, at least two; so small parts have fewer. Common practice,
+/// no source.
+const PER_BRIDGE: f64 = 200.0;
+
+/// How far a chord may stand off its arc where sides are looked at, in mm.
+const COARSE: f64 = 0.1;
+
+/// One bridge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Bridge {
+    /// Its middle, on the edge that is cut.
+    pub at: Point,
+    /// Unit direction of the edge there.
+    pub way: Vec2,
+}
+
+/// The bridges round an outline: on its longest straight sides, where one is easily sawn and planed off, never in a
+/// slot or a notch, never on a tab or its shoulders. None where none is wanted or no side has room.
+pub(super) fn around(
+    outline: &Contour,
+    tabs: &[Rect],
+    rules: &RouterSheets,
+    bit: f64,
+) -> Vec<Bridge> {
+    spread(&free_sides(outline, tabs), wanted(outline, rules), rules.bridge_width + bit)
+}
+
+/// The straight sides of an outline that nothing stands before and no joint needs.
+pub(super) fn free_sides(outline: &Contour, tabs: &[Rect]) -> Vec<Side> {
+    let all = Side::all(outline);
+    let points = outline.flatten(COARSE);
+    let free =
+        |side: &&Side| side.segment.is_line() && !side.is_jointed(tabs) && side.looks_out(&points);
+    all.iter().filter(free).copied().collect()
+}
+
+/// The bridges that hold the slug of an opening: on its longest straight sides, on its arcs where it has none.
+pub(super) fn within(opening: &Contour, rules: &RouterSheets, bit: f64) -> Vec<Bridge> {
+    let all = Side::all(opening);
+    let straight: Vec<Side> = all.iter().filter(|side| side.segment.is_line()).copied().collect();
+    let sides = if straight.is_empty() { all } else { straight };
+    spread(&sides, wanted(opening, rules), rules.bridge_width + 2.0 * bit)
+}
+
+/// How many bridges a contour is to have.
+pub(super) fn wanted(contour: &Contour, rules: &RouterSheets) -> usize {
+    let enough = (contour.perimeter() / PER_BRIDGE).round() as usize;
+    rules.bridges.min(enough.max(2))
+}
+
+/// A side of a contour.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Side {
+    pub segment: Segment,
+    length: f64,
+}
+
+impl Side {
+    pub(super) fn all(contour: &Contour) -> Vec<Self> {
+        contour.segments().map(|segment| Self { segment, length: segment.length() }).collect()
+    }
+
+    /// Whether the way straight out from its middle meets no other side of the outline through `points`.
+    fn looks_out(&self, points: &[Point]) -> bool {
+        let (at, way) = (self.segment.middle(), self.segment.end - self.segment.start);
+        let out = -way.turn_90() / self.length;
+        let next = points.iter().cycle().skip(1);
+        !points.iter().zip(next).any(|(a, b)| {
+            let (from, to) = (out.cross(*a - at), out.cross(*b - at));
+            let crossed = (from < 0.0) != (to < 0.0);
+            crossed && out.dot(a.lerp(*b, from / (from - to)) - at) > COORDINATE
+        })
+    }
+
+    /// Whether it is a side of a tab, or lies in line with one beside it: its shoulder.
+    fn is_jointed(&self, tabs: &[Rect]) -> bool {
+        let Segment { start, end, .. } = self.segment;
+        let along = |a: f64, b: f64, line: f64| {
+            (a - line).abs() <= COORDINATE && (b - line).abs() <= COORDINATE
+        };
+        tabs.iter().any(|tab| {
+            let in_line = [tab.x0, tab.x1].iter().any(|x| along(start.x, end.x, *x))
+                || [tab.y0, tab.y1].iter().any(|y| along(start.y, end.y, *y));
+            let beside = tab.inflate(tab.width(), tab.height());
+            in_line && beside.overlaps(Rect::from_points(start, end))
+        })
+    }
+
+    pub(super) fn length(&self) -> f64 {
+        self.length
+    }
+
+    /// `count` places on it, evenly, the middle left free: there the bit begins.
+    fn places(&self, count: usize) -> impl Iterator<Item = Bridge> {
+        let stretches = count + count % 2;
+        let share = move |i: usize| (i as f64 + 0.5) / stretches as f64;
+        let segment = self.segment;
+        (0..count).map(move |i| {
+            let at = segment.point_at(share(i));
+            Bridge { at, way: segment.direction_at(at) }
+        })
+    }
+}
+
+/// Gives each bridge to the side that has most length for it, those already there counted (the rule by which seats
+/// are shared out by highest averages), as long as the side has room twice the `gap` for each.
+fn spread(sides: &[Side], count: usize, gap: f64) -> Vec<Bridge> {
+    let mut given = vec![0_usize; sides.len()];
+    for _ in 0..count {
+        // To a micrometer: of sides as long the first one comes first.
+        let share = |i: usize| ((sides[i].length / (given[i] + 1) as f64) * 1e3).round() as i64;
+        let has_room = |i: &usize| sides[*i].length >= room(given[*i] + 1, gap);
+        let next = (0..sides.len()).filter(has_room).max_by_key(|i| (share(*i), usize::MAX - i));
+        let Some(next) = next else { break };
+        given[next] += 1;
+    }
+    sides.iter().zip(given).flat_map(|(side, count)| side.places(count)).collect()
+}
+
+/// The least length of a side for `count` gaps: each stands in a stretch of its own, a little free beside it.
+fn room(count: usize, gap: f64) -> f64 {
+    (count + count % 2) as f64 * 1.1 * gap
+}

@@ -1,0 +1,155 @@
+//! The cuts of one piece.
+
+use kurbo::{Affine, Rect};
+
+use super::begin;
+use super::bridge;
+use super::effort::Slug;
+use super::job::{JobBit, MillCut, MillPath, MillWork};
+use super::layer::JobLayer;
+use crate::holder::{Drilling, Face, Part, Pocket, Purpose};
+use crate::kernel::Contour;
+use crate::shop::{CutDirection, RouterBits, RouterRun, RouterSheets};
+
+/// What pieces are cut with.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bench {
+    pub bits: Option<RouterBits>,
+    pub run: RouterRun,
+    /// What holds parts in their sheet; `None` for a part by itself.
+    pub hold: Option<RouterSheets>,
+}
+
+impl Bench {
+    /// Diameter of the bit for outlines in mm; 0 where there is no router.
+    pub(super) fn bit(&self) -> f64 {
+        self.bits.map_or(0.0, |bits| bits.outline)
+    }
+
+    /// All that is done with `up` up: what that face asks for, and what goes right through. `map` brings the part
+    /// to where it lies, seen from that face.
+    pub(super) fn front(
+        &self,
+        part: &Part,
+        up: Face,
+        map: Affine,
+        piece: usize,
+        inner: usize,
+    ) -> Vec<MillCut> {
+        let bored = part.drillings.iter().filter(|drilling| drilling.is_bored_from(up));
+        let mut cuts: Vec<MillCut> = bored.map(|drilling| hole(drilling, map, piece)).collect();
+        cuts.extend(self.pockets(part, up, map, piece));
+        let region = part.region.transformed(map);
+        let openings = region.openings().iter();
+        let thickness = part.stock.thickness;
+        cuts.extend(openings.map(|opening| self.opening(opening, thickness, piece, inner)));
+        let tabs: Vec<Rect> = part.tabs().map(|tab| map.transform_rect_bbox(tab)).collect();
+        cuts.push(MillCut {
+            work: MillWork::Outline { inner },
+            piece,
+            ..self.outline(region.outline(), &tabs, thickness)
+        });
+        cuts
+    }
+
+    /// What is done with `up` up and does not go right through.
+    pub(super) fn blind(&self, part: &Part, up: Face, map: Affine, piece: usize) -> Vec<MillCut> {
+        let blind = part.drillings.iter().filter(|d| d.depth.is_some() && d.is_bored_from(up));
+        let holes = blind.map(|drilling| hole(drilling, map, piece));
+        holes.chain(self.pockets(part, up, map, piece)).collect()
+    }
+
+    fn pockets<'a>(
+        &'a self,
+        part: &'a Part,
+        up: Face,
+        map: Affine,
+        piece: usize,
+    ) -> impl Iterator<Item = MillCut> + 'a {
+        part.pockets.iter().filter(move |pocket| pocket.face == up).map(move |pocket: &Pocket| {
+            // What is cut lies inside: its wall is wood all round, as an opening's.
+            let contour = pocket.contour.transformed(map).clockwise();
+            MillCut {
+                work: MillWork::Pocket,
+                bit: self.bit_for(&contour),
+                depth: Some(pocket.depth),
+                path: self.round(begin::opening(&contour)),
+                piece,
+                bridges: Vec::new(),
+            }
+        })
+    }
+
+    fn opening(&self, contour: &Contour, thickness: f64, piece: usize, inner: usize) -> MillCut {
+        let bit = self.bit_for(contour);
+        let held = self.hold.filter(|_| Slug::of(contour, self.diameter(bit)) == Slug::Kept);
+        let bridges = held.map(|rules| bridge::within(contour, &rules, self.diameter(bit)));
+        MillCut {
+            work: MillWork::Opening { inner },
+            bit,
+            depth: held.and_then(|rules| rules.down_to_skin(thickness)),
+            path: self.round(begin::opening(contour)),
+            piece,
+            bridges: bridges.unwrap_or_default(),
+        }
+    }
+
+    fn outline(&self, contour: &Contour, tabs: &[Rect], thickness: f64) -> MillCut {
+        let bit = self.bit_for(contour);
+        let around = |rules| bridge::around(contour, tabs, &rules, self.diameter(bit));
+        MillCut {
+            work: MillWork::Outline { inner: 0 },
+            bit,
+            depth: self.hold.and_then(|rules| rules.down_to_skin(thickness)),
+            path: self.round(begin::outline(contour, tabs)),
+            piece: 0,
+            bridges: self.hold.map(around).unwrap_or_default(),
+        }
+    }
+
+    /// The way round a contour that has its wood on the left: that is conventional, the other way is climbing.
+    fn round(&self, contour: Contour) -> MillPath {
+        MillPath::Closed(match self.run.direction {
+            CutDirection::Conventional => contour,
+            CutDirection::Climb => contour.reversed(),
+        })
+    }
+
+    /// The widest bit that goes into all inside corners of a contour.
+    fn bit_for(&self, contour: &Contour) -> JobBit {
+        match self.bits {
+            Some(bits) if bits.joint < bits.outline && !bits.outline_fits(contour) => JobBit::Joint,
+            _ => JobBit::Usual,
+        }
+    }
+
+    fn diameter(&self, bit: JobBit) -> f64 {
+        self.bits.map_or(0.0, |bits| bit.diameter(bits))
+    }
+}
+
+impl JobBit {
+    /// In mm.
+    pub(crate) fn diameter(self, bits: RouterBits) -> f64 {
+        match self {
+            Self::Usual => bits.outline,
+            Self::Joint => bits.joint,
+        }
+    }
+}
+
+fn hole(drilling: &Drilling, map: Affine, piece: usize) -> MillCut {
+    let diameter = drilling.diameter;
+    let work = match drilling.purpose {
+        Purpose::Countersink => MillWork::Sink { diameter },
+        _ => MillWork::Drill { diameter },
+    };
+    let path = MillPath::Circle { center: map * drilling.at, radius: diameter / 2.0 };
+    MillCut { work, bit: JobBit::Usual, depth: drilling.depth, path, piece, bridges: Vec::new() }
+}
+
+/// Cuts in the order they are done: layer by layer, on each piece by piece.
+pub(super) fn by_layer(mut cuts: Vec<MillCut>, bits: Option<RouterBits>) -> Vec<MillCut> {
+    cuts.sort_by_key(|cut| JobLayer::of(cut, bits));
+    cuts
+}

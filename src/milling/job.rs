@@ -1,0 +1,187 @@
+//! A job as plain data, and how it is put together for a part and for a sheet.
+
+use kurbo::{Affine, Point, Rect, Size};
+
+use super::bridge::Bridge;
+use super::cuts::{Bench, by_layer};
+use super::dowel::{DowelPair, dowels, of_part};
+use super::inner::levels;
+use crate::holder::{Face, Part};
+use crate::kernel::{BitSide, Contour, Vertex};
+use crate::router::RoutedSheet;
+use crate::shop::{RouterBits, RouterSheets, Shop};
+
+/// What is done to a part or a sheet of parts while one side of it lies up.
+///
+/// Coordinates are mm, x right, y up, seen from that side, the origin at the lower left corner of `area`.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct MillJob {
+    /// The part or the sheet.
+    pub area: Rect,
+    /// In mm.
+    pub thickness: f64,
+    /// The bits at hand; `None` where there is no router.
+    pub bits: Option<RouterBits>,
+    /// What holds the parts; `None` for a part by itself.
+    pub hold: Option<RouterSheets>,
+    /// Whether paths are those of the bit's center, and not the true edges.
+    pub by_center: bool,
+    /// In the order they are done.
+    pub cuts: Vec<MillCut>,
+}
+
+/// The jobs of a part or a sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Jobs {
+    /// With the side up from which all is cut free.
+    pub front: MillJob,
+    /// With the other side up, done first, where there is work on it: mirrored left to right.
+    pub back: Option<MillJob>,
+    /// The holes that bring the two to one place.
+    pub dowels: Option<DowelPair>,
+}
+
+/// One thing that is done in one go.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct MillCut {
+    pub work: MillWork,
+    pub bit: JobBit,
+    /// In mm from the side that is up; `None` goes right through.
+    pub depth: Option<f64>,
+    pub path: MillPath,
+    /// Which piece of the sheet it is of, by its place among them.
+    pub piece: usize,
+    /// Where wood is left to hold what it would free.
+    pub bridges: Vec<Bridge>,
+}
+
+/// The sorts of work, in the order they are done.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum MillWork {
+    /// A hole in the waste that a dowel keeps the turned sheet in place with.
+    Dowel {
+        diameter: f64,
+    },
+    Drill {
+        diameter: f64,
+    },
+    Sink {
+        diameter: f64,
+    },
+    /// An area milled to a depth.
+    Pocket,
+    /// In a part that lies in so many openings of others.
+    Opening {
+        inner: usize,
+    },
+    Outline {
+        inner: usize,
+    },
+}
+
+impl MillWork {
+    /// On which side of its contour the bit goes.
+    pub(super) fn side(self) -> BitSide {
+        if matches!(self, Self::Outline { .. }) { BitSide::Outside } else { BitSide::Inside }
+    }
+}
+
+/// Which bit does it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum JobBit {
+    /// The one for outlines, or whatever the work itself names.
+    Usual,
+    /// The one for joints and small radii, where that is another.
+    Joint,
+}
+
+/// The way of the bit.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum MillPath {
+    /// All round, from the first vertex on, in the direction it is cut.
+    Closed(Contour),
+    /// The same with bridges left standing: what is cut right through, and what only down to the bridges.
+    Broken {
+        runs: Vec<Vec<Vertex>>,
+        gaps: Vec<Vec<Vertex>>,
+    },
+    Circle {
+        center: Point,
+        radius: f64,
+    },
+}
+
+impl MillJob {
+    /// Mirrors it about its flip line, the upright through its middle.
+    pub(crate) fn turned_over(&self) -> Affine {
+        turned_over(self.area.size())
+    }
+}
+
+/// The jobs of one piece of `part` by itself, the face up that has work; it lies with its lower left corner at the
+/// origin.
+pub(crate) fn part_jobs(part: &Part, shop: &Shop) -> Jobs {
+    let bounds = part.region.bounds();
+    let up = part.up();
+    let bench = Bench { bits: shop.router, run: shop.router_run, hold: None };
+    let home = Affine::translate(-bounds.origin().to_vec2());
+    let seen = |face: Face| home * part.seen_from(face);
+    let area = Rect::from_origin_size(Point::ORIGIN, bounds.size());
+    let job = |cuts| MillJob {
+        area,
+        thickness: part.stock.thickness,
+        bits: shop.router,
+        hold: None,
+        by_center: false,
+        cuts: by_layer(cuts, shop.router),
+    };
+    let turned = part.is_turned_over();
+    let pair = shop.router.filter(|_| turned).map(|bits| of_part(area.size(), bits.outline));
+    let holes =
+        |pair: &Option<DowelPair>| pair.iter().flat_map(DowelPair::cuts).collect::<Vec<_>>();
+    let whole = bench.front(part, up, seen(up), 0, 0);
+    let back = bench.blind(part, up.other(), seen(up.other()), 0);
+    Jobs {
+        front: job([holes(&pair), whole].concat()),
+        back: turned.then(|| job([holes(&pair), back].concat())),
+        dowels: pair,
+    }
+}
+
+/// The jobs of a sheet with its parts on it.
+pub(crate) fn sheet_jobs(sheet: &RoutedSheet, shop: &Shop) -> Jobs {
+    let hold = shop.router_sheets;
+    let bench = Bench { bits: shop.router, run: shop.router_run, hold: Some(hold) };
+    let turned = sheet.parts.iter().any(|piece| piece.part.is_turned_over());
+    let pair = if turned { dowels(sheet, bench.bit()) } else { None };
+    let holes: Vec<MillCut> = pair.iter().flat_map(DowelPair::cuts).collect();
+    let inner = levels(sheet);
+    let pieces = || sheet.parts.iter().enumerate();
+    let whole = pieces().flat_map(|(index, piece)| {
+        let inner = inner.get(index).copied().unwrap_or(0);
+        bench.front(&piece.part, piece.part.up(), piece.map(), index, inner)
+    });
+    let over = turned_over(sheet.size);
+    let blind =
+        pieces().filter(|(_, piece)| piece.part.is_turned_over()).flat_map(|(index, piece)| {
+            bench.blind(&piece.part, piece.part.up().other(), over * piece.map(), index)
+        });
+    let job = |cuts| MillJob {
+        area: sheet.area(),
+        thickness: sheet.thickness,
+        bits: shop.router,
+        hold: Some(hold),
+        by_center: false,
+        cuts: by_layer(cuts, shop.router),
+    };
+    Jobs {
+        front: job(holes.iter().cloned().chain(whole).collect()),
+        back: pair.map(|_| job(holes.iter().cloned().chain(blind).collect())),
+        dowels: pair,
+    }
+}
+
+/// Mirrors a sheet about its flip line, the upright through its middle: turned over like a page it lies where it lay.
+pub(super) fn turned_over(size: Size) -> Affine {
+    Affine::new([-1.0, 0.0, 0.0, 1.0, size.width, 0.0])
+}

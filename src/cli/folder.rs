@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::plain_file::plain_text;
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, SHOP};
 use crate::limits;
 use crate::reading::{Beside, Problem, Source, nearest};
 use crate::record::RECORD;
@@ -38,7 +38,7 @@ pub(super) fn open(
         None => path.is_file().then(|| path.to_path_buf()),
     };
     let mut texts = Texts::default();
-    texts.add_if_there("shop.toml", &root.join("shop.toml"));
+    texts.add_if_there(SHOP, &root.join(SHOP));
     match &wanted {
         None => files.iter().for_each(|file| texts.add_holder(file)),
         Some(file) => texts.add_only(file, &root.join("holders")),
@@ -48,6 +48,22 @@ pub(super) fn open(
     own.into_iter().chain(styles).for_each(|folder| texts.add_styles(folder));
     let inputs = texts.finish()?.with_beside(Arc::new(OnDisk));
     Ok(Opened { inputs, out: root.join("made"), alone: wanted.is_some() })
+}
+
+/// A project's folder and its shop file, named by either; no shop file where the folder has none.
+///
+/// # Errors
+/// When there is no such folder or file, or it can't be read.
+pub(super) fn shop_file(path: &Path) -> Result<(PathBuf, Option<Source>), Vec<Problem>> {
+    let (folder, file) = match path.is_dir() {
+        true => (path.to_path_buf(), path.join(SHOP)),
+        false => (path.parent().unwrap_or(Path::new("")).to_path_buf(), path.to_path_buf()),
+    };
+    if path.is_dir() && !file.exists() {
+        return Ok((folder, None));
+    }
+    let text = plain_text(&file, limits::FILE_BYTES).map_err(|problem| vec![problem])?;
+    Ok((folder, Some(Source::new(file.display().to_string(), text))))
 }
 
 impl Opened {

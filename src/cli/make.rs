@@ -7,13 +7,15 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::folder::{Opened, open};
-use super::{Done, MakeArgs, Outcome, ProjectArgs, print, signals};
+use super::folder::{Opened, open, shop_file};
+use super::{Done, FileArgs, MakeArgs, Outcome, ProjectArgs, TryArgs, print, signals};
 use crate::holder::{Finding, Level};
-use crate::place::{Kept, PlacedFiles, Run, mend, place};
+use crate::inputs::{Inputs, ROUTER_FOLDER, TRY_PIECE};
+use crate::place::{Kept, Run, mend, place};
 use crate::reading::{Problem, shown};
-use crate::render::{FileError, Options, render};
-use crate::work_out::{About, Doing, Worked, work_out_again};
+use crate::record::RECORD;
+use crate::render::{FileError, render};
+use crate::work_out::{About, Doing, Worked, work_out, work_out_again};
 
 /// What a run of one holder says where there are files of others.
 const COMMON_KEPT: &str = "Only its own files are new. The lists and plans of the whole project are those of the \
@@ -30,27 +32,64 @@ pub(super) fn check(args: &ProjectArgs) -> Done {
 
 pub(super) fn make(args: &MakeArgs) -> Done {
     let mut opened = opened(&args.project)?;
-    let out = &args.out.clone().unwrap_or_else(|| opened.out.clone());
+    let out = &args.files.out.clone().unwrap_or_else(|| opened.out.clone());
     tell_kept(&signals::during(|_| mend(out)).map_err(|p| vec![p])?);
     opened.take_records(out)?;
-    let bar = progress(args.quiet);
+    let bar = progress(args.files.quiet);
     let worked = worked(&opened, &bar);
     bar.finish_and_clear();
     let worked = worked?;
     let said = report(&worked, false);
     if worked.is_stopped() && !args.force {
-        tell(&said);
-        tell("Nothing was written. Fix what stops it, or add --force.\n");
-        return Ok(Outcome::Stopped);
+        return stopped(&said);
     }
-    let placed = write(&worked, &args.options(), out, opened.alone).map_err(|p| vec![p])?;
+    let files = rendered(&worked, &args.files, out).map_err(|p| vec![p])?;
+    let run = worked.names().next().filter(|_| opened.alone).map_or(Run::Whole, Run::Alone);
+    let placed = signals::during(|halt| place(out, &files, run, halt)).map_err(|p| vec![p])?;
     tell_kept(&placed.kept);
-    if !args.quiet {
+    if !args.files.quiet {
         tell(if placed.part { COMMON_KEPT } else { "" });
         tell(&said);
         print(&made(&worked, out))?;
     }
     Ok(if worked.is_stopped() { Outcome::Stopped } else { Outcome::Done })
+}
+
+fn stopped(said: &str) -> Done {
+    tell(said);
+    tell("Nothing was written. Fix what stops it, or add --force.\n");
+    Ok(Outcome::Stopped)
+}
+
+/// Makes the try piece of a shop, and nothing else of a project.
+pub(super) fn try_piece(args: &TryArgs) -> Done {
+    let (folder, shop) = shop_file(&args.shop)?;
+    let out = &args.files.out.clone().unwrap_or_else(|| folder.join("try"));
+    tell_kept(&signals::during(|_| mend(out)).map_err(|p| vec![p])?);
+    let worked = work_out(&Inputs::of_try_piece(shop, args.sheet.as_deref()))?;
+    let told = worked.findings().filter(|(about, _)| !matches!(about, About::Shop | About::Wall));
+    let said = told_of(told, false);
+    if worked.is_stopped() {
+        return stopped(&said);
+    }
+    let mut files = rendered(&worked, &args.files, out).map_err(|p| vec![p])?;
+    files.retain(|path, _| {
+        let of_piece = path.starts_with(TRY_PIECE) && !path.ends_with(RECORD);
+        of_piece || path.starts_with(ROUTER_FOLDER)
+    });
+    let placed =
+        signals::during(|halt| place(out, &files, Run::Whole, halt)).map_err(|p| vec![p])?;
+    tell_kept(&placed.kept);
+    if !args.files.quiet {
+        tell(&said);
+        let steps = out.join(TRY_PIECE).join("steps.md");
+        print(&format!(
+            "Made the try piece in {}. How it is used: {}.\n",
+            out.display(),
+            steps.display()
+        ))?;
+    }
+    Ok(Outcome::Done)
 }
 
 fn opened(args: &ProjectArgs) -> Result<Opened, Vec<Problem>> {
@@ -68,22 +107,18 @@ fn worked(opened: &Opened, bar: &ProgressBar) -> Result<Worked, Vec<Problem>> {
     })
 }
 
-/// Puts the run's files in place of those before it.
-fn write(
+/// The run's files by their paths in the folder `out`.
+fn rendered(
     worked: &Worked,
-    options: &Options,
+    args: &FileArgs,
     out: &Path,
-    alone: bool,
-) -> Result<PlacedFiles, Problem> {
+) -> Result<BTreeMap<PathBuf, Vec<u8>>, Problem> {
     let mut files = BTreeMap::new();
-    render(worked, options, &mut files).map_err(|error| match error {
+    render(worked, &args.options(), &mut files).map_err(|error| match error {
         FileError::Input(problem) => problem,
         FileError::Sink(error) => Problem::io("write", out, &error),
     })?;
-    let files: BTreeMap<PathBuf, _> =
-        files.into_iter().map(|(name, bytes)| (PathBuf::from(name), bytes)).collect();
-    let run = worked.names().next().filter(|_| alone).map_or(Run::Whole, Run::Alone);
-    signals::during(|halt| place(out, &files, run, halt))
+    Ok(files.into_iter().map(|(name, bytes)| (PathBuf::from(name), bytes)).collect())
 }
 
 fn tell_kept(kept: &[Kept]) {
@@ -109,8 +144,12 @@ fn many(count: usize, what: &str) -> String {
 /// What the checks found, by holder, then of the sheets and the cutting plan. Notes only when `all` is wanted,
 /// and then each holder is named.
 fn report(worked: &Worked, all: bool) -> String {
+    told_of(worked.findings(), all)
+}
+
+fn told_of<'w>(findings: impl Iterator<Item = (About<'w>, &'w [Finding])>, all: bool) -> String {
     let mut text = String::new();
-    for (about, findings) in worked.findings() {
+    for (about, findings) in findings {
         let told: Vec<&Finding> =
             findings.iter().filter(|f| all || f.level < Level::Note).collect();
         let clear = told.is_empty();

@@ -35,6 +35,8 @@ enum Task {
     Make(MakeArgs),
     /// Say what the checks find; write nothing.
     Check(ProjectArgs),
+    /// Make a try piece for the CNC router: mortises of more and more clearance, and a tab to push into them.
+    Try(TryArgs),
     /// List the styles of holder, or say what to measure for one. "check" tries a style file of your own,
     /// "writing" tells how one is written, "vocabulary" what readings are called.
     Styles {
@@ -85,7 +87,28 @@ struct ProjectArgs {
 struct MakeArgs {
     #[command(flatten)]
     project: ProjectArgs,
-    /// Where the files go; by default "made" in the project's folder.
+    #[command(flatten)]
+    files: FileArgs,
+    /// Write the files even when a finding says stop.
+    #[arg(long)]
+    force: bool,
+}
+
+#[derive(Debug, Args)]
+struct TryArgs {
+    /// The project's folder, or a shop file.
+    shop: PathBuf,
+    /// The sheet to cut it from, as the shop file names it.
+    #[arg(long, value_name = "NAME")]
+    sheet: Option<String>,
+    #[command(flatten)]
+    files: FileArgs,
+}
+
+/// Where files go, and how they are written.
+#[derive(Debug, Args)]
+struct FileArgs {
+    /// Where the files go; by default "made" in the project's folder, "try" for a try piece.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Version of the DXF files.
@@ -94,15 +117,12 @@ struct MakeArgs {
     /// Unit of the DXF files.
     #[arg(long, value_enum, default_value = "mm")]
     dxf_units: UnitWord,
-    /// DXF outlines follow the center of the router bit instead of the edges of the part.
+    /// Outlines for the machine follow the center of the router bit instead of the edges of the part.
     #[arg(long)]
     offset_by_bit: bool,
     /// Paper of the pages, instead of what the shop file says.
     #[arg(long, value_enum, ignore_case = true)]
     paper: Option<Paper>,
-    /// Write the files even when a finding says stop.
-    #[arg(long)]
-    force: bool,
     /// Say only what is wrong.
     #[arg(long)]
     quiet: bool,
@@ -129,7 +149,7 @@ impl From<UnitWord> for Units {
     }
 }
 
-impl MakeArgs {
+impl FileArgs {
     fn options(&self) -> Options {
         let version = match self.dxf {
             DxfWord::R2000 => dxf::Version::R2000,
@@ -182,6 +202,7 @@ pub fn run() -> Outcome {
     let done = match &task {
         Task::Make(args) => make::make(args),
         Task::Check(args) => make::check(args),
+        Task::Try(args) => make::try_piece(args),
         Task::Styles { style: Some(word), tried, styles, .. } if word == "check" => {
             try_style(tried.as_deref(), styles)
         }

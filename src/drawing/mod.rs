@@ -17,9 +17,11 @@ mod sheet;
 mod stations;
 mod table;
 pub(crate) mod words;
+mod written;
 
 pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
 pub(crate) use model::{Anchor, Drawing, Item, Line, Path, Text};
 pub(crate) use pattern::pattern;
 pub(crate) use sawn::sawn;
-pub(crate) use sheet::sheet;
+pub(crate) use sheet::{SCREEN, sheet};
+pub(crate) use written::{TextLine, written};

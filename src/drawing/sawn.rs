@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::hatch::hatch_between;
-use super::sheet::{around, draw_grain, scale};
+use super::sheet::{SCREEN, around, draw_grain, scale};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, near};
 use crate::cutting::{
@@ -34,7 +34,7 @@ pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
     let Some(sheet) = plan.sheets.get(index) else { return canvas.into_drawing(String::new()) };
     let trim = millimeters(sheet.edge_trim);
     let [length, width] = sheet.size.map(|size| millimeters(size) + 2.0 * trim);
-    let scale = scale(length.max(width));
+    let scale = scale(length.max(width), SCREEN);
     let drawer = Drawer { plan, sheet, units, scale };
     let whole = Rect::new(-trim, -trim, length - trim, width - trim).scale_from_origin(1.0 / scale);
     canvas.rectangle(Line::Scribe, whole);

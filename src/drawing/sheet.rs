@@ -12,11 +12,11 @@ use crate::length::Units;
 use crate::milling::{MillCut, MillJob, MillPath, MillWork};
 use crate::router::{RoutedPiece, RoutedSheet};
 
-/// Scales to draw at, the first at which the sheet is no longer than [`LONGEST`] (ISO 5455).
+/// Scales to draw at, the first at which the sheet is short enough (ISO 5455).
 const SCALES: [f64; 6] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
 
 /// In mm, about as long as a wide screen shows it well.
-const LONGEST: f64 = 500.0;
+pub(crate) const SCREEN: f64 = 500.0;
 
 /// Letter sizes that a part's name is tried in, in mm.
 const NAMES: [f64; 3] = [4.5, 3.5, 2.8];
@@ -31,9 +31,9 @@ const DOT: f64 = 0.6;
 const TITLE: f64 = 6.0;
 
 /// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
-/// what it is and how far it is filled; figures in `units`.
-pub(crate) fn sheet(sheet: &RoutedSheet, job: &MillJob, units: Units) -> Drawing {
-    let scale = scale(sheet.size.width.max(sheet.size.height));
+/// what it is and how far it is filled; figures in `units`, the sheet no longer than `longest` mm.
+pub(crate) fn sheet(sheet: &RoutedSheet, job: &MillJob, units: Units, longest: f64) -> Drawing {
+    let scale = scale(sheet.size.width.max(sheet.size.height), longest);
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();
     let area = shrink.transform_rect_bbox(sheet.area());
@@ -57,9 +57,9 @@ pub(crate) fn sheet(sheet: &RoutedSheet, job: &MillJob, units: Units) -> Drawing
         .into_drawing(format!("{}, number {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
 }
 
-/// The scale to draw a sheet of this length at.
-pub(super) fn scale(length: f64) -> f64 {
-    SCALES.into_iter().find(|scale| length / scale <= LONGEST).unwrap_or(100.0)
+/// The scale to draw a sheet of this length at, no longer than `longest`.
+pub(super) fn scale(length: f64, longest: f64) -> f64 {
+    SCALES.into_iter().find(|scale| length / scale <= longest).unwrap_or(100.0)
 }
 
 /// A cut as the machine does it; a tick across where a bridge stands, a dot where the bit goes down.

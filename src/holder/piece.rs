@@ -9,8 +9,9 @@ use super::outline::{Outlined, shape};
 use super::part::{Bevel, Drilling, EdgeName, Mark, MarkKind, Part};
 use super::{pocket, stock};
 use crate::kernel::{Contour, Region};
+use crate::limits;
 use crate::reading::Kind;
-use crate::style::{BevelSpec, DrillingSpec, Edge, Face, MarkSpec, MarkWord, PartSpec};
+use crate::style::{BevelSpec, DrillingSpec, Edge, Face, MarkSpec, MarkWord, PartSpec, Say};
 use crate::tolerance::COORDINATE;
 
 /// A part and the outline it had before anything was cut away.
@@ -129,8 +130,20 @@ fn scribed(bench: &Bench<'_>, spec: &MarkSpec) -> Result<Vec<Mark>, Refusal> {
             MarkWord::Center => MarkKind::Center { from, to },
             MarkWord::Scribe => MarkKind::Scribe { from, to },
         };
-        Ok(Mark { kind, label: spec.say.clone() })
+        let label = spec.say.as_ref().map(|say| label(bench, say)).transpose()?;
+        Ok(Mark { kind, label: label.unwrap_or_default() })
     })
+}
+
+/// What a mark says, short enough for a drawing.
+fn label(bench: &Bench<'_>, say: &Say) -> Result<String, Refusal> {
+    let text = bench.say(say)?;
+    if text.chars().count() <= limits::LABEL {
+        return Ok(text);
+    }
+    let has = text.chars().count();
+    let message = format!("this mark says {has} characters; at most {}", limits::LABEL);
+    Err(bench.layer.source.problem(say.span.clone(), message).into())
 }
 
 fn drilled(bench: &Bench<'_>, spec: &DrillingSpec) -> Result<Vec<Drilling>, Refusal> {

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use naming::named;
 pub(crate) use naming::{CUTTING_FOLDER, ROUTER_FOLDER};
 
-use crate::reading::{Beside, Problem, Source};
+use crate::reading::{Beside, Problem, Source, quoted};
 
 /// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `holders/NAME.toml`,
 /// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name; `made/NAME.toml`, the record of how
@@ -30,7 +30,12 @@ pub struct Inputs {
     only: Option<String>,
 }
 
-const SHOP: &str = "shop.toml";
+/// The holder that shows which clearance joints want, and the style it is made by.
+pub(crate) const TRY_PIECE: &str = "try-piece";
+const TRY_STYLE: &str = include_str!("../../templates/try/try-piece.toml");
+
+/// The file of what the shop has.
+pub(crate) const SHOP: &str = "shop.toml";
 const HOLDERS: &str = "holders/";
 const STYLES: &str = "styles/";
 const GROUPS: &str = "styles/groups/";
@@ -76,6 +81,21 @@ impl Inputs {
     pub fn with_only(mut self, name: &str) -> Self {
         self.only = Some(name.to_owned());
         self
+    }
+
+    /// A project of nothing but the try piece: a board of mortises and a tab, from the sheet called `sheet` or else
+    /// the one that serves, for the shop whose file is `shop`.
+    #[must_use]
+    pub fn of_try_piece(shop: Option<Source>, sheet: Option<&str>) -> Self {
+        let sheet = sheet.map(|name| format!("sheet = {}\n", quoted(name))).unwrap_or_default();
+        let holder = format!("style = \"{TRY_PIECE}\"\n[choices]\nmade_by = \"router\"\n{sheet}");
+        let inputs = Self::new()
+            .with(&format!("{STYLES}{TRY_PIECE}.toml"), TRY_STYLE)
+            .with(&format!("{HOLDERS}{TRY_PIECE}.toml"), &holder);
+        match shop {
+            Some(shop) => inputs.with_source(SHOP, shop),
+            None => inputs,
+        }
     }
 
     /// Whether the holder file `HOLDERS/name.toml` is to be made.

@@ -20,4 +20,4 @@ mod tile;
 pub(crate) use crate::shop::Paper;
 pub(crate) use crate::shop::Printer;
 pub(crate) use frame::PrinterError;
-pub(crate) use tile::{Page, PageError, Window, lay_out};
+pub(crate) use tile::{Page, PageError, Window, lay_out, room};

@@ -125,6 +125,16 @@ pub(crate) fn lay_out(
     Ok(furnished.map(|(i, sheet)| sheet.into_page(patterns, (i + 1, count), units)).collect())
 }
 
+/// What an upright page has room for, below the title of what stands on it, in mm.
+///
+/// # Errors
+/// When the printer's figures leave no room.
+pub(crate) fn room(printer: &Printer) -> Result<Size, PageError> {
+    let [upright, _] = frames(printer)?;
+    let room = upright.room.size();
+    Ok(Size::new(room.width, room.height - CAPTION))
+}
+
 fn check_size(pattern: &Drawing) -> Result<(), PageError> {
     let Drawing { title, width, height, .. } = pattern;
     let sound = |length: f64| length.is_finite() && length > 0.0;

@@ -5,13 +5,13 @@ mod sink;
 use rayon::prelude::*;
 
 use crate::cutting;
-use crate::document;
+use crate::document::{self, Document};
 use crate::drawing::{self, Drawing, pattern};
-use crate::export::{cut_svg, cut_tables, dxf, md, summary, svg, tables};
+use crate::export::{cut_svg, cut_tables, dxf, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::length::Units;
 use crate::milling::{self, Jobs};
-use crate::page::{PageError, lay_out, pdf};
+use crate::page::{self, PageError, lay_out, pdf};
 use crate::reading::Problem;
 use crate::record::RECORD;
 use crate::router::{self, RoutedSheet};
@@ -169,9 +169,25 @@ impl Desk<'_> {
         if !patterns.is_empty() && !holder.built {
             let printer = self.printer();
             let pages = name(&format!("pages-{}.pdf", printer.paper.name()));
-            files.push((pages, self.pages(holder, &patterns, &printer)?));
+            let paged = self.paged(&holder.title, &patterns, &printer, holder.units)?;
+            files.push((pages, paged));
         }
         Ok((files, remarks))
+    }
+
+    /// The plan of a sheet, drawn no longer than it is told, and what is done to it, on paper.
+    fn job_pages(
+        &self,
+        told: &Document,
+        plan: impl Fn(f64) -> Drawing,
+    ) -> Result<Vec<u8>, Problem> {
+        let printer = self.printer();
+        let room =
+            page::room(&printer).map_err(|error| Problem::plain(error.explain(told.units)))?;
+        let lines = plain::lines(told);
+        let mut drawings = vec![plan(room.width)];
+        drawings.extend(drawing::written(&told.title, &lines, room));
+        self.paged(&told.title, &drawings, &printer, told.units)
     }
 
     fn printer(&self) -> Printer {
@@ -179,15 +195,16 @@ impl Desk<'_> {
         Printer { paper: self.options.paper.unwrap_or(printer.paper), ..printer }
     }
 
-    fn pages(
+    fn paged(
         &self,
-        holder: &Holder,
-        patterns: &[Drawing],
+        title: &str,
+        drawings: &[Drawing],
         printer: &Printer,
+        units: Units,
     ) -> Result<Vec<u8>, Problem> {
         let told = |error: PageError| Problem::plain(error.explain(self.shop.units));
-        let pages = lay_out(patterns, printer, holder.units).map_err(told)?;
-        pdf::write(&holder.title, &pages, patterns).map_err(failed)
+        let pages = lay_out(drawings, printer, units).map_err(told)?;
+        pdf::write(title, &pages, drawings).map_err(failed)
     }
 
     /// The files of a part for the machine, and what is to be said of them.
@@ -247,13 +264,12 @@ impl Desk<'_> {
             false => jobs,
         };
         let name = |file: &str| format!("{}/{}{file}", router::FOLDER, sheet.file);
+        let plan = |longest| drawing::sheet(sheet, &jobs.front, units, longest);
         let mut files = Files::new();
-        files.push((
-            name(".svg"),
-            svg::write(&drawing::sheet(sheet, &jobs.front, units)).into_bytes(),
-        ));
+        files.push((name(".svg"), svg::write(&plan(drawing::SCREEN)).into_bytes()));
         let told = document::job(sheet, jobs, self.shop);
         files.push((name("-job.md"), md::write(&told).into_bytes()));
+        files.push((name("-job.pdf"), self.job_pages(&told, plan)?));
         let back = jobs.back.as_ref().map(|job| ("-back", true, job));
         for (of, turned, job) in std::iter::once(("", false, &jobs.front)).chain(back) {
             let outlines = dxf::write_sheet(sheet, turned, job, zero, self.options.dxf);

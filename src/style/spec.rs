@@ -418,8 +418,7 @@ pub(crate) struct MarkSpec {
     pub kind: MarkWord,
     pub from: Pair,
     pub to: Pair,
-    #[serde(default)]
-    pub say: String,
+    pub say: Option<Say>,
     pub repeat: Option<RepeatSpec>,
     pub when: Option<Expr>,
 }

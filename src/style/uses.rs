@@ -102,7 +102,7 @@ formulas! {
     RepeatSpec: count, step;
     DrillingSpec: at, diameter, depth, lean, repeat, when;
     PocketSpec: at, size, depth, repeat, when;
-    MarkSpec: from, to, repeat, when;
+    MarkSpec: from, to, say, repeat, when;
     SitsSpec: at, tilt, hinge, repeat, when;
     JointSpec: when, from, to, count, beyond, fit, relief, wedged;
     ScrewKeys: screw, length, course, when;

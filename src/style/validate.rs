@@ -147,10 +147,10 @@ fn few_parts(style: &Style) -> Result<(), Problem> {
 /// That what is written onto drawings and into lists is short enough for them.
 fn labels(layer: &Layer) -> Result<(), Problem> {
     let file = &layer.file;
-    let of_parts = file.parts.iter().flat_map(|part| {
-        let marks = part.marks.iter().map(|mark| &mark.say);
-        marks.chain(part.edges.values()).chain([&part.about, part.name.get_ref()])
-    });
+    let of_parts = file
+        .parts
+        .iter()
+        .flat_map(|part| part.edges.values().chain([&part.about, part.name.get_ref()]));
     let of_hardware = file.hardware.iter().flat_map(|h| [&h.item, &h.size, &h.used_for]);
     let words = layer.choices.values().flat_map(|choice| &choice.options);
     let all = of_parts.chain(of_hardware).chain(words).chain([&file.title]);

@@ -40,16 +40,24 @@ pub(super) fn entities(part: &Part, up: Face, map: Affine) -> Vec<Entity> {
         .iter()
         .map(|mark| (mark, words::mark(mark)))
         .filter(|(_, words)| !words.is_empty())
-        .map(|(mark, words)| label(mark, &words, map));
-    let leans = leaning.map(|drilling| lean(drilling, map));
-    let labels =
-        labels.chain(leans).map(|text| Entity { layer: JobLayer::Note, shape: Shape::Text(text) });
+        .map(|(mark, words)| (words_layer(mark, up), label(mark, &words, map)));
+    let leans = leaning.map(|drilling| (JobLayer::Note, lean(drilling, map)));
+    let labels = labels.chain(leans);
+    let labels = labels.map(|(layer, text)| Entity { layer, shape: Shape::Text(text) });
     lines.chain(labels).collect()
 }
 
 /// The layer of marks on `face` with `up` up.
 fn layer_on(face: Face, up: Face) -> JobLayer {
     if face == up { JobLayer::Mark } else { JobLayer::MarkBelow }
+}
+
+/// Words on a line to scribe are scribed too; all others are notes.
+fn words_layer(mark: &Mark, up: Face) -> JobLayer {
+    match mark.kind {
+        MarkKind::Scribe { .. } => layer_on(Face::Show, up),
+        _ => JobLayer::Note,
+    }
 }
 
 fn lines_of(mark: &Mark, up: Face) -> Vec<MarkLine> {

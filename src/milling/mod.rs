@@ -14,6 +14,8 @@ mod layer;
 
 pub(crate) use bridge::Bridge;
 pub(crate) use effort::{Effort, is_cleared};
+#[cfg(test)]
+pub(crate) use job::JobBit;
 pub(crate) use job::{Jobs, MillCut, MillJob, MillPath, MillWork, part_jobs, sheet_jobs};
 pub(crate) use layer::{ContourKind, JobLayer, layers};
 

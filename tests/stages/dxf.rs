@@ -6,14 +6,17 @@ use super::dxf_parts;
 
 use std::f64::consts::PI;
 
-use crate::export::dxf::{Dialect, DxfLayer, Follow, Version, write};
-use crate::holder::{Face, Part, Purpose};
-use crate::kernel::{Contour, Region, Vertex};
+use crate::export::dxf::{Dialect, Version, write_part};
+use crate::holder::{Face, Part};
+use crate::kernel::{Contour, Vertex};
 use crate::length::Units;
+use crate::milling::{JobBit, JobLayer, MillCut, MillPath, MillWork, part_jobs};
+use crate::reading::Source;
+use crate::shop::{RouterBits, RouterZero, Shop, read_shop};
 use ::dxf::entities::{Entity, EntityType};
 use ::dxf::enums::{AcadVersion, DrawingUnits, Units as FileUnits};
 use geo::{Area, LineString, Polygon};
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 use proptest::prelude::*;
 
 const VERSIONS: [Version; 2] = [Version::R2000, Version::R12];
@@ -26,8 +29,18 @@ fn read(file: &str) -> dxf::Drawing {
     dxf::Drawing::load(&mut file.as_bytes()).unwrap()
 }
 
+/// A shop with a bit of 6 mm.
+fn shop() -> Shop {
+    read_shop(&Source::new("shop.toml", "units = \"mm\"\n[router]\nbit = 6\n".to_owned())).unwrap()
+}
+
+fn write(part: &Part, options: Dialect) -> String {
+    let jobs = part_jobs(part, &shop());
+    write_part(part, part.up(), &jobs.front, RouterZero::Corner, options)
+}
+
 fn written(part: &Part, options: Dialect) -> dxf::Drawing {
-    read(&write(part, Follow::Edges, options))
+    read(&write(part, options))
 }
 
 /// The contours on a layer as x, y, bulge; every one must be closed.
@@ -143,12 +156,13 @@ fn drillings_are_circles_on_a_layer_for_each_bit_and_depth() {
                 _ => None,
             })
             .collect();
-        let (clear, sink) = ("DRILL_D437_THRU_BACK", "SINK_D900_Z450_BACK");
+        // Its work is on the back alone: so the back is up, and left is right.
+        let (clear, sink) = ("DRILL_D437_THRU", "SINK_D900_Z450");
         let expected = [
-            (clear.to_owned(), 85.725, 50.8, 2.1828),
-            (sink.to_owned(), 85.725, 50.8, 4.5),
-            (clear.to_owned(), 142.875, 50.8, 2.1828),
-            (sink.to_owned(), 142.875, 50.8, 4.5),
+            (clear.to_owned(), 228.6 - 85.725, 50.8, 2.1828),
+            (clear.to_owned(), 228.6 - 142.875, 50.8, 2.1828),
+            (sink.to_owned(), 228.6 - 85.725, 50.8, 4.5),
+            (sink.to_owned(), 228.6 - 142.875, 50.8, 4.5),
         ];
         assert_eq!(circles, expected);
     }
@@ -160,12 +174,10 @@ fn layers_tell_what_the_machine_does() {
         let drawing = written(part, mm(Version::R2000));
         drawing.layers().map(|l| l.name.clone()).collect::<Vec<_>>()
     };
-    assert_eq!(names(&dxf_parts::shelf()), ["0", "CUT_OUTLINE", "DRILL_D1270_THRU", "NOTE"]);
-    assert_eq!(
-        names(&dxf_parts::base()),
-        ["0", "CUT_OUTLINE", "CUT_OPENING", "DRILL_D2540_Z1200_A50", "NOTE"]
-    );
-    assert_eq!(DxfLayer::Mark(Face::Back).name(), "MARK_BACK");
+    assert_eq!(names(&dxf_parts::shelf()), ["0", "DRILL_D1270_THRU", "CUT_OUTLINE", "NOTE"]);
+    // Its leaning hole is for a drill press: the machine marks its middle.
+    assert_eq!(names(&dxf_parts::base()), ["0", "MARK", "CUT_OPENING", "CUT_OUTLINE", "NOTE"]);
+    assert_eq!(JobLayer::MarkBelow.name(), "MARK_BACK");
 }
 
 /// Three footprints side by side have twelve edges, of which two are shared.
@@ -175,7 +187,7 @@ fn shared_edges_of_marks_are_drawn_once() {
         let drawing = written(&dxf_parts::back(), mm(version));
         let lines: Vec<_> = drawing
             .entities()
-            .filter(|e| e.common.layer == "MARK")
+            .filter(|e| e.common.layer == "MARK_BACK")
             .filter_map(|e| match &e.specific {
                 EntityType::Line(line) => Some((line.p1.clone(), line.p2.clone())),
                 _ => None,
@@ -235,26 +247,35 @@ fn notes_name_part_quantity_stock_and_thickness_and_stay_above_the_part() {
 
 #[test]
 fn the_path_of_the_bit_is_drawn_as_given_and_named() {
-    let outline = dxf_parts::rectangle(240.0, 127.0);
-    let grown = Contour::new(
-        [(-3.0, -3.0), (243.0, -3.0), (243.0, 130.0), (-3.0, 130.0)]
-            .map(|(x, y)| Vertex::line(x, y)),
-    );
-    let part = dxf_parts::part("plain", outline, vec![], 1);
-    let region = Region::new(grown.unwrap(), vec![]);
-    let follow = Follow::BitCenter { region: &region, bit: 6.0 };
-    let drawing = read(&write(&part, follow, mm(Version::R2000)));
+    let part = dxf_parts::part("plain", dxf_parts::rectangle(240.0, 127.0), vec![], 1);
+    let job = part_jobs(&part, &shop()).front.along_bit().unwrap();
+    let file = write_part(&part, Face::Show, &job, RouterZero::Corner, mm(Version::R2000));
+    let drawing = read(&file);
     let contour = contours(&drawing, "CUT_OUTLINE").remove(0);
-    assert!((area(&contour) - 246.0 * 133.0).abs() < 1e-6);
+    // Steiner: A + P d + pi d².
+    let expected = 240.0 * 127.0 + 2.0 * (240.0 + 127.0) * 3.0 + PI * 9.0;
+    assert!((area(&contour) - expected).abs() < 1e-3);
     assert!(texts(&drawing).iter().any(|words| words.contains("bit 6.00 mm across")));
+}
+
+/// The middle of the part at the zero.
+#[test]
+fn zero_may_be_the_middle() {
+    let part = dxf_parts::arm();
+    let jobs = part_jobs(&part, &shop());
+    let file = write_part(&part, Face::Show, &jobs.front, RouterZero::Center, mm(Version::R2000));
+    let contour = contours(&read(&file), "CUT_OUTLINE").remove(0);
+    let (least, most) =
+        contour.iter().fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v.0), b.max(v.0)));
+    assert!((least + 203.2).abs() < 1e-9 && (most - 203.2).abs() < 1e-9, "{least} {most}");
 }
 
 #[test]
 fn the_same_part_gives_the_same_bytes_and_no_time_is_in_them() {
     for version in VERSIONS {
         for part in dxf_parts::all() {
-            let file = write(&part, Follow::Edges, mm(version));
-            assert_eq!(file, write(&part, Follow::Edges, mm(version)));
+            let file = write(&part, mm(version));
+            assert_eq!(file, write(&part, mm(version)));
             assert!(!file.contains("$TD") && !file.contains("GUID"));
         }
     }
@@ -266,17 +287,25 @@ proptest! {
     fn layer_names_are_legal_in_r12(
         diameter in -1e9..1e9_f64,
         depth in proptest::option::of(-1e9..1e9_f64),
-        lean in -360.0..360.0_f64,
-        back in any::<bool>(),
-        sink in any::<bool>(),
+        bit in 0.1..80.0_f64,
+        inner in 0..40_usize,
+        work in 0..6_usize,
     ) {
-        let purpose = if sink { Purpose::Countersink } else { Purpose::Pilot };
-        let mut drilling = dxf_parts::drilling(0.0, 0.0, diameter, depth, purpose);
-        drilling.lean = lean;
-        drilling.face = if back { Face::Back } else { Face::Show };
-        let name = DxfLayer::of(&drilling).name();
+        let work = [
+            MillWork::Dowel { diameter },
+            MillWork::Drill { diameter },
+            MillWork::Sink { diameter },
+            MillWork::Pocket,
+            MillWork::Opening { inner },
+            MillWork::Outline { inner },
+        ][work];
+        let path = MillPath::Circle { center: Point::ORIGIN, radius: 1.0 };
+        let cut = MillCut { work, bit: JobBit::Joint, depth, path, piece: 0, bridges: vec![] };
+        let bits = RouterBits { outline: bit, joint: bit };
         let legal = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || "$-_".contains(c);
-        prop_assert!(name.len() <= 31 && name.chars().all(legal), "{}", name);
+        for name in [JobLayer::of(&cut, Some(bits)), JobLayer::of_bridge(depth)].map(JobLayer::name) {
+            prop_assert!(name.len() <= 31 && name.chars().all(legal), "{}", name);
+        }
     }
 
     /// Whatever the stock is called, the file stays whole: the words are one string of it.
@@ -286,7 +315,7 @@ proptest! {
         part.stock.name = name;
         part.marks[0].label.push_str(&label);
         for version in VERSIONS {
-            let file = write(&part, Follow::Edges, mm(version));
+            let file = write(&part, mm(version));
             prop_assert!(file.is_ascii());
             prop_assert!(file.split("\r\n").all(|line| line.len() <= 255
                 && line.chars().all(|c| (' '..='~').contains(&c))));

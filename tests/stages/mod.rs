@@ -10,6 +10,7 @@ mod flat_parts;
 mod folder;
 mod kernel;
 mod metric;
+mod milling;
 mod motion;
 mod odd;
 mod pages;

@@ -11,7 +11,7 @@ use std::time::Instant;
 use crate::holder::{Grain, Holder, MadeBy, Part, StockKind};
 use crate::kernel::{Contour, Region, open_slot, polygon, rectangle};
 use crate::reading::Source;
-use crate::router::{Bridges, RoutedPiece, RoutedSheet, RouterPlan, bridged, plan};
+use crate::router::{RoutedPiece, RoutedSheet, RouterPlan, plan};
 use crate::shop::{Shop, read_shop};
 use geo::{Area, Contains, Distance, Euclidean, LineString, Polygon};
 use kurbo::{Point, Rect};
@@ -190,40 +190,6 @@ proptest! {
         prop_assert!(plan.sheets.iter().all(|sheet| !sheet.parts.is_empty()));
         let again = crate::router::plan(&holders, &shop);
         prop_assert_eq!(format!("{plan:?}"), format!("{again:?}"));
-    }
-
-    /// Runs and gaps together are the outline; gaps are as wide as asked and lie apart.
-    #[test]
-    fn bridges_and_cuts_make_up_the_outline(
-        form in 0..5_u8, length in 60.0..500.0_f64, width in 60.0..400.0_f64,
-        count in 1..7_usize, gap in 4.0..14.0_f64,
-    ) {
-        let region = shape(form, length, width);
-        let Some(bridged) = bridged(region.outline(), Bridges { count, gap }) else {
-            return Err(TestCaseError::fail("a side of 60 mm has room for a bridge"));
-        };
-        prop_assert!(bridged.gaps.len() <= count && bridged.gaps.len() == bridged.runs.len());
-        if count <= 2 {
-            prop_assert_eq!(bridged.gaps.len(), count);
-        }
-        let mut vertices = Vec::new();
-        for (gap_line, run) in bridged.gaps.iter().zip(&bridged.runs) {
-            let [a, b] = gap_line.as_slice() else { panic!("a gap lies on a straight side") };
-            prop_assert!(((b.at - a.at).hypot() - gap).abs() < 1e-9 && a.bulge == 0.0);
-            prop_assert!((run[0].at - b.at).hypot() < 1e-9);
-            // The first of each line, and what the last is the first of, follow.
-            vertices.extend_from_slice(&gap_line[..1]);
-            vertices.extend_from_slice(&run[..run.len() - 1]);
-        }
-        let whole = Contour::new(vertices).unwrap();
-        prop_assert!((whole.area() - region.outline().area()).abs() < 1e-6);
-        prop_assert!((whole.perimeter() - region.outline().perimeter()).abs() < 1e-6);
-        for (i, one) in bridged.gaps.iter().enumerate() {
-            for other in &bridged.gaps[..i] {
-                let middle = |line: &[crate::kernel::Vertex]| line[0].at.midpoint(line[1].at);
-                prop_assert!((middle(one) - middle(other)).hypot() >= gap);
-            }
-        }
     }
 }
 

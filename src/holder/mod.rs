@@ -1,6 +1,7 @@
 //! Holders: parts in their place, with the screws that join them and what the checks say.
 
 mod bench;
+mod beside_cut;
 mod bit;
 mod bore;
 mod build;
@@ -16,6 +17,7 @@ mod footprint;
 mod given;
 mod hardware;
 mod joint;
+mod laid;
 mod load;
 mod loose;
 mod mirror;
@@ -28,7 +30,6 @@ mod pocket;
 mod repeat;
 mod sayings;
 mod screw_course;
-
 mod screw_path;
 mod screw_pick;
 mod screws;

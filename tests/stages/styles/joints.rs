@@ -1,8 +1,12 @@
 //! Tab joints: every tab seats in its mortise, whatever the thickness, bit and fit.
 
-use crate::holder::{Holder, Joint};
+use crate::holder::{Finding, Holder, Joint, Purpose};
+use crate::shop::Shop;
 use crate::tolerance::{FLATTENING, RELIEF_SLACK};
-use geo::{Area, BooleanOps, Buffer, Contains, LineString, MultiPolygon, Polygon, Rect};
+use geo::{
+    Area, BooleanOps, Buffer, Contains, Distance, Euclidean, LineString, MultiPolygon, Polygon,
+    Rect,
+};
 use proptest::prelude::*;
 
 use super::{IN, made, part, shop, stops, text, volume};
@@ -134,4 +138,71 @@ fn no_room_for_a_tab_is_told() {
     let stop = stops(&holder);
     let told = stop.iter().find(|f| f.code == "no-room-for-tab").map(|f| f.message.as_str());
     assert!(told.is_some_and(|m| m.contains("3/4 in")), "{:?}", holder.findings);
+}
+
+/// A tray joined with tabs, as it is before anything is settled.
+fn tray(length: &str, made_by: &str, choices: &str, shop: &Shop) -> Holder {
+    let measures = format!(
+        "inside_length = \"{length}\"\ninside_width = 6\ninside_height = \"2 1/2\"\nload_mass = \"8 lb\""
+    );
+    let choices = format!("joint = \"tab\"\nmade_by = \"{made_by}\"\n{choices}");
+    made(&text("tray", &measures, &choices), shop)
+}
+
+/// The least wood between any screw hole of a holder, or its shank, and what was cut of the part, by another library:
+/// distances from a hole's middle to the openings, reliefs and all; mortises that run over the lower edge are left out.
+fn least_web(holder: &Holder) -> f64 {
+    let mut least = f64::INFINITY;
+    for part in &holder.parts {
+        let rings = part.region.openings().iter().map(|contour| {
+            let points = contour.flatten(FLATTENING).into_iter().map(|p| (p.x, p.y));
+            Polygon::new(LineString::from(points.collect::<Vec<_>>()), vec![])
+        });
+        let rings: Vec<_> = rings.collect();
+        let screw = holder.screws.first().map_or(0.0, |joint| joint.screw.shank());
+        for hole in &part.drillings {
+            if hole.purpose != Purpose::Countersink {
+                let at = geo::Point::new(hole.at.x, hole.at.y);
+                let near = rings.iter().map(|ring| Euclidean.distance(&at, ring));
+                let thick = screw.max(hole.diameter);
+                least = least.min(near.fold(f64::INFINITY, f64::min) - thick / 2.0);
+            }
+        }
+    }
+    least
+}
+
+/// Trays of whole inches, by router and by hand: their screws dodge the mortises of the back.
+#[test]
+fn screws_dodge_mortises() {
+    for made_by in ["router", "hand"] {
+        for length in 6..=24 {
+            let holder = tray(&length.to_string(), made_by, "", &super::usual_shop());
+            assert_eq!(stops(&holder), [] as [&Finding; 0], "{made_by}, {length} in");
+            assert!(least_web(&holder) >= 3.0 - 0.01, "{made_by}, {length} in");
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// So they do at any length and in sheets of any thickness.
+    #[test]
+    fn screws_dodge_mortises_of_all_sizes(
+        length in 100_u32..900,
+        thickness in 80_u32..190,
+        router in any::<bool>(),
+        relief in prop_oneof![Just("corner"), Just("side")],
+    ) {
+        let thickness = f64::from(thickness) / 10.0;
+        let shop = shop(&super::usual_text().replacen(
+            "thickness = \"3/4\"", &format!("thickness = \"{thickness} mm\""), 1));
+        let made_by = if router { "router" } else { "hand" };
+        let holder = tray(&format!("{length} mm"), made_by, &format!("relief = \"{relief}\""), &shop);
+        let beside: Vec<_> = stops(&holder).into_iter().filter(|f| f.code == "screw-beside-cut").collect();
+        prop_assert!(beside.is_empty(), "{beside:?}");
+        let out = stops(&holder).into_iter().any(|f| f.message.contains("hole"));
+        prop_assert!(!out, "{:?}", stops(&holder));
+    }
 }

@@ -18,7 +18,7 @@ use super::sound::soundness;
 use super::told::told;
 use super::tools::{HungTool, hung};
 use super::values::Values;
-use super::{Holder, Placement, clash, crossing, fit, loose, mirror};
+use super::{Holder, Placement, clash, crossing, fit, loose, mirror, sound};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
@@ -115,8 +115,10 @@ fn inspected(joined: &Joined, shop: &Shop, units: Units) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, part) in joined.parts.iter().enumerate() {
         findings.extend(soundness(joined, index, shop, units));
+        findings.extend(sound::leaning(part));
         findings.extend(fit::fits(part, shop, units));
     }
+    findings.extend(sound::left_round(joined, shop, units));
     findings.extend(clash::clashes(joined, units));
     let bodies: Vec<_> = joined.screws.iter().flat_map(ScrewJoint::bodies).collect();
     findings.extend(crossing::crossings(&bodies, units));

@@ -194,7 +194,7 @@ impl Driving<'_> {
             (within && clear(&new, shift.web)).then_some(new)
         };
         for row in rows {
-            give_way(row, &leeway, |stand| clear(stand, LEAST_WEB_SCREW), moved);
+            give_way(row, &leeway, |stand| clear(stand, leeway.webs[1]), moved);
         }
     }
 
@@ -260,8 +260,8 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
 struct Leeway {
     /// A step that a tape reads.
     step: f64,
-    /// What is best kept to a cut, and what must be.
-    webs: [f64; 2],
+    /// What is best kept to a cut, what is kept wherever there is room, and what must be.
+    webs: [f64; 3],
     /// To the next screw of the row, and to the edges of the part, where there is as much.
     apart: f64,
     edge: f64,
@@ -269,9 +269,10 @@ struct Leeway {
 
 impl Leeway {
     fn of(bench: &Bench<'_>, screw: Screw) -> Self {
+        let web = |middle: f64| (middle - screw.shank() / 2.0).max(LEAST_WEB_SCREW);
         Self {
             step: bench.values.units().either(0.25, 5.0),
-            webs: [screw.panel_edge() - screw.shank() / 2.0, LEAST_WEB_SCREW],
+            webs: [web(screw.panel_edge()), web(screw.least_edge()), LEAST_WEB_SCREW],
             apart: screw.distances(ForceRun::Either).across,
             edge: screw.panel_edge(),
         }

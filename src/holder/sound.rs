@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use super::beside_cut::{self, near_cuts};
 use super::explain::Explain;
+use super::feature::Feature;
 use super::finding::Finding;
 use super::joint::Joined;
 use super::part::{Drilling, MadeBy, Part};
@@ -74,4 +75,36 @@ fn collision(part: &Part, one: &Drilling, other: &Drilling, units: Units) -> Opt
         units.length(least)
     );
     Some(Finding::stop("holes-collide", message))
+}
+
+/// A note where the bit leaves corners round in which square wood is to seat, and no relief is wanted.
+pub(super) fn left_round(joined: &Joined, shop: &Shop, units: Units) -> Option<Finding> {
+    let bit = shop.router_bit?;
+    let round = joined.parts.iter().zip(&joined.left_round).filter(|(_, left)| !left.is_empty());
+    let mortises = |part: &Part| {
+        let rows = part.rows.iter().filter(|row| matches!(row.feature, Feature::Mortise { .. }));
+        rows.map(|row| row.centers.len()).sum::<usize>() * part.quantity()
+    };
+    let count: usize = round.map(|(part, _)| mortises(part)).sum();
+    let message = format!(
+        "The inside corners of {count} mortises and those beside their tabs are left round by the bit, radius {}: \
+         square them with a chisel, or choose relief = \"corner\" or relief = \"side\".",
+        units.length(bit / 2.0)
+    );
+    (count > 0).then(|| Finding::note("left-round", message))
+}
+
+/// Holes that lean, on a CNC router, whose bit comes square to the face.
+pub(super) fn leaning(part: &Part) -> Option<Finding> {
+    let leaning: Vec<f64> = part.drillings.iter().map(|d| d.lean).filter(|d| *d != 0.0).collect();
+    let most = leaning.iter().copied().fold(0.0, |most: f64, lean| most.max(lean.abs()));
+    let message = format!(
+        "{} holes in {} lean {most}°, and a CNC router of three axes bores square to the face alone: mark their \
+         centers with it and bore them on a drill press, its table tilted or the part on a ramp block, or choose \
+         made_by = \"hand\".",
+        leaning.len(),
+        part.name
+    );
+    let found = part.made_by == MadeBy::Router && !leaning.is_empty();
+    found.then(|| Finding::warn("leaning-hole", message))
 }

@@ -12,7 +12,7 @@ use crate::style::Space;
 use crate::tolerance::COORDINATE;
 
 /// A piece of wood that a tab or its mortise comes to, bent by its share of what lies on all tabs.
-struct Bit<'a> {
+struct TabWood<'a> {
     part: &'a Part,
     can: Allowable,
     support: Support,
@@ -37,40 +37,52 @@ pub(super) fn checks(
     let tabs: Vec<_> = joints.iter().flat_map(|joint| &joint.tabs_at).collect();
     let load = loading.knocked(mass) + of_piece(tabbed) * tabbed.quantity() as f64;
     let each = load / tabs.len() as f64;
-    let bits: Option<Vec<_>> = tabs.iter().map(|tab| bits(tabbed, into, tab, service)).collect();
-    let Some(bits) = bits else {
-        let can = allowable(find_wood(&tabbed.stock.wood).wood, service);
-        let (thickness, depth) = (tabbed.stock.thickness, into.stock.thickness);
-        let glued = joints.iter().map(|joint| {
-            let tab = Tab { width: joint.width, thickness, depth, can };
-            tab.glue_holds() * joint.tabs_at.len() as f64
-        });
-        let grounds = Grounds::Tabs { load, count: tabs.len(), wedged: false };
-        let check = Check::new(place.clone(), LoadQuestion::Tabs, [load, 0.0], grounds);
-        return vec![check.besides(HeldBy::Glue, share(load, glued.sum()))];
+    let woods: Option<Vec<_>> = tabs.iter().map(|tab| woods(tabbed, into, tab, service)).collect();
+    let Some(woods) = woods else {
+        return vec![by_glue(place, (tabbed, into), joints, (load, service))];
     };
-    let bits: Vec<Bit<'_>> = bits.into_iter().flatten().collect();
-    let worst = |question| worst(place, question, &bits, each);
+    let woods: Vec<TabWood<'_>> = woods.into_iter().flatten().collect();
+    let worst = |question| worst(place, question, &woods, each);
     [LoadQuestion::Bending, LoadQuestion::Shear].into_iter().filter_map(worst).collect()
+}
+
+/// Nothing under the tabs but glue on their cheeks.
+fn by_glue(
+    place: &CheckPlace,
+    (tabbed, into): (&Part, &Part),
+    joints: &[&Joint],
+    (load, service): (f64, Service),
+) -> Check {
+    let can = allowable(find_wood(&tabbed.stock.wood).wood, service);
+    let (thickness, depth) = (tabbed.stock.thickness, into.stock.thickness);
+    let holds = |joint: &&Joint| {
+        let tab = Tab { width: joint.width, thickness, depth, can };
+        tab.glue_holds() * joint.tabs_at.len() as f64
+    };
+    let glued: f64 = joints.iter().map(holds).sum();
+    let count = joints.iter().map(|joint| joint.tabs_at.len()).sum();
+    let grounds = Grounds::Tabs { load, count, wedged: false };
+    let check = Check::new(place.clone(), LoadQuestion::Tabs, [load, 0.0], grounds);
+    check.besides(HeldBy::Glue, share(load, glued))
 }
 
 fn worst(
     place: &CheckPlace,
     question: LoadQuestion,
-    bits: &[Bit<'_>],
+    woods: &[TabWood<'_>],
     force: f64,
 ) -> Option<Check> {
-    let checks = bits.iter().map(|bit| bit.check(place, question, force));
+    let checks = woods.iter().map(|wood| wood.check(place, question, force));
     checks.max_by(|a, b| a.ratio().total_cmp(&b.ratio()))
 }
 
 /// A tab, and the wood under its mortise; `None` where there is none.
-fn bits<'a>(
+fn woods<'a>(
     tabbed: &'a Part,
     into: &'a Part,
     (low, high): &(Space, Space),
     service: Service,
-) -> Option<[Bit<'a>; 2]> {
+) -> Option<[TabWood<'a>; 2]> {
     let (axis, foot) = entered(into, low)?;
     let run = 2 - axis;
     let bent = |part: &'a Part, along: usize| {
@@ -79,7 +91,7 @@ fn bits<'a>(
         Some(strength(part, (find_wood(&part.stock.wood).wood, service), ways))
     };
     let (across, under) = (high[run] - low[run], low[1] - foot);
-    let tab = Bit {
+    let tab = TabWood {
         part: tabbed,
         can: bent(tabbed, axis)?,
         support: Support::Cantilever,
@@ -87,7 +99,7 @@ fn bits<'a>(
         width: across,
         height: high[1] - low[1],
     };
-    let ledge = Bit {
+    let ledge = TabWood {
         part: into,
         can: bent(into, run)?,
         support: Support::Simple,
@@ -111,7 +123,7 @@ fn entered(into: &Part, tab: &Space) -> Option<(usize, f64)> {
     Some((axis, low[1]))
 }
 
-impl Bit<'_> {
+impl TabWood<'_> {
     fn check(&self, place: &CheckPlace, question: LoadQuestion, force: f64) -> Check {
         let Self { length, width, height, .. } = *self;
         // A tab is held at one end, its load at the other; the wood under a mortise at both, its load spread.

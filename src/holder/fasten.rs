@@ -258,8 +258,8 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
 
 /// How a screw may be moved along its row. In mm.
 struct Leeway {
-    /// A step that a tape reads.
-    step: f64,
+    /// Steps that a tape reads; the finer where the other serves nowhere.
+    steps: [f64; 2],
     /// What is best kept to a cut, what is kept wherever there is room, and what must be.
     webs: [f64; 3],
     /// To the next screw of the row, and to the edges of the part, where there is as much.
@@ -271,7 +271,8 @@ impl Leeway {
     fn of(bench: &Bench<'_>, screw: Screw) -> Self {
         let web = |middle: f64| (middle - screw.shank() / 2.0).max(LEAST_WEB_SCREW);
         Self {
-            step: bench.values.units().either(0.25, 5.0),
+            steps: [(0.25, 5.0), (0.125, 2.0)]
+                .map(|(inch, mm)| bench.values.units().either(inch, mm)),
             webs: [web(screw.panel_edge()), web(screw.least_edge()), LEAST_WEB_SCREW],
             apart: screw.distances(ForceRun::Either).across,
             edge: screw.panel_edge(),
@@ -280,9 +281,12 @@ impl Leeway {
 
     /// One step either way along a row, then two, and so on; those that leave more wood first.
     fn shifts(&self, along: Vec2, most: usize) -> Vec<Shift> {
-        let steps = (1..=most).flat_map(|steps| [steps as f64, -(steps as f64)]);
-        let by: Vec<Vec2> = steps.map(|steps| along * self.step * steps).collect();
-        self.webs.iter().flat_map(|web| by.iter().map(|by| Shift { by: *by, web: *web })).collect()
+        let counts: Vec<f64> = (1..=most).flat_map(|n| [n as f64, -(n as f64)]).collect();
+        let kinds = self.steps.iter().flat_map(|step| self.webs.map(|web| (*step, web)));
+        let of = |(step, web): (f64, f64)| {
+            counts.iter().map(move |count| Shift { by: along * step * *count, web })
+        };
+        kinds.flat_map(of).collect()
     }
 }
 

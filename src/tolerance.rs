@@ -31,6 +31,10 @@ pub const LEAST_WEB_ROUTER: f64 = 3.0;
 /// Least wood left between two cuts by hand saw. Common practice, no source.
 pub const LEAST_WEB_HAND: f64 = 6.0;
 
+/// Least wood left between a cut and a screw or its hole, however the cut is made: what a drill wanders and a chisel
+/// slips comes to a millimeter each. Common practice, no source.
+pub const LEAST_WEB_SCREW: f64 = 3.0;
+
 /// Least wood left under a pocket. Common practice, no source.
 pub const LEAST_FLOOR: f64 = 3.0;
 

@@ -4,6 +4,7 @@ use super::beam::Bent;
 use super::check::{Check, CheckPlace, LoadQuestion};
 use super::hook::{Hooked, pulled_off};
 use super::hung::Hung;
+use super::on_tabs;
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
 use super::socket::Socketed;
@@ -221,6 +222,11 @@ fn one(
                 .map(Ok)
                 .into_iter()
                 .collect()
+        }
+        Model::OnTabs { joints, mass } => {
+            let joints: Vec<_> = joints.iter().map(|joint| &holder.joints[*joint]).collect();
+            let checks = on_tabs::checks(&place, holder, &joints, *mass, (loading, shop.service));
+            checks.into_iter().map(Ok).collect()
         }
         Model::Hook { cleat, screws, bearing, kept_by } => {
             let (cleat, screws) = (&holder.parts[*cleat], &holder.screws[*screws]);

@@ -87,7 +87,7 @@ impl<'a> Bent<'a> {
             }
         };
         let found = find_wood(&self.part.stock.wood).wood;
-        let strength = strength(self.part, (found, service), &net);
+        let strength = strength(self.part, (found, service), (net.along_x(), net.flat()));
         let beam_knocked = beam(&|mass| loading.knocked(mass));
         let worst = beam_knocked.worst()?;
         let place = match self.support {
@@ -129,16 +129,20 @@ pub(super) fn across_or_along(
     (wood, service): (&Wood, Service),
     net: &Net<'_>,
 ) -> (f64, bool) {
-    let can = strength(part, (wood, service), net).bending;
+    let can = strength(part, (wood, service), (net.along_x(), net.flat())).bending;
     (can, can < allowable(wood, service).bending)
 }
 
-/// What a part's wood may bear, bent the way it is.
-fn strength(part: &Part, (wood, service): (&Wood, Service), net: &Net<'_>) -> Allowable {
+/// What a part's wood may bear, bent along its x or not, and square to its face or not.
+pub(super) fn strength(
+    part: &Part,
+    (wood, service): (&Wood, Service),
+    (along_x, flat): (bool, bool),
+) -> Allowable {
     let straight = allowable(wood, service);
     let with_grain = part.stock.kind == StockKind::Dowel
-        || matches!((part.grain, net.along_x()), (Grain::Length, true) | (Grain::Width, false));
-    let kept = match (wood.kind.is_panel(), net.flat(), with_grain) {
+        || matches!((part.grain, along_x), (Grain::Length, true) | (Grain::Width, false));
+    let kept = match (wood.kind.is_panel(), flat, with_grain) {
         (true, false, _) => [PANEL_ON_EDGE; 2],
         (_, _, true) => [1.0; 2],
         (_, _, false) => {

@@ -17,6 +17,7 @@ mod hook;
 mod hung;
 mod judge;
 mod net;
+mod on_tabs;
 mod remark;
 pub(crate) mod say;
 mod screwed;

@@ -45,12 +45,12 @@ pub(super) fn pulled(
 }
 
 /// One tab in its mortise, in mm.
-struct Tab {
+pub(super) struct Tab {
     /// Along the edge it stands on.
-    width: f64,
-    thickness: f64,
-    depth: f64,
-    can: Allowable,
+    pub width: f64,
+    pub thickness: f64,
+    pub depth: f64,
+    pub can: Allowable,
 }
 
 impl Tab {
@@ -64,7 +64,7 @@ impl Tab {
     }
 
     /// What glue holds, in N: the allowable shear of the wood on [`GLUED`] of both cheeks.
-    fn glue_holds(&self) -> f64 {
+    pub(super) fn glue_holds(&self) -> f64 {
         self.can.shear * 2.0 * self.width * self.depth * GLUED
     }
 }

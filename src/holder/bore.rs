@@ -78,7 +78,7 @@ fn sink(screw: Screw) -> ScrewHole {
 
 /// A kind of hole, before it has a place.
 pub(super) struct ScrewHole {
-    diameter: f64,
+    pub diameter: f64,
     depth: Option<f64>,
     purpose: Purpose,
     pub bit: HoleBit,

@@ -1,4 +1,4 @@
-//! From a holder file to a holder, stage by stage: shaped, fastened, joined, loaded.
+//! From a holder file to a holder, stage by stage: shaped, its tabs laid out, fastened, joined, loaded.
 
 use std::collections::{BTreeMap, HashSet};
 
@@ -8,6 +8,7 @@ use super::bench::benches;
 use super::fasten::fastened;
 use super::finding::Finding;
 use super::joint::{Joined, joined};
+use super::laid::laid_out;
 use super::load::{Loads, loaded};
 use super::part::Part;
 use super::sayings::{checks, steps};
@@ -17,7 +18,7 @@ use super::sound::soundness;
 use super::told::told;
 use super::tools::{HungTool, hung};
 use super::values::Values;
-use super::{Holder, Placement, clash, crossing, fit, loose, mirror};
+use super::{Holder, Placement, clash, crossing, fit, loose, mirror, sound};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
@@ -73,9 +74,10 @@ fn made(
     findings.extend(checks(&benches)?);
     findings.extend(unasked(values, file)?);
     let shaped = shaped(&benches)?.tell(findings);
-    let fastened = fastened(&benches, shaped)?.tell(findings);
+    let laid = laid_out(&benches, &shaped.parts)?.tell(findings);
+    let fastened = fastened(&benches, &laid, shaped)?.tell(findings);
     let steps = steps(&benches)?.tell(findings);
-    let joined = joined(&benches, fastened)?.tell(findings);
+    let joined = joined(&laid, fastened)?.tell(findings);
     findings.extend(inspected(&joined, shop, values.units()));
     // Where a part is missing or collides, those that were to meet it say nothing new.
     if findings.iter().all(|finding| finding.level != Level::Stop) {
@@ -111,10 +113,12 @@ fn unasked(values: &Values<'_>, file: &HolderFile) -> Result<Vec<Finding>, Probl
 /// What is wrong with the finished parts, by themselves and with one another.
 fn inspected(joined: &Joined, shop: &Shop, units: Units) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for (part, blank) in joined.parts.iter().zip(&joined.blanks) {
-        findings.extend(soundness(part, blank, shop, units));
+    for (index, part) in joined.parts.iter().enumerate() {
+        findings.extend(soundness(joined, index, shop, units));
+        findings.extend(sound::leaning(part));
         findings.extend(fit::fits(part, shop, units));
     }
+    findings.extend(sound::left_round(joined, shop, units));
     findings.extend(clash::clashes(joined, units));
     let bodies: Vec<_> = joined.screws.iter().flat_map(ScrewJoint::bodies).collect();
     findings.extend(crossing::crossings(&bodies, units));

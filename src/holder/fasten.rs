@@ -1,14 +1,16 @@
 //! Screws: from a row on one part to the holes in every part they pass, found from where the
 //! parts sit in space, and to what must be bought.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
 use super::bench::Bench;
+use super::beside_cut::{CutRoom, spot};
 use super::bit::{self, HoleBit};
 use super::bore::Drill;
 use super::crossing::Body;
 use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
+use super::laid::LaidJoint;
 use super::part::{Part, made_of};
 use super::sayings::hardware;
 use super::screw_course::{Course, course};
@@ -20,9 +22,9 @@ use super::told::{Told, told};
 use crate::kernel::Contour;
 use crate::limits;
 use crate::reading::Problems;
-use crate::shop::{Screw, SizedScrew};
+use crate::shop::{ForceRun, Screw, SizedScrew};
 use crate::style::{Face, ScrewSpec};
-use crate::tolerance::COORDINATE;
+use crate::tolerance::{COORDINATE, LEAST_WEB_SCREW};
 
 /// Parts bored for their screws, with the screws and what else is needed besides wood.
 #[derive(Default)]
@@ -41,14 +43,16 @@ pub(super) struct Fastened {
 /// When the style is wrong.
 pub(super) fn fastened(
     benches: &[Bench<'_>],
+    laid: &[LaidJoint<'_>],
     Shaped { parts, blanks }: Shaped,
 ) -> Result<Told<Fastened>, Problems> {
+    let cut = CutRoom::of(&parts, &blanks, laid);
     let mut fastened = Fastened { parts, blanks, ..Fastened::default() };
     let mut findings = Vec::new();
     let (own, shared) = benches.split_at(benches.len().min(1));
     for bench in shared.iter().chain(own) {
         for spec in bench.layer.screws() {
-            let said = told(fasten(bench, spec, &mut fastened))?.tell(&mut findings);
+            let said = told(fasten(bench, spec, &cut, &mut fastened))?.tell(&mut findings);
             findings.extend(said.into_iter().flatten());
         }
         for spec in &bench.layer.file.hardware {
@@ -64,6 +68,7 @@ pub(super) fn fastened(
 fn fasten(
     bench: &Bench<'_>,
     spec: &ScrewSpec,
+    cut: &CutRoom,
     holder: &mut Fastened,
 ) -> Result<Vec<Finding>, Refusal> {
     // Where a part is not made, that is told already or meant so.
@@ -75,7 +80,7 @@ fn fasten(
     }
     let mut findings = Vec::new();
     for through in made_of(spec.through.get_ref(), &holder.parts) {
-        findings.extend(join(bench, spec, through, holder)?);
+        findings.extend(join(bench, spec, (through, cut), holder)?);
     }
     Ok(findings)
 }
@@ -83,7 +88,7 @@ fn fasten(
 fn join(
     bench: &Bench<'_>,
     spec: &ScrewSpec,
-    through: usize,
+    (through, cut): (usize, &CutRoom),
     holder: &mut Fastened,
 ) -> Result<Vec<Finding>, Refusal> {
     let Course { enters, rows } = course(bench, spec, through, &holder.parts)?;
@@ -92,7 +97,7 @@ fn join(
     let Told { value: screw, mut findings } = pick(bench, spec, &rows)?;
     // Studs do not give way.
     if let Some(screw) = screw.filter(|_| !spec.to_wall()) {
-        driving.make_way(&mut rows, screw, &holder.screws);
+        driving.make_way(&mut rows, screw, (&holder.screws, cut));
     }
     findings.extend(driving.missing(&rows));
     let Some(sized) = screw else { return Ok(findings) };
@@ -168,16 +173,42 @@ impl Driving<'_> {
         stand.paths.len() == self.parts[self.through].places.len()
     }
 
-    /// Moves rows out of the way of the screws that are there.
-    fn make_way(&self, rows: &mut [Vec<Stand>], sized: SizedScrew, there: &[ScrewJoint]) {
+    /// Moves rows out of the way of the screws that are there and of what is cut.
+    fn make_way(
+        &self,
+        rows: &mut [Vec<Stand>],
+        sized: SizedScrew,
+        (there, cut): (&[ScrewJoint], &CutRoom),
+    ) {
         let others: Vec<Body> = there.iter().flat_map(ScrewJoint::bodies).collect();
-        let clear = |stand: &Stand| {
+        let clear = |stand: &Stand, web: f64| {
             let apart = |body: Body| others.iter().all(|other| body.clears(other));
-            self.is_full(stand) && self.joint(sized, [stand].into_iter()).bodies().all(apart)
+            let joint = self.joint(sized, [stand].into_iter());
+            self.is_full(stand) && joint.bodies().all(apart) && self.web(stand, sized, cut) >= web
+        };
+        let leeway = Leeway::of(self.bench, sized.screw);
+        let wood = |at| self.parts[self.through].region.room_at(at);
+        let moved = |old: &Stand, shift: Shift| {
+            let new = self.stand(old.at + shift.by);
+            let within = wood(new.at) >= wood(old.at).min(leeway.edge) - COORDINATE;
+            (within && clear(&new, shift.web)).then_some(new)
         };
         for row in rows {
-            give_way(row, shift(self.bench), |at| self.stand(at), clear);
+            give_way(row, &leeway, |stand| clear(stand, leeway.webs[1]), moved);
         }
+    }
+
+    /// The wood between a screw or its hole and what is cut, or will be for tabs, in mm.
+    fn web(&self, stand: &Stand, sized: SizedScrew, cut: &CutRoom) -> f64 {
+        let thick = sized.screw.shank().max(self.bench.clearance(sized.screw).diameter);
+        let cuts = stand.paths.iter().flat_map(|path| {
+            let passed = path.passed.iter().map(|(part, at)| cut.to_cuts(*part, spot(*at)));
+            let bite = sized.length - path.wood;
+            passed.chain(path.end.as_ref().map(|end| cut.to_cuts(end.part, end.way_in(bite))))
+        });
+        let joint = self.joint(sized, [stand].into_iter());
+        let openings = joint.bodies().map(|body| cut.to_openings(&body));
+        cuts.chain(openings).fold(f64::INFINITY, f64::min) - thick / 2.0
     }
 
     /// Says where a screw has nothing behind it.
@@ -225,36 +256,85 @@ fn misses(bench: &Bench<'_>, spec: &ScrewSpec, point: Point) -> Finding {
     Finding::stop("screw-misses", message)
 }
 
-/// How far a screw is moved out of another's way: a step that a tape reads.
-fn shift(bench: &Bench<'_>) -> f64 {
-    bench.values.units().either(0.25, 5.0)
+/// How a screw may be moved along its row. In mm.
+struct Leeway {
+    /// Steps that a tape reads; the finer where the other serves nowhere.
+    steps: [f64; 2],
+    /// What is best kept to a cut, what is kept wherever there is room, and what must be.
+    webs: [f64; 3],
+    /// To the next screw of the row, and to the edges of the part, where there is as much.
+    apart: f64,
+    edge: f64,
 }
 
+impl Leeway {
+    fn of(bench: &Bench<'_>, screw: Screw) -> Self {
+        let web = |middle: f64| (middle - screw.shank() / 2.0).max(LEAST_WEB_SCREW);
+        Self {
+            steps: [(0.25, 5.0), (0.125, 2.0)]
+                .map(|(inch, mm)| bench.values.units().either(inch, mm)),
+            webs: [web(screw.panel_edge()), web(screw.least_edge()), LEAST_WEB_SCREW],
+            apart: screw.distances(ForceRun::Either).across,
+            edge: screw.panel_edge(),
+        }
+    }
+
+    /// One step either way along a row, then two, and so on; those that leave more wood first.
+    fn shifts(&self, along: Vec2, most: usize) -> Vec<Shift> {
+        let counts: Vec<f64> = (1..=most).flat_map(|n| [n as f64, -(n as f64)]).collect();
+        let kinds = self.steps.iter().flat_map(|step| self.webs.map(|web| (*step, web)));
+        let of = |(step, web): (f64, f64)| {
+            counts.iter().map(move |count| Shift { by: along * step * *count, web })
+        };
+        kinds.flat_map(of).collect()
+    }
+}
+
+/// A way along the row, in mm, and the wood that is to stay beside the screw there.
+#[derive(Clone, Copy)]
+struct Shift {
+    by: Vec2,
+    web: f64,
+}
+
+/// A row moves as a whole by so many steps at most, one screw of it by so many.
+const STEPS: [usize; 2] = [3, 16];
+
 /// Moves a row along itself, by a few steps at most, until none of its screws runs into one that is
-/// there already; where no such step serves the whole row, single screws of it. What can't give
-/// way stays, and is told of later.
+/// there already, or into a cut; where no such step serves the whole row, single screws of it. What can't give
+/// way stays, and is told of later. `moved` is a screw after a shift that leaves so much wood beside it.
 fn give_way(
-    row: &mut [Stand],
-    step: f64,
-    stand: impl Fn(Point) -> Stand,
+    row: &mut Vec<Stand>,
+    leeway: &Leeway,
     clear: impl Fn(&Stand) -> bool,
+    moved: impl Fn(&Stand, Shift) -> Option<Stand>,
 ) {
     let (Some(first), Some(last)) = (row.first(), row.last()) else { return };
     let run = last.at - first.at;
     if run.hypot() <= COORDINATE || row.iter().all(&clear) {
         return;
     }
-    let shifts = [1.0, -1.0, 2.0, -2.0, 3.0, -3.0].map(|steps| run / run.hypot() * step * steps);
-    for shift in shifts {
-        let moved: Vec<Stand> = row.iter().map(|s| stand(s.at + shift)).collect();
-        if moved.iter().all(&clear) {
-            row.iter_mut().zip(moved).for_each(|(old, new)| *old = new);
-            return;
+    let [few, many] = STEPS.map(|most| leeway.shifts(run / run.hypot(), most));
+    let whole = |shift: &Shift| row.iter().map(|old| moved(old, *shift)).collect();
+    if let Some(whole) = few.iter().find_map(whole) {
+        *row = whole;
+        return;
+    }
+    for i in 0..row.len() {
+        let apart = |shift: &&Shift| keeps_apart(row, i, row[i].at + shift.by, leeway.apart);
+        let stays = clear(&row[i]);
+        let new = many.iter().filter(apart).find_map(|shift| moved(&row[i], *shift));
+        if let Some(new) = new.filter(|_| !stays) {
+            row[i] = new;
         }
     }
-    for old in row.iter_mut().filter(|s| !clear(s)) {
-        if let Some(new) = shifts.iter().map(|shift| stand(old.at + *shift)).find(&clear) {
-            *old = new;
-        }
-    }
+}
+
+/// Whether a screw of a row that is moved to `at` keeps so far from each other one, or no nearer than it is.
+fn keeps_apart(row: &[Stand], moved: usize, at: Point, apart: f64) -> bool {
+    let keeps = |other: &Stand| {
+        let now = (row[moved].at - other.at).hypot();
+        (at - other.at).hypot() >= apart.min(now) - COORDINATE
+    };
+    row.iter().enumerate().filter(|(i, _)| *i != moved).all(|(_, other)| keeps(other))
 }

@@ -85,6 +85,21 @@ impl Feature {
         }
     }
 
+    /// What one of its kind is called, without figures.
+    pub(super) fn word(&self) -> &'static str {
+        match self {
+            Self::Hole { .. } => "hole",
+            Self::Slot { .. } => "slot",
+            Self::RoundOpening { .. } => "round opening",
+            Self::TracedOpening { .. } => "traced opening",
+            Self::Window { .. } => "window",
+            Self::Notch { .. } => "notch",
+            Self::Pocket { .. } => "pocket",
+            Self::Tab { .. } => "root of a tab",
+            Self::Mortise { .. } => "mortise",
+        }
+    }
+
     fn is_of_kind(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::Hole { purpose: a, .. }, Self::Hole { purpose: b, .. }) => a == b,

@@ -9,30 +9,28 @@ use super::fasten::Fastened;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::Hardware;
+use super::laid::LaidJoint;
 use super::outline::{OVERRUN, SEATS_ARE};
-use super::part::{MadeBy, MarkKind, Part, Row, made_of};
+use super::part::{MadeBy, MarkKind, Part, Row};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
-use crate::formula::Value;
-use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
+use crate::kernel::{Contour, CutError, Region, rectangle, relieve};
 use crate::limits;
 use crate::reading::Problems;
-use crate::style::{Edge, JointSpec, Space};
-use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
-
-/// How wide a tab is by choice, in thicknesses of its part. Common practice, no source.
-const TAB_WIDTH: f64 = 3.0;
+use crate::style::{Edge, Space};
+use crate::tolerance::COORDINATE;
 
 /// How far a tab reaches into its own part when it is joined on, in mm: enough that the two
 /// overlap without doubt.
 const ROOT: f64 = 1.0;
 
-/// The parts being joined, and the outline each had before anything was cut away; it grows with
-/// the tabs.
+/// The parts being joined, the outline each had before anything was cut away, which grows with the tabs, and the
+/// inside corners of each that are left round.
 struct Bodies<'a> {
     parts: &'a mut [Part],
     blanks: &'a mut [Contour],
+    left_round: &'a mut [Vec<Point>],
 }
 
 /// Parts with their tabs and mortises cut: all that is done to wood is done.
@@ -41,106 +39,77 @@ pub(super) struct Joined {
     pub parts: Vec<Part>,
     /// The outline of each part, tabs and all, before anything was cut away.
     pub blanks: Vec<Contour>,
+    /// Inside corners of each part that the bit leaves round, for a chisel to square: no relief is wanted there.
+    pub left_round: Vec<Vec<Point>>,
     pub screws: Vec<ScrewJoint>,
     pub hardware: Vec<Hardware>,
     pub joints: Vec<Joint>,
 }
 
-/// Cuts the joints that the style asks for. Where one can't be cut, that is told, and the file that
-/// asks for it gets no more of them.
+/// Cuts the joints that are laid out. Where one can't be cut, that is told, and the file that asks for it gets no more
+/// of them.
 ///
 /// # Errors
 /// When the style is wrong.
-pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<Joined>, Problems> {
+pub(super) fn joined(laid: &[LaidJoint<'_>], fastened: Fastened) -> Result<Told<Joined>, Problems> {
     let Fastened { mut parts, mut blanks, screws, hardware } = fastened;
+    let mut left_round = vec![Vec::new(); parts.len()];
     let (mut joints, mut findings) = (Vec::new(), Vec::new());
-    let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks };
-    for bench in benches {
-        let parts = bench.layer.parts();
-        let tabs =
-            parts.flat_map(|part| part.tabs.iter().map(move |tabs| (part.name.get_ref(), tabs)));
-        for (name, spec) in tabs {
-            match told(join(&bench.at(name), spec, &mut bodies))?.tell(&mut findings) {
-                Some(cut) => joints.extend(cut),
+    let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks, left_round: &mut left_round };
+    for of_file in laid.chunk_by(|one, next| std::ptr::eq(one.bench.layer, next.bench.layer)) {
+        for joint in of_file {
+            match told(join(joint, &mut bodies))?.tell(&mut findings) {
+                Some(cut) => joints.push(cut),
                 None => break,
             }
         }
     }
-    Ok(Told { value: Joined { parts, blanks, screws, hardware, joints }, findings })
+    Ok(Told { value: Joined { parts, blanks, left_round, screws, hardware, joints }, findings })
 }
 
-/// One joint, of each part of its kind; none where it is not wanted or a part of it is not made.
-fn join(
-    bench: &Bench<'_>,
-    spec: &JointSpec,
-    bodies: &mut Bodies<'_>,
-) -> Result<Vec<Joint>, Refusal> {
-    if !bench.holds(Some(&spec.when))? {
-        return Ok(Vec::new());
-    }
-    let into = made_of(spec.into.get_ref(), bodies.parts).first().copied();
-    let Some(into) = into else { return Ok(Vec::new()) };
-    let tabbed = made_of(bench.name, bodies.parts);
-    tabbed.into_iter().map(|tabbed| one(bench, spec, [tabbed, into], bodies)).collect()
-}
-
-fn one(
-    bench: &Bench<'_>,
-    spec: &JointSpec,
-    [tabbed, into]: [usize; 2],
-    bodies: &mut Bodies<'_>,
-) -> Result<Joint, Refusal> {
-    let fit = bench.length(&spec.fit)?;
-    let relief = relief(bench, spec)?;
-    let tabs = match spec.edge {
-        Some(edge) => tabs(bench, spec, edge, tabbed, bodies)?,
-        None => vec![bodies.parts[tabbed].region.bounds()],
-    };
-    let boxes: Vec<(Space, Space)> = bodies.parts[tabbed]
-        .places
-        .iter()
-        .flat_map(|place| tabs.iter().map(|tab| in_space(place, *tab)))
-        .collect();
-    bench.at_most(boxes.len() as f64, limits::REPEATS, "tabs are on its pieces")?;
+fn join(laid: &LaidJoint<'_>, bodies: &mut Bodies<'_>) -> Result<Joint, Refusal> {
+    let LaidJoint { bench, spec, tabbed, into, tabs, boxes, fit, .. } = laid;
     if let Some(edge) = spec.edge {
-        grow(bench, bodies, tabbed, edge, &tabs, relief)?;
+        grow(laid, edge, bodies)?;
     }
     let mut met = false;
-    for (index, part) in bodies.parts.iter_mut().enumerate() {
-        if index == tabbed {
-            continue;
-        }
-        let mortises = mortises(part, &boxes);
-        met |= !mortises.is_empty() && part.kind == *spec.into.get_ref();
+    for index in (0..bodies.parts.len()).filter(|index| index != tabbed) {
+        let mortises = mortises(&bodies.parts[index], boxes);
+        met |= !mortises.is_empty() && bodies.parts[index].kind == *spec.into.get_ref();
         if !mortises.is_empty() {
-            open(bench, part, &mortises, fit, relief)?;
+            open(laid, index, &mortises, bodies)?;
         }
     }
     if !met {
-        let by = miss(&boxes, &bodies.parts[into]);
-        let message = format!(
-            "The tabs of {} miss {} by {}. Make the two parts large enough to \
-             meet, or join them without tabs.",
-            bench.name,
-            spec.into.get_ref(),
-            bench.write(by)
-        );
-        return Err(Finding::stop("tab-misses", message).into());
+        return Err(missed(laid, &bodies.parts[*into]).into());
     }
     let along = |tab: &Rect| match spec.edge {
         Some(Edge::Top | Edge::Bottom) => tab.width(),
         _ => tab.height(),
     };
     Ok(Joint {
-        tabs: bodies.parts[tabbed].name.clone(),
-        into: bodies.parts[into].name.clone(),
+        tabs: bodies.parts[*tabbed].name.clone(),
+        into: bodies.parts[*into].name.clone(),
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),
-        clearance: fit,
+        clearance: *fit,
         wedged: bench.holds(Some(&spec.wedged))?,
         loose: spec.edge.is_none(),
-        tabs_at: boxes,
+        tabs_at: boxes.clone(),
     })
+}
+
+/// The tabs do not reach the part that they are for.
+fn missed(laid: &LaidJoint<'_>, into: &Part) -> Finding {
+    let LaidJoint { bench, spec, boxes, .. } = laid;
+    let message = format!(
+        "The tabs of {} miss {} by {}. Make the two parts large enough to \
+         meet, or join them without tabs.",
+        bench.name,
+        spec.into.get_ref(),
+        bench.write(miss(boxes, into))
+    );
+    Finding::stop("tab-misses", message)
 }
 
 /// How far the nearest tab stays away from a part it should go into, in mm.
@@ -153,121 +122,17 @@ fn miss(boxes: &[(Space, Space)], part: &Part) -> f64 {
     all.fold(f64::INFINITY, f64::min)
 }
 
-fn relief(bench: &Bench<'_>, spec: &JointSpec) -> Result<Relief, Refusal> {
-    let word = bench.values.work(&spec.relief, &bench.layer.source)?;
-    match &word {
-        Value::Word(word) if word == "corner" => Ok(Relief::Corner),
-        Value::Word(word) if word == "side" => Ok(Relief::Side),
-        Value::Word(word) if word == "none" => Ok(Relief::None),
-        other => {
-            let message = format!("relief is {}, not 'corner', 'side' or 'none'", other.describe());
-            Err(bench.wrong(&spec.relief, &message))
-        }
-    }
-}
-
-/// The tabs as boxes on their part, from the edge outward, evenly spread.
-///
-/// No tab stands nearer to the end of the joint than one thickness. Tabs and the gaps between
-/// them are equally wide, about [`TAB_WIDTH`] thicknesses.
-fn tabs(
-    bench: &Bench<'_>,
-    spec: &JointSpec,
-    edge: Edge,
-    tabbed: usize,
-    bodies: &Bodies<'_>,
-) -> Result<Vec<Rect>, Refusal> {
-    let part = &bodies.parts[tabbed];
-    let into = bodies.parts.iter().find(|other| other.kind == *spec.into.get_ref());
-    let beyond = bench.optional(spec.beyond.as_ref())?.unwrap_or(0.0);
-    let reach = into.map_or(0.0, |into| into.stock.thickness) + beyond;
-    let (thickness, bounds) = (part.stock.thickness, part.region.bounds());
-    let whole = if is_upright(edge) { bounds.height() } else { bounds.width() };
-    let from = bench.optional(spec.from.as_ref())?.unwrap_or(0.0);
-    let to = bench.optional(spec.to.as_ref())?.unwrap_or(whole);
-    let room = to.min(whole) - from.max(0.0) - 2.0 * thickness;
-    if room < thickness {
-        let message = format!(
-            "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
-             part larger, or join it without tabs.",
-            part.name,
-            bench.write(thickness),
-            bench.write(thickness),
-            bench.write(to - from)
-        );
-        return Err(Finding::stop("no-room-for-tab", message).into());
-    }
-    let count = match &spec.count {
-        Some(count) => bench.count(count)?.max(1),
-        None => ((room / (TAB_WIDTH * thickness) + 1.0) / 2.0).round().max(1.0) as usize,
-    };
-    let runs = 2.0 * count as f64 - 1.0;
-    let width = room / runs;
-    let least = match part.made_by {
-        MadeBy::Router => LEAST_WEB_ROUTER,
-        MadeBy::Hand => LEAST_WEB_HAND,
-    };
-    if width < least {
-        let message = format!(
-            "{}: {count} tabs on {} are {} wide each, and at least {} must stay. Choose fewer tabs, \
-             or make the part larger.",
-            part.name,
-            bench.write(room),
-            bench.write(width),
-            bench.write(least)
-        );
-        return Err(Finding::stop("tab-too-thin", message).into());
-    }
-    // From mark to mark of the tape where that takes less than the tabs are apart; the rest is at the ends.
-    let even = bench.tape().down(width);
-    let width = if even >= least { even } else { width };
-    let rest = room - runs * width;
-    let start = from.max(0.0) + thickness + rest / 2.0;
-    let start = if rest >= bench.tape().grid { bench.tape().nearest(start) } else { start };
-    Ok((0..count)
-        .map(|i| tab(edge, bounds, start + 2.0 * width * i as f64, width, reach))
-        .collect())
-}
-
-fn is_upright(edge: Edge) -> bool {
-    matches!(edge, Edge::Left | Edge::Right)
-}
-
-/// One tab that begins `start` along the edge.
-fn tab(edge: Edge, bounds: Rect, start: f64, width: f64, reach: f64) -> Rect {
-    let (a, b) = (start, start + width);
-    match edge {
-        Edge::Left => Rect::new(bounds.x0 - reach, a, bounds.x0, b),
-        Edge::Right => Rect::new(bounds.x1, a, bounds.x1 + reach, b),
-        Edge::Bottom => Rect::new(a, bounds.y0 - reach, b, bounds.y0),
-        Edge::Top => Rect::new(a, bounds.y1, b, bounds.y1 + reach),
-    }
-}
-
-/// The box a tab fills in the holder: its least and its greatest corner.
-fn in_space(place: &Placement, tab: Rect) -> (Space, Space) {
-    let a = place.to_space(tab.origin(), 0.0);
-    let b = place.to_space(Point::new(tab.x1, tab.y1), place.size[2]);
-    (std::array::from_fn(|i| a[i].min(b[i])), std::array::from_fn(|i| a[i].max(b[i])))
-}
-
 /// Adds the tabs to their part, relieves their roots so that the shoulder seats, and brings the
 /// part's lower left corner back to the origin.
-fn grow(
-    bench: &Bench<'_>,
-    bodies: &mut Bodies<'_>,
-    tabbed: usize,
-    edge: Edge,
-    tabs: &[Rect],
-    relief: Relief,
-) -> Result<(), Refusal> {
-    let part = &mut bodies.parts[tabbed];
+fn grow(laid: &LaidJoint<'_>, edge: Edge, bodies: &mut Bodies<'_>) -> Result<(), Refusal> {
+    let LaidJoint { bench, tabbed, tabs, .. } = laid;
+    let part = &mut bodies.parts[*tabbed];
     let root = match edge {
         Edge::Left | Edge::Right => Vec2::new(ROOT, 0.0),
         Edge::Bottom | Edge::Top => Vec2::new(0.0, ROOT),
     };
     let mut region = part.region.clone();
-    let mut blank = Region::new(bodies.blanks[tabbed].clone(), Vec::new());
+    let mut blank = Region::new(bodies.blanks[*tabbed].clone(), Vec::new());
     let mut seats = Vec::new();
     for tab in tabs {
         let grown = tab.inflate(root.x, root.y);
@@ -277,17 +142,29 @@ fn grow(
         blank = blank.join(&piece).map_err(|e| bench.unmade(&e))?;
         seats.extend(roots(edge, *tab));
     }
-    if part.made_by == MadeBy::Router {
-        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
-        region =
-            relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
-    }
-    part.region = region;
+    part.region = seat(laid, bench, part.made_by, region, &seats)?;
     let tab = |length, width| Feature::Tab { length, width };
     part.rows.extend(listed(tab, tabs, 0.0));
-    bodies.blanks[tabbed] = blank.outline().clone();
-    part.settle(edge, &mut bodies.blanks[tabbed]);
+    bodies.blanks[*tabbed] = blank.outline().clone();
+    bodies.left_round[*tabbed].extend(laid.leaves_round(seats));
+    let shift = part.settle(edge, &mut bodies.blanks[*tabbed]);
+    bodies.left_round[*tabbed].iter_mut().for_each(|at| *at += shift);
     Ok(())
+}
+
+/// `region` with its inside corners relieved where the CNC router cuts them.
+fn seat(
+    laid: &LaidJoint<'_>,
+    bench: &Bench<'_>,
+    made_by: MadeBy,
+    region: Region,
+    seats: &[Point],
+) -> Result<Region, Refusal> {
+    if made_by != MadeBy::Router {
+        return Ok(region);
+    }
+    bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
+    relieve(&region, seats, laid.relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))
 }
 
 /// The two inside corners at the root of a tab.
@@ -362,20 +239,20 @@ fn side_by_side(a: Rect, b: Rect) -> bool {
 }
 
 fn open(
-    bench: &Bench<'_>,
-    part: &mut Part,
+    laid: &LaidJoint<'_>,
+    index: usize,
     mortises: &[Rect],
-    fit: f64,
-    relief: Relief,
+    bodies: &mut Bodies<'_>,
 ) -> Result<(), Refusal> {
+    let part = &mut bodies.parts[index];
     let name = part.name.clone();
-    let bench = bench.at(&name);
+    let bench = laid.bench.at(&name);
     let mut region = part.region.clone();
     let bounds = region.bounds();
     let mut seats = Vec::new();
     let mut opened = Vec::new();
     for mortise in mortises {
-        let opening = opening(*mortise, fit, bounds);
+        let opening = opening(*mortise, laid.fit, bounds);
         let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
         region = match region.cut(&contour) {
             // Another piece's tab has opened this one already.
@@ -388,14 +265,10 @@ fn open(
         let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from);
         seats.extend(corners.into_iter().filter(|corner| bounds.contains(*corner)));
     }
-    if part.made_by == MadeBy::Router {
-        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
-        region =
-            relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
-    }
-    part.region = region;
+    part.region = seat(laid, &bench, part.made_by, region, &seats)?;
     let mortise = |length, width| Feature::Mortise { length, width };
-    part.rows.extend(listed(mortise, &opened, fit));
+    part.rows.extend(listed(mortise, &opened, laid.fit));
+    bodies.left_round[index].extend(laid.leaves_round(seats));
     Ok(())
 }
 
@@ -420,8 +293,8 @@ fn opening(mortise: Rect, fit: f64, bounds: Rect) -> Rect {
 
 impl Part {
     /// Moves everything on the part so that its lower left corner is the origin again, and its
-    /// places with it, after tabs have been added at `edge`.
-    fn settle(&mut self, edge: Edge, blank: &mut Contour) {
+    /// places with it, after tabs have been added at `edge`; by how much.
+    fn settle(&mut self, edge: Edge, blank: &mut Contour) -> Vec2 {
         let bounds = self.region.bounds();
         let shift = -bounds.origin().to_vec2();
         let grown =
@@ -445,6 +318,7 @@ impl Part {
         for place in &mut self.places {
             place.grow(edge, grown);
         }
+        shift
     }
 
     fn places_size(&self, axis: usize) -> f64 {
@@ -463,24 +337,5 @@ impl MarkKind {
                 Self::EdgeScrew { from: from + by, to: to + by, screw }
             }
         }
-    }
-}
-
-impl Placement {
-    /// The place of a piece that has grown by `by` along its length or width at `edge`, the rest
-    /// of it staying where it is.
-    fn grow(&mut self, edge: Edge, by: Vec2) {
-        let [u, v, _] = self.frame();
-        let (axis, amount) = match edge {
-            Edge::Left => (u.map(|i| -i), by.x),
-            Edge::Right => (u, by.x),
-            Edge::Bottom => (v.map(|i| -i), by.y),
-            Edge::Top => (v, by.y),
-        };
-        for (at, along) in self.at.iter_mut().zip(axis) {
-            *at += along.min(0.0) * amount;
-        }
-        self.size[0] += by.x;
-        self.size[1] += by.y;
     }
 }

@@ -13,7 +13,7 @@ use crate::formula::Value;
 use crate::reading::{Kind, Problems, Spanned};
 use crate::style::{
     CantileverSpec, CarrierModel, CarrierSpec, HookSpec, Runs, ScrewedSpec, SpanLoadSpec, SpanSpec,
-    StyleFile, WeightSpec,
+    StyleFile, TabbedSpec, WeightSpec,
 };
 use crate::tolerance::COORDINATE;
 
@@ -49,6 +49,8 @@ pub(crate) enum Model {
     /// Tabs of a joint, by its place in the holder's list, that a mass pulls out: how far out it acts, and the height
     /// (of tabs that stand up: how far out) of the line the joint would turn open about, in the holder.
     Tabs { joint: usize, mass: f64, turn: Turn, up: bool },
+    /// Tabs of joints that a part lies on, by their places in the holder's list: they share a mass.
+    OnTabs { joints: Vec<usize>, mass: f64 },
     /// The whole holder on the wall cleat, the wall pushing at its foot `bearing` mm up; `kept_by` are the screws of
     /// the strip that keeps it from lifting off.
     Hook { cleat: usize, screws: usize, bearing: f64, kept_by: Option<usize> },
@@ -86,7 +88,6 @@ pub(super) struct Loads {
 /// # Errors
 /// When the style is wrong.
 pub(super) fn loaded(benches: &[Bench<'_>], joined: &Joined) -> Result<Told<Loads>, Problems> {
-    let (parts, screws) = (joined.parts.as_slice(), joined.screws.as_slice());
     let mut loaded = Loads { spare: spare(benches), ..Loads::default() };
     let mut findings = Vec::new();
     for bench in benches {
@@ -99,7 +100,7 @@ pub(super) fn loaded(benches: &[Bench<'_>], joined: &Joined) -> Result<Told<Load
             loaded.carriers.extend(along.into_iter().flatten());
         }
         for spec in &bench.layer.file.carries {
-            let found = told(carriers(bench, spec, parts, screws))?.tell(&mut findings);
+            let found = told(carriers(bench, spec, joined))?.tell(&mut findings);
             loaded.carriers.extend(found.into_iter().flatten());
         }
     }
@@ -144,12 +145,12 @@ fn weight(bench: &Bench<'_>, spec: &WeightSpec) -> Result<Option<Weight>, Refusa
 fn carriers(
     bench: &Bench<'_>,
     spec: &CarrierSpec,
-    parts: &[Part],
-    screws: &[ScrewJoint],
+    joined: &Joined,
 ) -> Result<Vec<Carrier>, Refusal> {
     let models = bench.rounds_when(spec.repeat.as_ref(), spec.when.as_ref(), |_: [f64; 1]| {
-        let models = models(bench, &spec.model, parts, screws)?;
-        models.iter().try_for_each(|model| within(bench, spec.name.get_ref(), model, parts))?;
+        let models = models(bench, &spec.model, joined)?;
+        let within = |model| within(bench, spec.name.get_ref(), model, &joined.parts);
+        models.iter().try_for_each(within)?;
         Ok(models)
     })?;
     let named = |model| Carrier { what: spec.name.get_ref().clone(), model };
@@ -157,13 +158,9 @@ fn carriers(
 }
 
 /// What a model comes to, for each part of its kind.
-fn models(
-    bench: &Bench<'_>,
-    model: &CarrierModel,
-    parts: &[Part],
-    screws: &[ScrewJoint],
-) -> Result<Vec<Model>, Refusal> {
-    let of = |kind: &str| made_of(kind, parts);
+fn models(bench: &Bench<'_>, model: &CarrierModel, joined: &Joined) -> Result<Vec<Model>, Refusal> {
+    let of = |kind: &str| made_of(kind, &joined.parts);
+    let screws = joined.screws.as_slice();
     match model {
         CarrierModel::Cantilever(spec) => {
             of(spec.part.get_ref()).into_iter().map(|part| cantilever(bench, spec, part)).collect()
@@ -172,6 +169,7 @@ fn models(
             of(spec.part.get_ref()).into_iter().map(|part| span(bench, spec, part)).collect()
         }
         CarrierModel::Screws(spec) => Ok(screwed(bench, spec, screws)?.into_iter().collect()),
+        CarrierModel::Tabs(spec) => Ok(on_tabs(bench, spec, joined)?.into_iter().collect()),
         CarrierModel::Hook(spec) => {
             let cleat = of(spec.cleat.get_ref()).first().copied();
             Ok(hook(bench, spec, cleat, screws)?.into_iter().collect())
@@ -217,9 +215,11 @@ fn within(bench: &Bench<'_>, what: &str, model: &Model, parts: &[Part]) -> Resul
                 ),
             )
         }
-        Model::Socket { .. } | Model::Screws { .. } | Model::Tabs { .. } | Model::Hook { .. } => {
-            Ok(())
-        }
+        Model::Socket { .. }
+        | Model::Screws { .. }
+        | Model::Tabs { .. }
+        | Model::OnTabs { .. }
+        | Model::Hook { .. } => Ok(()),
     }
 }
 
@@ -276,4 +276,23 @@ fn screwed(
     });
     let (turn, middle) = (turn.transpose()?, bench.optional(spec.middle.as_ref())?);
     Ok(Some(Model::Screws { joints, mass: bench.figure(&spec.mass, Kind::Mass)?, turn, middle }))
+}
+
+/// The tabs that parts of one kind have in those of another.
+fn on_tabs(
+    bench: &Bench<'_>,
+    spec: &TabbedSpec,
+    joined: &Joined,
+) -> Result<Option<Model>, Refusal> {
+    let named = |name: &str, kind: &str| {
+        joined.parts.iter().any(|part| part.name == name && part.kind == kind)
+    };
+    let joints = joined.joints.iter().enumerate().filter(|(_, joint)| {
+        named(&joint.tabs, spec.part.get_ref()) && named(&joint.into, spec.into.get_ref())
+    });
+    let joints: Vec<usize> = joints.map(|(index, _)| index).collect();
+    if joints.is_empty() {
+        return Ok(None);
+    }
+    Ok(Some(Model::OnTabs { joints, mass: bench.figure(&spec.mass, Kind::Mass)? }))
 }

@@ -1,6 +1,7 @@
 //! Holders: parts in their place, with the screws that join them and what the checks say.
 
 mod bench;
+mod beside_cut;
 mod bit;
 mod bore;
 mod build;
@@ -17,6 +18,7 @@ mod footprint;
 mod given;
 mod hardware;
 mod joint;
+mod laid;
 mod load;
 mod loose;
 mod mirror;
@@ -29,7 +31,6 @@ mod pocket;
 mod repeat;
 mod sayings;
 mod screw_course;
-
 mod screw_path;
 mod screw_pick;
 mod screws;

@@ -1,8 +1,8 @@
 //! Where a piece sits in the finished holder.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
-use crate::style::{Facing, Space};
+use crate::style::{Edge, Facing, Space};
 
 /// Where one piece sits: the box it fills in the finished holder and which way it looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -67,6 +67,23 @@ impl Placement {
             let least = std::array::from_fn(|i| f64::min(low[i], near[i]));
             (least, std::array::from_fn(|i| f64::max(high[i], far[i])))
         })
+    }
+
+    /// The place of a piece that has grown by `by` along its length or width at `edge`, the rest
+    /// of it staying where it is.
+    pub(super) fn grow(&mut self, edge: Edge, by: Vec2) {
+        let [u, v, _] = self.frame();
+        let (axis, amount) = match edge {
+            Edge::Left => (u.map(|i| -i), by.x),
+            Edge::Right => (u, by.x),
+            Edge::Bottom => (v.map(|i| -i), by.y),
+            Edge::Top => (v, by.y),
+        };
+        for (at, along) in self.at.iter_mut().zip(axis) {
+            *at += along.min(0.0) * amount;
+        }
+        self.size[0] += by.x;
+        self.size[1] += by.y;
     }
 
     /// The frame before the piece is tilted.

@@ -5,6 +5,7 @@ use kurbo::{Point, Vec2};
 use super::part::Part;
 use super::placement::Placement;
 use super::screws::{FarPart, Seated};
+use crate::kernel::Segment;
 use crate::style::{Face, ScrewSpec, Space};
 use crate::tolerance::COORDINATE;
 
@@ -51,6 +52,17 @@ pub(super) struct End {
     /// How much wood lies ahead, in mm.
     pub room: f64,
     pub way: Way,
+}
+
+impl End {
+    /// Its way through the part, in the part's x and y: a point where it goes in square to a face.
+    pub(super) fn way_in(&self, bite: f64) -> Segment {
+        let end = match self.way {
+            Way::Through(_) => self.at,
+            Way::Edge(way) => self.at + way * bite,
+        };
+        Segment { start: self.at, end, bulge: 0.0 }
+    }
 }
 
 /// How a screw enters the part it ends in.

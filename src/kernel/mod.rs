@@ -32,4 +32,5 @@ pub use region::Region;
 pub use relief::{Relief, ReliefError, relieve};
 pub use shape::{ShapeError, polygon, rectangle};
 pub use slot::{closed_slot, eased_slot, open_slot, tapered_slot};
+pub(crate) use sound::cut_edges;
 pub use sound::{Rules, Unsound, check};

@@ -1,7 +1,7 @@
 //! Dog-bone relief: the extra bite of a round bit that lets a square corner seat fully.
 
 use std::collections::BTreeMap;
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 use kurbo::{Point, Vec2};
 
@@ -22,6 +22,17 @@ pub enum Relief {
     Side,
     /// No bite: the corners are squared by hand.
     None,
+}
+
+impl Relief {
+    /// How far a bite with a circle of `radius` mm reaches at most past a side of a square corner, in mm.
+    pub(crate) fn bite(self, radius: f64) -> f64 {
+        match self {
+            Self::Corner => radius * (1.0 - FRAC_1_SQRT_2),
+            Self::Side => radius,
+            Self::None => 0.0,
+        }
+    }
 }
 
 /// Why a corner can't be relieved. All figures in mm.

@@ -136,6 +136,12 @@ struct RegionEdge {
     of_blank: bool,
 }
 
+/// The edges of `region` that were cut: all that is not left over from the outline `blank`.
+pub(crate) fn cut_edges(region: &Region, blank: &Contour) -> Vec<Segment> {
+    let cut = edges(region, blank).into_iter().filter(|edge| !edge.of_blank);
+    cut.map(|edge| edge.segment).collect()
+}
+
 fn edges(region: &Region, blank: &Contour) -> Vec<RegionEdge> {
     let on_blank = |p: Point| blank.distance_to(p) <= COORDINATE;
     let mut edges = Vec::new();

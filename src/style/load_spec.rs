@@ -42,6 +42,7 @@ pub(crate) enum CarrierModel {
     Cantilever(CantileverSpec),
     Span(SpanSpec),
     Screws(ScrewedSpec),
+    Tabs(TabbedSpec),
     Hook(HookSpec),
 }
 
@@ -125,6 +126,17 @@ pub(crate) struct ScrewedSpec {
     pub turn: Option<TurnSpec>,
 }
 
+/// A part that lies on the tabs that it has in another.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct TabbedSpec {
+    pub part: Spanned<String>,
+    /// What the tabs go into.
+    pub into: Spanned<String>,
+    /// Carried by all of them.
+    pub mass: Expr,
+}
+
 /// What turns screws open.
 #[derive(Debug)]
 pub(crate) struct TurnSpec {
@@ -158,6 +170,7 @@ struct FlatCarrier {
     cantilever: Option<CantileverSpec>,
     span: Option<SpanSpec>,
     screws: Option<ScrewedSpec>,
+    tabs: Option<TabbedSpec>,
     hook: Option<HookSpec>,
 }
 
@@ -169,9 +182,10 @@ impl TryFrom<FlatCarrier> for CarrierKeys {
             flat.cantilever.map(CarrierModel::Cantilever),
             flat.span.map(CarrierModel::Span),
             flat.screws.map(CarrierModel::Screws),
+            flat.tabs.map(CarrierModel::Tabs),
             flat.hook.map(CarrierModel::Hook),
         ];
-        let rule = "what bears has exactly one of cantilever, span, screws and hook";
+        let rule = "what bears has exactly one of cantilever, span, screws, tabs and hook";
         let model = exactly_one(models, rule)?;
         Ok(Self { when: flat.when, repeat: flat.repeat, model })
     }

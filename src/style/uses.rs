@@ -8,7 +8,7 @@ use super::asked::{Choice, Gives, Measure, Said};
 use super::expr::{Expr, Figures, Named, RepeatSpec, Say};
 use super::load_spec::{
     CantileverSpec, CarrierKeys, CarrierModel, HookSpec, ScrewedSpec, SpanLoadSpec, SpanSpec,
-    TurnSpec, WeightSpec,
+    TabbedSpec, TurnSpec, WeightSpec,
 };
 use super::spec::{
     BevelSpec, CheckKeys, CutShape, CutSpec, DrillingSpec, FootprintRow, HardwareSpec, HoleSpec,
@@ -120,6 +120,7 @@ formulas! {
     SpanSpec: from, to, loads;
     SpanLoadSpec: mass, at;
     ScrewedSpec: mass, middle, turn;
+    TabbedSpec: mass;
     TurnSpec: out, pivot;
     HookSpec: bearing;
 }
@@ -232,6 +233,7 @@ impl Formulas for CarrierModel {
             Self::Cantilever(model) => model.gather(names),
             Self::Span(model) => model.gather(names),
             Self::Screws(model) => model.gather(names),
+            Self::Tabs(model) => model.gather(names),
             Self::Hook(model) => model.gather(names),
         }
     }

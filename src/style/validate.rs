@@ -383,6 +383,10 @@ fn check_carrier(
         CarrierModel::Screws(model) => {
             model.joints.iter().try_for_each(|joint| known(layer, joint, "row of screws", &abouts))
         }
+        CarrierModel::Tabs(model) => {
+            known_part(layer, &model.part, parts)?;
+            known_part(layer, &model.into, parts)
+        }
         CarrierModel::Hook(model) => {
             known_part(layer, &model.cleat, parts)?;
             known(layer, &model.screws, "row of screws", &abouts)

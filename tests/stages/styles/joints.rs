@@ -1,8 +1,17 @@
 //! Tab joints: every tab seats in its mortise, whatever the thickness, bit and fit.
 
-use crate::holder::{Holder, Joint};
+use crate::Inputs;
+use crate::carry::{Check, LoadQuestion, assess};
+use crate::holder::{Feature, Finding, Holder, Joint, Level, Purpose, build};
+use crate::length::STANDARD_GRAVITY;
+use crate::reading::Source;
+use crate::shop::Shop;
+use crate::style::{HolderFile, Library};
 use crate::tolerance::{FLATTENING, RELIEF_SLACK};
-use geo::{Area, BooleanOps, Buffer, Contains, LineString, MultiPolygon, Polygon, Rect};
+use geo::{
+    Area, BooleanOps, Buffer, Contains, Distance, Euclidean, LineString, MultiPolygon, Polygon,
+    Rect,
+};
 use proptest::prelude::*;
 
 use super::{IN, made, part, shop, stops, text, volume};
@@ -134,4 +143,211 @@ fn no_room_for_a_tab_is_told() {
     let stop = stops(&holder);
     let told = stop.iter().find(|f| f.code == "no-room-for-tab").map(|f| f.message.as_str());
     assert!(told.is_some_and(|m| m.contains("3/4 in")), "{:?}", holder.findings);
+}
+
+/// A tray joined with tabs, as it is before anything is settled.
+fn tray(length: &str, made_by: &str, choices: &str, shop: &Shop) -> Holder {
+    let measures = format!(
+        "inside_length = \"{length}\"\ninside_width = 6\ninside_height = \"2 1/2\"\nload_mass = \"8 lb\""
+    );
+    let choices = format!("joint = \"tab\"\nmade_by = \"{made_by}\"\n{choices}");
+    made(&text("tray", &measures, &choices), shop)
+}
+
+/// The least wood between any screw hole of a holder, or its shank, and what was cut of the part, by another library:
+/// distances from a hole's middle to the openings, reliefs and all; mortises that run over the lower edge are left out.
+fn least_web(holder: &Holder) -> f64 {
+    let mut least = f64::INFINITY;
+    for part in &holder.parts {
+        let rings = part.region.openings().iter().map(|contour| {
+            let points = contour.flatten(FLATTENING).into_iter().map(|p| (p.x, p.y));
+            Polygon::new(LineString::from(points.collect::<Vec<_>>()), vec![])
+        });
+        let rings: Vec<_> = rings.collect();
+        let screw = holder.screws.first().map_or(0.0, |joint| joint.screw.shank());
+        for hole in &part.drillings {
+            if hole.purpose != Purpose::Countersink {
+                let at = geo::Point::new(hole.at.x, hole.at.y);
+                let near = rings.iter().map(|ring| Euclidean.distance(&at, ring));
+                let thick = screw.max(hole.diameter);
+                least = least.min(near.fold(f64::INFINITY, f64::min) - thick / 2.0);
+            }
+        }
+    }
+    least
+}
+
+/// Trays of whole inches, by router and by hand: their screws dodge the mortises of the back.
+#[test]
+fn screws_dodge_mortises() {
+    for made_by in ["router", "hand"] {
+        for length in 6..=24 {
+            let holder = tray(&length.to_string(), made_by, "", &super::usual_shop());
+            assert_eq!(stops(&holder), [] as [&Finding; 0], "{made_by}, {length} in");
+            assert!(least_web(&holder) >= 3.0 - 0.01, "{made_by}, {length} in");
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// So they do at any length and in sheets of any thickness.
+    #[test]
+    fn screws_dodge_mortises_of_all_sizes(
+        length in 110_u32..900,
+        thickness in 80_u32..190,
+        router in any::<bool>(),
+        relief in prop_oneof![Just("corner"), Just("side")],
+    ) {
+        let thickness = f64::from(thickness) / 10.0;
+        let shop = shop(&super::usual_text().replacen(
+            "thickness = \"3/4\"", &format!("thickness = \"{thickness} mm\""), 1));
+        let made_by = if router { "router" } else { "hand" };
+        let holder = tray(&format!("{length} mm"), made_by, &format!("relief = \"{relief}\""), &shop);
+        let beside: Vec<_> = stops(&holder).into_iter().filter(|f| f.code == "screw-beside-cut").collect();
+        prop_assert!(beside.is_empty(), "{beside:?}");
+        let out = stops(&holder).into_iter().any(|f| f.message.contains("hole"));
+        prop_assert!(!out, "{:?}", stops(&holder));
+    }
+}
+
+/// A pilot hole 0.09 mm from a mortise stops, and both are named; a screw of the row is put there by hand.
+#[test]
+fn a_hole_beside_a_mortise_is_told() {
+    let library =
+        Library::with(&Inputs::new().with("styles/board.toml", include_str!("board.toml")));
+    let board = |aside: f64| {
+        let text = text("board", "", &format!("aside = \"{aside} mm\""));
+        let file = HolderFile::read(Source::new("board.toml", text), "board", &library).unwrap();
+        build(&file, &super::usual_shop()).unwrap()
+    };
+    let beside = |aside: f64| {
+        let holder = board(aside);
+        let stop = stops(&holder).into_iter().find(|f| f.code == "screw-beside-cut");
+        stop.map(|stop| stop.message.clone())
+    };
+    let holder = board(20.0);
+    assert_eq!(stops(&holder), [] as [&Finding; 0]);
+    let pilot = part(&holder, "board").drillings[0].diameter;
+    let told = beside(pilot / 2.0 + 0.09).unwrap();
+    assert!(told.contains("the pilot hole of \"strip to the board\""), "{told}");
+    assert!(told.contains("the mortise for the tabs of shelf"), "{told}");
+    // The shank, which is thicker, needs as much.
+    let shank = holder.screws[0].screw.shank();
+    assert!(shank > pilot && beside(pilot / 2.0 + 3.01).unwrap().contains("the screw of"));
+    assert!(beside(shank / 2.0 + 2.99).is_some() && beside(shank / 2.0 + 3.01).is_none());
+}
+
+/// Mortises with no relief are one note, not a stop at each corner; the steps say what is to be done. Another sharp
+/// corner is still found.
+#[test]
+fn corners_left_round_are_one_note() {
+    let holder = tray("8", "router", "relief = \"none\"", &super::usual_shop());
+    assert_eq!(stops(&holder), [] as [&Finding; 0]);
+    let notes: Vec<_> = holder.findings.iter().filter(|f| f.code == "left-round").collect();
+    let mortises = |name: &str| {
+        let part = part(&holder, name);
+        let rows = part.rows.iter().filter(|row| matches!(row.feature, Feature::Mortise { .. }));
+        rows.map(|row| row.centers.len()).sum::<usize>() * part.quantity()
+    };
+    let count: usize = ["back", "front", "end"].into_iter().map(mortises).sum();
+    assert!(notes.len() == 1 && count > 4, "{:?}", holder.findings);
+    assert!(notes[0].message.contains(&format!("of {count} mortises")), "{}", notes[0].message);
+    assert!(notes[0].message.contains("1/8 in"), "{}", notes[0].message);
+    assert!(holder.steps.iter().any(|step| step.contains("square those of the mortises")));
+    for relief in ["corner", "side"] {
+        let holder = tray("8", "router", &format!("relief = \"{relief}\""), &super::usual_shop());
+        assert!(holder.findings.iter().all(|found| found.code != "left-round"));
+        assert!(holder.steps.iter().all(|step| !step.contains("square those")));
+    }
+}
+
+/// The bottom of a tray lies on wood under its tabs, and both are worked out: by hand, 8 lb with knocks and the bottom
+/// itself, shared by the tabs in the ends.
+#[test]
+fn a_bottom_lies_on_its_tabs() {
+    let shop = super::usual_shop();
+    let holder = tray("8", "hand", "", &shop);
+    let (bottom, end) = (part(&holder, "bottom"), part(&holder, "end"));
+    let foot = end.places[0].bounds().0[1];
+    let tabs: Vec<_> = holder
+        .joints
+        .iter()
+        .filter(|joint| joint.tabs == "bottom" && joint.into == "end")
+        .flat_map(|joint| &joint.tabs_at)
+        .collect();
+    assert!(tabs.iter().all(|(low, _)| (low[1] - foot - 3.0 / 8.0 * IN).abs() < 1e-6));
+    let carried = assess(&holder, &shop);
+    let rows: Vec<_> = carried
+        .checks
+        .iter()
+        .filter(|c| c.id.place.words() == "the bottom, on its tabs in the ends")
+        .collect();
+    let load = (8.0 * 0.453_592_37 * 1.5 + bottom.mass()) * STANDARD_GRAVITY;
+    let each = load / tabs.len() as f64;
+    let wide = tabs[0].1[2] - tabs[0].0[2];
+    let [thick, deep] = [bottom, end].map(|part| part.stock.thickness);
+    // Held at one end, or the wood under the mortise at both.
+    let sheared = [1.5 * each / (wide * thick), 1.5 * each / 2.0 / (deep * 3.0 / 8.0 * IN)];
+    let bent = [
+        6.0 * each * deep / 2.0 / (wide * thick.powi(2)),
+        6.0 * each * wide / 8.0 / (deep * (3.0 / 8.0 * IN).powi(2)),
+    ];
+    let row = |question| rows.iter().find(|check| check.id.question == question).unwrap();
+    let (shear, bending) = (row(LoadQuestion::Shear), row(LoadQuestion::Bending));
+    assert!((shear.asked - sheared[0].max(sheared[1])).abs() < 1e-6, "{sheared:?} {shear:?}");
+    assert!(bent.iter().any(|bent| (bending.asked - bent).abs() < 1e-6), "{bent:?} {bending:?}");
+    assert!(shear.ratio() < 1.0 && bending.ratio() < 1.0);
+    let butt = made(
+        &text(
+            "tray",
+            "inside_length = 8\ninside_width = 6\ninside_height = 3\nload_mass = \"8 lb\"",
+            "",
+        ),
+        &shop,
+    );
+    let on_screws = |check: &Check| check.id.place.words() == "the bottom, on its screws";
+    assert!(assess(&butt, &shop).checks.iter().any(on_screws));
+}
+
+/// Where nothing is under the tabs, glue alone holds, and that is warned of.
+#[test]
+fn a_bottom_in_open_notches_is_held_by_glue() {
+    let shop = super::usual_shop();
+    let mut holder = tray("8", "hand", "", &shop);
+    let end = holder.parts.iter_mut().find(|part| part.name == "end").unwrap();
+    // As if the ends stood no lower than the bottom's tabs.
+    end.places.iter_mut().for_each(|place| place.at[1] += 3.0 / 8.0 * IN);
+    let carried = assess(&holder, &shop);
+    let row =
+        carried.checks.iter().find(|c| c.id.place.words() == "the bottom, on its tabs in the ends");
+    let row = row.unwrap();
+    assert!(row.id.question == LoadQuestion::Tabs && row.can == 0.0 && row.besides.is_some());
+}
+
+/// A hole that leans is none for a CNC router: told with the way out, and in the steps; by hand, or square, it is not.
+#[test]
+fn a_leaning_hole_is_told_to_a_router() {
+    let peg = |choices: &str| {
+        let measures = "tool_thickness = 1\ntool_mass = \"0.2 kg\"";
+        made(&text("peg", measures, choices), &super::usual_shop())
+    };
+    let leaning = |holder: &Holder| {
+        let found = holder.findings.iter().find(|found| found.code == "leaning-hole");
+        found.map(|found| (found.level, found.message.clone()))
+    };
+    let routed = peg("made_by = \"router\"");
+    let (level, message) = leaning(&routed).unwrap();
+    assert!(level == Level::Warn && message.contains("lean 5°"), "{message}");
+    assert!(
+        message.contains("ramp block") && message.ends_with("made_by = \"hand\"."),
+        "{message}"
+    );
+    assert!(routed.steps.iter().any(|step| step.contains("ramp block")), "{:?}", routed.steps);
+    for choices in ["made_by = \"hand\"", "made_by = \"router\"\ntilt = \"0 deg\""] {
+        let holder = peg(choices);
+        assert_eq!(leaning(&holder), None);
+        assert!(holder.steps.iter().all(|step| !step.contains("ramp block")), "{:?}", holder.steps);
+    }
 }

@@ -323,7 +323,8 @@ fn scaled(holder: &Holder, times: f64) -> Holder {
             Model::Cantilever { mass, .. }
             | Model::Socket { mass, .. }
             | Model::Screws { mass, .. }
-            | Model::Tabs { mass, .. } => {
+            | Model::Tabs { mass, .. }
+            | Model::OnTabs { mass, .. } => {
                 *mass *= times;
             }
             Model::Span { loads, .. } => loads.iter_mut().for_each(|load| load.mass *= times),

@@ -1,0 +1,238 @@
+//! The wood between a screw, or the hole bored for it, and what is cut beside it: a mortise, an opening, a slot.
+
+use std::array::from_fn;
+
+use kurbo::{Point, Rect};
+
+use super::crossing::Body;
+use super::feature::Feature;
+use super::finding::Finding;
+use super::joint::Joined;
+use super::laid::LaidJoint;
+use super::part::{MarkKind, Part};
+use super::placement::Placement;
+use super::screws::{ScrewJoint, Seated};
+use crate::kernel::{Contour, Gap, Segment, cut_edges};
+use crate::length::{MM_PER_INCH, Units};
+use crate::style::{Purpose, Space};
+use crate::tolerance::{COORDINATE, LEAST_WEB_SCREW};
+
+/// How far a relief may bite past the mortise it belongs to, in mm: wider bits than an inch are not for tabs.
+const RELIEF_REACH: f64 = MM_PER_INCH;
+
+/// The shortest way from what is bored, a point or a straight way in the wood, to a cut edge. The edge that it goes in
+/// at is none.
+pub(super) fn nearest_cut(cuts: &[Segment], bored: Segment) -> Option<Gap> {
+    let enters = |cut: &&Segment| {
+        bored.start != bored.end && (cut.nearest(bored.start) - bored.start).hypot() <= COORDINATE
+    };
+    let gaps = cuts.iter().filter(|cut| !enters(cut)).flat_map(|cut| bored.gaps(cut));
+    gaps.min_by(|a, b| a.width().total_cmp(&b.width()))
+}
+
+/// A point as a way of no length.
+pub(super) fn spot(at: Point) -> Segment {
+    Segment { start: at, end: at, bulge: 0.0 }
+}
+
+/// What screws keep off: what is cut into parts already, and what will be for tabs.
+pub(super) struct CutRoom {
+    /// The cut edges of each part.
+    cuts: Vec<Vec<Segment>>,
+    /// Level boxes in the holder.
+    openings: Vec<(Space, Space)>,
+}
+
+impl CutRoom {
+    pub(super) fn of(parts: &[Part], blanks: &[Contour], laid: &[LaidJoint<'_>]) -> Self {
+        let cuts = parts.iter().zip(blanks).map(|(part, blank)| cut_edges(&part.region, blank));
+        let openings = laid.iter().flat_map(LaidJoint::openings);
+        Self { cuts: cuts.collect(), openings: openings.collect() }
+    }
+
+    /// From the middle of what is bored to the nearest cut of a part, in mm.
+    pub(super) fn to_cuts(&self, part: usize, bored: Segment) -> f64 {
+        nearest_cut(&self.cuts[part], bored).map_or(f64::INFINITY, |gap| gap.width())
+    }
+
+    /// From the middle of a screw to the nearest opening for a tab, in mm; of one that runs askew, from a level box
+    /// around it.
+    pub(super) fn to_openings(&self, screw: &Body) -> f64 {
+        let [low, high]: [Space; 2] =
+            [f64::min, f64::max].map(|pick| from_fn(|i| pick(screw.head[i], screw.tip[i])));
+        let aways = self.openings.iter().map(|(near, far)| {
+            let away: Space = from_fn(|i| (near[i] - high[i]).max(low[i] - far[i]).max(0.0));
+            away.iter().map(|a| a * a).sum::<f64>().sqrt()
+        });
+        aways.fold(f64::INFINITY, f64::min)
+    }
+}
+
+/// A screw too near to a cut.
+pub(super) struct NearCut<'a> {
+    part: &'a Part,
+    /// Where its hole is, or where it goes into an edge.
+    pub at: Point,
+    /// "the pilot hole of ..."
+    bored: String,
+    cut: String,
+    /// Wood between the two, in mm; below 0 where they meet.
+    web: f64,
+}
+
+/// The screws of one part that are too near to its cuts, of those of one joint beside one kind of cut the nearest.
+pub(super) fn near_cuts(joined: &Joined, index: usize) -> Vec<NearCut<'_>> {
+    let part = &joined.parts[index];
+    let cuts = cut_edges(&part.region, &joined.blanks[index]);
+    if cuts.is_empty() {
+        return Vec::new();
+    }
+    let looked = Looked { joined, index, part, cuts };
+    let holes = part.drillings.iter().filter(|d| of_screw(d.purpose));
+    let holes = holes.filter_map(|d| looked.hole(d.at, d.diameter, d.purpose));
+    let mut found: Vec<_> = holes.chain(looked.hidden()).collect();
+    found.sort_by(|a, b| a.web.total_cmp(&b.web));
+    found
+}
+
+fn of_screw(purpose: Purpose) -> bool {
+    matches!(purpose, Purpose::Pilot | Purpose::Clearance)
+}
+
+/// One stop for each joint and kind of cut.
+pub(super) fn told(near: &[NearCut<'_>], units: Units) -> Vec<Finding> {
+    let mut firsts: Vec<&NearCut<'_>> = Vec::new();
+    for one in near {
+        if !firsts.iter().any(|first| first.bored == one.bored && first.cut == one.cut) {
+            firsts.push(one);
+        }
+    }
+    firsts.into_iter().map(|one| one.finding(units)).collect()
+}
+
+impl NearCut<'_> {
+    fn finding(&self, units: Units) -> Finding {
+        let Self { part, at, bored, cut, web } = self;
+        let between = match *web {
+            web if web > 0.0 => format!("{} of wood is left between", units.length(web)),
+            web => format!("{} is shared by", units.length(-web)),
+        };
+        let message = format!(
+            "{}: {between} {bored} at {} from the left, {} from the bottom and {cut}, and {} of wood must stay: \
+             change the spacing of the screws, or make the holder larger.",
+            part.name,
+            units.length(at.x),
+            units.length(at.y),
+            units.length(LEAST_WEB_SCREW)
+        );
+        Finding::stop("screw-beside-cut", message)
+    }
+}
+
+/// A part that is looked over.
+struct Looked<'a> {
+    joined: &'a Joined,
+    index: usize,
+    part: &'a Part,
+    cuts: Vec<Segment>,
+}
+
+impl<'a> Looked<'a> {
+    /// A hole, or the thicker shank that comes into it.
+    fn hole(&self, at: Point, diameter: f64, purpose: Purpose) -> Option<NearCut<'a>> {
+        let gap = nearest_cut(&self.cuts, spot(at))?;
+        // No shank is twice as thick as its pilot hole.
+        if !too_near(gap.width() - diameter) {
+            return None;
+        }
+        let of = |joint: &&ScrewJoint| joint.screws.iter().any(|screw| self.goes(joint, screw, at));
+        let joint = self.joined.screws.iter().find(of)?;
+        let hole = format!("the {} hole of \"{}\"", purpose.word(), joint.about);
+        let shank = format!("the screw of \"{}\"", joint.about);
+        let bored = [(hole, diameter), (shank, joint.screw.shank())];
+        bored.into_iter().find_map(|(bored, thick)| self.near(at, bored, gap, thick))
+    }
+
+    /// The screws that lie hidden in the part, gone in at its edges.
+    fn hidden(&self) -> impl Iterator<Item = NearCut<'a>> + '_ {
+        self.part.marks.iter().filter_map(|mark| {
+            let MarkKind::EdgeScrew { from, to, screw } = mark.kind else { return None };
+            let gap = nearest_cut(&self.cuts, Segment { start: from, end: to, bulge: 0.0 })?;
+            if !too_near(gap.width() - screw.shank() / 2.0) {
+                return None;
+            }
+            let of = |joint: &&ScrewJoint| joint.screws.iter().any(|s| self.enters(s, from));
+            let about = self.joined.screws.iter().find(of).map_or("", |joint| &joint.about);
+            self.near(from, format!("the screw of \"{about}\""), gap, screw.shank())
+        })
+    }
+
+    fn near(&self, at: Point, bored: String, gap: Gap, thick: f64) -> Option<NearCut<'a>> {
+        let web = gap.width() - thick / 2.0;
+        too_near(web).then(|| NearCut { part: self.part, at, bored, cut: self.cut(gap.to), web })
+    }
+
+    /// Whether a screw goes square through a face of this part at `at`.
+    fn goes(&self, joint: &ScrewJoint, screw: &Seated, at: Point) -> bool {
+        let tip = along(screw, joint.length);
+        self.part.places.iter().any(|place| {
+            let ((from, start), (to, end)) = (place.to_piece(screw.head), place.to_piece(tip));
+            let square = (from - to).hypot() <= COORDINATE && (from - at).hypot() <= COORDINATE;
+            let within = start.min(end) < place.size[2] - COORDINATE && start.max(end) > COORDINATE;
+            square && within
+        })
+    }
+
+    /// Whether a screw goes into an edge of this part at `at`.
+    fn enters(&self, screw: &Seated, at: Point) -> bool {
+        let here = screw.into.is_some_and(|into| into.part == self.index && into.edge.is_some());
+        let to = along(screw, screw.passed);
+        let near = |place: &Placement| (place.to_piece(to).0 - at).hypot() <= COORDINATE;
+        here && self.part.places.iter().any(near)
+    }
+
+    /// What a place on a cut edge belongs to.
+    fn cut(&self, at: Point) -> String {
+        let mortises = self.joined.joints.iter().flat_map(|joint| {
+            let boxes = self
+                .part
+                .places
+                .iter()
+                .flat_map(|place| joint.tabs_at.iter().filter_map(|tab| opened(place, *tab)));
+            boxes.map(move |mortise| (away(mortise, at), joint))
+        });
+        let nearest = mortises
+            .filter(|(away, joint)| joint.tabs != self.part.name && *away <= RELIEF_REACH)
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, joint)) = nearest {
+            return format!("the mortise for the tabs of {}", joint.tabs);
+        }
+        let cut =
+            |feature: &Feature| !matches!(feature, Feature::Hole { .. } | Feature::Pocket { .. });
+        let rows = self.part.rows.iter().filter(|row| cut(&row.feature));
+        let each = rows.flat_map(|row| row.centers.iter().map(move |c| ((*c - at).hypot(), row)));
+        let nearest = each.min_by(|a, b| a.0.total_cmp(&b.0));
+        format!("the {}", nearest.map_or("cut", |(_, row)| row.feature.word()))
+    }
+}
+
+fn too_near(web: f64) -> bool {
+    web < LEAST_WEB_SCREW - COORDINATE
+}
+
+fn along(screw: &Seated, by: f64) -> Space {
+    from_fn(|i| screw.head[i] + screw.ahead[i] * by)
+}
+
+/// Where a tab passes through a piece, in the piece's x and y.
+fn opened(place: &Placement, (low, high): (Space, Space)) -> Option<Rect> {
+    let ((a, one), (b, other)) = (place.to_piece(low), place.to_piece(high));
+    let meets = one.min(other) < place.size[2] - COORDINATE && one.max(other) > COORDINATE;
+    meets.then(|| Rect::from_points(a, b))
+}
+
+/// How far a place lies outside a box, in mm.
+fn away(rect: Rect, at: Point) -> f64 {
+    let (x, y) = (at.x.clamp(rect.x0, rect.x1), at.y.clamp(rect.y0, rect.y1));
+    (Point::new(x, y) - at).hypot()
+}

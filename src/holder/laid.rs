@@ -1,0 +1,231 @@
+//! Tab joints laid out before anything is bored for screws, which keep off them: where the tabs stand.
+
+use kurbo::{Point, Rect};
+
+use super::bench::Bench;
+use super::finding::{Finding, Refusal};
+use super::part::{MadeBy, Part, made_of};
+use super::placement::Placement;
+use super::told::{Told, told};
+use crate::formula::Value;
+use crate::kernel::Relief;
+use crate::limits;
+use crate::reading::Problems;
+use crate::style::{Edge, JointSpec, Space};
+use crate::tolerance::{LEAST_WEB_HAND, LEAST_WEB_ROUTER, RELIEF_SLACK};
+
+/// How wide a tab is by choice, in thicknesses of its part. Common practice, no source.
+const TAB_WIDTH: f64 = 3.0;
+
+/// A joint before it is cut. Its parts are given by their places in the list.
+pub(super) struct LaidJoint<'a> {
+    /// That of the part with the tabs.
+    pub bench: Bench<'a>,
+    pub spec: &'a JointSpec,
+    pub tabbed: usize,
+    pub into: usize,
+    /// The tabs on their part, as it is once the joints before this one are cut.
+    pub tabs: Vec<Rect>,
+    /// Each tab in the holder: its low and its high corner.
+    pub boxes: Vec<(Space, Space)>,
+    /// Clearance on each side in mm; negative for a press fit.
+    pub fit: f64,
+    pub relief: Relief,
+}
+
+impl LaidJoint<'_> {
+    /// What is cut away for the tabs, reliefs and all: level boxes in the holder.
+    pub(super) fn openings(&self) -> impl Iterator<Item = (Space, Space)> + '_ {
+        let bit = self.bench.shop.router_bit.filter(|_| self.bench.made_by == MadeBy::Router);
+        let bite = bit.map_or(0.0, |bit| self.relief.bite(bit / 2.0 + RELIEF_SLACK));
+        let more = self.fit.max(0.0) + bite;
+        self.boxes
+            .iter()
+            .map(move |(low, high)| (low.map(|at| at - more), high.map(|at| at + more)))
+    }
+
+    /// Those of the inside corners where the tabs seat that the bit leaves round.
+    pub(super) fn leaves_round(&self, seats: Vec<Point>) -> Vec<Point> {
+        let left = self.relief == Relief::None && self.bench.made_by == MadeBy::Router;
+        if left { seats } else { Vec::new() }
+    }
+}
+
+/// The joints that the style asks for, in the order in which they are cut. Where one has no room, that is told, and
+/// the file that asks for it gets no more of them.
+///
+/// # Errors
+/// When the style is wrong.
+pub(super) fn laid_out<'a>(
+    benches: &[Bench<'a>],
+    parts: &[Part],
+) -> Result<Told<Vec<LaidJoint<'a>>>, Problems> {
+    let (mut laid, mut findings) = (Vec::new(), Vec::new());
+    let mut grown: Vec<Grown> = parts.iter().map(Grown::of).collect();
+    for bench in benches {
+        let with_tabs = bench.layer.parts();
+        let all = with_tabs
+            .flat_map(|part| part.tabs.iter().map(move |spec| (part.name.get_ref(), spec)));
+        for (name, spec) in all {
+            match told(lay(&bench.at(name), spec, parts, &mut grown))?.tell(&mut findings) {
+                Some(joints) => laid.extend(joints),
+                None => break,
+            }
+        }
+    }
+    Ok(Told { value: laid, findings })
+}
+
+/// One joint, of each part of its kind; none where it is not wanted or a part of it is not made.
+fn lay<'a>(
+    bench: &Bench<'a>,
+    spec: &'a JointSpec,
+    parts: &[Part],
+    grown: &mut [Grown],
+) -> Result<Vec<LaidJoint<'a>>, Refusal> {
+    if !bench.holds(Some(&spec.when))? {
+        return Ok(Vec::new());
+    }
+    let into = made_of(spec.into.get_ref(), parts).first().copied();
+    let Some(into) = into else { return Ok(Vec::new()) };
+    let tabbed = made_of(bench.name, parts);
+    tabbed.into_iter().map(|tabbed| one(bench, spec, [tabbed, into], (parts, grown))).collect()
+}
+
+fn one<'a>(
+    bench: &Bench<'a>,
+    spec: &'a JointSpec,
+    [tabbed, into]: [usize; 2],
+    (parts, grown): (&[Part], &mut [Grown]),
+) -> Result<LaidJoint<'a>, Refusal> {
+    let (fit, relief) = (bench.length(&spec.fit)?, relief(bench, spec)?);
+    let body = &mut grown[tabbed];
+    let tabs = match spec.edge {
+        Some(edge) => tabs(bench, spec, edge, (&parts[tabbed], body.bounds), &parts[into])?,
+        None => vec![body.bounds],
+    };
+    let on_each = |place| tabs.iter().map(move |tab| in_space(place, *tab));
+    let boxes: Vec<(Space, Space)> = body.places.iter().flat_map(on_each).collect();
+    bench.at_most(boxes.len() as f64, limits::REPEATS, "tabs are on its pieces")?;
+    if let Some(edge) = spec.edge {
+        body.grow(edge, &tabs);
+    }
+    Ok(LaidJoint { bench: *bench, spec, tabbed, into, tabs, boxes, fit, relief })
+}
+
+/// A part as far as its tabs change it: its bounds, and where its pieces sit.
+struct Grown {
+    bounds: Rect,
+    places: Vec<Placement>,
+}
+
+impl Grown {
+    fn of(part: &Part) -> Self {
+        Self { bounds: part.region.bounds(), places: part.places.clone() }
+    }
+
+    /// What cutting the tabs comes to: the lower left corner is the origin again.
+    fn grow(&mut self, edge: Edge, tabs: &[Rect]) {
+        let bounds = tabs.iter().fold(self.bounds, |all, tab| all.union(*tab));
+        for place in &mut self.places {
+            let [length, width, _] = place.size;
+            place.grow(edge, (bounds.width() - length, bounds.height() - width).into());
+        }
+        self.bounds = bounds - bounds.origin().to_vec2();
+    }
+}
+
+fn relief(bench: &Bench<'_>, spec: &JointSpec) -> Result<Relief, Refusal> {
+    let word = bench.values.work(&spec.relief, &bench.layer.source)?;
+    match &word {
+        Value::Word(word) if word == "corner" => Ok(Relief::Corner),
+        Value::Word(word) if word == "side" => Ok(Relief::Side),
+        Value::Word(word) if word == "none" => Ok(Relief::None),
+        other => {
+            let message = format!("relief is {}, not 'corner', 'side' or 'none'", other.describe());
+            Err(bench.wrong(&spec.relief, &message))
+        }
+    }
+}
+
+/// The tabs as boxes on their part, from the edge outward, evenly spread.
+///
+/// No tab stands nearer to the end of the joint than one thickness. Tabs and the gaps between
+/// them are equally wide, about [`TAB_WIDTH`] thicknesses.
+fn tabs(
+    bench: &Bench<'_>,
+    spec: &JointSpec,
+    edge: Edge,
+    (part, bounds): (&Part, Rect),
+    into: &Part,
+) -> Result<Vec<Rect>, Refusal> {
+    let beyond = bench.optional(spec.beyond.as_ref())?.unwrap_or(0.0);
+    let (reach, thickness) = (into.stock.thickness + beyond, part.stock.thickness);
+    let whole = if is_upright(edge) { bounds.height() } else { bounds.width() };
+    let from = bench.optional(spec.from.as_ref())?.unwrap_or(0.0);
+    let to = bench.optional(spec.to.as_ref())?.unwrap_or(whole);
+    let room = to.min(whole) - from.max(0.0) - 2.0 * thickness;
+    if room < thickness {
+        let message = format!(
+            "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
+             part larger, or join it without tabs.",
+            part.name,
+            bench.write(thickness),
+            bench.write(thickness),
+            bench.write(to - from)
+        );
+        return Err(Finding::stop("no-room-for-tab", message).into());
+    }
+    let count = match &spec.count {
+        Some(count) => bench.count(count)?.max(1),
+        None => ((room / (TAB_WIDTH * thickness) + 1.0) / 2.0).round().max(1.0) as usize,
+    };
+    let runs = 2.0 * count as f64 - 1.0;
+    let width = room / runs;
+    let least = match part.made_by {
+        MadeBy::Router => LEAST_WEB_ROUTER,
+        MadeBy::Hand => LEAST_WEB_HAND,
+    };
+    if width < least {
+        let message = format!(
+            "{}: {count} tabs on {} are {} wide each, and at least {} must stay. Choose fewer tabs, \
+             or make the part larger.",
+            part.name,
+            bench.write(room),
+            bench.write(width),
+            bench.write(least)
+        );
+        return Err(Finding::stop("tab-too-thin", message).into());
+    }
+    // From mark to mark of the tape where that takes less than the tabs are apart; the rest is at the ends.
+    let even = bench.tape().down(width);
+    let width = if even >= least { even } else { width };
+    let rest = room - runs * width;
+    let start = from.max(0.0) + thickness + rest / 2.0;
+    let start = if rest >= bench.tape().grid { bench.tape().nearest(start) } else { start };
+    Ok((0..count)
+        .map(|i| tab(edge, bounds, start + 2.0 * width * i as f64, width, reach))
+        .collect())
+}
+
+fn is_upright(edge: Edge) -> bool {
+    matches!(edge, Edge::Left | Edge::Right)
+}
+
+/// One tab that begins `start` along the edge.
+fn tab(edge: Edge, bounds: Rect, start: f64, width: f64, reach: f64) -> Rect {
+    let (a, b) = (start, start + width);
+    match edge {
+        Edge::Left => Rect::new(bounds.x0 - reach, a, bounds.x0, b),
+        Edge::Right => Rect::new(bounds.x1, a, bounds.x1 + reach, b),
+        Edge::Bottom => Rect::new(a, bounds.y0 - reach, b, bounds.y0),
+        Edge::Top => Rect::new(a, bounds.y1, b, bounds.y1 + reach),
+    }
+}
+
+/// The box a tab fills in the holder: its least and its greatest corner.
+fn in_space(place: &Placement, tab: Rect) -> (Space, Space) {
+    let a = place.to_space(tab.origin(), 0.0);
+    let b = place.to_space(Point::new(tab.x1, tab.y1), place.size[2]);
+    (std::array::from_fn(|i| a[i].min(b[i])), std::array::from_fn(|i| a[i].max(b[i])))
+}

@@ -186,7 +186,10 @@ fn write_title(
             "Hold the sheet down between the dashed line and the edge, {} wide: the bit stays clear of it.",
             units.length(sheet.hold_down)
         ),
-        "Cut parts inside an opening first, then the openings, then the outlines.".to_owned(),
+        format!(
+            "{}-job.md tells what is done, layer by layer. Parts in openings are cut first.",
+            sheet.file
+        ),
     ];
     if job.cuts.iter().any(|cut| !cut.bridges.is_empty()) {
         notes.push("Ticks across a line are bridges: wood stays there.".to_owned());
@@ -197,14 +200,26 @@ fn write_title(
         y -= 1.6 * NOTE;
     }
     if sheet.grain {
-        draw_grain(canvas, Point::new(area.x1, area.y0 - 6.0));
+        let rows =
+            (0..).map(|row| Point::new(area.x1, area.y0 - 6.0 - 1.6 * NOTE * f64::from(row)));
+        let free = |end: &Point| canvas.is_free(grain_room(*end), Care::All);
+        if let Some(end) = rows.take(8).find(free) {
+            draw_grain(canvas, end);
+        }
     }
+}
+
+/// Length of the arrow along the grain, and how far below it its name reaches, in mm.
+const GRAIN: Size = Size::new(26.0, 5.5);
+
+/// What the arrow takes, its right end at `end`.
+fn grain_room(end: Point) -> Rect {
+    Rect::new(end.x - GRAIN.width, end.y - GRAIN.height, end.x, end.y + 1.5)
 }
 
 /// An arrow along the grain with its name, its right end at `end`.
 pub(super) fn draw_grain(canvas: &mut Canvas, end: Point) {
-    const LENGTH: f64 = 26.0;
-    let start = end - (LENGTH, 0.0);
+    let start = end - (GRAIN.width, 0.0);
     canvas.line(Line::Furniture, start, end);
     dimension::arrow(canvas, start, (1.0, 0.0).into());
     dimension::arrow(canvas, end, (-1.0, 0.0).into());

@@ -33,22 +33,24 @@ const BETWEEN: f64 = 0.8;
 /// White round the whole that [`Canvas::into_drawing`] leaves, and a little more, in mm.
 const AROUND: f64 = 12.0;
 
-/// `lines` set one below the other in as many drawings as it takes, none larger than `room`.
-pub(crate) fn written(title: &str, lines: &[TextLine], room: Size) -> Vec<Drawing> {
-    let (width, height) = (room.width - AROUND, room.height - AROUND);
-    let set: Vec<SetLine> = lines.iter().map(|line| SetLine::new(line, width)).collect();
+/// `lines` set one below the other in as many drawings as it takes, none larger than `room`, the first no higher than
+/// `first`; where not even a line has room in that, it is left out.
+pub(crate) fn written(title: &str, lines: &[TextLine], room: Size, first: f64) -> Vec<Drawing> {
+    let set: Vec<SetLine> =
+        lines.iter().map(|line| SetLine::new(line, room.width - AROUND)).collect();
     let mut pages: Vec<Vec<&SetLine>> = vec![Vec::new()];
-    let mut used = 0.0;
+    let mut left = first - AROUND;
     for line in &set {
-        if used > 0.0 && used + line.height() > height {
+        if line.height() > left {
             pages.push(Vec::new());
-            used = 0.0;
+            left = room.height - AROUND;
         }
-        used += line.height();
+        left -= line.height();
         if let Some(page) = pages.last_mut() {
             page.push(line);
         }
     }
+    pages.retain(|page| !page.is_empty());
     pages.iter().map(|page| drawn(title, page)).collect()
 }
 

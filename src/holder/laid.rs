@@ -36,7 +36,7 @@ pub(super) struct LaidJoint<'a> {
 impl LaidJoint<'_> {
     /// What is cut away for the tabs, reliefs and all: level boxes in the holder.
     pub(super) fn openings(&self) -> impl Iterator<Item = (Space, Space)> + '_ {
-        let bit = self.bench.shop.router_bit.filter(|_| self.bench.made_by == MadeBy::Router);
+        let bit = self.bench.shop.router.filter(|_| self.bench.made_by == MadeBy::Router);
         let bite = bit.map_or(0.0, |bit| self.relief.bite(bit / 2.0 + RELIEF_SLACK));
         let more = self.fit.max(0.0) + bite;
         self.boxes

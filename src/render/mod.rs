@@ -49,6 +49,9 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
     run.summary()
 }
 
+/// What stands between two drawings on a page, with a title, in mm.
+const BETWEEN_DRAWINGS: f64 = 14.0;
+
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
 
@@ -185,8 +188,11 @@ impl Desk<'_> {
         let room =
             page::room(&printer).map_err(|error| Problem::plain(error.explain(told.units)))?;
         let lines = plain::lines(told);
-        let mut drawings = vec![plan(room.width)];
-        drawings.extend(drawing::written(&told.title, &lines, room));
+        let plan = plan(room.width);
+        // What is told stands below the plan as far as there is room.
+        let below = room.height - plan.height - BETWEEN_DRAWINGS;
+        let told_lines = drawing::written(&told.title, &lines, room, below);
+        let drawings: Vec<Drawing> = std::iter::once(plan).chain(told_lines).collect();
         self.paged(&told.title, &drawings, &printer, told.units)
     }
 

@@ -9,13 +9,13 @@ use super::fasten::Fastened;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::Hardware;
-use super::outline::{OVERRUN, SEATS_ARE};
+use super::outline::OVERRUN;
 use super::part::{MadeBy, MarkKind, Part, Row, made_of};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
 use crate::formula::Value;
-use crate::kernel::{Contour, CutError, Region, Relief, rectangle, relieve};
+use crate::kernel::{Contour, CutError, Region, Relief, rectangle};
 use crate::limits;
 use crate::reading::Problems;
 use crate::style::{Edge, JointSpec, Space};
@@ -277,12 +277,7 @@ fn grow(
         blank = blank.join(&piece).map_err(|e| bench.unmade(&e))?;
         seats.extend(roots(edge, *tab));
     }
-    if part.made_by == MadeBy::Router {
-        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
-        region =
-            relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
-    }
-    part.region = region;
+    part.region = bench.relieved(region, &seats, relief)?;
     let tab = |length, width| Feature::Tab { length, width };
     part.rows.extend(listed(tab, tabs, 0.0));
     bodies.blanks[tabbed] = blank.outline().clone();
@@ -388,12 +383,7 @@ fn open(
         let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from);
         seats.extend(corners.into_iter().filter(|corner| bounds.contains(*corner)));
     }
-    if part.made_by == MadeBy::Router {
-        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
-        region =
-            relieve(&region, &seats, relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))?;
-    }
-    part.region = region;
+    part.region = bench.relieved(region, &seats, relief)?;
     let mortise = |length, width| Feature::Mortise { length, width };
     part.rows.extend(listed(mortise, &opened, fit));
     Ok(())

@@ -62,7 +62,7 @@ fn one(bench: &Bench<'_>, spec: &PocketSpec, thickness: f64) -> Result<Pocket, R
         return Ok(Pocket { contour, area, depth, face });
     }
     let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
-    let bit = bench.router_bit()?;
+    let bit = bench.joint_bit()?;
     let round = area.inflate(4.0 * bit, 4.0 * bit);
     let board = rectangle(round.origin(), round.width(), round.height(), [0.0; 4])
         .map_err(|e| bench.unmade(&e))?;

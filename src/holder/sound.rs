@@ -17,7 +17,7 @@ pub(super) fn soundness(part: &Part, blank: &Contour, shop: &Shop, units: Units)
     let router = part.made_by == MadeBy::Router && !part.is_round();
     let rules = Rules {
         least_web: if router { LEAST_WEB_ROUTER } else { LEAST_WEB_HAND },
-        router_bit: shop.router.filter(|_| router).map(|bits| bits.outline),
+        router_bit: shop.router.filter(|_| router).map(|bits| bits.joint),
     };
     // A slot's drilled end is part of the edge; a countersink may reach over it.
     let in_wood = |d: &&Drilling| !matches!(d.purpose, Purpose::SlotEnd | Purpose::Countersink);

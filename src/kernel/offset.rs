@@ -74,6 +74,27 @@ impl Contour {
     }
 }
 
+impl Contour {
+    /// The path for the middle of a bit of diameter `bit` (mm) along this contour, which leaves the wood on its
+    /// left standing: outside where it winds counter-clockwise, inside where it winds clockwise. Winding kept.
+    ///
+    /// # Errors
+    /// As [`Region::offset_for_bit`].
+    pub fn way_of_bit(&self, bit: f64) -> Result<Self, OffsetError> {
+        if !(bit.is_finite() && bit > 0.0) {
+            return Err(OffsetError::NoBit { bit });
+        }
+        let path = self.grown(bit / 2.0 * self.area().signum())?;
+        for at in self.segments().map(|segment| segment.middle()) {
+            let distance = path.distance_to(at);
+            if distance > bit / 2.0 + COORDINATE {
+                return Err(OffsetError::OutOfReach { at, bit, distance });
+            }
+        }
+        Ok(path)
+    }
+}
+
 impl Region {
     /// The path for the middle of a bit of diameter `bit` (mm) that leaves this region standing:
     /// the outline half a bit further out, the openings half a bit further in.
@@ -82,27 +103,9 @@ impl Region {
     /// When an opening is too small, when a path falls into pieces, and when the bit stays away
     /// from the middle of some edge (a notch narrower than the bit, an arc rounder than it).
     pub fn offset_for_bit(&self, bit: f64) -> Result<Self, OffsetError> {
-        if !(bit.is_finite() && bit > 0.0) {
-            return Err(OffsetError::NoBit { bit });
-        }
-        let outline = path_beside(self.outline(), bit, bit / 2.0)?;
-        let openings = self
-            .openings()
-            .iter()
-            .map(|o| path_beside(o, bit, -bit / 2.0))
-            .collect::<Result<_, _>>()?;
+        let outline = self.outline().way_of_bit(bit)?;
+        let openings =
+            self.openings().iter().map(|o| o.way_of_bit(bit)).collect::<Result<_, _>>()?;
         Ok(Self::new(outline, openings))
     }
-}
-
-fn path_beside(contour: &Contour, bit: f64, by: f64) -> Result<Contour, OffsetError> {
-    let path = contour.grown(by)?;
-    for segment in contour.segments() {
-        let at = segment.middle();
-        let distance = path.distance_to(at);
-        if distance > bit / 2.0 + COORDINATE {
-            return Err(OffsetError::OutOfReach { at, bit, distance });
-        }
-    }
-    Ok(path)
 }

@@ -1,5 +1,8 @@
 //! The CNC router: its bits, how sheets lie under it, how it is run.
 
+use crate::kernel::Contour;
+use crate::tolerance::RELIEF_SLACK;
+
 /// The bits it cuts with, as measured, in mm; `joint` is the thinner one or the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RouterBits {
@@ -7,6 +10,18 @@ pub(crate) struct RouterBits {
     pub outline: f64,
     /// Diameter of the one that cuts joints and small radii.
     pub joint: f64,
+}
+
+impl RouterBits {
+    /// The narrowest slot it mills, in mm: one as wide as the thinner bit is no room for that bit's way.
+    pub(crate) fn narrowest(self) -> f64 {
+        self.joint + 2.0 * RELIEF_SLACK
+    }
+
+    /// Which of them cuts `contour`, the wood on its left: the wider one where it comes to all of it.
+    pub(crate) fn for_contour(self, contour: &Contour) -> f64 {
+        if contour.takes_bit(self.outline) { self.outline } else { self.joint }
+    }
 }
 
 /// How parts are laid out on sheets for the router, and what holds them there.

@@ -268,7 +268,7 @@ fn place(place: &Placement) -> Json {
 fn pocket(pocket: &Pocket) -> Json {
     json!({
         "depth": round(pocket.depth),
-        "area": round(pocket.contour.area()),
+        "area": round(pocket.wood()),
         "face": pocket.face.word(),
     })
 }

@@ -163,6 +163,11 @@ impl<'a> Bench<'a> {
         self.shop.router.ok_or_else(|| no_router().into())
     }
 
+    /// The router's bit that cuts outlines, in mm.
+    pub(super) fn outline_bit(&self) -> Result<f64, Refusal> {
+        Ok(self.router_bits()?.outline)
+    }
+
     /// The thinner of the router's bits, in mm.
     pub(super) fn joint_bit(&self) -> Result<f64, Refusal> {
         Ok(self.router_bits()?.joint)

@@ -17,7 +17,7 @@ use super::sound::soundness;
 use super::told::told;
 use super::tools::{HungTool, hung};
 use super::values::Values;
-use super::{Holder, Placement, clash, crossing, fit, loose, mirror};
+use super::{Holder, Placement, clash, crossing, fit, loose, mirror, pocket};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
@@ -114,6 +114,9 @@ fn inspected(joined: &Joined, shop: &Shop, units: Units) -> Vec<Finding> {
     for (part, blank) in joined.parts.iter().zip(&joined.blanks) {
         findings.extend(soundness(part, blank, shop, units));
         findings.extend(fit::fits(part, shop, units));
+    }
+    if let Some(bits) = shop.router {
+        findings.extend(pocket::kept_round(&joined.parts, bits.joint, units));
     }
     findings.extend(clash::clashes(joined, units));
     let bodies: Vec<_> = joined.screws.iter().flat_map(ScrewJoint::bodies).collect();

@@ -293,6 +293,8 @@ fn joint(joint: &Joint) -> Json {
         "count": joint.count,
         "width": round(joint.width),
         "clearance": round(joint.clearance),
+        "end_clearance": round(joint.end_clearance),
+        "proud": round(joint.proud),
         "wedged": joint.wedged,
     })
 }

@@ -9,7 +9,7 @@ use super::fasten::Fastened;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::Hardware;
-use super::outline::OVERRUN;
+use super::outline::{CutWidth, OVERRUN};
 use super::part::{MadeBy, MarkKind, Part, Row, made_of};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
@@ -24,6 +24,9 @@ use crate::tolerance::{COORDINATE, LEAST_WEB_HAND, LEAST_WEB_ROUTER};
 /// How wide a tab is by choice, in thicknesses of its part. Common practice, no source.
 const TAB_WIDTH: f64 = 3.0;
 
+/// How much thinner wood loosens a joint so that it is felt, in mm. Common practice, no source.
+const LOOSE: f64 = 0.1;
+
 /// How far a tab reaches into its own part when it is joined on, in mm: enough that the two
 /// overlap without doubt.
 const ROOT: f64 = 1.0;
@@ -33,6 +36,37 @@ const ROOT: f64 = 1.0;
 struct Bodies<'a> {
     parts: &'a mut [Part],
     blanks: &'a mut [Contour],
+    /// What is to be said of how the joints come out.
+    notes: Vec<Finding>,
+}
+
+/// The clearances of a tab in its mortise, in mm on each side.
+#[derive(Clone, Copy)]
+struct Fit {
+    faces: f64,
+    ends: f64,
+}
+
+/// A tab in the holder.
+struct TabBox {
+    low: Space,
+    high: Space,
+    /// The axis that it is thin along.
+    thin: usize,
+}
+
+/// Where tabs pass through a part.
+#[derive(Clone, Copy)]
+struct Mortise {
+    area: Rect,
+    /// Clearance along the part's x and y.
+    fit: Vec2,
+}
+
+impl Mortise {
+    fn opening(self) -> Rect {
+        self.area.inflate(self.fit.x, self.fit.y)
+    }
 }
 
 /// Parts with their tabs and mortises cut: all that is done to wood is done.
@@ -54,7 +88,7 @@ pub(super) struct Joined {
 pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<Joined>, Problems> {
     let Fastened { mut parts, mut blanks, screws, hardware } = fastened;
     let (mut joints, mut findings) = (Vec::new(), Vec::new());
-    let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks };
+    let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks, notes: Vec::new() };
     for bench in benches {
         let parts = bench.layer.parts();
         let tabs =
@@ -66,7 +100,28 @@ pub(super) fn joined(benches: &[Bench<'_>], fastened: Fastened) -> Result<Told<J
             }
         }
     }
+    findings.append(&mut bodies.notes);
+    if let Some(bench) = benches.first() {
+        findings.extend(joints.iter().filter_map(|joint| loosened(bench, joint, &parts)));
+    }
     Ok(Told { value: Joined { parts, blanks, screws, hardware, joints }, findings })
+}
+
+/// A note where the wood of the tabs is so much thinner at places that they are loose in their mortises, which are cut
+/// for its thickest.
+fn loosened(bench: &Bench<'_>, joint: &Joint, parts: &[Part]) -> Option<Finding> {
+    let stock = &parts.iter().find(|part| part.name == joint.tabs)?.stock;
+    let mut rows = bench.shop.stock.iter();
+    let row = rows.find(|row| row.name == stock.name && row.thickness == stock.thickness)?;
+    let more = row.thickness - row.thickness_least;
+    let message = format!(
+        "{}: {} more clearance than tab_fit where \"{}\" is thinnest, both faces of a tab together: the mortises are \
+         cut for its thickest reading. Cut the parts with tabs where it is thick.",
+        joint.tabs,
+        bench.write(more),
+        row.name
+    );
+    (more > LOOSE).then(|| Finding::note("loose-tabs", message))
 }
 
 /// One joint, of each part of its kind; none where it is not wanted or a part of it is not made.
@@ -90,19 +145,22 @@ fn one(
     [tabbed, into]: [usize; 2],
     bodies: &mut Bodies<'_>,
 ) -> Result<Joint, Refusal> {
-    let fit = bench.length(&spec.fit)?;
+    let fit = Fit { faces: bench.length(&spec.fit)?, ends: bench.length(&spec.end_fit)? };
     let relief = relief(bench, spec)?;
+    // A loose key is as long as its part says.
+    let proud = if spec.edge.is_some() { bench.length(&spec.proud)?.max(0.0) } else { 0.0 };
     let tabs = match spec.edge {
         Some(edge) => tabs(bench, spec, edge, tabbed, bodies)?,
         None => vec![bodies.parts[tabbed].region.bounds()],
     };
-    let boxes: Vec<(Space, Space)> = bodies.parts[tabbed]
+    let boxes: Vec<TabBox> = bodies.parts[tabbed]
         .places
         .iter()
         .flat_map(|place| tabs.iter().map(|tab| in_space(place, *tab)))
         .collect();
     bench.at_most(boxes.len() as f64, limits::REPEATS, "tabs are on its pieces")?;
     if let Some(edge) = spec.edge {
+        let tabs: Vec<Rect> = tabs.iter().map(|tab| longer(edge, *tab, proud)).collect();
         grow(bench, bodies, tabbed, edge, &tabs, relief)?;
     }
     let mut met = false;
@@ -110,10 +168,10 @@ fn one(
         if index == tabbed {
             continue;
         }
-        let mortises = mortises(part, &boxes);
+        let mortises = mortises(part, &boxes, fit);
         met |= !mortises.is_empty() && part.kind == *spec.into.get_ref();
         if !mortises.is_empty() {
-            open(bench, part, &mortises, fit, relief)?;
+            bodies.notes.extend(open(bench, part, &mortises, relief)?);
         }
     }
     if !met {
@@ -136,16 +194,18 @@ fn one(
         into: bodies.parts[into].name.clone(),
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),
-        clearance: fit,
+        clearance: fit.faces,
+        end_clearance: fit.ends,
+        proud,
         wedged: bench.holds(Some(&spec.wedged))?,
         loose: spec.edge.is_none(),
-        tabs_at: boxes,
+        tabs_at: boxes.into_iter().map(|tab| (tab.low, tab.high)).collect(),
     })
 }
 
 /// How far the nearest tab stays away from a part it should go into, in mm.
-fn miss(boxes: &[(Space, Space)], part: &Part) -> f64 {
-    let away = |(low, high): &(Space, Space), place: &Placement| {
+fn miss(boxes: &[TabBox], part: &Part) -> f64 {
+    let away = |TabBox { low, high, .. }: &TabBox, place: &Placement| {
         let (near, far) = place.bounds();
         (0..3).map(|i| (near[i] - high[i]).max(low[i] - far[i])).fold(0.0, f64::max)
     };
@@ -244,11 +304,27 @@ fn tab(edge: Edge, bounds: Rect, start: f64, width: f64, reach: f64) -> Rect {
     }
 }
 
-/// The box a tab fills in the holder: its least and its greatest corner.
-fn in_space(place: &Placement, tab: Rect) -> (Space, Space) {
+/// A tab as much longer as it stands `proud`.
+fn longer(edge: Edge, tab: Rect, proud: f64) -> Rect {
+    let Rect { x0, y0, x1, y1 } = tab;
+    match edge {
+        Edge::Left => Rect::new(x0 - proud, y0, x1, y1),
+        Edge::Right => Rect::new(x0, y0, x1 + proud, y1),
+        Edge::Bottom => Rect::new(x0, y0 - proud, x1, y1),
+        Edge::Top => Rect::new(x0, y0, x1, y1 + proud),
+    }
+}
+
+/// The box a tab fills in the holder.
+fn in_space(place: &Placement, tab: Rect) -> TabBox {
     let a = place.to_space(tab.origin(), 0.0);
     let b = place.to_space(Point::new(tab.x1, tab.y1), place.size[2]);
-    (std::array::from_fn(|i| a[i].min(b[i])), std::array::from_fn(|i| a[i].max(b[i])))
+    let [.., out] = place.frame();
+    TabBox {
+        low: std::array::from_fn(|i| a[i].min(b[i])),
+        high: std::array::from_fn(|i| a[i].max(b[i])),
+        thin: (0..3).max_by(|i, j| out[*i].abs().total_cmp(&out[*j].abs())).unwrap_or(2),
+    }
 }
 
 /// Adds the tabs to their part, relieves their roots so that the shoulder seats, and brings the
@@ -279,7 +355,7 @@ fn grow(
     }
     part.region = bench.relieved(region, &seats, relief)?;
     let tab = |length, width| Feature::Tab { length, width };
-    part.rows.extend(listed(tab, tabs, 0.0));
+    part.rows.extend(listed(tab, tabs));
     bodies.blanks[tabbed] = blank.outline().clone();
     part.settle(edge, &mut bodies.blanks[tabbed]);
     Ok(())
@@ -296,10 +372,10 @@ fn roots(edge: Edge, tab: Rect) -> [Point; 2] {
 }
 
 /// Tabs or mortises as rows for dimensions; those of one size and height are one row.
-fn listed(feature: fn(f64, f64) -> Feature, boxes: &[Rect], fit: f64) -> Vec<Row> {
+fn listed(feature: fn(f64, f64) -> Feature, boxes: &[Rect]) -> Vec<Row> {
     let mut rows: Vec<Row> = Vec::new();
     for tab in boxes {
-        let feature = feature(tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
+        let feature = feature(tab.width(), tab.height());
         let center = tab.center();
         let level = |row: &&mut Row| {
             let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
@@ -321,11 +397,12 @@ fn box_contour(rect: Rect) -> Result<Contour, crate::kernel::ShapeError> {
 
 /// Where the tabs pass through a part, on whichever of its pieces they meet; what several pieces
 /// have at the same place is told once, and tabs side by side are one.
-fn mortises(part: &Part, boxes: &[(Space, Space)]) -> Vec<Rect> {
-    let mut found: Vec<Rect> = Vec::new();
+fn mortises(part: &Part, boxes: &[TabBox], fit: Fit) -> Vec<Mortise> {
+    let mut found: Vec<Mortise> = Vec::new();
     for place in &part.places {
         let (low, high) = place.bounds();
-        for (near, far) in boxes {
+        let frame = place.frame();
+        for TabBox { low: near, high: far, thin } in boxes {
             let meets = |i: usize| near[i] < high[i] - COORDINATE && far[i] > low[i] + COORDINATE;
             if !(0..3).all(meets) {
                 continue;
@@ -333,10 +410,16 @@ fn mortises(part: &Part, boxes: &[(Space, Space)]) -> Vec<Rect> {
             let (a, _) = place.to_piece(*near);
             let (b, _) = place.to_piece(*far);
             let rect = Rect::from_points(a, b);
-            let known = |other: &&mut Rect| side_by_side(**other, rect) || same_box(**other, rect);
+            let known = |m: &&mut Mortise| side_by_side(m.area, rect) || same_box(m.area, rect);
+            let [x, y] =
+                [0, 1].map(
+                    |axis: usize| {
+                        if frame[axis][*thin].abs() > 0.5 { fit.faces } else { fit.ends }
+                    },
+                );
             match found.iter_mut().find(known) {
-                Some(other) => *other = other.union(rect),
-                None => found.push(rect),
+                Some(other) => other.area = other.area.union(rect),
+                None => found.push(Mortise { area: rect, fit: Vec2::new(x, y) }),
             }
         }
     }
@@ -359,25 +442,26 @@ fn side_by_side(a: Rect, b: Rect) -> bool {
 fn open(
     bench: &Bench<'_>,
     part: &mut Part,
-    mortises: &[Rect],
-    fit: f64,
+    mortises: &[Mortise],
     relief: Relief,
-) -> Result<(), Refusal> {
+) -> Result<Vec<Finding>, Refusal> {
     let name = part.name.clone();
     let bench = bench.at(&name);
     let mut region = part.region.clone();
     let bounds = region.bounds();
     let mut seats = Vec::new();
-    let mut opened = Vec::new();
+    let (mut opened, mut notes) = (Vec::new(), Vec::new());
     for mortise in mortises {
-        let opening = opening(*mortise, fit, bounds);
+        let (cut, wider) = milled(&bench, mortise.opening())?;
+        let opening = over_edges(cut, mortise.area, bounds);
         let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
         region = match region.cut(&contour) {
             // Another piece's tab has opened this one already.
             Err(CutError::Misses { .. }) => continue,
             cut => cut.map_err(|e| bench.unmade(&e))?,
         };
-        opened.push(*mortise);
+        opened.push(cut);
+        notes.extend(wider);
         let Rect { x0, y0, x1, y1 } = opening;
         // A corner out over the edge is none.
         let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from);
@@ -385,14 +469,22 @@ fn open(
     }
     part.region = bench.relieved(region, &seats, relief)?;
     let mortise = |length, width| Feature::Mortise { length, width };
-    part.rows.extend(listed(mortise, &opened, fit));
-    Ok(())
+    part.rows.extend(listed(mortise, &opened));
+    Ok(notes)
+}
+
+/// An opening as the bit mills it, and what to say where that takes more.
+fn milled(bench: &Bench<'_>, opening: Rect) -> Result<(Rect, Option<Finding>), Refusal> {
+    let width = CutWidth::of_joint(bench, opening.width())?;
+    let height = CutWidth::of_joint(bench, opening.height())?;
+    let more = [width.made - opening.width(), height.made - opening.height()];
+    let cut = opening.inflate(more[0] / 2.0, more[1] / 2.0);
+    Ok((cut, width.narrower(height).wider(bench)))
 }
 
 /// The opening for a mortise. Where the tab comes out flush with an edge of the part, or past it,
 /// the opening runs clear over that edge, whatever the fit: no skin of wood is left.
-fn opening(mortise: Rect, fit: f64, bounds: Rect) -> Rect {
-    let mut opening = mortise.inflate(fit, fit);
+fn over_edges(mut opening: Rect, mortise: Rect, bounds: Rect) -> Rect {
     if mortise.x0 <= bounds.x0 + COORDINATE {
         opening.x0 = bounds.x0 - OVERRUN;
     }

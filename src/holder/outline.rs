@@ -17,6 +17,7 @@ use crate::style::{
     CutShape, CutSpec, Edge, Expr, Face, HoleSpec, NotchSpec, OutlineSpec, PartSpec, Purpose,
     SlotCourse, SlotMouth, SlotSpec, TracedSpec, WindowSpec,
 };
+use crate::tolerance::{COORDINATE, RELIEF_SLACK};
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
 /// never taken for one.
@@ -49,9 +50,9 @@ struct Cutter {
 
 /// How wide a cut is where it is narrowest, in mm.
 #[derive(Clone, Copy)]
-struct CutWidth {
+pub(super) struct CutWidth {
     asked: f64,
-    made: f64,
+    pub made: f64,
 }
 
 impl CutWidth {
@@ -61,8 +62,15 @@ impl CutWidth {
         Ok(Self { asked, made: asked.max(least) })
     }
 
+    /// The same for a joint, which only the slack of the bit may widen: all more would be too loose.
+    pub(super) fn of_joint(bench: &Bench<'_>, asked: f64) -> Result<Self, Refusal> {
+        let width = Self::of(bench, asked)?;
+        let is_near = width.made - asked <= 2.0 * RELIEF_SLACK + COORDINATE;
+        Ok(if is_near { width } else { Self { asked, made: asked } })
+    }
+
     /// Of two sides the narrower one.
-    fn narrower(self, other: Self) -> Self {
+    pub(super) fn narrower(self, other: Self) -> Self {
         if other.asked < self.asked { other } else { self }
     }
 
@@ -72,7 +80,7 @@ impl CutWidth {
     }
 
     /// What to say where it is wider than asked for.
-    fn wider(self, bench: &Bench<'_>) -> Option<Finding> {
+    pub(super) fn wider(self, bench: &Bench<'_>) -> Option<Finding> {
         let more = self.made - self.asked;
         let [asked, made, more] = [self.asked, self.made, more].map(|mm| bench.write(mm));
         let message = format!(

@@ -56,7 +56,7 @@ pub(super) fn clashes(joined: &Joined, units: Units) -> Vec<Finding> {
 /// How much of a piece's tabs is sanded off before anything comes there, in mm.
 fn sanded_off(joined: &Joined, piece: &Piece<'_>) -> f64 {
     let of_it = joined.joints.iter().filter(|joint| joint.tabs == piece.part.name);
-    of_it.map(|joint| joint.proud).fold(0.0, f64::max)
+    of_it.map(|joint| joint.proud + UNFELT).fold(0.0, f64::max)
 }
 
 fn tabs_between(joined: &Joined, one: &Piece<'_>, other: &Piece<'_>) -> bool {

@@ -168,6 +168,7 @@ impl Pocket {
     ///
     /// # Errors
     /// When the bit does not come to all of the wall.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for the job"))]
     pub(crate) fn way_of_bit(&self, bit: f64) -> Result<Contour, OffsetError> {
         self.contour.reversed().way_of_bit(bit).map(Contour::counter_clockwise)
     }

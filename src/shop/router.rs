@@ -19,6 +19,7 @@ impl RouterBits {
     }
 
     /// Which of them cuts `contour`, the wood on its left: the wider one where it comes to all of it.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for the job"))]
     pub(crate) fn for_contour(self, contour: &Contour) -> f64 {
         if contour.takes_bit(self.outline) { self.outline } else { self.joint }
     }

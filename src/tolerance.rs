@@ -38,5 +38,5 @@ pub const LEAST_WEB_SCREW: f64 = 3.0;
 /// Least wood left under a pocket. Common practice, no source.
 pub const LEAST_FLOOR: f64 = 3.0;
 
-/// Slack by which a relief is wider than the bit that cuts it, so that the bit is never trapped.
+/// Slack on each side of the bit by which a relief or slot is wider, so that the bit is never trapped.
 pub const RELIEF_SLACK: f64 = 0.05;

@@ -66,7 +66,7 @@ fn draw_cuts(canvas: &mut Canvas, part: &Part) {
     }
     for pocket in &part.pockets {
         let line = if pocket.face == Face::Back { Line::Hidden } else { Line::Pocket };
-        canvas.stroke(line, Path::Closed(pocket.contour.clone()));
+        canvas.stroke(line, Path::Closed(pocket.on_the_part()));
         hatch(canvas, &box_corners(pocket.area));
     }
     for drilling in &part.drillings {

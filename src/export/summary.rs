@@ -273,7 +273,7 @@ fn place(place: &Placement) -> Json {
 fn pocket(pocket: &Pocket) -> Json {
     json!({
         "depth": round(pocket.depth),
-        "area": round(pocket.contour.area()),
+        "area": round(pocket.wood()),
         "face": pocket.face.word(),
     })
 }
@@ -298,6 +298,8 @@ fn joint(joint: &Joint) -> Json {
         "count": joint.count,
         "width": round(joint.width),
         "clearance": round(joint.clearance),
+        "end_clearance": round(joint.end_clearance),
+        "proud": round(joint.proud),
         "wedged": joint.wedged,
     })
 }

@@ -20,6 +20,11 @@ pub trait Names {
         None
     }
 
+    /// The narrowest slot that the router of the shop mills, in mm.
+    fn narrowest_milled(&self) -> Option<f64> {
+        None
+    }
+
     /// The units of what is worked out: which of two sizes is meant by `either`.
     fn units(&self) -> Units {
         Units::Inches
@@ -32,7 +37,7 @@ pub trait Names {
 }
 
 /// The functions a formula may call.
-pub(super) const FUNCTIONS: [&str; 20] = [
+pub(super) const FUNCTIONS: [&str; 21] = [
     "min",
     "max",
     "ceil",
@@ -45,6 +50,7 @@ pub(super) const FUNCTIONS: [&str; 20] = [
     "tan",
     "atan",
     "bit_at_least",
+    "cut_width",
     EITHER,
     "list",
     "item",
@@ -144,7 +150,39 @@ fn call(function: &str, given: &[Value], names: &dyn Names) -> Evaluated {
                 Ok(Quantity::mm(bit).into())
             }
         },
+        "cut_width" => cut_width(given, names),
         _ => Err(FormulaError::UnknownFunction(function.to_owned())),
+    }
+}
+
+/// `cut_width(width, made_by)`: how wide a slot or hole for `width` comes. By hand its end is bored with a bit of the
+/// shop; by router it is as wide as it is to be, but no narrower than the bit mills.
+fn cut_width(given: &[Value], names: &dyn Names) -> Evaluated {
+    let function = "cut_width";
+    let (width, made_by) = match given {
+        [width, Value::Word(made_by)] => (width, made_by.as_str()),
+        _ => {
+            let wanted = "a length and the word 'hand' or 'router'";
+            return Err(FormulaError::Arguments {
+                function: function.to_owned(),
+                wanted,
+                given: given.len(),
+            });
+        }
+    };
+    match (width, made_by) {
+        (Value::List(entries), _) => {
+            let each =
+                entries.iter().map(|entry| cut_width(&[entry.clone(), given[1].clone()], names));
+            each.collect::<Result<_, _>>().map(Value::List)
+        }
+        (width, "router") => {
+            let least = names.narrowest_milled().ok_or(FormulaError::NoRouter)?;
+            let asked =
+                of_kind(function, std::slice::from_ref(width), Dimension::LENGTH, "a length")?;
+            Ok(Quantity::mm(asked.max(least)).into())
+        }
+        (width, _) => call("bit_at_least", std::slice::from_ref(width), names),
     }
 }
 

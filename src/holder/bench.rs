@@ -8,11 +8,13 @@ use super::finding::{Finding, Refusal, no_router};
 use super::part::MadeBy;
 use super::values::Values;
 use crate::formula::Value;
+use crate::kernel::{Region, Relief, relieve};
 use crate::length::Tape;
 use crate::limits;
 use crate::reading::Kind;
-use crate::shop::{Bit, Shop};
+use crate::shop::{Bit, RouterBits, Shop};
 use crate::style::{Expr, Layer, Pair, Say, Style};
+use crate::tolerance::COORDINATE;
 
 /// Two bits closer than this are one, in mm.
 const SAME_BIT: f64 = 0.05;
@@ -156,9 +158,47 @@ impl<'a> Bench<'a> {
         Finding::stop("shape", message).into()
     }
 
-    /// Diameter of the shop's router bit, in mm.
-    pub(super) fn router_bit(&self) -> Result<f64, Refusal> {
-        self.shop.router.map(|bits| bits.outline).ok_or_else(|| no_router().into())
+    /// The bits of the shop's router.
+    fn router_bits(&self) -> Result<RouterBits, Refusal> {
+        self.shop.router.ok_or_else(|| no_router().into())
+    }
+
+    /// The router's bit that cuts outlines, in mm.
+    pub(super) fn outline_bit(&self) -> Result<f64, Refusal> {
+        Ok(self.router_bits()?.outline)
+    }
+
+    /// The thinner of the router's bits, in mm.
+    pub(super) fn joint_bit(&self) -> Result<f64, Refusal> {
+        Ok(self.router_bits()?.joint)
+    }
+
+    /// The narrowest slot or opening that can be made, in mm.
+    pub(super) fn narrowest(&self) -> Result<f64, Refusal> {
+        match self.made_by {
+            MadeBy::Hand => Ok(0.0),
+            MadeBy::Router => Ok(self.router_bits()?.narrowest()),
+        }
+    }
+
+    /// `region` with its seats relieved where the router cuts it: those in openings for the thinner bit, those in the
+    /// outline for the one that cuts outlines, or for the thinner one where there is no room for it.
+    pub(super) fn relieved(
+        &self,
+        region: Region,
+        seats: &[Point],
+        relief: Relief,
+    ) -> Result<Region, Refusal> {
+        if self.made_by == MadeBy::Hand || seats.is_empty() {
+            return Ok(region);
+        }
+        self.at_most(seats.len() as f64, limits::SEATS, "inside corners are to seat square wood")?;
+        let RouterBits { outline, joint } = self.router_bits()?;
+        let at_outline = |seat: &Point| region.outline().distance_to(*seat) <= COORDINATE;
+        let (outer, inner): (Vec<Point>, Vec<Point>) = seats.iter().partition(|s| at_outline(s));
+        let region = relieve(&region, &inner, relief, joint).map_err(|e| self.unmade(&e))?;
+        let outside = |bit| relieve(&region, &outer, relief, bit);
+        outside(outline).or_else(|_| outside(joint)).map_err(|e| self.unmade(&e))
     }
 
     /// The shop's bit for a hole of `diameter` mm, if it has one.

@@ -18,7 +18,7 @@ use super::sound::soundness;
 use super::told::told;
 use super::tools::{HungTool, hung};
 use super::values::Values;
-use super::{Holder, Placement, clash, crossing, fit, loose, mirror, sound};
+use super::{Holder, Placement, clash, crossing, fit, loose, mirror, pocket, sound};
 use crate::formula::Value;
 use crate::length::Units;
 use crate::limits;
@@ -119,6 +119,9 @@ fn inspected(joined: &Joined, shop: &Shop, units: Units) -> Vec<Finding> {
         findings.extend(fit::fits(part, shop, units));
     }
     findings.extend(sound::left_round(joined, shop, units));
+    if let Some(bits) = shop.router {
+        findings.extend(pocket::kept_round(&joined.parts, bits.joint, units));
+    }
     findings.extend(clash::clashes(joined, units));
     let bodies: Vec<_> = joined.screws.iter().flat_map(ScrewJoint::bodies).collect();
     findings.extend(crossing::crossings(&bodies, units));

@@ -38,6 +38,7 @@ pub(super) fn clashes(joined: &Joined, units: Units) -> Vec<Finding> {
                 return findings;
             }
             let unfelt = if tabs_between(joined, one, other) { PRESSED } else { UNFELT };
+            let unfelt = sanded_off(joined, one).max(sanded_off(joined, other)).max(unfelt);
             let Some(depth) = shared(one, other, unfelt) else { continue };
             let message = format!(
                 "{} and {} would share the same space, {} deep: make the holder larger there, or one of them \
@@ -50,6 +51,12 @@ pub(super) fn clashes(joined: &Joined, units: Units) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// How much of a piece's tabs is sanded off before anything comes there, in mm.
+fn sanded_off(joined: &Joined, piece: &Piece<'_>) -> f64 {
+    let of_it = joined.joints.iter().filter(|joint| joint.tabs == piece.part.name);
+    of_it.map(|joint| joint.proud + UNFELT).fold(0.0, f64::max)
 }
 
 fn tabs_between(joined: &Joined, one: &Piece<'_>, other: &Piece<'_>) -> bool {

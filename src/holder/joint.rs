@@ -9,17 +9,19 @@ use super::fasten::Fastened;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
 use super::hardware::Hardware;
-use super::laid::LaidJoint;
-use super::outline::{OVERRUN, SEATS_ARE};
-use super::part::{MadeBy, MarkKind, Part, Row};
+use super::laid::{Fit, LaidJoint, TabBox, longer};
+use super::outline::{CutWidth, OVERRUN};
+use super::part::{MarkKind, Part, Row};
 use super::placement::Placement;
 use super::screws::ScrewJoint;
 use super::told::{Told, told};
-use crate::kernel::{Contour, CutError, Region, rectangle, relieve};
-use crate::limits;
+use crate::kernel::{Contour, CutError, Region, rectangle};
 use crate::reading::Problems;
-use crate::style::{Edge, Space};
+use crate::style::Edge;
 use crate::tolerance::COORDINATE;
+
+/// How much thinner wood loosens a joint so that it is felt, in mm. Common practice, no source.
+const LOOSE: f64 = 0.1;
 
 /// How far a tab reaches into its own part when it is joined on, in mm: enough that the two
 /// overlap without doubt.
@@ -31,6 +33,22 @@ struct Bodies<'a> {
     parts: &'a mut [Part],
     blanks: &'a mut [Contour],
     left_round: &'a mut [Vec<Point>],
+    /// What is to be said of how the joints come out.
+    notes: Vec<Finding>,
+}
+
+/// Where tabs pass through a part.
+#[derive(Clone, Copy)]
+struct Mortise {
+    area: Rect,
+    /// Clearance along the part's x and y.
+    fit: Vec2,
+}
+
+impl Mortise {
+    fn opening(self) -> Rect {
+        self.area.inflate(self.fit.x, self.fit.y)
+    }
 }
 
 /// Parts with their tabs and mortises cut: all that is done to wood is done.
@@ -55,7 +73,12 @@ pub(super) fn joined(laid: &[LaidJoint<'_>], fastened: Fastened) -> Result<Told<
     let Fastened { mut parts, mut blanks, screws, hardware } = fastened;
     let mut left_round = vec![Vec::new(); parts.len()];
     let (mut joints, mut findings) = (Vec::new(), Vec::new());
-    let mut bodies = Bodies { parts: &mut parts, blanks: &mut blanks, left_round: &mut left_round };
+    let mut bodies = Bodies {
+        parts: &mut parts,
+        blanks: &mut blanks,
+        left_round: &mut left_round,
+        notes: Vec::new(),
+    };
     for of_file in laid.chunk_by(|one, next| std::ptr::eq(one.bench.layer, next.bench.layer)) {
         for joint in of_file {
             match told(join(joint, &mut bodies))?.tell(&mut findings) {
@@ -64,17 +87,38 @@ pub(super) fn joined(laid: &[LaidJoint<'_>], fastened: Fastened) -> Result<Told<
             }
         }
     }
+    findings.append(&mut bodies.notes);
+    if let Some(first) = laid.first() {
+        findings.extend(joints.iter().filter_map(|joint| loosened(&first.bench, joint, &parts)));
+    }
     Ok(Told { value: Joined { parts, blanks, left_round, screws, hardware, joints }, findings })
 }
 
+/// A note where the wood of the tabs is so much thinner at places that they are loose in their mortises, which are cut
+/// for its thickest.
+fn loosened(bench: &Bench<'_>, joint: &Joint, parts: &[Part]) -> Option<Finding> {
+    let stock = &parts.iter().find(|part| part.name == joint.tabs)?.stock;
+    let mut rows = bench.shop.stock.iter();
+    let row = rows.find(|row| row.name == stock.name && row.thickness == stock.thickness)?;
+    let more = row.thickness - row.thickness_least;
+    let message = format!(
+        "{}: {} more clearance than tab_fit where \"{}\" is thinnest, both faces of a tab together: the mortises are \
+         cut for its thickest reading. Cut the parts with tabs where it is thick.",
+        joint.tabs,
+        bench.write(more),
+        row.name
+    );
+    (more > LOOSE).then(|| Finding::note("loose-tabs", message))
+}
+
 fn join(laid: &LaidJoint<'_>, bodies: &mut Bodies<'_>) -> Result<Joint, Refusal> {
-    let LaidJoint { bench, spec, tabbed, into, tabs, boxes, fit, .. } = laid;
+    let LaidJoint { bench, spec, tabbed, into, tabs, boxes, fit, proud, .. } = laid;
     if let Some(edge) = spec.edge {
         grow(laid, edge, bodies)?;
     }
     let mut met = false;
     for index in (0..bodies.parts.len()).filter(|index| index != tabbed) {
-        let mortises = mortises(&bodies.parts[index], boxes);
+        let mortises = mortises(&bodies.parts[index], boxes, *fit);
         met |= !mortises.is_empty() && bodies.parts[index].kind == *spec.into.get_ref();
         if !mortises.is_empty() {
             open(laid, index, &mortises, bodies)?;
@@ -92,10 +136,12 @@ fn join(laid: &LaidJoint<'_>, bodies: &mut Bodies<'_>) -> Result<Joint, Refusal>
         into: bodies.parts[*into].name.clone(),
         count: boxes.len(),
         width: tabs.first().map_or(0.0, along),
-        clearance: *fit,
+        clearance: fit.faces,
+        end_clearance: fit.ends,
+        proud: *proud,
         wedged: bench.holds(Some(&spec.wedged))?,
         loose: spec.edge.is_none(),
-        tabs_at: boxes.clone(),
+        tabs_at: boxes.iter().map(|tab| (tab.low, tab.high)).collect(),
     })
 }
 
@@ -113,8 +159,8 @@ fn missed(laid: &LaidJoint<'_>, into: &Part) -> Finding {
 }
 
 /// How far the nearest tab stays away from a part it should go into, in mm.
-fn miss(boxes: &[(Space, Space)], part: &Part) -> f64 {
-    let away = |(low, high): &(Space, Space), place: &Placement| {
+fn miss(boxes: &[TabBox], part: &Part) -> f64 {
+    let away = |TabBox { low, high, .. }: &TabBox, place: &Placement| {
         let (near, far) = place.bounds();
         (0..3).map(|i| (near[i] - high[i]).max(low[i] - far[i])).fold(0.0, f64::max)
     };
@@ -125,7 +171,8 @@ fn miss(boxes: &[(Space, Space)], part: &Part) -> f64 {
 /// Adds the tabs to their part, relieves their roots so that the shoulder seats, and brings the
 /// part's lower left corner back to the origin.
 fn grow(laid: &LaidJoint<'_>, edge: Edge, bodies: &mut Bodies<'_>) -> Result<(), Refusal> {
-    let LaidJoint { bench, tabbed, tabs, .. } = laid;
+    let LaidJoint { bench, tabbed, proud, .. } = laid;
+    let tabs: Vec<Rect> = laid.tabs.iter().map(|tab| longer(edge, *tab, *proud)).collect();
     let part = &mut bodies.parts[*tabbed];
     let root = match edge {
         Edge::Left | Edge::Right => Vec2::new(ROOT, 0.0),
@@ -134,7 +181,7 @@ fn grow(laid: &LaidJoint<'_>, edge: Edge, bodies: &mut Bodies<'_>) -> Result<(),
     let mut region = part.region.clone();
     let mut blank = Region::new(bodies.blanks[*tabbed].clone(), Vec::new());
     let mut seats = Vec::new();
-    for tab in tabs {
+    for tab in &tabs {
         let grown = tab.inflate(root.x, root.y);
         let grown = grown.intersect(tab.union(part.region.bounds()));
         let piece = box_contour(grown).map_err(|e| bench.unmade(&e))?;
@@ -142,29 +189,14 @@ fn grow(laid: &LaidJoint<'_>, edge: Edge, bodies: &mut Bodies<'_>) -> Result<(),
         blank = blank.join(&piece).map_err(|e| bench.unmade(&e))?;
         seats.extend(roots(edge, *tab));
     }
-    part.region = seat(laid, bench, part.made_by, region, &seats)?;
+    part.region = bench.relieved(region, &seats, laid.relief)?;
     let tab = |length, width| Feature::Tab { length, width };
-    part.rows.extend(listed(tab, tabs, 0.0));
+    part.rows.extend(listed(tab, &tabs));
     bodies.blanks[*tabbed] = blank.outline().clone();
     bodies.left_round[*tabbed].extend(laid.leaves_round(seats));
     let shift = part.settle(edge, &mut bodies.blanks[*tabbed]);
     bodies.left_round[*tabbed].iter_mut().for_each(|at| *at += shift);
     Ok(())
-}
-
-/// `region` with its inside corners relieved where the CNC router cuts them.
-fn seat(
-    laid: &LaidJoint<'_>,
-    bench: &Bench<'_>,
-    made_by: MadeBy,
-    region: Region,
-    seats: &[Point],
-) -> Result<Region, Refusal> {
-    if made_by != MadeBy::Router {
-        return Ok(region);
-    }
-    bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
-    relieve(&region, seats, laid.relief, bench.router_bit()?).map_err(|e| bench.unmade(&e))
 }
 
 /// The two inside corners at the root of a tab.
@@ -178,10 +210,10 @@ fn roots(edge: Edge, tab: Rect) -> [Point; 2] {
 }
 
 /// Tabs or mortises as rows for dimensions; those of one size and height are one row.
-fn listed(feature: fn(f64, f64) -> Feature, boxes: &[Rect], fit: f64) -> Vec<Row> {
+fn listed(feature: fn(f64, f64) -> Feature, boxes: &[Rect]) -> Vec<Row> {
     let mut rows: Vec<Row> = Vec::new();
     for tab in boxes {
-        let feature = feature(tab.width() + 2.0 * fit, tab.height() + 2.0 * fit);
+        let feature = feature(tab.width(), tab.height());
         let center = tab.center();
         let level = |row: &&mut Row| {
             let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
@@ -203,11 +235,12 @@ fn box_contour(rect: Rect) -> Result<Contour, crate::kernel::ShapeError> {
 
 /// Where the tabs pass through a part, on whichever of its pieces they meet; what several pieces
 /// have at the same place is told once, and tabs side by side are one.
-fn mortises(part: &Part, boxes: &[(Space, Space)]) -> Vec<Rect> {
-    let mut found: Vec<Rect> = Vec::new();
+fn mortises(part: &Part, boxes: &[TabBox], fit: Fit) -> Vec<Mortise> {
+    let mut found: Vec<Mortise> = Vec::new();
     for place in &part.places {
         let (low, high) = place.bounds();
-        for (near, far) in boxes {
+        let frame = place.frame();
+        for TabBox { low: near, high: far, thin } in boxes {
             let meets = |i: usize| near[i] < high[i] - COORDINATE && far[i] > low[i] + COORDINATE;
             if !(0..3).all(meets) {
                 continue;
@@ -215,10 +248,16 @@ fn mortises(part: &Part, boxes: &[(Space, Space)]) -> Vec<Rect> {
             let (a, _) = place.to_piece(*near);
             let (b, _) = place.to_piece(*far);
             let rect = Rect::from_points(a, b);
-            let known = |other: &&mut Rect| side_by_side(**other, rect) || same_box(**other, rect);
+            let known = |m: &&mut Mortise| side_by_side(m.area, rect) || same_box(m.area, rect);
+            let [x, y] =
+                [0, 1].map(
+                    |axis: usize| {
+                        if frame[axis][*thin].abs() > 0.5 { fit.faces } else { fit.ends }
+                    },
+                );
             match found.iter_mut().find(known) {
-                Some(other) => *other = other.union(rect),
-                None => found.push(rect),
+                Some(other) => other.area = other.area.union(rect),
+                None => found.push(Mortise { area: rect, fit: Vec2::new(x, y) }),
             }
         }
     }
@@ -241,7 +280,7 @@ fn side_by_side(a: Rect, b: Rect) -> bool {
 fn open(
     laid: &LaidJoint<'_>,
     index: usize,
-    mortises: &[Rect],
+    mortises: &[Mortise],
     bodies: &mut Bodies<'_>,
 ) -> Result<(), Refusal> {
     let part = &mut bodies.parts[index];
@@ -252,30 +291,40 @@ fn open(
     let mut seats = Vec::new();
     let mut opened = Vec::new();
     for mortise in mortises {
-        let opening = opening(*mortise, laid.fit, bounds);
+        let (cut, wider) = milled(&bench, mortise.opening())?;
+        let opening = over_edges(cut, mortise.area, bounds);
         let contour = box_contour(opening).map_err(|e| bench.unmade(&e))?;
         region = match region.cut(&contour) {
             // Another piece's tab has opened this one already.
             Err(CutError::Misses { .. }) => continue,
             cut => cut.map_err(|e| bench.unmade(&e))?,
         };
-        opened.push(*mortise);
+        opened.push(cut);
+        bodies.notes.extend(wider);
         let Rect { x0, y0, x1, y1 } = opening;
         // A corner out over the edge is none.
         let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from);
         seats.extend(corners.into_iter().filter(|corner| bounds.contains(*corner)));
     }
-    part.region = seat(laid, &bench, part.made_by, region, &seats)?;
+    part.region = bench.relieved(region, &seats, laid.relief)?;
     let mortise = |length, width| Feature::Mortise { length, width };
-    part.rows.extend(listed(mortise, &opened, laid.fit));
+    part.rows.extend(listed(mortise, &opened));
     bodies.left_round[index].extend(laid.leaves_round(seats));
     Ok(())
 }
 
+/// An opening as the bit mills it, and what to say where that takes more.
+fn milled(bench: &Bench<'_>, opening: Rect) -> Result<(Rect, Option<Finding>), Refusal> {
+    let width = CutWidth::of_joint(bench, opening.width())?;
+    let height = CutWidth::of_joint(bench, opening.height())?;
+    let more = [width.made - opening.width(), height.made - opening.height()];
+    let cut = opening.inflate(more[0] / 2.0, more[1] / 2.0);
+    Ok((cut, width.narrower(height).wider(bench)))
+}
+
 /// The opening for a mortise. Where the tab comes out flush with an edge of the part, or past it,
 /// the opening runs clear over that edge, whatever the fit: no skin of wood is left.
-fn opening(mortise: Rect, fit: f64, bounds: Rect) -> Rect {
-    let mut opening = mortise.inflate(fit, fit);
+fn over_edges(mut opening: Rect, mortise: Rect, bounds: Rect) -> Rect {
     if mortise.x0 <= bounds.x0 + COORDINATE {
         opening.x0 = bounds.x0 - OVERRUN;
     }

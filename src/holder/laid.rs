@@ -17,6 +17,22 @@ use crate::tolerance::{LEAST_WEB_HAND, LEAST_WEB_ROUTER, RELIEF_SLACK};
 /// How wide a tab is by choice, in thicknesses of its part. Common practice, no source.
 const TAB_WIDTH: f64 = 3.0;
 
+/// The clearances of a tab in its mortise, in mm on each side; negative for a press fit.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fit {
+    pub faces: f64,
+    pub ends: f64,
+}
+
+/// A tab in the holder: its low and its high corner.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TabBox {
+    pub low: Space,
+    pub high: Space,
+    /// The axis that it is thin along.
+    pub thin: usize,
+}
+
 /// A joint before it is cut. Its parts are given by their places in the list.
 pub(super) struct LaidJoint<'a> {
     /// That of the part with the tabs.
@@ -26,10 +42,11 @@ pub(super) struct LaidJoint<'a> {
     pub into: usize,
     /// The tabs on their part, as it is once the joints before this one are cut.
     pub tabs: Vec<Rect>,
-    /// Each tab in the holder: its low and its high corner.
-    pub boxes: Vec<(Space, Space)>,
-    /// Clearance on each side in mm; negative for a press fit.
-    pub fit: f64,
+    /// Each tab in the holder, flush with what it goes into.
+    pub boxes: Vec<TabBox>,
+    pub fit: Fit,
+    /// How far the tabs stand out, to be sanded off, in mm.
+    pub proud: f64,
     pub relief: Relief,
 }
 
@@ -37,11 +54,10 @@ impl LaidJoint<'_> {
     /// What is cut away for the tabs, reliefs and all: level boxes in the holder.
     pub(super) fn openings(&self) -> impl Iterator<Item = (Space, Space)> + '_ {
         let bit = self.bench.shop.router.filter(|_| self.bench.made_by == MadeBy::Router);
-        let bite = bit.map_or(0.0, |bit| self.relief.bite(bit / 2.0 + RELIEF_SLACK));
-        let more = self.fit.max(0.0) + bite;
-        self.boxes
-            .iter()
-            .map(move |(low, high)| (low.map(|at| at - more), high.map(|at| at + more)))
+        let bite = bit.map_or(0.0, |bit| self.relief.bite(bit.outline / 2.0 + RELIEF_SLACK));
+        let more = self.fit.faces.max(self.fit.ends).max(0.0) + bite;
+        let wider = move |tab: &TabBox| (tab.low.map(|at| at - more), tab.high.map(|at| at + more));
+        self.boxes.iter().map(wider)
     }
 
     /// Those of the inside corners where the tabs seat that the bit leaves round.
@@ -98,19 +114,23 @@ fn one<'a>(
     [tabbed, into]: [usize; 2],
     (parts, grown): (&[Part], &mut [Grown]),
 ) -> Result<LaidJoint<'a>, Refusal> {
-    let (fit, relief) = (bench.length(&spec.fit)?, relief(bench, spec)?);
+    let fit = Fit { faces: bench.length(&spec.fit)?, ends: bench.length(&spec.end_fit)? };
+    let relief = relief(bench, spec)?;
+    // A loose key is as long as its part says.
+    let proud = if spec.edge.is_some() { bench.length(&spec.proud)?.max(0.0) } else { 0.0 };
     let body = &mut grown[tabbed];
     let tabs = match spec.edge {
         Some(edge) => tabs(bench, spec, edge, (&parts[tabbed], body.bounds), &parts[into])?,
         None => vec![body.bounds],
     };
     let on_each = |place| tabs.iter().map(move |tab| in_space(place, *tab));
-    let boxes: Vec<(Space, Space)> = body.places.iter().flat_map(on_each).collect();
+    let boxes: Vec<TabBox> = body.places.iter().flat_map(on_each).collect();
     bench.at_most(boxes.len() as f64, limits::REPEATS, "tabs are on its pieces")?;
     if let Some(edge) = spec.edge {
-        body.grow(edge, &tabs);
+        let cut: Vec<Rect> = tabs.iter().map(|tab| longer(edge, *tab, proud)).collect();
+        body.grow(edge, &cut);
     }
-    Ok(LaidJoint { bench: *bench, spec, tabbed, into, tabs, boxes, fit, relief })
+    Ok(LaidJoint { bench: *bench, spec, tabbed, into, tabs, boxes, fit, proud, relief })
 }
 
 /// A part as far as its tabs change it: its bounds, and where its pieces sit.
@@ -223,9 +243,25 @@ fn tab(edge: Edge, bounds: Rect, start: f64, width: f64, reach: f64) -> Rect {
     }
 }
 
-/// The box a tab fills in the holder: its least and its greatest corner.
-fn in_space(place: &Placement, tab: Rect) -> (Space, Space) {
+/// A tab as much longer as it stands `proud`.
+pub(super) fn longer(edge: Edge, tab: Rect, proud: f64) -> Rect {
+    let Rect { x0, y0, x1, y1 } = tab;
+    match edge {
+        Edge::Left => Rect::new(x0 - proud, y0, x1, y1),
+        Edge::Right => Rect::new(x0, y0, x1 + proud, y1),
+        Edge::Bottom => Rect::new(x0, y0 - proud, x1, y1),
+        Edge::Top => Rect::new(x0, y0, x1, y1 + proud),
+    }
+}
+
+/// The box a tab fills in the holder.
+fn in_space(place: &Placement, tab: Rect) -> TabBox {
     let a = place.to_space(tab.origin(), 0.0);
     let b = place.to_space(Point::new(tab.x1, tab.y1), place.size[2]);
-    (std::array::from_fn(|i| a[i].min(b[i])), std::array::from_fn(|i| a[i].max(b[i])))
+    let [.., out] = place.frame();
+    TabBox {
+        low: std::array::from_fn(|i| a[i].min(b[i])),
+        high: std::array::from_fn(|i| a[i].max(b[i])),
+        thin: (0..3).max_by(|i, j| out[*i].abs().total_cmp(&out[*j].abs())).unwrap_or(2),
+    }
 }

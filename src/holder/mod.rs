@@ -134,8 +134,12 @@ pub(crate) struct Joint {
     pub count: usize,
     /// Width of one tab in mm.
     pub width: f64,
-    /// Clearance on each side in mm; negative for a press fit.
+    /// Clearance at each face of a tab in mm; negative for a press fit.
     pub clearance: f64,
+    /// The same at each end of its width.
+    pub end_clearance: f64,
+    /// How far the tabs stand out until they are sanded flush, in mm.
+    pub proud: f64,
     /// Whether a wedge keeps each tab from pulling out; else glue alone does.
     pub wedged: bool,
     /// Whether the tabs are a whole part, a loose key.

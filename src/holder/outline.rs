@@ -1,29 +1,27 @@
 //! From what a style says of a part's shape to its region.
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Size, Vec2};
 
 use super::bench::Bench;
 use super::feature::{Feature, SlotForm};
-use super::finding::Refusal;
+use super::finding::{Finding, Refusal};
 use super::part::{Drilling, MadeBy, Mark, MarkKind, Row};
 use super::piece::WholePart;
 use super::trace::trace;
 use crate::kernel::{
     Contour, Region, Relief, ShapeError, closed_slot, eased_slot, open_slot, polygon, rectangle,
-    relieve, tapered_slot,
+    tapered_slot,
 };
 use crate::limits;
 use crate::style::{
-    CutShape, CutSpec, Edge, Face, HoleSpec, NotchSpec, OutlineSpec, PartSpec, Purpose, SlotCourse,
-    SlotMouth, SlotSpec, TracedSpec, WindowSpec,
+    CutShape, CutSpec, Edge, Expr, Face, HoleSpec, NotchSpec, OutlineSpec, PartSpec, Purpose,
+    SlotCourse, SlotMouth, SlotSpec, TracedSpec, WindowSpec,
 };
+use crate::tolerance::{COORDINATE, RELIEF_SLACK};
 
 /// How far a cut that opens to an edge runs past it, in mm: far enough that the two edges are
 /// never taken for one.
 pub(super) const OVERRUN: f64 = 5.0;
-
-/// What inside corners are told as where there are too many.
-pub(super) const SEATS_ARE: &str = "inside corners are to seat square wood";
 
 /// What shaping a part comes to.
 pub(super) struct Outlined {
@@ -35,6 +33,8 @@ pub(super) struct Outlined {
     /// Saw lines, when made by hand.
     pub marks: Vec<Mark>,
     pub rows: Vec<Row>,
+    /// What came out wider than asked for.
+    pub findings: Vec<Finding>,
 }
 
 /// One cut, before it is repeated.
@@ -45,6 +45,51 @@ struct Cutter {
     slot: Option<SawnSlot>,
     feature: Feature,
     center: Point,
+    width: CutWidth,
+}
+
+/// How wide a cut is where it is narrowest, in mm.
+#[derive(Clone, Copy)]
+pub(super) struct CutWidth {
+    asked: f64,
+    pub made: f64,
+}
+
+impl CutWidth {
+    /// No narrower than the bit mills; what is no width at all stays for the shape to refuse.
+    fn of(bench: &Bench<'_>, asked: f64) -> Result<Self, Refusal> {
+        let least = if asked > 0.0 { bench.narrowest()? } else { asked };
+        Ok(Self { asked, made: asked.max(least) })
+    }
+
+    /// The same for a joint, which only the slack of the bit may widen: all more would be too loose.
+    pub(super) fn of_joint(bench: &Bench<'_>, asked: f64) -> Result<Self, Refusal> {
+        let width = Self::of(bench, asked)?;
+        let is_near = width.made - asked <= 2.0 * RELIEF_SLACK + COORDINATE;
+        Ok(if is_near { width } else { Self { asked, made: asked } })
+    }
+
+    /// Of two sides the narrower one.
+    pub(super) fn narrower(self, other: Self) -> Self {
+        if other.asked < self.asked { other } else { self }
+    }
+
+    /// An inside radius of the cut: rounded ends stay round where it is widened.
+    fn radius(self, asked: f64) -> f64 {
+        if asked > 0.0 && self.made > self.asked { asked.max(self.made / 2.0) } else { asked }
+    }
+
+    /// What to say where it is wider than asked for.
+    pub(super) fn wider(self, bench: &Bench<'_>) -> Option<Finding> {
+        let more = self.made - self.asked;
+        let [asked, made, more] = [self.asked, self.made, more].map(|mm| bench.write(mm));
+        let message = format!(
+            "{}: a cut asked for {asked} wide comes {made} wide, {more} more: the thinnest router bit mills no \
+             narrower one. A thinner joint_bit under [router] in shop.toml would.",
+            bench.name
+        );
+        (self.made > self.asked).then(|| Finding::note("as-wide-as-the-bit", message))
+    }
 }
 
 /// How a slot is made by hand: its end bored, its sides sawn.
@@ -68,6 +113,7 @@ pub(super) fn shape(said: &WholePart<'_>) -> Result<Outlined, Refusal> {
         drillings: Vec::new(),
         marks: Vec::new(),
         rows: Vec::new(),
+        findings: Vec::new(),
     };
     let mut seats = Vec::new();
     for (bench, cut) in
@@ -75,12 +121,7 @@ pub(super) fn shape(said: &WholePart<'_>) -> Result<Outlined, Refusal> {
     {
         cut_away(bench, cut, &mut shaped, &mut seats)?;
     }
-    if bench.made_by == MadeBy::Router && !seats.is_empty() {
-        let bit = bench.router_bit()?;
-        bench.at_most(seats.len() as f64, limits::SEATS, SEATS_ARE)?;
-        shaped.region =
-            relieve(&shaped.region, &seats, Relief::Corner, bit).map_err(|e| bench.unmade(&e))?;
-    }
+    shaped.region = bench.relieved(shaped.region, &seats, Relief::Corner)?;
     Ok(shaped)
 }
 
@@ -100,6 +141,7 @@ fn cut_away(
         let corners: usize = shaped.region.contours().map(|c| c.vertices().len()).sum();
         bench.at_most(corners as f64, limits::CORNERS, "corners and arcs are in its edges")?;
         seats.extend(cutter.seats.iter().map(|seat| *seat + step));
+        shaped.findings.extend(cutter.width.wider(bench));
         if let (Some(slot), MadeBy::Hand) = (&cutter.slot, bench.made_by) {
             saw_and_drill(bench, slot, step, shaped);
         }
@@ -175,8 +217,11 @@ fn cutter(bench: &Bench<'_>, shape: &CutShape, bounds: kurbo::Rect) -> Result<Cu
 }
 
 fn hole_cutter(bench: &Bench<'_>, spec: &HoleSpec) -> Result<Cutter, Refusal> {
-    let (center, diameter) = (bench.pair(&spec.at)?, bench.size(&spec.diameter)?);
+    let (center, width) = (bench.pair(&spec.at)?, bench.size(&spec.diameter)?);
+    let width = CutWidth::of(bench, width)?;
+    let diameter = width.made;
     Ok(Cutter {
+        width,
         contour: Contour::circle(center, diameter / 2.0),
         seats: Vec::new(),
         slot: None,
@@ -197,6 +242,7 @@ fn traced_cutter(bench: &Bench<'_>, spec: &TracedSpec) -> Result<Cutter, Refusal
     let bounds = contour.bounds();
     let (length, width) = (bounds.width(), bounds.height());
     Ok(Cutter {
+        width: CutWidth { asked: width, made: width },
         contour,
         seats: Vec::new(),
         slot: None,
@@ -217,24 +263,33 @@ struct SlotRun {
 }
 
 fn slot_cutter(bench: &Bench<'_>, spec: &SlotSpec, bounds: kurbo::Rect) -> Result<Cutter, Refusal> {
-    let (end, width) = (bench.pair(&spec.end)?, bench.length(&spec.width)?);
+    let (end, asked) = (bench.pair(&spec.end)?, bench.length(&spec.width)?);
+    let asked = CutWidth::of(bench, asked)?;
+    let width = asked.made;
     let run = match &spec.course {
         SlotCourse::Open { toward, mouth } => {
             open_run(bench, (end, width), edge_point(end, *toward, bounds), mouth)?
         }
         SlotCourse::Closed { to, end_diameter } => {
-            let (to, diameter) = (bench.pair(to)?, bench.optional(end_diameter.as_ref())?);
+            let (to, diameter) = (bench.pair(to)?, milled(bench, end_diameter.as_ref())?);
             SlotRun::straight(closed_slot, (end, width), to, to, diameter)
         }
     };
     let saw_lines = saw_lines(end, run.mouth, [width, run.end_diameter, run.mouth_width]);
     Ok(Cutter {
+        width: asked,
         contour: run.contour.map_err(|e| bench.unmade(&e))?,
         seats: Vec::new(),
         slot: Some(SawnSlot { end, diameter: run.end_diameter, saw_lines }),
         feature: Feature::Slot { width, form: run.form },
         center: end,
     })
+}
+
+/// A diameter as it is made, if one is given.
+fn milled(bench: &Bench<'_>, diameter: Option<&Expr>) -> Result<Option<f64>, Refusal> {
+    let given = bench.optional(diameter)?;
+    given.map(|asked| Ok(CutWidth::of(bench, asked)?.made)).transpose()
 }
 
 /// A slot open to an edge, which its axis meets at the first point and is past at the second.
@@ -253,7 +308,7 @@ fn open_run(
     };
     Ok(match spec {
         SlotMouth::Tapered { width: at_mouth } => {
-            let mouth_width = bench.length(at_mouth)?;
+            let mouth_width = CutWidth::of(bench, bench.length(at_mouth)?)?.made;
             let contour = tapered_slot(end, mouth, width, mouth_width, OVERRUN);
             plain(contour, mouth_width, SlotForm::Tapered { mouth_width })
         }
@@ -263,7 +318,7 @@ fn open_run(
             plain(contour, width, SlotForm::Eased { mouth_radius })
         }
         SlotMouth::Straight { end_diameter } => {
-            let diameter = bench.optional(end_diameter.as_ref())?;
+            let diameter = milled(bench, end_diameter.as_ref())?;
             SlotRun::straight(open_slot, (end, width), mouth, past, diameter)
         }
     })
@@ -324,15 +379,22 @@ fn edge_point(end: Point, edge: Edge, bounds: kurbo::Rect) -> (Point, Point) {
 fn window_cutter(bench: &Bench<'_>, spec: &WindowSpec) -> Result<Cutter, Refusal> {
     let (at, size) = (bench.pair(&spec.at)?, bench.pair(&spec.size)?);
     let radius = bench.optional(spec.radius.as_ref())?.unwrap_or(0.0);
-    let contour = rectangle(at, size.x, size.y, [radius; 4]).map_err(|e| bench.unmade(&e))?;
-    let rect = kurbo::Rect::from_origin_size(at, (size.x, size.y));
+    let sides = [CutWidth::of(bench, size.x)?, CutWidth::of(bench, size.y)?];
+    let width = sides[0].narrower(sides[1]);
+    let center = at + size.to_vec2() / 2.0;
+    let size = Size::new(sides[0].made, sides[1].made);
+    let at = center - size.to_vec2() / 2.0;
+    let contour = rectangle(at, size.width, size.height, [width.radius(radius); 4]);
+    let contour = contour.map_err(|e| bench.unmade(&e))?;
+    let rect = kurbo::Rect::from_origin_size(at, size);
     let corners = [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)];
     Ok(Cutter {
         contour,
         seats: if spec.seat { corners.map(Point::from).to_vec() } else { Vec::new() },
         slot: None,
-        feature: Feature::Window { length: size.x, width: size.y },
-        center: rect.center(),
+        feature: Feature::Window { length: size.width, width: size.height },
+        center,
+        width,
     })
 }
 
@@ -342,7 +404,8 @@ fn notch_cutter(
     bounds: kurbo::Rect,
 ) -> Result<Cutter, Refusal> {
     let middle = bench.length(&spec.middle)?;
-    let (width, depth) = (bench.size(&spec.width)?, bench.size(&spec.depth)?);
+    let (asked, depth) = (CutWidth::of(bench, bench.size(&spec.width)?)?, bench.size(&spec.depth)?);
+    let width = asked.made;
     let radius = bench.optional(spec.radius.as_ref())?.unwrap_or(0.0);
     let half = width / 2.0;
     // Drawn as if from the top edge, then turned to the edge it is cut from.
@@ -361,8 +424,8 @@ fn notch_cutter(
     let place = |along: f64, into: f64| on_edge + lengthwise * along + deep * into;
     let corners = [
         (place(-half, -OVERRUN), 0.0),
-        (place(-half, depth), radius),
-        (place(half, depth), radius),
+        (place(-half, depth), asked.radius(radius)),
+        (place(half, depth), asked.radius(radius)),
         (place(half, -OVERRUN), 0.0),
     ];
     let contour = polygon(&corners).map_err(|e| bench.unmade(&e))?;
@@ -372,5 +435,6 @@ fn notch_cutter(
         slot: None,
         feature: Feature::Notch { width, depth },
         center: on_edge + deep * (depth / 2.0),
+        width: asked,
     })
 }

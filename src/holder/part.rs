@@ -78,7 +78,7 @@ impl Part {
             let bevel = self.bevel.map_or(0.0, |b| {
                 thickness * thickness * b.angle.to_radians().tan() / 2.0 * self.length()
             });
-            let milled: f64 = self.pockets.iter().map(|p| p.contour.area() * p.depth).sum();
+            let milled: f64 = self.pockets.iter().map(|p| p.wood() * p.depth).sum();
             self.region.area() * thickness - bevel - milled
         };
         one * 1e-9 * self.stock.density * self.quantity() as f64
@@ -147,10 +147,13 @@ pub(crate) struct Drilling {
 /// An area milled to a depth: a pocket, a groove, or a rabbet where it runs out at an edge.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Pocket {
-    /// What the bit goes round, counter-clockwise; reliefs may bite past `area`.
+    /// What the bit goes round, counter-clockwise; reliefs may bite past `area`, and where that is open at the part's
+    /// edge it runs out past it.
     pub contour: Contour,
     /// The area wanted, within the part's bounds.
     pub area: Rect,
+    /// How much of `contour` lies out past the part's edge, in mm².
+    pub run_out: f64,
     /// In mm from the face it is milled from.
     pub depth: f64,
     pub face: Face,

@@ -18,6 +18,8 @@ use crate::tolerance::COORDINATE;
 pub(super) struct NewPart {
     pub part: Part,
     pub blank: Contour,
+    /// What is to be said of how it came out.
+    pub findings: Vec<Finding>,
 }
 
 /// What the files of a style say of one part.
@@ -48,7 +50,7 @@ impl<'a> WholePart<'a> {
 pub(super) fn piece(said: &WholePart<'_>) -> Result<NewPart, Refusal> {
     let WholePart { bench, spec, .. } = said;
     let stock = stock::stock(bench, spec)?;
-    let Outlined { blank, region, mut drillings, mut marks, mut rows } = shape(said)?;
+    let Outlined { blank, region, mut drillings, mut marks, mut rows, findings } = shape(said)?;
     let mut pockets = Vec::new();
     for (bench, spec) in said.all() {
         let (more, of_pockets) = pocket::pockets(bench, spec, &region, stock.thickness)?;
@@ -77,7 +79,7 @@ pub(super) fn piece(said: &WholePart<'_>) -> Result<NewPart, Refusal> {
         places: Vec::new(),
         made_by: bench.made_by,
     };
-    Ok(NewPart { part, blank })
+    Ok(NewPart { part, blank, findings })
 }
 
 /// The names of a part's edges; of two for one edge the last.

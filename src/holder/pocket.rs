@@ -1,14 +1,15 @@
 //! Rabbets and pockets: areas milled to a depth.
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use super::bench::Bench;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
-use super::part::{MadeBy, Pocket, Row};
-use crate::kernel::{Region, Relief, rectangle, relieve};
+use super::part::{MadeBy, Part, Pocket, Row};
+use crate::kernel::{Contour, Region, Relief, Vertex, rectangle, relieve};
+use crate::length::Units;
 use crate::style::{Face, PartSpec, PocketSpec};
-use crate::tolerance::{COORDINATE, LEAST_FLOOR};
+use crate::tolerance::{COORDINATE, LEAST_FLOOR, RELIEF_SLACK};
 
 /// The pockets of a part `thickness` thick, and the rows they make.
 ///
@@ -23,12 +24,10 @@ pub(super) fn pockets(
     let (mut pockets, mut rows): (Vec<Pocket>, Vec<Row>) = (Vec::new(), Vec::new());
     for pocket in &spec.pockets {
         bench.rounds_when(pocket.repeat.as_ref(), pocket.when.as_ref(), |[x, y]: [f64; 2]| {
-            let (one, step) = (one(bench, pocket, thickness)?, Vec2::new(x, y));
-            let contour = one.contour.transformed(Affine::translate(step));
-            let moved = Pocket { contour, area: one.area + step, ..one };
-            inside(bench, &moved, region)?;
-            Row::add(&mut rows, feature(&moved), moved.area.center());
-            pockets.push(moved);
+            let made = one(bench, pocket, Vec2::new(x, y), (region, thickness))?;
+            inside(bench, &made, region)?;
+            Row::add(&mut rows, feature(&made), made.area.center());
+            pockets.push(made);
             Ok(())
         })?;
     }
@@ -40,8 +39,13 @@ fn feature(pocket: &Pocket) -> Feature {
     Feature::Pocket { length: area.width(), width: area.height(), depth, face }
 }
 
-fn one(bench: &Bench<'_>, spec: &PocketSpec, thickness: f64) -> Result<Pocket, Refusal> {
-    let (at, size) = (bench.pair(&spec.at)?, bench.pair(&spec.size)?);
+fn one(
+    bench: &Bench<'_>,
+    spec: &PocketSpec,
+    step: Vec2,
+    (region, thickness): (&Region, f64),
+) -> Result<Pocket, Refusal> {
+    let (at, size) = (bench.pair(&spec.at)? + step, bench.pair(&spec.size)?);
     let depth = bench.size(&spec.depth)?;
     if thickness - depth < LEAST_FLOOR - COORDINATE {
         let message = format!(
@@ -55,26 +59,167 @@ fn one(bench: &Bench<'_>, spec: &PocketSpec, thickness: f64) -> Result<Pocket, R
         );
         return Err(Finding::stop("pocket-too-deep", message).into());
     }
-    let contour = rectangle(at, size.x, size.y, [0.0; 4]).map_err(|e| bench.unmade(&e))?;
+    // Refused here where it has no size.
+    let plain = rectangle(at, size.x, size.y, [0.0; 4]).map_err(|e| bench.unmade(&e))?;
     let face = spec.face.unwrap_or(Face::Show);
     let area = Rect::from_origin_size(at, (size.x, size.y));
-    if !(spec.seat && bench.made_by == MadeBy::Router) {
-        return Ok(Pocket { contour, area, depth, face });
+    if bench.made_by == MadeBy::Hand {
+        return Ok(Pocket { contour: plain, area, run_out: 0.0, depth, face });
     }
-    let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
-    let bit = bench.router_bit()?;
-    let round = area.inflate(4.0 * bit, 4.0 * bit);
-    let board = rectangle(round.origin(), round.width(), round.height(), [0.0; 4])
-        .map_err(|e| bench.unmade(&e))?;
-    let relieved = relieve(
-        &Region::new(board, vec![contour.clone()]),
-        &corners.map(Point::from),
-        Relief::Corner,
-        bit,
-    )
-    .map_err(|e| bench.unmade(&e))?;
-    let contour = relieved.openings().first().cloned().unwrap_or(contour).counter_clockwise();
-    Ok(Pocket { contour, area, depth, face })
+    let open = OpenSides::of(area, region.bounds());
+    wide_enough(bench, area, open)?;
+    let run = open.run_out(area, bench.outline_bit()? / 2.0 + RELIEF_SLACK);
+    let corners = if spec.seat { open.walled(area) } else { Vec::new() };
+    let contour = relieved(bench, run, &corners)?;
+    Ok(Pocket { contour, area, run_out: run.area() - area.area(), depth, face })
+}
+
+/// Which sides of a pocket lie on the part's edge, so that the bit runs out past it.
+#[derive(Clone, Copy)]
+struct OpenSides {
+    left: bool,
+    right: bool,
+    bottom: bool,
+    top: bool,
+}
+
+impl OpenSides {
+    fn of(area: Rect, part: Rect) -> Self {
+        let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
+        Self {
+            left: same(area.x0, part.x0),
+            right: same(area.x1, part.x1),
+            bottom: same(area.y0, part.y0),
+            top: same(area.y1, part.y1),
+        }
+    }
+
+    /// `area` as far past each open side as `by`: no round corner is left at the edge.
+    fn run_out(self, area: Rect, by: f64) -> Rect {
+        let past = |open: bool| if open { by } else { 0.0 };
+        Rect::new(
+            area.x0 - past(self.left),
+            area.y0 - past(self.bottom),
+            area.x1 + past(self.right),
+            area.y1 + past(self.top),
+        )
+    }
+
+    /// The corners of `area` between two walls.
+    fn walled(self, area: Rect) -> Vec<Point> {
+        let corners = [
+            (self.left || self.bottom, area.x0, area.y0),
+            (self.right || self.bottom, area.x1, area.y0),
+            (self.right || self.top, area.x1, area.y1),
+            (self.left || self.top, area.x0, area.y1),
+        ];
+        corners.iter().filter(|(open, ..)| !open).map(|(_, x, y)| Point::new(*x, *y)).collect()
+    }
+}
+
+/// A pocket between two walls needs room for the bit.
+fn wide_enough(bench: &Bench<'_>, area: Rect, open: OpenSides) -> Result<(), Refusal> {
+    let least = bench.narrowest()?;
+    let sides = [(open.left || open.right, area.width()), (open.bottom || open.top, area.height())];
+    let walled = sides.into_iter().filter(|(open, _)| !open).map(|(_, between)| between);
+    let narrow = walled.fold(f64::INFINITY, f64::min);
+    if narrow >= least - COORDINATE {
+        return Ok(());
+    }
+    let message = format!(
+        "{}: a pocket {} wide is too narrow for the router bit, which mills {} and more. Make it wider by {}, or \
+         write a thinner bit as joint_bit under [router] in shop.toml.",
+        bench.name,
+        bench.write(narrow),
+        bench.write(least),
+        bench.write(least - narrow)
+    );
+    Err(Finding::stop("pocket-too-narrow", message).into())
+}
+
+/// What the bit goes round, `corners` relieved so that square wood seats.
+fn relieved(bench: &Bench<'_>, run: Rect, corners: &[Point]) -> Result<Contour, Refusal> {
+    let bit = bench.joint_bit()?;
+    let boxed = |rect: Rect| {
+        let made = rectangle(rect.origin(), rect.width(), rect.height(), [0.0; 4]);
+        made.map_err(|e| bench.unmade(&e))
+    };
+    let (plain, board) = (boxed(run)?, boxed(run.inflate(4.0 * bit, 4.0 * bit))?);
+    let region = Region::new(board, vec![plain.clone()]);
+    let relieved = relieve(&region, corners, Relief::Corner, bit).map_err(|e| bench.unmade(&e))?;
+    Ok(relieved.openings().first().cloned().unwrap_or(plain).counter_clockwise())
+}
+
+impl Pocket {
+    /// How much of the part's face it takes, in mm².
+    pub(crate) fn wood(&self) -> f64 {
+        self.contour.area() - self.run_out
+    }
+
+    /// Its edge as it shows on the part.
+    pub(crate) fn on_the_part(&self) -> Contour {
+        let Rect { x0, y0, x1, y1 } = self.area;
+        let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)];
+        let plain = Contour::new(corners.map(|(x, y)| Vertex::line(x, y)));
+        plain.filter(|_| self.run_out > 0.0).unwrap_or_else(|| self.contour.clone())
+    }
+
+    /// The corners of a place for wood that a bit of diameter `bit` leaves round.
+    fn round_corners(&self, part: Rect) -> Vec<Point> {
+        let is_relieved = self.contour.segments().any(|segment| !segment.is_line());
+        if is_relieved { Vec::new() } else { OpenSides::of(self.area, part).walled(self.area) }
+    }
+}
+
+/// A note for each pocket whose round corners keep square wood of another part out.
+pub(super) fn kept_round(parts: &[Part], bit: f64, units: Units) -> Vec<Finding> {
+    let milled = parts.iter().filter(|part| part.made_by == MadeBy::Router);
+    let notes = milled.flat_map(|part| {
+        let others = parts.iter().filter(move |other| other.name != part.name && !other.is_round());
+        others.filter(move |other| meets_round_corner(part, other, bit / 2.0)).map(move |other| {
+            let message = format!(
+                "{}: the corners of a pocket keep the bit's radius of {}, and {} comes square into them: round its \
+                 corners, or square the pocket with a chisel.",
+                part.name,
+                units.length(bit / 2.0),
+                other.name
+            );
+            Finding::note("round-pocket", message)
+        })
+    });
+    notes.collect()
+}
+
+/// Whether a corner of a pocket, round to `radius`, holds wood that a square corner of `other` needs.
+fn meets_round_corner(part: &Part, other: &Part, radius: f64) -> bool {
+    part.places.iter().any(|place| {
+        other.places.iter().any(|inside| {
+            let (low, high) = inside.bounds();
+            let ((a, from), (b, to)) = (place.to_piece(low), place.to_piece(high));
+            let (wood, depths) = (Rect::from_points(a, b), [from.min(to), from.max(to)]);
+            let mut pockets = part.pockets.iter();
+            pockets.any(|pocket| {
+                let thickness = part.stock.thickness;
+                let [near, far] = match pocket.face {
+                    Face::Show => [0.0, pocket.depth],
+                    Face::Back => [thickness - pocket.depth, thickness],
+                };
+                let is_deep = depths[0] < far - COORDINATE && depths[1] > near + COORDINATE;
+                let inside = wood.intersect(pocket.area);
+                let round = pocket.round_corners(part.region.bounds());
+                is_deep
+                    && inside.area() > COORDINATE
+                    && round.iter().any(|at| is_in_fillet(*at, inside, radius))
+            })
+        })
+    })
+}
+
+/// Whether `wood` reaches into what a bit leaves of the corner `at`.
+fn is_in_fillet(at: Point, wood: Rect, radius: f64) -> bool {
+    let away = |a: f64, low: f64, high: f64| (a - low).abs().min((a - high).abs());
+    let (x, y) = (away(at.x, wood.x0, wood.x1), away(at.y, wood.y0, wood.y1));
+    x < radius && y < radius && (radius - x).hypot(radius - y) > radius + COORDINATE
 }
 
 /// A pocket may run out at the part's edge (a rabbet), but not past it.

@@ -53,8 +53,9 @@ fn cut_out<'a>(benches: &[Bench<'a>]) -> Result<Told<Vec<(Unplaced<'a>, Contour)
             let made = bench
                 .holds(spec.when.as_ref())
                 .and_then(|made| if made { pieces(&said) } else { Ok(Vec::new()) });
-            for (n, NewPart { part, blank }) in told(made)?.tell(&mut findings).unwrap_or_default()
-            {
+            let made = told(made)?.tell(&mut findings).unwrap_or_default();
+            for (n, NewPart { part, blank, findings: more }) in made {
+                findings.extend(more);
                 findings.extend(lacking(&part, bench.values.units()));
                 cut.push((Unplaced { bench, spec, part, n }, blank));
             }

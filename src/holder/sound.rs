@@ -21,7 +21,7 @@ pub(super) fn soundness(joined: &Joined, index: usize, shop: &Shop, units: Units
     let router = part.made_by == MadeBy::Router && !part.is_round();
     let rules = Rules {
         least_web: if router { LEAST_WEB_ROUTER } else { LEAST_WEB_HAND },
-        router_bit: shop.router.filter(|_| router).map(|bits| bits.outline),
+        router_bit: shop.router.filter(|_| router).map(|bits| bits.joint),
     };
     let near = near_cuts(joined, index);
     // A slot's drilled end is part of the edge; a countersink may reach over it; what is too near to a cut is told.
@@ -79,7 +79,7 @@ fn collision(part: &Part, one: &Drilling, other: &Drilling, units: Units) -> Opt
 
 /// A note where the bit leaves corners round in which square wood is to seat, and no relief is wanted.
 pub(super) fn left_round(joined: &Joined, shop: &Shop, units: Units) -> Option<Finding> {
-    let bit = shop.router_bit?;
+    let bit = shop.router?.joint;
     let round = joined.parts.iter().zip(&joined.left_round).filter(|(_, left)| !left.is_empty());
     let mortises = |part: &Part| {
         let rows = part.rows.iter().filter(|row| matches!(row.feature, Feature::Mortise { .. }));

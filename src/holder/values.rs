@@ -15,7 +15,7 @@ use crate::kernel::Contour;
 use crate::length::{Dimension, Quantity, Tape, Units};
 use crate::limits;
 use crate::reading::{Kind, Problem, Problems, Source, nearest};
-use crate::shop::{Shop, StockRow};
+use crate::shop::{RouterBits, Shop, StockRow};
 use crate::style::{Expr, HolderFile, Many, Say, SeriesSpec};
 use crate::tolerance::REACH;
 use checked::Faults;
@@ -510,7 +510,7 @@ impl Names for Values<'_> {
         if let Some(value) = self.of_series(name) {
             return value;
         }
-        if name == "router.bit" {
+        if matches!(name, "router.bit" | "router.narrowest") {
             return Err(FormulaError::NoRouter);
         }
         if self.busy.borrow().iter().any(|busy| busy == name) {
@@ -529,6 +529,10 @@ impl Names for Values<'_> {
 
     fn bit_at_least(&self, mm: f64) -> Option<f64> {
         self.shop.bit_at_least(mm).map(|bit| bit.diameter)
+    }
+
+    fn narrowest_milled(&self) -> Option<f64> {
+        self.shop.router.map(RouterBits::narrowest)
     }
 
     fn units(&self) -> Units {

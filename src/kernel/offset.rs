@@ -94,25 +94,17 @@ impl Contour {
         if !(bit.is_finite() && bit > 0.0) {
             return Err(OffsetError::NoBit { bit });
         }
-        path_beside(
-            self,
-            bit,
-            match side {
-                BitSide::Outside => bit / 2.0,
-                BitSide::Inside => -bit / 2.0,
-            },
-        )
-    }
-}
-
-fn path_beside(contour: &Contour, bit: f64, by: f64) -> Result<Contour, OffsetError> {
-    let path = contour.grown(by)?;
-    for segment in contour.segments() {
-        let at = segment.middle();
-        let distance = path.distance_to(at);
-        if distance > bit / 2.0 + COORDINATE {
-            return Err(OffsetError::OutOfReach { at, bit, distance });
+        let by = match side {
+            BitSide::Outside => bit / 2.0,
+            BitSide::Inside => -bit / 2.0,
+        };
+        let path = self.grown(by)?;
+        for at in self.segments().map(|segment| segment.middle()) {
+            let distance = path.distance_to(at);
+            if distance > bit / 2.0 + COORDINATE {
+                return Err(OffsetError::OutOfReach { at, bit, distance });
+            }
         }
+        Ok(path)
     }
-    Ok(path)
 }

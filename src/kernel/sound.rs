@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::contact::contacts;
 use super::polyline::near;
-use super::{Contour, Gap, Region, Segment};
+use super::{BitSide, Contour, Gap, Region, Segment};
 use crate::limits;
 use crate::tolerance::{COORDINATE, SMOOTH};
 
@@ -13,7 +13,7 @@ use crate::tolerance::{COORDINATE, SMOOTH};
 pub struct Rules {
     /// Least wood between two cuts, or a cut and an edge.
     pub least_web: f64,
-    /// Diameter of the router's bit; `None` when the part is made by hand.
+    /// Diameter of the router's thinnest bit; `None` when the part is made by hand.
     pub router_bit: Option<f64>,
 }
 
@@ -74,7 +74,7 @@ pub fn check(
     let edges = edges(region, blank);
     found.extend(thin_webs(&edges, rules.least_web));
     if let Some(bit) = rules.router_bit {
-        found.extend(tight_radii(&edges, bit));
+        found.extend(tight_radii(region, bit));
     }
     found.extend(drillings.iter().filter_map(|drilling| drilling_fault(region, *drilling)));
     found
@@ -229,34 +229,48 @@ fn thinnest_web(a: &RegionEdge, b: &RegionEdge, least: f64) -> Option<Gap> {
     webs.min_by(|x, y| x.width().total_cmp(&y.width()))
 }
 
-/// Arcs and corners that bow into the wood (they turn right, the wood being on the left) more
-/// tightly than the bit; a sharp corner has radius 0.
-fn tight_radii(edges: &[RegionEdge], bit: f64) -> Vec<Unsound> {
-    let mut found: Vec<Unsound> = Vec::new();
-    let mut tell = |at: Point, radius: f64| {
-        let told = Unsound::TightRadius { at, radius, bit };
-        let known = |u: &Unsound| {
-            matches!(u, Unsound::TightRadius { at: p, radius: r, .. }
-            if (*p - at).hypot() <= COORDINATE && (r - radius).abs() <= COORDINATE)
+impl Contour {
+    /// Where it bows into the wood on its left, and how tightly, in mm; a sharp corner has radius 0.
+    fn inside_radii(&self) -> impl Iterator<Item = (Point, f64)> {
+        let segments: Vec<Segment> = self.segments().collect();
+        let next = segments.clone().into_iter().cycle().skip(1);
+        segments.into_iter().zip(next).flat_map(|(segment, next)| {
+            let arc = segment.arc().filter(|_| segment.bulge < 0.0);
+            let turn = segment.direction_at(segment.end).cross(next.direction_at(next.start));
+            let corner = (turn < -SMOOTH).then_some((segment.end, 0.0));
+            arc.map(|arc| (arc.center, arc.radius)).into_iter().chain(corner)
+        })
+    }
+
+    /// The tightest of its inside radii, the wood on its left, in mm: 0 at a sharp corner, no limit where there is
+    /// none.
+    pub fn least_inside_radius(&self) -> f64 {
+        self.inside_radii().map(|(_, radius)| radius).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Whether a bit that leaves the wood on its left standing comes to all of it.
+    pub fn takes_bit(&self, bit: f64) -> bool {
+        let side = if self.area() > 0.0 { BitSide::Outside } else { BitSide::Inside };
+        self.least_inside_radius() >= bit / 2.0 - COORDINATE && self.path_of_bit(bit, side).is_ok()
+    }
+}
+
+/// Arcs and corners that bow into the wood more tightly than the bit.
+fn tight_radii(region: &Region, bit: f64) -> Vec<Unsound> {
+    let mut found: Vec<(Point, f64)> = Vec::new();
+    let tight = region
+        .contours()
+        .flat_map(Contour::inside_radii)
+        .filter(|(_, radius)| *radius < bit / 2.0 - COORDINATE);
+    for (at, radius) in tight {
+        let known = |(p, r): &(Point, f64)| {
+            (*p - at).hypot() <= COORDINATE && (r - radius).abs() <= COORDINATE
         };
         if !found.iter().any(known) {
-            found.push(told);
-        }
-    };
-    for edge in edges {
-        let segment = &edge.segment;
-        if let Some(arc) = segment.arc()
-            && segment.bulge < 0.0
-            && arc.radius < bit / 2.0 - COORDINATE
-        {
-            tell(arc.center, arc.radius);
-        }
-        let turn = segment.direction_at(segment.end).cross(edge.neighbors.1);
-        if turn < -SMOOTH {
-            tell(segment.end, 0.0);
+            found.push((at, radius));
         }
     }
-    found
+    found.into_iter().map(|(at, radius)| Unsound::TightRadius { at, radius, bit }).collect()
 }
 
 fn drilling_fault(region: &Region, (at, diameter): (Point, f64)) -> Option<Unsound> {

@@ -118,7 +118,7 @@ impl Bench {
     /// The widest bit that goes into all inside corners of a contour.
     fn bit_for(&self, contour: &Contour) -> JobBit {
         match self.bits {
-            Some(bits) if bits.joint < bits.outline && !bits.outline_fits(contour) => JobBit::Joint,
+            Some(bits) if bits.for_contour(contour) < bits.outline => JobBit::Joint,
             _ => JobBit::Usual,
         }
     }

@@ -209,7 +209,8 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn shop(&self, file: &ShopFile, fallback: Option<&Shop>) -> Shop {
-        let stock = self.stock(file);
+        let mut stock = self.stock(file);
+        let offcuts = self.offcuts(&file.offcut, &mut stock);
         let router = file.router.as_ref();
         let bits = match &file.bits {
             Some(bits) => self.bits(bits),
@@ -243,7 +244,7 @@ impl Reader<'_> {
                 cleat_width: file.cleat.as_ref().is_none_or(|cleat| cleat.width.is_none()),
                 ..Self::open_screws(file.wall.as_ref())
             },
-            offcuts: self.offcuts(&file.offcut, &stock),
+            offcuts,
             stock,
         };
         self.reaches_masonry(file.wall.as_ref(), &shop);

@@ -2,6 +2,9 @@
 
 use kurbo::{Point, Rect};
 
+use crate::kernel::Contour;
+use crate::tolerance::RELIEF_SLACK;
+
 /// The bits it cuts with, as measured, in mm; `joint` is the thinner one or the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RouterBits {
@@ -9,6 +12,19 @@ pub(crate) struct RouterBits {
     pub outline: f64,
     /// Diameter of the one that cuts joints and small radii.
     pub joint: f64,
+}
+
+impl RouterBits {
+    /// The narrowest slot it mills, in mm: one as wide as the thinner bit is no room for that bit's way.
+    pub(crate) fn narrowest(self) -> f64 {
+        self.joint + 2.0 * RELIEF_SLACK
+    }
+
+    /// Which of them cuts `contour`, the wood on its left: the wider one where it comes to all of it.
+    pub(crate) fn for_contour(self, contour: &Contour) -> f64 {
+        let only = self.joint >= self.outline;
+        if only || contour.takes_bit(self.outline) { self.outline } else { self.joint }
+    }
 }
 
 /// How parts are laid out on sheets for the router, and what holds them there.
@@ -31,13 +47,6 @@ pub(crate) struct RouterSheets {
     pub bridge_height: f64,
     /// Wood left all over below what would be cut through, in mm: it holds the parts in place of bridges.
     pub skin: f64,
-}
-
-impl RouterBits {
-    /// Whether the bit for outlines goes into all inside corners of a contour.
-    pub(crate) fn outline_fits(&self, _contour: &crate::kernel::Contour) -> bool {
-        true
-    }
 }
 
 impl RouterSheets {

@@ -77,8 +77,10 @@ impl StockKind {
 pub(crate) struct StockRow {
     pub name: String,
     pub kind: StockKind,
-    /// Actual thickness in mm; a dowel's diameter.
+    /// Actual thickness in mm, the most that was read where it was read at several places; a dowel's diameter.
     pub thickness: f64,
+    /// The least that was read.
+    pub thickness_least: f64,
     /// In mm, along the grain.
     pub length: f64,
     /// In mm; a dowel's diameter.

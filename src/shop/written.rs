@@ -78,7 +78,7 @@ impl Tables {
         if row.kind == StockKind::Dowel {
             self.length("diameter", row.thickness);
         } else {
-            self.length("thickness", row.thickness);
+            self.thickness(row);
             self.length("width", row.width);
         }
         self.length("length", row.length);
@@ -89,6 +89,16 @@ impl Tables {
             }
         }
         self.word("wood", &row.wood);
+    }
+
+    /// A sheet that is not as thick everywhere has its least and its most.
+    fn thickness(&mut self, row: &StockRow) {
+        if row.thickness_least == row.thickness {
+            return self.length("thickness", row.thickness);
+        }
+        let readings = [row.thickness_least, row.thickness];
+        let readings = readings.map(|mm| self.figure(mm, Dimension::LENGTH));
+        self.line("thickness", &list(readings.into_iter()));
     }
 
     fn bits(&mut self, bits: &[Bit]) {

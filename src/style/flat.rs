@@ -7,8 +7,8 @@ use serde::de::{Deserializer, Error as _};
 use super::expr::{Expr, Pair, PlainOr, RepeatSpec, Say, Triple, exactly_one};
 use super::spec::{
     BesideSpec, BesideWay, CheckKeys, CutShape, CutSpec, FootprintRow, FootprintsSpec, HoleSpec,
-    NotchSpec, ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, SitsSpec, SlotCourse,
-    SlotMouth, SlotSpec, StepSpec, TracedSpec, WindowSpec,
+    JointSpec, NotchSpec, ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, SitsSpec,
+    SlotCourse, SlotMouth, SlotSpec, StepSpec, TracedSpec, WindowSpec,
 };
 use super::words::{Edge, Face, Facing, Level};
 use crate::reading::{Entry, Spanned};
@@ -79,6 +79,44 @@ impl TryFrom<FlatSlot> for SlotSpec {
             _ => return Err("a slot needs either toward (an edge) or to (a point)"),
         };
         Ok(Self { end, width, course })
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FlatJoint {
+    when: Option<Expr>,
+    edge: Option<Edge>,
+    into: Spanned<String>,
+    from: Option<Expr>,
+    to: Option<Expr>,
+    count: Option<Expr>,
+    beyond: Option<Expr>,
+    proud: Option<Expr>,
+    fit: Option<Expr>,
+    end_fit: Option<Expr>,
+    relief: Option<Expr>,
+    wedged: Option<Expr>,
+}
+
+/// What is left out is as the group tabs names it; one clearance that is given holds all round.
+impl From<FlatJoint> for JointSpec {
+    fn from(flat: FlatJoint) -> Self {
+        let or = |given: Option<Expr>, name| given.unwrap_or_else(|| Expr::named(name));
+        Self {
+            when: or(flat.when, "tabbed"),
+            edge: flat.edge,
+            into: flat.into,
+            from: flat.from,
+            to: flat.to,
+            count: flat.count,
+            beyond: flat.beyond,
+            proud: or(flat.proud, "tab_proud"),
+            end_fit: or(flat.end_fit.or_else(|| flat.fit.clone()), "tab_end_fit"),
+            fit: or(flat.fit, "tab_fit"),
+            relief: or(flat.relief, "relief"),
+            wedged: or(flat.wedged, "wedged"),
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
 use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
-use super::flat::{FlatCheck, FlatCut, FlatScrews, FlatSeries, FlatSits, FlatSlot};
+use super::flat::{FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot};
 use super::load_spec::{CarrierSpec, WeightSpec};
 use super::tool_spec::ToolSpec;
 use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
@@ -478,10 +478,8 @@ pub(crate) enum BesideWay {
 
 /// Tabs on one part's edge and the mortises they go into.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(from = "FlatJoint")]
 pub(crate) struct JointSpec {
-    /// Where tabs are wanted, when left out.
-    #[serde(default = "tabbed")]
     pub when: Expr,
     /// The edge they stand on; left out when the whole part is one tab, a loose key.
     pub edge: Option<Edge>,
@@ -494,31 +492,16 @@ pub(crate) struct JointSpec {
     pub count: Option<Expr>,
     /// How far they stand out past the far face.
     pub beyond: Option<Expr>,
-    /// Clearance on each side; negative for a press fit.
-    #[serde(default = "tab_fit")]
+    /// How much further they stand out until they are sanded flush; nothing is opened for that.
+    pub proud: Expr,
+    /// Clearance at each face of a tab; negative for a press fit.
     pub fit: Expr,
+    /// The same at each end of its width.
+    pub end_fit: Expr,
     /// The word 'corner', 'side' or 'none'; by hand corners are squared with a chisel.
-    #[serde(default = "relief")]
     pub relief: Expr,
     /// Whether a wedge in each tab keeps it from pulling out; else glue alone does.
-    #[serde(default = "wedged")]
     pub wedged: Expr,
-}
-
-fn wedged() -> Expr {
-    Expr::named("wedged")
-}
-
-fn tabbed() -> Expr {
-    Expr::named("tabbed")
-}
-
-fn tab_fit() -> Expr {
-    Expr::named("tab_fit")
-}
-
-fn relief() -> Expr {
-    Expr::named("relief")
 }
 
 /// Screws through one part into what lies behind it, by what they join.

@@ -104,7 +104,7 @@ formulas! {
     PocketSpec: at, size, depth, repeat, when;
     MarkSpec: from, to, say, repeat, when;
     SitsSpec: at, tilt, hinge, repeat, when;
-    JointSpec: when, from, to, count, beyond, fit, relief, wedged;
+    JointSpec: when, from, to, count, beyond, proud, fit, end_fit, relief, wedged;
     ScrewKeys: screw, length, course, when;
     FootprintRow: ends, from, to, line, lines, at_most, every;
     ScrewRow: from, to, at_most, every, repeat;

@@ -523,3 +523,23 @@ fn plies_and_damp_are_as_the_holder_was_made() {
     assert!(load(&hung).contains("The shop is damp") && !load(&dry).contains("The shop is damp"));
     assert!(holder(&hung).parts.iter().any(|part| part.stock.plies == Some(13)));
 }
+
+/// A sheet read at several places keeps its least and its most, those of an offcut too.
+#[test]
+fn readings_of_thickness_are_kept() {
+    let read = SHOP.replace("thickness = \"23/32\"", "thickness = [\"0.715\", \"0.722\"]");
+    let shop = read.replacen("[[offcut]]\n", "[[offcut]]\nthickness = \"0.7\"\n", 1);
+    assert!(shop.contains("0.722") && shop.contains("\"0.7\""));
+    let tabbed = SASH.replace("[choices]\n", "[choices]\nmade_by = \"router\"\njoint = \"tab\"\n");
+    let record = first(&tabbed, &shop);
+    assert!(record.contains("thickness = [\"0.7 in\", \"0.722 in\"]"), "{record}");
+    let inputs = project(&built(&tabbed), SHOP).with("made/a.toml", &record);
+    let hung = work_out(&inputs).unwrap();
+    let fresh = work_out(&project(&tabbed, &shop)).unwrap();
+    let shelf = |worked: &Worked| {
+        let parts = &worked.holders[0].holder.parts;
+        parts.iter().find(|part| part.name == "shelf").unwrap().clone()
+    };
+    assert!((shelf(&hung).stock.thickness - 0.722 * 25.4).abs() < 1e-9);
+    assert_eq!(shelf(&hung), shelf(&fresh));
+}

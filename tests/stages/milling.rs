@@ -234,7 +234,13 @@ fn both_faces_come_to_one_place() {
         hole(180.0, 20.0, None, Face::Show),
     ];
     let contour = rectangle(Point::new(60.0, 50.0), 40.0, 20.0, [0.0; 4]).unwrap();
-    both.pockets = vec![Pocket { area: contour.bounds(), contour, depth: 6.0, face: Face::Back }];
+    both.pockets = vec![Pocket {
+        area: contour.bounds(),
+        contour,
+        depth: 6.0,
+        face: Face::Back,
+        run_out: 0.0,
+    }];
     for pieces in [1, 5] {
         let mut part = both.clone();
         part.places = vec![part.places[0].clone(); pieces];
@@ -284,7 +290,13 @@ fn passes_and_minutes() {
 fn pockets_are_followed_too() {
     let mut part = plain(300.0, 200.0);
     let contour = rectangle(Point::new(50.0, 50.0), 100.0, 60.0, [0.0; 4]).unwrap();
-    part.pockets = vec![Pocket { area: contour.bounds(), contour, depth: 6.0, face: Face::Show }];
+    part.pockets = vec![Pocket {
+        area: contour.bounds(),
+        contour,
+        depth: 6.0,
+        face: Face::Show,
+        run_out: 0.0,
+    }];
     let jobs = part_jobs(&part, &shop("")).along_bit().unwrap();
     let [pocket, outline] = &jobs.front.cuts[..] else { panic!("{:?}", jobs.front.cuts) };
     assert!((self::contour(pocket).area().abs() - 94.0 * 54.0).abs() < 1e-6);

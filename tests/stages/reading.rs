@@ -488,6 +488,9 @@ fn functions() {
     near(worked("tan(45 deg)").value, 1.0);
     assert_eq!(worked("bit_at_least(bar)"), Quantity::mm(12.7));
     assert!(matches!(work("bit_at_least(1 in)"), Err(FormulaError::NoBit { .. })));
+    assert_eq!(worked("cut_width(bar, 'hand')"), Quantity::mm(12.7));
+    assert!(matches!(work("cut_width(bar, 'router')"), Err(FormulaError::NoRouter)));
+    assert!(matches!(work("cut_width(bar)"), Err(FormulaError::Arguments { .. })));
 }
 
 /// The very part is marked at which reading stops.

@@ -33,6 +33,7 @@ impl Values<'_> {
             }
             ("saw", "kerf") => self.shop.kerf,
             ("router", "bit") => self.shop.router?.outline,
+            ("router", "narrowest") => self.shop.router?.narrowest(),
             (stock, "stiffness" | "strength") => {
                 let wood = find_wood(self.given.stocks.get(stock)?.wood_name()).wood;
                 let may = allowable(wood, self.shop.service);

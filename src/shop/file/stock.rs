@@ -2,10 +2,14 @@
 
 use serde::Deserialize;
 
-use super::{Figure, PLIES, ROUND, Reader, STOCK, ShopFile, THICKNESS};
+use super::{Figure, Limit, PLIES, ROUND, Reader, STOCK, ShopFile, THICKNESS};
 use crate::limits;
-use crate::reading::{Kind, Spanned, figure};
+use crate::reading::{Entry, Kind, Spanned, figure};
 use crate::shop::{Offcut, StockKind, StockRow, WoodKind, find_wood};
+use crate::tolerance::COORDINATE;
+
+/// How far readings of one sheet may be apart before one of them is a slip.
+const SPREAD: Limit = [1.0 / 16.0, 1.5];
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -49,6 +53,7 @@ pub(super) struct DowelRow {
 #[serde(deny_unknown_fields)]
 pub(super) struct OffcutRow {
     of: Spanned<String>,
+    thickness: Option<Figure>,
     length: Figure,
     width: Figure,
 }
@@ -88,10 +93,12 @@ impl Reader<'_> {
     }
 
     fn sheet(&self, row: &SheetRow) -> StockRow {
+        let [thickness_least, thickness] = self.readings(&row.thickness, "sheet.thickness");
         StockRow {
             name: row.name.get_ref().clone(),
             kind: StockKind::Sheet,
-            thickness: self.size(&row.thickness, "sheet.thickness", THICKNESS),
+            thickness,
+            thickness_least,
             length: self.size(&row.length, "sheet.length", STOCK),
             width: self.size(&row.width, "sheet.width", STOCK),
             quantity: self.quantity(row.quantity.as_ref(), "sheet.quantity"),
@@ -102,11 +109,44 @@ impl Reader<'_> {
         }
     }
 
+    /// The least and the most of what was read at several places, or of a single reading.
+    fn readings(&self, entry: &Figure, key: &str) -> [f64; 2] {
+        let Entry::List(readings) = entry.get_ref() else {
+            return [self.size(entry, key, THICKNESS); 2];
+        };
+        let read = readings.iter().map(|reading| self.size(reading, key, THICKNESS));
+        let bounds = |[least, most]: [f64; 2], mm: f64| [least.min(mm), most.max(mm)];
+        let [least, most] = read.fold([f64::INFINITY, 0.0], bounds);
+        if least > most {
+            let help = "write what the caliper says at several places, such as [\"0.715 in\", \"0.722 in\"]";
+            self.told(entry, format!("{key}: no reading"), help);
+            return [1.0; 2];
+        }
+        if self.is_thickness([least, most]) && most - least > self.limit(SPREAD) {
+            let [apart, within] =
+                [most - least, self.limit(SPREAD)].map(|mm| self.write(mm, Kind::Length));
+            let message = format!("{key}: its readings are {apart} apart");
+            self.told(
+                entry,
+                message,
+                format!("write readings of one sheet, within {within} of each other"),
+            );
+        }
+        [least, most]
+    }
+
+    /// Whether a least and a most are such as wood has: what is not is told already.
+    fn is_thickness(&self, [least, most]: [f64; 2]) -> bool {
+        least > COORDINATE && most <= self.limit(THICKNESS) + COORDINATE
+    }
+
     fn board(&self, row: &BoardRow) -> StockRow {
+        let thickness = self.size(&row.thickness, "board.thickness", THICKNESS);
         StockRow {
             name: row.name.get_ref().clone(),
             kind: StockKind::Board,
-            thickness: self.size(&row.thickness, "board.thickness", THICKNESS),
+            thickness,
+            thickness_least: thickness,
             length: self.size(&row.length, "board.length", STOCK),
             width: self.size(&row.width, "board.width", STOCK),
             quantity: self.quantity(row.quantity.as_ref(), "board.quantity"),
@@ -125,6 +165,7 @@ impl Reader<'_> {
             name: name.unwrap_or_else(|| format!("dowel {}", units.length(diameter))),
             kind: StockKind::Dowel,
             thickness: diameter,
+            thickness_least: diameter,
             length: self.size(&row.length, "dowel.length", STOCK),
             width: diameter,
             quantity: self.quantity(row.quantity.as_ref(), "dowel.quantity"),
@@ -135,9 +176,12 @@ impl Reader<'_> {
         }
     }
 
-    pub(super) fn offcuts(&self, rows: &[OffcutRow], stock: &[StockRow]) -> Vec<Offcut> {
+    /// The offcuts; what is read of their thickness counts for the stock they were cut from.
+    pub(super) fn offcuts(&self, rows: &[OffcutRow], stock: &mut [StockRow]) -> Vec<Offcut> {
         let read = |row: &OffcutRow| {
-            self.named(&row.of, "offcut.of", stock);
+            if self.named(&row.of, "offcut.of", stock).is_some() {
+                self.offcut_thickness(row, stock);
+            }
             Offcut {
                 of: row.of.get_ref().clone(),
                 length: self.size(&row.length, "offcut.length", STOCK),
@@ -145,6 +189,32 @@ impl Reader<'_> {
             }
         };
         rows.iter().map(read).collect()
+    }
+
+    fn offcut_thickness(&self, row: &OffcutRow, stock: &mut [StockRow]) {
+        let Some(entry) = &row.thickness else { return };
+        let [least, most] = self.readings(entry, "offcut.thickness");
+        if !self.is_thickness([least, most]) {
+            return;
+        }
+        for of in stock.iter_mut().filter(|of| of.name == *row.of.get_ref()) {
+            let apart = (of.thickness_least - least).abs().max((of.thickness - most).abs());
+            if apart > self.limit(SPREAD) {
+                let [own, whole] = [most, of.thickness].map(|mm| self.write(mm, Kind::Length));
+                let message = format!(
+                    "offcut.thickness: {own} is given, and \"{}\" is {whole} thick",
+                    of.name
+                );
+                self.told(
+                    entry,
+                    message,
+                    "name the stock it was really cut from, or measure again",
+                );
+                continue;
+            }
+            of.thickness_least = of.thickness_least.min(least);
+            of.thickness = of.thickness.max(most);
+        }
     }
 
     /// How many plies a sheet of plywood has; other sheets have none.

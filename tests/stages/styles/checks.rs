@@ -126,10 +126,16 @@ const ROWS: &[Row] = &[
     row!("slotted-shelf", "unsound", Stop,
          "bar_thickness = \"3/8\"\nhead_width = \"17/32\"\ntool_length = 30\ntool_mass = \"2 kg\"",
          "inset = \"1 1/4\"\nmade_by = \"router\"\npitch = \"@\"", USUAL, "15.6 mm", "15.75 mm", "1/8 in"),
-    // A 1/4 in router bit turns no tighter than a 1/4 in slot's end.
-    row!("slotted-shelf", "unsound", Stop,
+    // A 1/4 in router bit mills no slot of 1/4 in: it would be trapped.
+    row!("slotted-shelf", "wider-than-asked", Note,
          "bar_thickness = \"@\"\nhead_width = \"1 1/4\"\ntool_length = 30\ntool_mass = \"2 kg\"",
-         "inset = \"1 1/4\"\nmade_by = \"router\"", USUAL, "3/32", "1/8", "1/4 in"),
+         "inset = \"1 1/4\"\nmade_by = \"router\"", USUAL, "1/8", "9/64", "0.004 in"),
+    row!("slotted-shelf", "head-falls-through", Stop,
+         "bar_thickness = \"1/8\"\nhead_width = \"@\"\ntool_length = 30\ntool_mass = \"2 kg\"",
+         "inset = \"1 1/4\"\nmade_by = \"router\"", USUAL, "1/4", "17/64", "joint_bit"),
+    row!("hole-rail", "wider-than-asked", Note,
+         "shank_diameter = [\"@\"]\nhead_width = 1\nwidest_below = \"1/8\"\nneck_thickness = \"1/8\"\ntool_mass = \"0.1 kg\"",
+         "made_by = \"router\"", USUAL, "5/32", "15/64", "1/16 in"),
     row!("tongue", "tongue-too-low", Stop, "inside_gap = \"@\"\ntool_thickness = 2\ntool_mass = \"1 kg\"",
          "", USUAL, "55/64", "7/8", "31/64 in"),
     // A nose of 3/4 in, half a clamp of 1 in less 1/4 in beyond the screw's middle.
@@ -184,7 +190,7 @@ const ROWS: &[Row] = &[
     // The middles lie 1 7/16 in from the back.
     row!("hole-rail", "rail-too-shallow", Stop, CHISELS, "depth = \"@\"", USUAL, "1 63/64", "2", "35/64 in"),
     row!("till", "wider-than-asked", Note, "blade_thickness = [\"@\"]\nblade_width = 4\nhead_width = 1\ntool_mass = \"0.2 kg\"",
-         "made_by = \"router\"", USUAL, "5/32", "7/32", "1/16 in"),
+         "made_by = \"router\"", USUAL, "7/32", "15/64", "0.004 in"),
     row!("till", "head-falls-through", Stop, "blade_thickness = [\"1/2\"]\nblade_width = 3\nhead_width = \"@\"\ntool_mass = \"0.5 kg\"",
          "", USUAL, "41/64", "21/32", "41/64 in"),
     // A shelf of 5 1/2 in and the cleat end 2 in behind the slot; 1/4 in stays free.

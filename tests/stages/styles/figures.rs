@@ -105,7 +105,7 @@ proptest! {
         let slot = bits.into_iter().find(|bit| *bit >= bar + 0.0625 - 1e-9).unwrap();
         let places = f64::from(count + spare);
         let length = (places - 1.0) * (head + fingers) + 2.0 * ends;
-        near(inches(&holder, "slot_bit"), slot);
+        near(inches(&holder, "slot_width"), slot);
         near(inches(&holder, "pitch"), head + fingers);
         near(inches(&holder, "length"), length);
         prop_assume!(stops(&holder).is_empty());
@@ -247,7 +247,7 @@ fn twelve_tools_take_a_26_inch_board() {
 #[test]
 fn a_bar_hangs_freely_in_its_slot() {
     let holder = made(&text("slotted-shelf", SASH, "inset = \"1 1/4\""), &usual_shop());
-    near(inches(&holder, "slot_bit"), 0.5);
+    near(inches(&holder, "slot_width"), 0.5);
     let rows = &part(&holder, "shelf").rows;
     let slots = rows.iter().find(|row| matches!(row.feature, Feature::Slot { .. })).unwrap();
     near(slots.feature.size() / 25.4, 0.5);

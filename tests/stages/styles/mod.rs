@@ -1,6 +1,7 @@
 //! Every style through the library: figures worked out anew, sweeps over all it can be asked,
 //! its checks on both sides of their limits, and style files of a user's own.
 
+mod bits;
 mod carries;
 mod checks;
 mod equilibrium;

@@ -115,7 +115,8 @@ proptest! {
         let deepest = reaches.iter().copied().fold(0.0, f64::max);
         near(inches(&holder, "depth"), deepest + 0.25 + 0.5 + 0.75);
         prop_assume!(stops(&holder).is_empty());
-        let least = if router { 0.25 } else { 0.125 };
+        // A slot as wide as the bit would trap it: 0.1 mm more (RELIEF_SLACK on each side).
+        let least = if router { 0.25 + 0.1 / 25.4 } else { 0.125 };
         let wanted: Vec<f64> = middles(&heads, gap, 0.75 + 0.75).iter().zip(&blades)
             .flat_map(|(middle, blade)| {
                 let half = f64::max(least, blade + 1.0 / 32.0) / 2.0;

@@ -1,6 +1,6 @@
 //! Where parts are in space, worked out anew from what the directions mean.
 
-use crate::holder::{Facing, Holder, MarkKind, Part, Placement, Purpose};
+use crate::holder::{Facing, Holder, Joint, MarkKind, Part, Placement, Purpose};
 use crate::style::Face;
 use kurbo::Point;
 
@@ -136,11 +136,18 @@ fn overlaps(holder: &Holder, faults: &mut Vec<String>) {
                 continue;
             }
             let volume = volume::shared((part, place), (other, beside));
-            if volume > volume::NOTHING {
+            if volume > volume::NOTHING + sanded_off(holder, part) + sanded_off(holder, other) {
                 faults.push(format!("{} and {} share {volume:.6} mm³", part.name, other.name));
             }
         }
     }
+}
+
+/// How much of a part's tabs is sanded off before anything comes there, in mm³.
+fn sanded_off(holder: &Holder, part: &Part) -> f64 {
+    let tabs = holder.joints.iter().filter(|joint| joint.tabs == part.name);
+    let volume = |joint: &Joint| joint.proud * joint.width * joint.count as f64;
+    tabs.map(volume).sum::<f64>() * part.stock.thickness
 }
 
 /// A hole in space: where it opens on a face, and which way it runs.

@@ -2,6 +2,7 @@
 
 use super::super::index::{BlankIndex, SheetIndex};
 use super::super::layout::{LaidGroup, LaidPanel};
+use super::super::stock::RouterLeavings;
 use super::super::work::{Area, Cut};
 use super::join::Work;
 use crate::reading::file_name;
@@ -22,6 +23,8 @@ pub(crate) struct SawnSheet {
     pub file: String,
     /// Whether it is no new one.
     pub offcut: bool,
+    /// Its name where it is what the router leaves of a sheet.
+    pub left: Option<String>,
     /// Whether it has a grain, along its length.
     pub grain: bool,
     /// In mm.
@@ -48,12 +51,20 @@ pub(crate) struct PlacedBlank {
 }
 
 /// The sheets of all stock, with the blanks that `work` frees.
-pub(super) fn sheets(laid: &[LaidGroup<'_>], work: &Work) -> Vec<SawnSheet> {
+pub(super) fn sheets(
+    laid: &[LaidGroup<'_>],
+    leavings: &RouterLeavings,
+    work: &Work,
+) -> Vec<SawnSheet> {
     let mut sheets = Vec::new();
     for laid in laid {
         let files = files(laid, &sheets);
         let panels = laid.panels.iter().zip(files).enumerate();
-        sheets.extend(panels.map(|(at, (panel, file))| empty(laid, panel, at + 1, file)));
+        sheets.extend(panels.map(|(at, (panel, file))| {
+            let left = laid.group.supply.left(panel.stock).and_then(|at| leavings.left.get(at));
+            let left = left.map(|left| left.name.clone());
+            SawnSheet { left, ..empty(laid, panel, at + 1, file) }
+        }));
     }
     for (sheet, placed) in placed(work) {
         if let Some(sheet) = sheets.get_mut(sheet.0) {
@@ -75,7 +86,7 @@ fn files(laid: &LaidGroup<'_>, earlier: &[SawnSheet]) -> Vec<String> {
 
 fn empty(laid: &LaidGroup<'_>, panel: &LaidPanel, number: usize, file: String) -> SawnSheet {
     let (row, supply) = (laid.group.row, &laid.group.supply);
-    let offcut = supply.is_offcut(panel.stock);
+    let offcut = supply.is_free(panel.stock);
     SawnSheet {
         stock: row.name.clone(),
         kind: row.kind,
@@ -83,6 +94,7 @@ fn empty(laid: &LaidGroup<'_>, panel: &LaidPanel, number: usize, file: String) -
         of: laid.panels.len(),
         file,
         offcut,
+        left: None,
         grain: row.grain,
         thickness: row.thickness,
         size: panel.slab.size,

@@ -70,7 +70,7 @@ fn used(stock: &Verdict, routed: usize) -> String {
     let left = (stock.left > 0)
         .then(|| format!("{} that the CNC router leaves", many(stock.left, "remainder")));
     let all: Vec<String> = [Some(new), offcuts, left].into_iter().flatten().collect();
-    all.join(" and ")
+    all.join(if routed > 0 && stock.used > 0 { ", and " } else { " and " })
 }
 
 /// What the proof comes to, in words: "least possible: 2 sheets, proved".

@@ -60,7 +60,8 @@ pub(crate) fn plan(
     plan
 }
 
-/// What the router leaves that is worth keeping or that a piece may be sawn from.
+/// What the router leaves that is worth keeping, or that a piece may be sawn from and is large
+/// enough to run along the fence.
 fn leavings(pieces: &[CutPiece], shop: &Shop, router: &RouterPlan) -> RouterLeavings {
     let is_from = |blank: &Blank, stock: &str| {
         let row = blank.stock.and_then(|row| row.of(&shop.stock));
@@ -72,9 +73,11 @@ fn leavings(pieces: &[CutPiece], shop: &Shop, router: &RouterPlan) -> RouterLeav
         holds([a, b]) || blank.turns && holds([b, a])
     };
     let blanks = || pieces.iter().filter_map(|piece| piece.blank.as_ref());
+    let SawLimits { narrowest, shortest, .. } = SawLimits::new(shop);
+    let held = |[a, b]: [i64; 2]| a.max(b) >= shortest && a.min(b) >= narrowest;
     let usable = |stock: &str, size: [i64; 2]| {
         is_kept(size, false, &shop.saw)
-            || blanks().any(|blank| is_from(blank, stock) && fits(blank, size))
+            || held(size) && blanks().any(|blank| is_from(blank, stock) && fits(blank, size))
     };
     RouterLeavings::new(shop, router, &usable)
 }

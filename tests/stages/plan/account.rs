@@ -117,7 +117,7 @@ fn what_nobody_saws_is_listed_as_an_offcut() {
     let sheet = "[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 2440\nwidth = 1220\n";
     let read = shop(&format!("units = \"mm\"\n{sheet}{list}{SAW}"));
     let sizes: Vec<[f64; 2]> = read.offcuts.iter().map(|o| [o.length, o.width]).collect();
-    assert_eq!(sizes, [[1813.0, 1220.0], [624.0, 1220.0 - 424.0 - 3.0]]);
+    assert_eq!(sizes, [[624.0, 1220.0 - 424.0 - 3.0], [1813.0, 1220.0]]);
     assert!(plan.left.iter().all(|left| matches!(left.from, KeptFrom::Router(_))));
     assert!(text.contains("remainder of ply-1, upper edge"), "{text}");
 }

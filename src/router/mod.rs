@@ -113,13 +113,15 @@ impl RoutedSheet {
         self.area().inset(-self.hold_down)
     }
 
-    /// `area` of what it is sawn from, parted from what the bit has been through.
-    pub(crate) fn parted(&self, area: Rect, parter: &Parter<'_>) -> Portion {
+    /// `area` of what it is sawn from, parted from what the bit has been through: the parts, and
+    /// `holes` in the waste.
+    pub(crate) fn parted(&self, area: Rect, holes: &[Rect], parter: &Parter<'_>) -> Portion {
         let cut = |placed: &RoutedPiece| {
             let bounds = placed.part.region.transformed(placed.map()).bounds();
             bounds.inset(self.bit) + self.corner.to_vec2()
         };
-        let boxes: Vec<Rect> = self.parts.iter().map(cut).collect();
+        let holes = holes.iter().map(|hole| *hole + self.corner.to_vec2());
+        let boxes: Vec<Rect> = self.parts.iter().map(cut).chain(holes).collect();
         Portion::beside(area, &boxes, parter)
     }
 

@@ -103,20 +103,13 @@ impl Portion {
 /// What is left of `area` at its best, in mm⁴ of usable pieces, and how it is parted.
 fn best(area: Rect, boxes: &[Rect], parter: &Parter<'_>, between: usize) -> (f64, Portion) {
     if boxes.is_empty() {
-        return match (parter.usable)(area.size()) {
-            true => (area.area().powi(2), Portion::new(area, PortionFate::Free)),
-            false => (0.0, Portion::new(area, PortionFate::Routed)),
-        };
+        return (area.area().powi(2), Portion::new(area, PortionFate::Free));
     }
     let mut found = (0.0, Portion::new(area, PortionFate::Routed));
     for line in lines(area, boxes, parter) {
-        let halves = line.halves(area, parter.kerf);
-        let [own, others] = halves.map(|half| -> Vec<Rect> {
-            boxes.iter().copied().filter(|b| meets(*b, half)).collect()
-        });
-        let left = if others.is_empty() { Some(between) } else { between.checked_sub(1) };
-        let Some(left) = left else { continue };
-        let halves = [best(halves[0], &own, parter, left), best(halves[1], &others, parter, left)];
+        let Some(halves) = parted(line.halves(area, parter.kerf), boxes, parter, between) else {
+            continue;
+        };
         let worth = halves[0].0 + halves[1].0;
         if worth > found.0 * (1.0 + 1e-9) {
             found = (worth, Portion::sawn(area, halves.map(|(_, half)| half)));
@@ -125,15 +118,38 @@ fn best(area: Rect, boxes: &[Rect], parter: &Parter<'_>, between: usize) -> (f64
     found
 }
 
-/// Cuts behind a box that run through none, and leave something.
+/// Both halves at their best; `None` where one is empty and of no use, and where too many cuts run
+/// between boxes.
+fn parted(
+    halves: [Rect; 2],
+    boxes: &[Rect],
+    parter: &Parter<'_>,
+    between: usize,
+) -> Option<[(f64, Portion); 2]> {
+    let own = halves
+        .map(|half| -> Vec<Rect> { boxes.iter().copied().filter(|b| meets(*b, half)).collect() });
+    let mut sides = halves.iter().zip(&own);
+    if sides.any(|(half, own)| own.is_empty() && !(parter.usable)(half.size())) {
+        return None;
+    }
+    let is_between = own.iter().all(|own| !own.is_empty());
+    let left = if is_between { between.checked_sub(1)? } else { between };
+    let [first, rest] = halves;
+    Some([best(first, &own[0], parter, left), best(rest, &own[1], parter, left)])
+}
+
+/// Cuts behind a box or before it that run through none, and leave something on both sides.
 fn lines(area: Rect, boxes: &[Rect], parter: &Parter<'_>) -> Vec<CutLine> {
     let Parter { kerf, tape, .. } = *parter;
-    let mark = |from: f64, to: f64| from + tape.up(to - from);
+    let up = |from: f64, to: f64| from + tape.up(to - from);
+    let down = |from: f64, to: f64| from + tape.down(to - kerf - from);
+    let beside = boxes.iter().flat_map(|b| {
+        let across = [up(area.x0, b.x1), down(area.x0, b.x0)].map(CutLine::Cross);
+        let along = [up(area.y0, b.y1), down(area.y0, b.y0)].map(CutLine::Rip);
+        across.into_iter().chain(along)
+    });
     let mut lines: Vec<CutLine> = Vec::new();
-    let behind = boxes
-        .iter()
-        .flat_map(|b| [CutLine::Cross(mark(area.x0, b.x1)), CutLine::Rip(mark(area.y0, b.y1))]);
-    for line in behind.filter(|line| line.leaves_something(area, kerf)) {
+    for line in beside.filter(|line| line.leaves_something(area, kerf)) {
         let clear = boxes.iter().all(|b| !meets(*b, line.kerf(area, kerf)));
         if clear && !lines.contains(&line) {
             lines.push(line);

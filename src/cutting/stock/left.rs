@@ -4,6 +4,7 @@ use kurbo::{Point, Rect, Size};
 
 use super::super::measure::micrometers;
 use crate::length::Tape;
+use crate::milling::sheet_jobs;
 use crate::router::{Parter, Portion, PortionFate, RoutedSheet, RouterPlan, TakenSheet};
 use crate::shop::Shop;
 use crate::tolerance::COORDINATE;
@@ -82,7 +83,7 @@ impl RouterLeavings {
         let mut after = Vec::new();
         for sheet in routed {
             let area = Rect::from_origin_size(sheet.corner, sheet.size).intersect(whole);
-            let portion = sheet.parted(area, &parter);
+            let portion = sheet.parted(area, &dowel_holes(sheet, shop), &parter);
             self.find(&taken.stock, &sheet.file, &portion, usable);
             after.push((sheet.file.clone(), portion));
         }
@@ -110,6 +111,14 @@ impl RouterLeavings {
         let head = format!("remainder of {of}, ");
         self.left.iter().position(|left| left.area == area && left.name.starts_with(&head))
     }
+}
+
+/// The holes for dowels in the waste of a sheet that is turned over.
+fn dowel_holes(sheet: &RoutedSheet, shop: &Shop) -> Vec<Rect> {
+    let turned = sheet.parts.iter().any(|piece| piece.part.is_turned_over());
+    let pair = turned.then(|| sheet_jobs(sheet, shop).dowels).flatten();
+    let hole = |at: Point, diameter: f64| Rect::from_center_size(at, Size::new(diameter, diameter));
+    pair.map(|pair| pair.at.map(|at| hole(at, pair.diameter)).to_vec()).unwrap_or_default()
 }
 
 /// Where an area lies on a sheet, in words.

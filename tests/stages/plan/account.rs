@@ -218,7 +218,7 @@ proptest! {
         for sheet in &router.sheets {
             let area = Rect::from_origin_size(sheet.corner, sheet.size);
             let parter = Parter { kerf: 3.0, tape: Tape { grid: 1.0 }, usable: &|s| s.area() > 1e4 };
-            let portion = sheet.parted(area, &parter);
+            let portion = sheet.parted(area, &[], &parter);
             let cut = |placed: &crate::router::RoutedPiece| {
                 placed.part.region.transformed(placed.map()).bounds().inset(6.0) + sheet.corner.to_vec2()
             };
@@ -255,4 +255,25 @@ fn the_same_offcuts_go_first() {
         by_both(routed("back", 1000.0, 400.0, 1), part("lip", 700.0, 80.0, 1, Grain::Length));
     let plan = planned(&holders, &ply("", &format!("{offcut}{SAW}{ROUTER}")));
     assert_eq!((plan.verdicts[0].offcuts, plan.verdicts[0].left), (1, 0), "{:?}", plan.sheets);
+}
+
+/// A dowel's hole near the far end takes the end of what is left, not all of it.
+#[test]
+fn holes_in_the_waste_are_kept_out_of_what_is_left() {
+    let holders = [holder("a", vec![routed("back", 600.0, 400.0, 1)])];
+    let router = router_plan(&holders, &ply("", &format!("{SAW}{ROUTER}")));
+    let sheet = &router.sheets[0];
+    let holes = [Rect::new(10.0, 300.0, 16.0, 306.0), Rect::new(2424.0, 300.0, 2430.0, 306.0)];
+    let parter = Parter { kerf: 3.0, tape: Tape { grid: 1.0 }, usable: &|s| s.area() > 1e5 };
+    let portion = sheet.parted(sheet.area(), &holes, &parter);
+    let free: Vec<Rect> = portion
+        .leaves()
+        .into_iter()
+        .filter(|leaf| leaf.fate == PortionFate::Free)
+        .map(|leaf| leaf.area)
+        .collect();
+    assert!(free.iter().all(|area| holes.iter().all(|hole| !overlap(*hole, *area))), "{free:?}");
+    let largest = free.iter().map(Rect::area).fold(0.0, f64::max);
+    assert!(largest >= 1790.0 * 1220.0, "{free:?}");
+    sides_make_up(&portion).unwrap();
 }

@@ -72,7 +72,7 @@ struct PartingList<'l> {
 }
 
 /// The files of the panels on the bed, in the order they come free; none once the router is done.
-type Files<'f> = dyn Iterator<Item = &'f str> + 'f;
+type BedFiles<'f> = dyn Iterator<Item = &'f str> + 'f;
 
 impl PartingList<'_> {
     fn before(&mut self, sheet: &PartedSheet) {
@@ -83,7 +83,7 @@ impl PartingList<'_> {
     }
 
     /// Cuts `portion`, and first what of it lies before the cut.
-    fn walk(&mut self, portion: &Portion, from: PartedFrom, of: &str, files: &mut Files<'_>) {
+    fn walk(&mut self, portion: &Portion, from: PartedFrom, of: &str, files: &mut BedFiles<'_>) {
         let PortionFate::Sawn(halves) = &portion.fate else { return };
         if !self.is_worth_it(portion, of) {
             return;

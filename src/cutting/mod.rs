@@ -20,7 +20,10 @@ mod work;
 pub(crate) use index::{BlankIndex, PieceIndex, SheetIndex};
 pub(crate) use least::{Budget, CutWay};
 pub(crate) use measure::millimeters;
-pub(crate) use plan::{Buy, CuttingPlan, KeptOffcut, SawnSheet, Verdict, plan};
+pub(crate) use plan::{
+    CuttingPlan, KeptFrom, KeptOffcut, PartedFrom, PartedHalf, PartedInto, Parting, SawnSheet,
+    StockUse, Verdict, plan,
+};
 pub(crate) use stock::{BlankUse, CutPiece};
 #[cfg(test)]
 pub(crate) use stock::{double_width, narrow_face};

@@ -5,6 +5,7 @@
 mod finding;
 mod job;
 mod load;
+mod parting;
 mod plan;
 mod saw;
 mod steps;

@@ -1,17 +1,21 @@
 //! `plan.md`: the order of work at the saw.
 
 use super::finding::finding;
+use super::parting;
 use super::saw::Saw;
 use super::saw::sheet_name;
 use super::tree::{Block, Chapter, Document, Listing, Phrase, many, phrase, strong};
-use crate::cutting::{CuttingPlan, KeptOffcut, SawnSheet, Setup, SetupCount, Verdict, millimeters};
+use crate::cutting::{
+    CuttingPlan, KeptFrom, KeptOffcut, SawnSheet, Setup, SetupCount, StockUse, Verdict, millimeters,
+};
 use crate::holder::caution;
 use crate::length::{Amount, Units};
 use crate::router::{FOLDER as ROUTER, RouterPlan};
 
 /// The order of work, figures in `units`; `router` for what is not sawn here.
 pub(crate) fn plan(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> Document {
-    let mut blocks = if plan.setups.is_empty() && plan.sheets.is_empty() {
+    let mut blocks = if plan.setups.is_empty() && plan.sheets.is_empty() && plan.partings.is_empty()
+    {
         vec![Block::Paragraph("There is nothing to saw.".into())]
     } else {
         head(plan, units)
@@ -30,20 +34,43 @@ pub(crate) fn plan(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> Doc
 /// What is sawn, how good that is, how often the saw is set.
 fn head(plan: &CuttingPlan, units: Units) -> Vec<Block> {
     let stocks = plan.verdicts.iter().map(|stock| {
-        let offcuts = match stock.offcuts {
-            0 => String::new(),
-            count => format!(" and {}", many(count, "offcut")),
-        };
-        let used = many(stock.used, stock.kind.word());
-        let proved = sentence(&verdict(stock));
-        phrase![strong(&stock.stock), format!(": {used}{offcuts}. {proved}.")]
+        let routed =
+            plan.uses.iter().find(|uses| uses.stock == stock.stock && uses.kind == stock.kind);
+        let routed = routed.map_or(0, |uses| uses.routed);
+        let proved = verdict(stock);
+        let proved = if routed > 0 { format!("At the saw {proved}") } else { sentence(&proved) };
+        phrase![strong(&stock.stock), format!(": {}. {proved}.", used(stock, routed))]
+    });
+    let sawn = |uses: &&StockUse| {
+        plan.verdicts.iter().any(|stock| stock.stock == uses.stock && stock.kind == uses.kind)
+    };
+    let routed = plan.uses.iter().filter(|uses| uses.routed > 0 && !sawn(uses)).map(|uses| {
+        let used = many(uses.routed, uses.kind.word());
+        phrase![strong(&uses.stock), format!(": {used} for the CNC router.")]
     });
     let how_often = format!("{}{}.", comparison(plan), steps(plan));
     vec![
-        Block::List(stocks.collect()),
+        Block::List(stocks.chain(routed).collect()),
         Block::Paragraph(how_often.into()),
         Block::Paragraph(legend(units)),
     ]
+}
+
+/// What is used of a stock: "3 sheets, 1 of them for the CNC router, and 2 offcuts".
+fn used(stock: &Verdict, routed: usize) -> String {
+    let word = stock.kind.word();
+    let new = match (routed, stock.used) {
+        (0, used) => many(used, word),
+        (routed, 0) => format!("{} for the CNC router", many(routed, word)),
+        (routed, used) => {
+            format!("{}, {routed} for the CNC router and {used} to saw", many(routed + used, word))
+        }
+    };
+    let offcuts = (stock.offcuts > 0).then(|| many(stock.offcuts, "offcut"));
+    let left = (stock.left > 0)
+        .then(|| format!("{} that the CNC router leaves", many(stock.left, "remainder")));
+    let all: Vec<String> = [Some(new), offcuts, left].into_iter().flatten().collect();
+    all.join(if routed > 0 && stock.used > 0 { ", and " } else { " and " })
 }
 
 /// What the proof comes to, in words: "least possible: 2 sheets, proved".
@@ -127,7 +154,9 @@ fn work(plan: &CuttingPlan) -> Option<Block> {
     let saw = Saw { plan };
     let steps = plan.setups.iter().enumerate();
     let steps = steps.map(|(i, setting)| Block::Chapter(step(&saw, i + 1, setting)));
-    let blocks: Vec<Block> = trim(plan).map(Block::Paragraph).into_iter().chain(steps).collect();
+    let trims = [trim(plan), trim_routed(plan)].into_iter().flatten();
+    let first = trims.map(Block::Paragraph).chain(parting::partings(plan));
+    let blocks: Vec<Block> = first.chain(steps).collect();
     let chapter = Chapter { heading: "Order of work".into(), blocks };
     (!chapter.blocks.is_empty()).then_some(Block::Chapter(chapter))
 }
@@ -146,6 +175,16 @@ fn trim(plan: &CuttingPlan) -> Option<Phrase> {
     ])
 }
 
+/// The same for the router's sheets, before they are sawn.
+fn trim_routed(plan: &CuttingPlan) -> Option<Phrase> {
+    let trim = plan.routed_trim.filter(|_| !plan.partings.is_empty())?;
+    Some(phrase![
+        "Trim ",
+        Amount::Length(trim),
+        " off each of the four edges of a new sheet that the CNC router takes, before it is sawn."
+    ])
+}
+
 fn step(saw: &Saw<'_>, number: usize, setting: &Setup) -> Chapter {
     let how = saw.how(setting).map(|how| Block::Paragraph(how.into()));
     let heading = phrase![format!("{number}. ")].then(saw.heading(setting));
@@ -155,8 +194,13 @@ fn step(saw: &Saw<'_>, number: usize, setting: &Setup) -> Chapter {
 }
 
 fn kept(plan: &CuttingPlan, left: &KeptOffcut) -> Phrase {
-    let from = left.from.and_then(|index| index.of(&plan.sheets));
-    let from = from.map_or("not cut".to_owned(), |sheet| format!("of {}", sheet_name(sheet)));
+    let from = match &left.from {
+        KeptFrom::Sheet(index) => index
+            .of(&plan.sheets)
+            .map_or(String::new(), |sheet| format!("of {}", sheet_name(sheet))),
+        KeptFrom::Router(name) => name.clone(),
+        KeptFrom::Uncut => "not cut".to_owned(),
+    };
     let what = if left.beveled { "cleat strip, beveled, " } else { "" };
     let size = Amount::Sides([left.length, left.width]);
     phrase![format!("{what}{}, ", left.of), size, format!(", {from}")]

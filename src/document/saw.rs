@@ -2,7 +2,7 @@
 
 use super::tree::{Phrase, many, phrase, strong};
 use crate::cutting::{
-    BlankUse, Content, Cut, CutPiece, CutSide, CutWay, CuttingPlan, FARTHEST_STOP, Fence,
+    BlankUse, Content, Cut, CutPiece, CutSide, CutWay, CuttingPlan, FARTHEST_STOP, Fence, KeptFrom,
     KeptOffcut, Precaution, SawnSheet, Setup, WorkName, Workpiece, millimeters,
 };
 use crate::holder::StockKind;
@@ -186,7 +186,7 @@ impl Saw<'_> {
         let size = body.area.size.map(millimeters);
         let near = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
         self.plan.left.iter().find(|left| {
-            left.from == Some(cut.sheet)
+            left.from == KeptFrom::Sheet(cut.sheet)
                 && left.beveled == beveled
                 && near(left.length, size[0])
                 && near(left.width, size[1])
@@ -227,6 +227,9 @@ struct FromOne {
 
 /// A sheet's name at the saw: "birch ply 3/4 no. 1".
 pub(super) fn sheet_name(sheet: &SawnSheet) -> String {
+    if let Some(left) = &sheet.left {
+        return left.clone();
+    }
     let offcut = if sheet.offcut { " offcut" } else { "" };
     let number = if sheet.kind == StockKind::Dowel && sheet.of == 1 {
         String::new()

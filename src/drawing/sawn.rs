@@ -229,7 +229,11 @@ impl Drawer<'_> {
     /// What it is, above; what the signs mean, below.
     fn write_title(&self, canvas: &mut Canvas, whole: Rect) {
         let Self { sheet, units, scale, .. } = self;
-        let kind = if sheet.offcut { "offcut" } else { sheet.kind.word() };
+        let kind = match &sheet.left {
+            Some(left) => left,
+            None if sheet.offcut => "offcut",
+            None => sheet.kind.word(),
+        };
         let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
         let [length, width] = sheet.size.map(|s| units.length(millimeters(s)));
         let thick = units.length(sheet.thickness);

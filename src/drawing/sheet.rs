@@ -170,7 +170,7 @@ fn write_title(
     scale: f64,
     area: Rect,
 ) {
-    let kind = if sheet.offcut { "offcut" } else { "sheet" };
+    let kind = sheet.word();
     let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
     let facts = format!(
         "{} × {}, {} thick · yield {:.0} % · drawn 1 : {scale}",

@@ -3,11 +3,9 @@
 use std::fmt::Write;
 
 use super::tables::CsvTable;
-use std::collections::BTreeMap;
 
-use crate::cutting::{Buy, CuttingPlan, PieceIndex, millimeters};
+use crate::cutting::{CuttingPlan, PieceIndex, StockUse, millimeters};
 use crate::length::Units;
-use crate::router::RouterPlan;
 
 /// A row for each piece: its letter, its blank, the sheet it is on and the cut that frees it.
 ///
@@ -49,49 +47,76 @@ pub(crate) fn pieces(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     table.finish()
 }
 
-/// What to buy, with prices where the shop file names them.
+/// All new stock that is used, by the router and the saw together, and what is not enough: with
+/// prices where the shop file names them, and how much of it is to be bought.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
 pub(crate) fn shopping(plan: &CuttingPlan, units: Units) -> csv::Result<Vec<u8>> {
     let mut table = CsvTable::new();
-    let head =
-        ["stock", "kind", "quantity", "length", "width", "thickness", "price", "total", "why"];
-    table.row(head)?;
-    for buy in &plan.shopping {
-        let Buy { quantity, price, .. } = *buy;
-        let why = if buy.planned { "the plan uses it" } else { "not enough at hand" };
-        let money = |amount: Option<f64>| amount.map_or(String::new(), |a| format!("{a:.2}"));
-        table.row([
-            buy.stock.as_str(),
-            buy.kind.word(),
-            &quantity.to_string(),
-            &units.length(buy.length),
-            &units.length(buy.width),
-            &units.length(buy.thickness),
-            &money(price),
-            &money(price.map(|price| price * quantity as f64)),
-            why,
-        ])?;
+    table.row([
+        "stock",
+        "kind",
+        "quantity",
+        "length",
+        "width",
+        "thickness",
+        "price",
+        "total",
+        "why",
+        "to buy",
+    ])?;
+    for uses in &plan.uses {
+        let rows = [
+            (uses.used(), used_for(uses), uses.bought()),
+            (uses.short, "not enough at hand", uses.short),
+        ];
+        for row in rows.into_iter().filter(|(quantity, ..)| *quantity > 0) {
+            table.row(stock_row(uses, row, units).iter().map(String::as_str))?;
+        }
     }
     table.finish()
 }
 
+fn stock_row(
+    uses: &StockUse,
+    (quantity, why, to_buy): (usize, &str, usize),
+    units: Units,
+) -> [String; 10] {
+    let money = |amount: Option<f64>| amount.map_or(String::new(), |a| format!("{a:.2}"));
+    [
+        uses.stock.clone(),
+        uses.kind.word().to_owned(),
+        quantity.to_string(),
+        units.length(uses.length),
+        units.length(uses.width),
+        units.length(uses.thickness),
+        money(uses.price),
+        money(uses.price.map(|price| price * quantity as f64)),
+        why.to_owned(),
+        to_buy.to_string(),
+    ]
+}
+
+fn used_for(uses: &StockUse) -> &'static str {
+    match (uses.routed, uses.sawn) {
+        (0, _) => "the saw uses it",
+        (_, 0) => "the CNC router uses it",
+        _ => "the CNC router and the saw use it",
+    }
+}
+
 /// What is left, as `[[offcut]]` tables for the shop file. Lengths are rounded down to what a tape
 /// reads, so that no offcut is promised larger than it is.
-pub(crate) fn offcuts(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> String {
-    let mut text = "# What is left once everything is sawn by the cutting plan. Put these tables in place of the \
+pub(crate) fn offcuts(plan: &CuttingPlan, units: Units) -> String {
+    let mut text = "# What is left once everything is cut. Put these tables in place of the \
                     [[offcut]] tables in shop.toml.\n"
         .to_owned();
-    let mut used: BTreeMap<&str, usize> = plan.new_ones().collect();
-    for sheet in router.sheets.iter().filter(|sheet| !sheet.offcut) {
-        *used.entry(&sheet.stock).or_default() += 1;
-    }
-    for (stock, used) in used {
+    let mut used: Vec<(&str, usize)> =
+        plan.uses.iter().map(|uses| (uses.stock.as_str(), uses.used())).collect();
+    used.sort_unstable();
+    for (stock, used) in used.into_iter().filter(|(_, used)| *used > 0) {
         let _ = writeln!(text, "# {}: lower its quantity by {used}.", one_line(stock));
-    }
-    if !router.sheets.is_empty() {
-        text.push_str("# What the CNC router leaves of its sheets is not listed: measure it.\n");
     }
     for left in &plan.left {
         let [length, width] = [left.length, left.width].map(|mm| down(mm, units));

@@ -4,7 +4,10 @@ use kurbo::Point;
 use serde_json::{Map, Value as Json, json};
 
 use crate::carry::{Assessment, Check, WallCase, WallLoad, hangs_over_a_stud, say};
-use crate::cutting::{self, millimeters};
+use crate::cutting::{
+    self, CutWay, KeptFrom, KeptOffcut, PartedFrom, PartedHalf, PartedInto, Parting, StockUse,
+    millimeters,
+};
 use crate::document::words;
 use crate::drawing;
 use crate::formula::Value;
@@ -14,7 +17,7 @@ use crate::holder::{
 };
 use crate::length::Units;
 use crate::motion::{Hanging, HeldPose};
-use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet};
+use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet, TakenSheet};
 use crate::tool::ToolRoom;
 use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
 
@@ -39,8 +42,10 @@ pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> S
         "settled": worked.settled.iter().map(settled).collect::<Vec<_>>(),
         "holders": worked.holders.iter().map(|worked| holder(worked)).collect::<Vec<_>>(),
         "wall": wall.map(self::wall),
+        "stock": cutting.uses.iter().map(stock_use).collect::<Vec<_>>(),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
+            "taken": router.taken.iter().map(|taken| self::taken(taken, &router.sheets)).collect::<Vec<_>>(),
             "left_out": router.left_out.iter().map(left_out).collect::<Vec<_>>(),
         },
         "cutting": self::cutting(cutting),
@@ -356,11 +361,89 @@ fn cutting(plan: &cutting::CuttingPlan) -> Json {
     json!({
         "settings": count(plan.count),
         "settings_least_waste": count(plan.plain),
-        "cuts": plan.cuts().count(),
+        "cuts": plan.partings.len() + plan.cuts().count(),
+        "partings": plan.partings.iter().map(parting).collect::<Vec<_>>(),
         "stocks": plan.verdicts.iter().map(verdict).collect::<Vec<_>>(),
         "sheets": plan.sheets.iter().map(|sheet| sawn(plan, sheet)).collect::<Vec<_>>(),
+        "left": plan.left.iter().map(|left| kept(plan, left)).collect::<Vec<_>>(),
         "missing": missing.map(|piece| &piece.letter).collect::<Vec<_>>(),
     })
+}
+
+/// What is used of one stock.
+fn stock_use(uses: &StockUse) -> Json {
+    json!({
+        "stock": uses.stock,
+        "kind": uses.kind.word(),
+        "routed": uses.routed,
+        "sawn": uses.sawn,
+        "short": uses.short,
+        "to_buy": uses.bought() + uses.short,
+    })
+}
+
+/// A sheet or offcut that the router takes, and where its panels lie on it.
+fn taken(taken: &TakenSheet, sheets: &[RoutedSheet]) -> Json {
+    let panels = sheets.get(taken.sheets.clone()).unwrap_or_default().iter().map(|sheet| {
+        json!({
+            "file": format!("{FOLDER}/{}.dxf", sheet.file),
+            "x": round(sheet.corner.x),
+            "y": round(sheet.corner.y),
+        })
+    });
+    json!({
+        "stock": taken.stock,
+        "offcut": taken.offcut,
+        "length": round(taken.size.width),
+        "width": round(taken.size.height),
+        "panels": panels.collect::<Vec<_>>(),
+    })
+}
+
+/// A cut that parts a sheet of the router.
+fn parting(cut: &Parting) -> Json {
+    let from = match &cut.from {
+        PartedFrom::Sheet(name) => json!(name),
+        PartedFrom::Cut(number) => json!(number),
+    };
+    let half = |half: &PartedHalf| {
+        let (becomes, name) = match &half.becomes {
+            PartedInto::Panel => ("panel", None),
+            PartedInto::Bed(file) => ("bed", Some(file)),
+            PartedInto::Left(name) => ("remainder", Some(name)),
+            PartedInto::Waste => ("waste", None),
+        };
+        let [length, width] = half.size.map(round);
+        json!({ "becomes": becomes, "name": name, "length": length, "width": width })
+    };
+    json!({
+        "cut": cut.number,
+        "before": cut.before,
+        "from": from,
+        "way": if cut.way == CutWay::Across { "crosscut" } else { "rip" },
+        "at": round(cut.at),
+        "halves": cut.halves.iter().map(half).collect::<Vec<_>>(),
+    })
+}
+
+/// A piece of wood to keep; `from` is the file of the sheet or the name of the remainder.
+fn kept(plan: &cutting::CuttingPlan, left: &KeptOffcut) -> Json {
+    let from = match &left.from {
+        KeptFrom::Sheet(index) => index.of(&plan.sheets).map(sawn_file),
+        KeptFrom::Router(name) => Some(name.clone()),
+        KeptFrom::Uncut => None,
+    };
+    json!({
+        "of": left.of,
+        "length": round(left.length),
+        "width": round(left.width),
+        "beveled": left.beveled,
+        "from": from,
+    })
+}
+
+fn sawn_file(sheet: &cutting::SawnSheet) -> String {
+    format!("{}/{}.svg", cutting::FOLDER, sheet.file)
 }
 
 fn count(count: cutting::SetupCount) -> Json {
@@ -372,6 +455,7 @@ fn verdict(verdict: &cutting::Verdict) -> Json {
         "stock": verdict.stock,
         "used": verdict.used,
         "offcuts": verdict.offcuts,
+        "remainders": verdict.left,
         "least": verdict.least,
         "proved": verdict.proved,
     })
@@ -394,8 +478,9 @@ fn sawn(plan: &cutting::CuttingPlan, sheet: &cutting::SawnSheet) -> Json {
     json!({
         "stock": sheet.stock,
         "number": sheet.number,
-        "file": format!("{}/{}.svg", cutting::FOLDER, sheet.file),
+        "file": sawn_file(sheet),
         "offcut": sheet.offcut,
+        "remainder": sheet.left,
         "length": round(length),
         "width": round(width),
         "filling": round(sheet.filling),

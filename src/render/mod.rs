@@ -115,7 +115,7 @@ impl<'r> Run<'r> {
         self.put(name("plan.md"), md::write(&order))?;
         self.put(name("pieces.csv"), cut_tables::pieces(plan, units).map_err(failed)?)?;
         self.put(name("shopping.csv"), cut_tables::shopping(plan, units).map_err(failed)?)?;
-        self.put(name("offcuts.toml"), cut_tables::offcuts(plan, &plans.router, units))
+        self.put(name("offcuts.toml"), cut_tables::offcuts(plan, units))
     }
 
     fn tables(&mut self) -> Result<(), FileError> {

@@ -3,13 +3,17 @@
 mod grid;
 mod nest;
 mod plan;
+mod portion;
 mod turn;
+
+use std::ops::Range;
 
 use kurbo::{Affine, Point, Rect, Size};
 
 use crate::holder::{Finding, PartOf};
 
 pub(crate) use plan::plan;
+pub(crate) use portion::{Parter, Portion, PortionFate};
 pub(crate) use turn::QuarterTurn;
 
 pub(crate) use crate::inputs::ROUTER_FOLDER as FOLDER;
@@ -19,11 +23,29 @@ pub(crate) use crate::inputs::ROUTER_FOLDER as FOLDER;
 pub(crate) struct RouterPlan {
     /// By stock in the order of the shop file, offcuts first.
     pub sheets: Vec<RoutedSheet>,
+    /// What these are or are sawn from, in the same order.
+    pub taken: Vec<TakenSheet>,
+    /// How many more sheets of a stock, by its name, would make what is left out.
+    pub short: Vec<(String, usize)>,
     pub left_out: Vec<LeftOut>,
     pub findings: Vec<Finding>,
 }
 
-/// A sheet or offcut with parts on it. Coordinates are mm, x along its length (and its grain), y
+/// A sheet or offcut that the router takes.
+#[derive(Debug, Clone)]
+pub(crate) struct TakenSheet {
+    /// Name of the stock.
+    pub stock: String,
+    pub offcut: bool,
+    /// Length and width in mm, as it is at hand.
+    pub size: Size,
+    /// What is sawn of it for the bed; its areas on the bed are `sheets` of the plan, one after the
+    /// other.
+    pub portion: Portion,
+    pub sheets: Range<usize>,
+}
+
+/// A sheet, offcut or panel with parts on it. Coordinates are mm, x along its length (and its grain), y
 /// up, the origin at its lower left corner; each part lies with the face up that is worked, which is the show face of
 /// most.
 #[derive(Debug, Clone)]
@@ -37,6 +59,12 @@ pub(crate) struct RoutedSheet {
     /// Its name as a file, without ending.
     pub file: String,
     pub offcut: bool,
+    /// Whether it is sawn from a sheet or offcut that is larger than the bed.
+    pub panel: bool,
+    /// Where its lower left corner lies on what it is sawn from.
+    pub corner: Point,
+    /// Diameter of the bit, in mm.
+    pub bit: f64,
     /// Whether its grain runs along its length, and the parts follow it.
     pub grain: bool,
     /// Actual thickness in mm.
@@ -67,6 +95,13 @@ pub(crate) struct LeftOut {
     pub pieces: usize,
 }
 
+impl RouterPlan {
+    /// How many new sheets of a stock the router takes.
+    pub(crate) fn new_ones(&self, stock: &str) -> usize {
+        self.taken.iter().filter(|taken| taken.stock == stock && !taken.offcut).count()
+    }
+}
+
 impl RoutedSheet {
     /// The whole sheet.
     pub(crate) fn area(&self) -> Rect {
@@ -76,6 +111,27 @@ impl RoutedSheet {
     /// What the bit may cut: all but the zone at the edges.
     pub(crate) fn free_area(&self) -> Rect {
         self.area().inset(-self.hold_down)
+    }
+
+    /// `area` of what it is sawn from, parted from what the bit has been through: the parts, and
+    /// `holes` in the waste.
+    pub(crate) fn parted(&self, area: Rect, holes: &[Rect], parter: &Parter<'_>) -> Portion {
+        let cut = |placed: &RoutedPiece| {
+            let bounds = placed.part.region.transformed(placed.map()).bounds();
+            bounds.inset(self.bit) + self.corner.to_vec2()
+        };
+        let holes = holes.iter().map(|hole| *hole + self.corner.to_vec2());
+        let boxes: Vec<Rect> = self.parts.iter().map(cut).chain(holes).collect();
+        Portion::beside(area, &boxes, parter)
+    }
+
+    /// What it is: a sheet, an offcut or a panel.
+    pub(crate) fn word(&self) -> &'static str {
+        match (self.panel, self.offcut) {
+            (true, _) => "panel",
+            (false, true) => "offcut",
+            (false, false) => "sheet",
+        }
     }
 
     /// Share of the sheet that becomes parts, from 0 to 1.

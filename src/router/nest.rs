@@ -29,10 +29,11 @@ pub(super) struct Wanted<'a> {
     pub turns: Vec<QuarterTurn>,
 }
 
-/// Sheets of one size, mm within which parts may lie.
-#[derive(Debug, Clone, Copy)]
+/// Sheets of one size.
+#[derive(Debug, Clone)]
 pub(super) struct Bin {
-    pub size: Size,
+    /// The panels that each is sawn in, mm within which parts may lie; one where it is not sawn.
+    pub panels: Vec<Size>,
     pub quantity: usize,
 }
 
@@ -44,10 +45,13 @@ pub(super) struct NestRules {
     pub fill_openings: bool,
 }
 
-/// A sheet in use.
+/// A panel in use.
 pub(super) struct Filled {
     /// Position among the bins.
     pub bin: usize,
+    /// Which of the bin's sheets it is of, and which of the sheet's panels.
+    pub sheet: usize,
+    pub panel: usize,
     pub pieces: Vec<NestedPiece>,
 }
 
@@ -69,17 +73,44 @@ pub(super) struct Nest {
 
 /// Lays what is wanted into the bins, the first bins first.
 pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: NestRules) -> Nest {
-    let longest = bins.iter().map(|bin| bin.size.max_side()).fold(0.0, f64::max);
+    let sides = bins.iter().flat_map(|bin| &bin.panels).map(|panel| panel.max_side());
+    let longest = sides.fold(0.0, f64::max);
     let cell = (longest / CELLS).max(LEAST_CELL);
     let shapes: Vec<NestShape> = wanted.iter().map(|w| NestShape::new(w, rules, cell)).collect();
     let nester = Nester { shapes, bins, spacing: rules.spacing + 2.0 * COARSE + COORDINATE, cell };
-    let tries = ORDERS.iter().map(|key| nester.lay_all(wanted, key));
+    let all = ORDERS.iter().flat_map(|key| [Rule::End, Rule::Start].map(|rule| (key, rule)));
+    let tries = all.map(|(key, rule)| nester.lay_all(wanted, key, rule));
     let best = tries.reduce(|a, b| if nester.is_better(&b, &a) { b } else { a });
     best.unwrap_or_else(|| Nest { sheets: Vec::new(), left: Vec::new() })
 }
 
 /// What pieces are ordered by, the greatest first: area of their box, longer side, shorter side.
 const ORDERS: [fn(Size) -> f64; 3] = [|s| s.area(), |s| s.max_side(), |s| s.min_side()];
+
+/// What is least where a piece is laid, along the sheet: its far end, or where it begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Rule {
+    End,
+    Start,
+}
+
+impl Rule {
+    /// Of a piece `long` along the sheet that begins at `at`: how far along, and across.
+    fn place(self, at: Point, long: f64) -> (f64, f64) {
+        match self {
+            Self::End => (at.x + long, at.y),
+            Self::Start => (at.x, at.y),
+        }
+    }
+
+    /// The farthest that a piece `long` may begin to lie before `best`.
+    fn farthest(self, best: (&Turned, Point), long: f64) -> f64 {
+        match self {
+            Self::End => (best.1.x + best.0.size.width - long).max(0.0),
+            Self::Start => best.1.x,
+        }
+    }
+}
 
 /// A shape in each turn that is worth a try.
 struct NestShape {
@@ -133,24 +164,38 @@ struct Nester<'a> {
 }
 
 impl Nester<'_> {
-    fn lay_all(&self, wanted: &[Wanted<'_>], key: &fn(Size) -> f64) -> Nest {
+    fn lay_all(&self, wanted: &[Wanted<'_>], key: &fn(Size) -> f64, rule: Rule) -> Nest {
         let mut order: Vec<usize> = (0..self.shapes.len()).collect();
         order.sort_by(|a, b| key(self.shapes[*b].size).total_cmp(&key(self.shapes[*a].size)));
         let mut nest = Nest { sheets: Vec::new(), left: wanted.iter().map(|w| w.pieces).collect() };
-        for (bin, Bin { size, quantity }) in self.bins.iter().enumerate() {
-            for _ in 0..*quantity {
-                let pieces = self.fill(*size, &order, &mut nest.left);
-                if pieces.is_empty() {
+        for (bin, Bin { panels, quantity }) in self.bins.iter().enumerate() {
+            for sheet in 0..*quantity {
+                let before = nest.sheets.len();
+                for (panel, size) in panels.iter().enumerate() {
+                    let pieces = self.fill(*size, &order, rule, &mut nest.left);
+                    if !pieces.is_empty() {
+                        nest.sheets.push(Filled { bin, sheet, panel, pieces });
+                    }
+                }
+                if nest.sheets.len() == before {
                     break;
                 }
-                nest.sheets.push(Filled { bin, pieces });
             }
         }
         nest
     }
 
     /// Fills one sheet with what is left, and takes it off.
-    fn fill(&self, sheet: Size, order: &[usize], left: &mut [usize]) -> Vec<NestedPiece> {
+    fn fill(
+        &self,
+        sheet: Size,
+        order: &[usize],
+        rule: Rule,
+        left: &mut [usize],
+    ) -> Vec<NestedPiece> {
+        if left.iter().all(|count| *count == 0) {
+            return Vec::new();
+        }
         let mut grid = CellGrid::new(sheet, self.cell);
         let mut pieces = Vec::new();
         for wanted in order {
@@ -159,7 +204,8 @@ impl Nester<'_> {
             // A sheet only gets fuller: where a piece found no room, the next alike finds none.
             let mut from = vec![0; shape.turned.len()];
             while *left > 0 {
-                let Some((turned, at)) = self.best_room(&grid, shape, sheet, &mut from) else {
+                let Some((turned, at)) = self.best_room(&grid, shape, sheet, rule, &mut from)
+                else {
                     break;
                 };
                 let placed: Vec<Polygon> = turned.polygons.iter().map(|p| moved(p, at)).collect();
@@ -178,22 +224,22 @@ impl Nester<'_> {
         grid: &CellGrid,
         shape: &'s NestShape,
         sheet: Size,
+        rule: Rule,
         from: &mut [usize],
     ) -> Option<(&'s Turned, Point)> {
         let mut best: Option<(&Turned, Point)> = None;
         for (turned, from) in shape.turned.iter().zip(from) {
             let Some(mut last) = self.last_cell(sheet, turned.size) else { continue };
-            if let Some((best, at)) = best {
-                // Any further on it would end beyond the best so far.
-                let most = (at.x + best.size.width - turned.size.width).max(0.0);
+            if let Some(best) = best {
+                let most = rule.farthest(best, turned.size.width);
                 last.along = last.along.min((most / self.cell) as usize + 1);
             }
             let found = grid.room(&turned.mask, *from, last);
             *from = found.map_or((*from).max(last.along + 1), |cell| cell.along);
             let Some(cell) = found else { continue };
             let at = Point::new(cell.along as f64 * self.cell, cell.across as f64 * self.cell);
-            let end = |(turned, at): (&Turned, Point)| (at.x + turned.size.width, at.y);
-            if best.is_none_or(|best| order(end((turned, at)), end(best)).is_lt()) {
+            let place = |(turned, at): (&Turned, Point)| rule.place(at, turned.size.width);
+            if best.is_none_or(|best| order(place((turned, at)), place(best)).is_lt()) {
                 best = Some((turned, at));
             }
         }
@@ -209,14 +255,15 @@ impl Nester<'_> {
         })
     }
 
-    /// Less left out, then fewer sheets of the last kinds, then less of the last one in use.
+    /// Less left out, then fewer sheets of the last kinds, then fewer panels, then less of their
+    /// length.
     fn is_better(&self, one: &Nest, other: &Nest) -> bool {
         let worth = |nest: &Nest| {
             let left = nest.left.iter().zip(&self.shapes);
             let left: f64 = left.map(|(count, shape)| *count as f64 * shape.size.area()).sum();
-            let bin = nest.sheets.last().map_or(0, |sheet| sheet.bin);
-            let sheets = nest.sheets.iter().filter(|sheet| sheet.bin == bin).count();
-            (left, bin, sheets, nest.sheets.last().map_or(0.0, |sheet| self.used(sheet)))
+            let last = nest.sheets.last().map_or((0, 0), |filled| (filled.bin, filled.sheet));
+            let used: f64 = nest.sheets.iter().map(|filled| self.used(filled)).sum();
+            (left, last, nest.sheets.len(), used)
         };
         let (a, b) = (worth(one), worth(other));
         let order = a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2));

@@ -2,16 +2,17 @@
 
 use std::sync::Arc;
 
-use kurbo::{Size, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 
-use super::nest::{Bin, Nest, NestRules, Wanted, nest};
+use super::nest::{Bin, Filled, Nest, NestRules, Wanted, nest};
+use super::portion::Portion;
 use super::turn::QuarterTurn;
-use super::{LeftOut, RoutedPiece, RoutedSheet, RouterPlan};
+use super::{LeftOut, RoutedPiece, RoutedSheet, RouterPlan, TakenSheet};
 use crate::holder::{Finding, Holder, MadeBy, Part, PartOf};
 use crate::kernel::Region;
 use crate::length::Units;
 use crate::reading::file_name;
-use crate::shop::{Shop, StockKind, StockRow};
+use crate::shop::{Offcut, Shop, StockKind, StockRow};
 
 /// Lays all parts that are made by CNC router from sheets on what the shop has of them: offcuts
 /// first, the smallest to begin with, then as few sheets as will do.
@@ -51,20 +52,47 @@ struct RouterStock<'s> {
     stock: &'s StockRow,
     shop: &'s Shop,
     bit: f64,
-    /// Sizes of the offcuts and, last, of a sheet; whole, with how many there are.
-    sizes: Vec<(Size, usize)>,
+    /// The offcuts and, last, the sheets.
+    rows: Vec<RouterRow>,
+}
+
+/// Sheets or offcuts of one size.
+struct RouterRow {
+    size: Size,
+    quantity: usize,
+    offcut: bool,
+    /// Sawn for the bed.
+    portion: Portion,
+}
+
+impl RouterRow {
+    fn new(shop: &Shop, [length, width]: [f64; 2], quantity: usize, offcut: bool) -> Self {
+        let size = Size::new(length, width);
+        let area = Rect::from_origin_size(Point::ORIGIN, size);
+        let bed = shop.router_sheets.bed.map(|[length, width]| Size::new(length, width));
+        let mut portion = Portion::for_bed(area, bed, shop.kerf);
+        if !offcut && portion.leaves().len() > 1 {
+            // What is sawn is trimmed first.
+            portion = Portion::for_bed(area.inset(-shop.saw.edge_trim), bed, shop.kerf);
+        }
+        Self { size, quantity, offcut, portion }
+    }
+
+    fn panels(&self) -> Vec<Rect> {
+        self.portion.leaves().into_iter().map(|leaf| leaf.area).collect()
+    }
 }
 
 impl<'s> RouterStock<'s> {
     fn new(shop: &'s Shop, stock: &'s StockRow, bit: f64, pieces: usize) -> Self {
         let offcuts = shop.offcuts.iter().filter(|offcut| offcut.of == stock.name);
-        let mut sizes: Vec<(Size, usize)> =
-            offcuts.map(|offcut| (Size::new(offcut.length, offcut.width), 1)).collect();
-        sizes.sort_by(|a, b| a.0.area().total_cmp(&b.0.area()));
+        let offcut = |o: &Offcut| RouterRow::new(shop, [o.length, o.width], 1, true);
+        let mut rows: Vec<RouterRow> = offcuts.map(offcut).collect();
+        rows.sort_by(|a, b| a.size.area().total_cmp(&b.size.area()));
         // What is bought is as much as is needed: a sheet for each piece at the most.
         let quantity = stock.quantity.unwrap_or(pieces);
-        sizes.push((Size::new(stock.length, stock.width), quantity));
-        Self { stock, shop, bit, sizes }
+        rows.push(RouterRow::new(shop, [stock.length, stock.width], quantity, false));
+        Self { stock, shop, bit, rows }
     }
 
     /// How far a part stays away from the edge of a sheet: the bit goes round it.
@@ -72,16 +100,28 @@ impl<'s> RouterStock<'s> {
         self.shop.router_sheets.hold_down + self.bit
     }
 
-    /// What of a sheet of `size` parts may lie on.
+    /// What of a panel of `size` parts may lie on.
     fn room(&self, size: Size) -> Size {
         let room = size - Size::new(2.0, 2.0) * self.border();
         Size::new(room.width.max(0.0), room.height.max(0.0))
     }
 
     fn bins(&self) -> Vec<Bin> {
-        let bin =
-            |(size, quantity): &(Size, usize)| Bin { size: self.room(*size), quantity: *quantity };
-        self.sizes.iter().map(bin).collect()
+        let rooms =
+            |row: &RouterRow| row.panels().iter().map(|panel| self.room(panel.size())).collect();
+        self.rows.iter().map(|row| Bin { panels: rooms(row), quantity: row.quantity }).collect()
+    }
+
+    /// As many sheets as anyone likes to buy.
+    fn bought(&self) -> Option<Bin> {
+        Some(Bin { quantity: usize::MAX, ..self.bins().pop()? })
+    }
+
+    /// The largest panel of a new sheet.
+    fn largest(&self) -> Size {
+        let panels = self.rows.last().map(RouterRow::panels).unwrap_or_default();
+        let sizes = panels.iter().map(Rect::size);
+        sizes.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_default()
     }
 
     fn rules(&self) -> NestRules {
@@ -97,18 +137,63 @@ impl<'s> RouterStock<'s> {
 fn lay(parts: &[PartOf], ground: &RouterStock<'_>, plan: &mut RouterPlan) {
     let seen: Vec<Region> =
         parts.iter().map(|part| part.region.transformed(part.seen_from(part.up()))).collect();
-    let wanted: Vec<Wanted<'_>> = parts
+    let mut wanted: Vec<Wanted<'_>> = parts
         .iter()
         .zip(&seen)
         .map(|(part, region)| Wanted { region, pieces: part.quantity(), turns: ground.turns(part) })
         .collect();
     let nest = nest(&wanted, &ground.bins(), ground.rules());
+    for (wanted, left) in wanted.iter_mut().zip(&nest.left) {
+        wanted.pieces = *left;
+    }
+    let short = short(&wanted, ground);
     for (part, count) in parts.iter().zip(&nest.left).filter(|(_, count)| **count > 0) {
         plan.left_out.push(LeftOut { part: part.clone(), pieces: *count });
-        plan.findings.push(no_room(part, *count, ground));
+        plan.findings.push(no_room(part, *count, short, ground));
+    }
+    if short > 0 {
+        plan.short.push((ground.stock.name.clone(), short));
     }
     let sheets = sheets(parts, &nest, ground, &plan.sheets);
+    plan.taken.extend(taken(&nest, ground, plan.sheets.len()));
     plan.sheets.extend(sheets);
+}
+
+/// How many new sheets make what is left.
+fn short(left: &[Wanted<'_>], ground: &RouterStock<'_>) -> usize {
+    let bought: Vec<Bin> = ground.bought().into_iter().collect();
+    let none = left.iter().all(|wanted| wanted.pieces == 0);
+    let nest = (!none).then(|| nest(left, &bought, ground.rules()));
+    nest.and_then(|nest| nest.sheets.last().map(|filled| filled.sheet + 1)).unwrap_or(0)
+}
+
+/// The panels in use, each sheet's together: `nest` fills one after the other.
+fn by_sheet(nest: &Nest) -> impl Iterator<Item = &[Filled]> {
+    nest.sheets.chunk_by(|a, b| (a.bin, a.sheet) == (b.bin, b.sheet))
+}
+
+/// What the router takes; its panels come after `before` others.
+fn taken(nest: &Nest, ground: &RouterStock<'_>, before: usize) -> Vec<TakenSheet> {
+    let mut first = before;
+    let mut all = Vec::new();
+    for panels in by_sheet(nest) {
+        let sheets = first..first + panels.len();
+        first = sheets.end;
+        let Some(row) = panels.first().and_then(|panel| ground.rows.get(panel.bin)) else {
+            continue;
+        };
+        let areas = row.panels();
+        let routed: Vec<Rect> =
+            panels.iter().filter_map(|panel| areas.get(panel.panel).copied()).collect();
+        all.push(TakenSheet {
+            stock: ground.stock.name.clone(),
+            offcut: row.offcut,
+            size: row.size,
+            portion: row.portion.clone().with_routed(&routed),
+            sheets,
+        });
+    }
+    all
 }
 
 fn sheets(
@@ -121,7 +206,9 @@ fn sheets(
     let mut laid = vec![0; parts.len()];
     let mut sheets: Vec<RoutedSheet> = Vec::new();
     for filled in &nest.sheets {
-        let Some((size, _)) = ground.sizes.get(filled.bin) else { continue };
+        let Some(row) = ground.rows.get(filled.bin) else { continue };
+        let panels = row.panels();
+        let Some(area) = panels.get(filled.panel) else { continue };
         let placed = filled.pieces.iter().filter_map(|piece| {
             let part = parts.get(piece.wanted)?.clone();
             let count = laid.get_mut(piece.wanted)?;
@@ -133,10 +220,13 @@ fn sheets(
             number: sheets.len() + 1,
             of: nest.sheets.len(),
             file: String::new(),
-            offcut: filled.bin + 1 < ground.sizes.len(),
+            offcut: row.offcut,
+            panel: panels.len() > 1,
+            corner: area.origin(),
+            bit: ground.bit,
             grain: ground.stock.grain,
             thickness: ground.stock.thickness,
-            size: *size,
+            size: area.size(),
             hold_down: ground.shop.router_sheets.hold_down,
             parts: placed.collect(),
         });
@@ -176,7 +266,7 @@ fn no_router(holders: &[Arc<Holder>]) -> Option<Finding> {
 }
 
 /// Says which pieces no sheet has room for, and why.
-fn no_room(part: &PartOf, count: usize, ground: &RouterStock<'_>) -> Finding {
+fn no_room(part: &PartOf, count: usize, short: usize, ground: &RouterStock<'_>) -> Finding {
     let units = ground.shop.units;
     let stock = &ground.stock.name;
     let pieces = if count == 1 { "1 piece".to_owned() } else { format!("{count} pieces") };
@@ -191,16 +281,27 @@ fn no_room(part: &PartOf, count: usize, ground: &RouterStock<'_>) -> Finding {
             .any(|s| s.width <= room.width && s.height <= room.height)
     };
     let head = format!("{pieces} of {} of {}, {size}", part.name, part.holder().name);
-    let sheet = Size::new(ground.stock.length, ground.stock.width);
-    if fits(&sheet) {
+    let new = ground.rows.last().map(RouterRow::panels).unwrap_or_default();
+    if new.iter().any(|panel| fits(&panel.size())) {
+        let more = if short == 1 { "one".to_owned() } else { short.to_string() };
         let message = format!(
-            "{head}: no room is left on the {stock} at hand. Buy more and raise its quantity in \
-             shop.toml, or list your offcuts."
+            "{head}: no room is left on the {stock} at hand. Buy {more} more and raise its quantity \
+             in shop.toml, or list your offcuts."
         );
         return Finding::warn("no-room", message);
     }
-    let (room, border) = (self::size(ground.room(sheet), units), units.length(ground.border()));
+    let largest = ground.largest();
+    let (room, border) = (self::size(ground.room(largest), units), units.length(ground.border()));
     let grain = if ground.stock.grain { ", along the grain" } else { "" };
+    if let Some([length, width]) = ground.shop.router_sheets.bed.filter(|_| new.len() > 1) {
+        let message = format!(
+            "{head}: larger than the {room} that the CNC router can use of a panel of {stock} on its \
+             bed, {}{grain}; {border} along each edge is kept for clamps and the bit. Make the part \
+             smaller, make hold_down under [router] smaller, or choose made_by = \"hand\".",
+            self::size(Size::new(length, width), units)
+        );
+        return Finding::warn("larger-than-sheet", message);
+    }
     let message = format!(
         "{head}: larger than the {room} of a sheet of {stock} that the CNC router can use{grain}; \
          {border} along each edge is kept for clamps and the bit. Make the part smaller, use a larger \

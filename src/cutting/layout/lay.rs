@@ -100,7 +100,7 @@ fn last<T>(all: &[T], count: usize) -> &[T] {
 impl LaidGroup<'_> {
     /// How many of `panels` are new, not offcuts.
     pub(crate) fn new_ones(&self) -> usize {
-        self.panels.iter().filter(|panel| !self.group.supply.is_offcut(panel.stock)).count()
+        self.panels.iter().filter(|panel| !self.group.supply.is_free(panel.stock)).count()
     }
 
     /// Blanks that the panels have no room for.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::super::index::RowIndex;
 use super::super::layout::{LaidGroup, LaidPanel};
 use super::super::least::{Budget, solve};
-use super::super::stock::{CutPiece, StockGroup, Supply};
+use super::super::stock::{CutPiece, RouterLeavings, StockGroup, Supply};
 use crate::holder::Finding;
 use crate::router::RouterPlan;
 use crate::shop::{Shop, StockKind};
@@ -22,17 +22,17 @@ pub(super) fn advice(
     laid: &LaidGroup<'_>,
     pieces: &[CutPiece],
     shop: &Shop,
-    router: &RouterPlan,
+    (router, leavings): (&RouterPlan, &RouterLeavings),
     steps: u64,
 ) -> Option<Finding> {
     let group = &laid.group;
-    let new = laid.panels.iter().filter(|panel| !group.supply.is_offcut(panel.stock));
+    let new = laid.panels.iter().filter(|panel| !group.supply.is_free(panel.stock));
     let last = new.min_by(|a, b| a.filling().total_cmp(&b.filling()))?;
     if last.filling() >= HARDLY || !is_worth_telling(group.row.kind) {
         return None;
     }
     let used = laid.new_ones();
-    let trial = Trial { group, pieces, shop, router, steps: steps / 10 };
+    let trial = Trial { group, pieces, shop, router, leavings, steps: steps / 10 };
     let (left_out, needed) = trial.saving(laid, last, used)?;
     let names: Vec<&str> = left_out.into_iter().collect();
     let word = group.row.kind.word();
@@ -60,6 +60,7 @@ struct Trial<'t> {
     pieces: &'t [CutPiece],
     shop: &'t Shop,
     router: &'t RouterPlan,
+    leavings: &'t RouterLeavings,
     steps: u64,
 }
 
@@ -89,11 +90,11 @@ impl<'t> Trial<'t> {
     fn new_ones_without(&self, left_out: &BTreeSet<&str>) -> Option<usize> {
         let row = self.group.row;
         let index = self.shop.stock.iter().position(|stock| stock == row).map(RowIndex)?;
-        let supply = Supply::new(self.shop, row, self.router);
+        let supply = Supply::new(self.shop, row, self.router, self.leavings);
         let wanted = |piece: &CutPiece| !left_out.contains(piece.part.holder().name.as_str());
         let rest = StockGroup::new(self.pieces, self.shop, index, supply, &wanted)?;
         let answer = solve(&rest.problem, Budget { steps: self.steps }).ok()?;
-        let new = answer.layouts.iter().filter(|layout| !rest.supply.is_offcut(layout.stock));
+        let new = answer.layouts.iter().filter(|layout| !rest.supply.is_free(layout.stock));
         let all_made = answer.unmet.iter().all(|count| *count == 0);
         all_made.then(|| new.map(|layout| layout.times).sum())
     }

@@ -44,7 +44,7 @@ pub(super) fn short(
     }
     let row = group.row;
     let named = named(missing, pieces);
-    let has = match group.problem.stock.iter().map(|s| s.quantity.unwrap_or(1)).sum::<usize>() {
+    let has = match group.supply.at_hand() {
         0 => "none is left to saw".to_owned(),
         1 => "the one at hand is not enough".to_owned(),
         count => format!("the {count} at hand are not enough"),

@@ -24,10 +24,15 @@ struct GroupItem {
 }
 
 impl Work {
-    pub(super) fn new(groups: &[(&StockGroup<'_>, &Panels)], limits: &SawLimits) -> Self {
+    /// The first cut is numbered `first`.
+    pub(super) fn new(
+        groups: &[(&StockGroup<'_>, &Panels)],
+        limits: &SawLimits,
+        first: usize,
+    ) -> Self {
         let (flat, round) = all_roots(groups);
-        let mut ordered = order(&flat, limits, 1);
-        let next = next_number(&ordered);
+        let mut ordered = order(&flat, limits, first);
+        let next = next_number(&ordered, first);
         ordered.extend(order(&round, limits, next));
         let mut free = FreeBlanks::new(groups);
         let roots = flat.iter().chain(&round);
@@ -37,7 +42,7 @@ impl Work {
         let mut blanks = free.blanks;
         let strips = groups.iter().flat_map(|(group, _)| group.strips.iter().cloned());
         let strips: Vec<CleatBlank> = strips.collect();
-        setups.extend(tilted(&setups, &whole, &mut blanks, &strips, limits));
+        setups.extend(tilted((&setups, first), &whole, &mut blanks, &strips, limits));
         Self { setups, blanks, whole }
     }
 }

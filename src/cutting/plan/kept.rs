@@ -3,7 +3,7 @@
 use super::super::index::SheetIndex;
 use super::super::layout::is_kept;
 use super::super::measure::{micrometers, millimeters};
-use super::super::stock::unused;
+use super::super::stock::{RouterLeavings, RouterLeft, unused};
 use super::super::work::{Content, Cut, Setup};
 use super::{CuttingPlan, SawnSheet};
 use crate::router::RouterPlan;
@@ -20,20 +20,53 @@ pub(crate) struct KeptOffcut {
     pub width: f64,
     /// Whether it is the rest of a finished cleat strip, `width` wide on its wide face.
     pub beveled: bool,
-    /// The sheet it is left of; `None` for an offcut that stays as it was.
-    pub from: Option<SheetIndex>,
+    /// What it is left of.
+    pub from: KeptFrom,
 }
 
-/// What is left of what is sawn, and offcuts that stay as they were.
-pub(super) fn kept(plan: &CuttingPlan, shop: &Shop, router: &RouterPlan) -> Vec<KeptOffcut> {
+/// What wood is left of.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum KeptFrom {
+    /// A sheet that is sawn.
+    Sheet(SheetIndex),
+    /// A sheet of the router; by its own name.
+    Router(String),
+    /// An offcut that stays as it was.
+    Uncut,
+}
+
+/// What is left of what is sawn, what the router leaves that the saw has no use for, and offcuts
+/// that stay as they were.
+pub(super) fn kept(
+    plan: &CuttingPlan,
+    shop: &Shop,
+    router: &RouterPlan,
+    leavings: &RouterLeavings,
+) -> Vec<KeptOffcut> {
     let mut kept = Vec::new();
     for (_, cut) in plan.cuts() {
         if let Some(sheet) = cut.sheet.of(&plan.sheets) {
             kept.extend(left_of(cut, sheet, plan.is_beveled(cut.number), &shop.saw));
         }
     }
+    kept.extend(unsawn(plan, shop, leavings));
     kept.extend(untouched(unused(shop, router), &plan.sheets));
     kept
+}
+
+/// What the router leaves that is worth keeping and not sawn.
+fn unsawn(plan: &CuttingPlan, shop: &Shop, leavings: &RouterLeavings) -> Vec<KeptOffcut> {
+    let sawn = |left: &&RouterLeft| {
+        plan.sheets.iter().any(|sheet| sheet.left.as_ref() == Some(&left.name))
+    };
+    let unsawn = leavings.left.iter().filter(|left| !sawn(left));
+    let kept = unsawn.filter(|left| is_kept(left.size(), false, &shop.saw));
+    kept.map(|left| {
+        let [length, width] = left.size().map(millimeters);
+        let from = KeptFrom::Router(left.name.clone());
+        KeptOffcut { of: left.stock.clone(), length, width, beveled: false, from }
+    })
+    .collect()
 }
 
 /// Whether the cut of this number comes after the blade was tilted.
@@ -54,13 +87,20 @@ fn left_of(
     let sizes = left.map(|work| work.area.size).filter(move |size| is_kept(*size, as_strip, saw));
     sizes.map(move |size| {
         let [length, width] = size.map(millimeters);
-        KeptOffcut { of: sheet.stock.clone(), length, width, beveled, from: Some(cut.sheet) }
+        KeptOffcut {
+            of: sheet.stock.clone(),
+            length,
+            width,
+            beveled,
+            from: KeptFrom::Sheet(cut.sheet),
+        }
     })
 }
 
 /// Offcuts the router leaves that are not among `sheets` in use either.
 fn untouched(unused: Vec<&Offcut>, sheets: &[SawnSheet]) -> Vec<KeptOffcut> {
-    let mut used: Vec<&SawnSheet> = sheets.iter().filter(|sheet| sheet.offcut).collect();
+    let mut used: Vec<&SawnSheet> =
+        sheets.iter().filter(|sheet| sheet.offcut && sheet.left.is_none()).collect();
     let mut left = Vec::new();
     for offcut in unused {
         let size = [offcut.length, offcut.width].map(micrometers);
@@ -78,7 +118,7 @@ fn untouched(unused: Vec<&Offcut>, sheets: &[SawnSheet]) -> Vec<KeptOffcut> {
                 length: offcut.length,
                 width: offcut.width,
                 beveled: false,
-                from: None,
+                from: KeptFrom::Uncut,
             }),
         }
     }

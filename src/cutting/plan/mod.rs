@@ -5,14 +5,16 @@ mod finding;
 mod join;
 mod kept;
 mod make;
+mod parting;
 mod sheet;
 mod shopping;
 mod verdict;
 
-pub(crate) use kept::KeptOffcut;
+pub(crate) use kept::{KeptFrom, KeptOffcut};
 pub(crate) use make::plan;
+pub(crate) use parting::{PartedFrom, PartedHalf, PartedInto, Parting};
 pub(crate) use sheet::SawnSheet;
-pub(crate) use shopping::Buy;
+pub(crate) use shopping::StockUse;
 pub(crate) use verdict::Verdict;
 
 use super::index::{BlankIndex, PieceIndex};
@@ -31,6 +33,11 @@ pub(crate) struct CuttingPlan {
     pub strips: Vec<Vec<Vec<PieceIndex>>>,
     /// What is sawn, by stock in the order of the shop file, offcuts first.
     pub sheets: Vec<SawnSheet>,
+    /// The cuts that part the router's sheets, before all others.
+    pub partings: Vec<Parting>,
+    /// What is taken off each edge of the router's new sheets before they are sawn, in mm; `None`
+    /// for nothing.
+    pub routed_trim: Option<f64>,
     /// The order of work.
     pub setups: Vec<Setup>,
     /// How often the saw is set.
@@ -41,8 +48,8 @@ pub(crate) struct CuttingPlan {
     pub verdicts: Vec<Verdict>,
     /// Pieces that no stock is left for.
     pub missing: Vec<PieceIndex>,
-    /// What to buy.
-    pub shopping: Vec<Buy>,
+    /// What is used of each stock, by the router and the saw together, where anything is.
+    pub uses: Vec<StockUse>,
     /// Offcuts worth keeping.
     pub left: Vec<KeptOffcut>,
     /// What there is to say.
@@ -79,12 +86,6 @@ impl CuttingPlan {
         }
         let sheet = self.sheets.iter().find(|s| s.blanks.iter().any(|b| b.blank == blank))?;
         Some((sheet.file.clone(), None))
-    }
-
-    /// How many new ones are sawn of each stock, where any are.
-    pub(crate) fn new_ones(&self) -> impl Iterator<Item = (&str, usize)> {
-        let used = self.verdicts.iter().filter(|verdict| verdict.used > 0);
-        used.map(|verdict| (verdict.stock.as_str(), verdict.used))
     }
 
     /// All cuts in the order of work, each with its fence.

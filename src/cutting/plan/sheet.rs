@@ -2,6 +2,7 @@
 
 use super::super::index::{BlankIndex, SheetIndex};
 use super::super::layout::{LaidGroup, LaidPanel};
+use super::super::stock::RouterLeavings;
 use super::super::work::{Area, Cut};
 use super::join::Work;
 use crate::reading::file_name;
@@ -22,6 +23,8 @@ pub(crate) struct SawnSheet {
     pub file: String,
     /// Whether it is no new one.
     pub offcut: bool,
+    /// Its name where it is what the router leaves of a sheet.
+    pub left: Option<String>,
     /// Whether it has a grain, along its length.
     pub grain: bool,
     /// In mm.
@@ -48,12 +51,27 @@ pub(crate) struct PlacedBlank {
 }
 
 /// The sheets of all stock, with the blanks that `work` frees.
-pub(super) fn sheets(laid: &[LaidGroup<'_>], work: &Work) -> Vec<SawnSheet> {
-    let mut sheets = Vec::new();
+pub(super) fn sheets(
+    laid: &[LaidGroup<'_>],
+    leavings: &RouterLeavings,
+    work: &Work,
+) -> Vec<SawnSheet> {
+    let mut sheets: Vec<SawnSheet> = Vec::new();
     for laid in laid {
-        let files = files(laid, &sheets);
-        let panels = laid.panels.iter().zip(files).enumerate();
-        sheets.extend(panels.map(|(at, (panel, file))| empty(laid, panel, at + 1, file)));
+        let names = laid.panels.iter().map(|panel| {
+            let left = laid.group.supply.left(panel.stock).and_then(|at| leavings.left.get(at));
+            left.map(|left| left.name.clone())
+        });
+        let names: Vec<Option<String>> = names.collect();
+        let [mut left, mut own] = [true, false].map(|left| {
+            let of = names.iter().filter(|name| name.is_some() == left).count();
+            files(laid, left, &sheets).into_iter().zip(1..).take(of).map(move |named| (named, of))
+        });
+        for (panel, name) in laid.panels.iter().zip(names) {
+            let next = if name.is_some() { left.next() } else { own.next() };
+            let Some(((file, number), of)) = next else { continue };
+            sheets.push(SawnSheet { left: name, number, of, file, ..empty(laid, panel) });
+        }
     }
     for (sheet, placed) in placed(work) {
         if let Some(sheet) = sheets.get_mut(sheet.0) {
@@ -63,26 +81,30 @@ pub(super) fn sheets(laid: &[LaidGroup<'_>], work: &Work) -> Vec<SawnSheet> {
     sheets
 }
 
-/// A file name for each panel of a stock, none of them that of an `earlier` sheet.
-fn files(laid: &LaidGroup<'_>, earlier: &[SawnSheet]) -> Vec<String> {
+/// A file name for each panel of a stock, none of them that of an `earlier` sheet; those of what the
+/// router has `left` say so.
+fn files(laid: &LaidGroup<'_>, left: bool, earlier: &[SawnSheet]) -> Vec<String> {
     let row = laid.group.row;
     let stem = Some(file_name(&row.name)).filter(|stem| !stem.is_empty());
     let stem = stem.unwrap_or_else(|| row.kind.word().to_owned());
+    let stem = if left { format!("{stem}-remainder") } else { stem };
     let names = (1..).map(|count| format!("{stem}-{count}"));
     let free = names.filter(|name| earlier.iter().all(|sheet| sheet.file != *name));
     free.take(laid.panels.len()).collect()
 }
 
-fn empty(laid: &LaidGroup<'_>, panel: &LaidPanel, number: usize, file: String) -> SawnSheet {
+/// A panel without its name, number and blanks.
+fn empty(laid: &LaidGroup<'_>, panel: &LaidPanel) -> SawnSheet {
     let (row, supply) = (laid.group.row, &laid.group.supply);
-    let offcut = supply.is_offcut(panel.stock);
+    let offcut = supply.is_free(panel.stock);
     SawnSheet {
         stock: row.name.clone(),
         kind: row.kind,
-        number,
-        of: laid.panels.len(),
-        file,
+        number: 0,
+        of: 0,
+        file: String::new(),
         offcut,
+        left: None,
         grain: row.grain,
         thickness: row.thickness,
         size: panel.slab.size,

@@ -1,6 +1,6 @@
 //! How good the plan of one stock is.
 
-use super::super::layout::LaidGroup;
+use super::super::layout::{LaidGroup, LaidPanel};
 use crate::shop::{StockKind, StockRow};
 
 /// How good the plan of one stock is.
@@ -14,6 +14,8 @@ pub(crate) struct Verdict {
     pub used: usize,
     /// How many offcuts are sawn.
     pub offcuts: usize,
+    /// How many pieces that the router leaves of its sheets are sawn.
+    pub left: usize,
     /// Fewer new ones than this are not possible.
     pub least: usize,
     /// Whether so many are proved to be least.
@@ -30,6 +32,7 @@ impl Verdict {
             kind: row.kind,
             used: 0,
             offcuts: 0,
+            left: 0,
             least: 0,
             proved: false,
             missing,
@@ -40,12 +43,15 @@ impl Verdict {
 /// That of a stock laid out, `missing` pieces of which have no place.
 pub(super) fn of(laid: &LaidGroup<'_>, missing: usize) -> Verdict {
     let used = laid.new_ones();
+    let is_left = |panel: &&LaidPanel| laid.group.supply.left(panel.stock).is_some();
+    let left = laid.panels.iter().filter(is_left).count();
     let mut costs = laid.group.problem.stock.iter().map(|stock| stock.cost);
     let new = costs.find(|cost| *cost > 0);
     let least = new.map_or(0, |cost| (laid.lower + cost - 1) / cost).max(0) as usize;
     Verdict {
         used,
-        offcuts: laid.panels.len() - used,
+        offcuts: laid.panels.len() - used - left,
+        left,
         least: least.min(used),
         proved: missing == 0 && (used <= least || laid.cost() <= laid.lower),
         ..Verdict::unlaid(laid.group.row, missing)

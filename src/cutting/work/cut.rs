@@ -245,7 +245,7 @@ impl<B> Setup<B> {
     }
 }
 
-/// The number of the cut after all of `setups`.
-pub(crate) fn next_number<B>(setups: &[Setup<B>]) -> usize {
-    1 + setups.iter().map(|setup| setup.cuts.len()).sum::<usize>()
+/// The number of the cut after all of `setups`, the first of which is numbered `first`.
+pub(crate) fn next_number<B>(setups: &[Setup<B>], first: usize) -> usize {
+    first + setups.iter().map(|setup| setup.cuts.len()).sum::<usize>()
 }

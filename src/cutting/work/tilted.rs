@@ -30,10 +30,10 @@ struct InHand<'s> {
     blank: &'s CleatBlank,
 }
 
-/// The setups for all blanks of `strips` that `square` frees or that are a panel as they are. Their
+/// The setups for all blanks of `strips` that `square`, numbered from `first`, frees or that are a panel as they are. Their
 /// pieces are added to `blanks`.
 pub(crate) fn tilted(
-    square: &[Setup],
+    (square, first): (&[Setup], usize),
     whole: &[WholeBlank],
     blanks: &mut Vec<BlankUse>,
     strips: &[CleatBlank],
@@ -44,7 +44,7 @@ pub(crate) fn tilted(
         let kind = work.blank.kind;
         by_tilt.entry([kind.angle, -kind.width, -kind.narrow]).or_default().push(work);
     }
-    let mut number = next_number(square);
+    let mut number = next_number(square, first);
     let mut setups = Vec::new();
     let mut roots = Vec::new();
     for works in by_tilt.into_values() {

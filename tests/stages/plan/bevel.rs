@@ -130,7 +130,7 @@ fn what_is_left_of_a_cleat_strip_is_kept_as_such() {
         let plan = planned(&holders, &ply("", SAW));
         let kept = plan.left.iter().filter(|left| left.beveled).count();
         strips += kept;
-        let text = cut_tables::offcuts(&plan, &router::RouterPlan::default(), Units::Millimeters);
+        let text = cut_tables::offcuts(&plan, Units::Millimeters);
         assert_eq!(text.matches("# Cleat strip, beveled, of ply:").count(), kept);
         assert!(plan.left.iter().all(|left| left.length.max(left.width) >= 304.8));
     }

@@ -72,7 +72,7 @@ fn offcuts_go_back_into_the_shop_file() {
         let holders: [Arc<Holder>; 1] =
             [holder("rack", vec![part("shelf", 777.7, 333.3, 3, Grain::Length)])];
         let plan = planned(&holders, &ply("", SAW));
-        let text = cut_tables::offcuts(&plan, &router::RouterPlan::default(), units);
+        let text = cut_tables::offcuts(&plan, units);
         let sheet = "[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 2440\nwidth = 1220\n";
         let read = shop(&format!("units = \"mm\"\n{sheet}{text}{SAW}"));
         assert_eq!(read.offcuts.len(), plan.left.len());

@@ -1,5 +1,6 @@
 //! The cutting plan, replayed and checked by what had no part in making it.
 
+mod account;
 mod bevel;
 mod files;
 mod replay;

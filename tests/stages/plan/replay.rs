@@ -28,7 +28,7 @@ fn made(plan: &CuttingPlan, kerf: i64) -> Result<Vec<BlankIndex>, String> {
     for sheet in &plan.sheets {
         blanks.extend(sheet.blanks.iter().filter(|b| b.cut.is_none()).map(|b| (b.blank, b.area)));
     }
-    for (expected, (fence, cut)) in (1..).zip(plan.cuts()) {
+    for (expected, (fence, cut)) in (1 + plan.partings.len()..).zip(plan.cuts()) {
         if cut.number != expected {
             return Err(format!("cut {} comes in place {expected}", cut.number));
         }

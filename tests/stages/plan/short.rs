@@ -25,9 +25,9 @@ fn what_the_stock_is_short_of_is_named_and_to_be_bought() {
     let said = finding(&plan, "stock-short");
     assert!(said.contains("E (screen panel 5), F (screen panel 6)"), "{said}");
     assert!(said.contains("Buy one more"), "{said}");
-    assert_eq!(plan.shopping.len(), 1);
-    assert_eq!((plan.shopping[0].quantity, plan.shopping[0].planned), (1, false));
-    assert_eq!(plan.shopping[0].price, Some(80.0));
+    assert_eq!(plan.uses.len(), 1);
+    assert_eq!((plan.uses[0].sawn, plan.uses[0].bought(), plan.uses[0].short), (1, 0, 1));
+    assert_eq!(plan.uses[0].price, Some(80.0));
 }
 
 #[test]
@@ -35,7 +35,7 @@ fn with_no_quantity_all_is_bought() {
     let holders = screens();
     let plan = planned(&holders, &ply("", SAW));
     assert!(plan.missing.is_empty());
-    assert_eq!((plan.shopping[0].quantity, plan.shopping[0].planned), (2, true));
+    assert_eq!((plan.uses[0].used(), plan.uses[0].bought()), (2, 2));
     assert_eq!(
         (plan.verdicts[0].used, plan.verdicts[0].least, plan.verdicts[0].proved),
         (2, 2, true)
@@ -45,7 +45,8 @@ fn with_no_quantity_all_is_bought() {
 #[test]
 fn what_is_at_hand_is_not_bought() {
     let holders = screens();
-    assert!(planned(&holders, &ply("quantity = 2", SAW)).shopping.is_empty());
+    let uses = &planned(&holders, &ply("quantity = 2", SAW)).uses[0];
+    assert_eq!((uses.used(), uses.bought(), uses.short), (2, 0, 0));
 }
 
 #[test]
@@ -68,7 +69,8 @@ fn grain_decides_what_is_too_large() {
 
 #[test]
 fn sheets_of_the_router_are_not_there_for_the_saw() {
-    let mut routed = part("routed", 1200.0, 600.0, 1, Grain::Length);
+    // What it leaves has no room for the panel.
+    let mut routed = part("routed", 2000.0, 1100.0, 1, Grain::Length);
     routed.made_by = MadeBy::Router;
     let holders = [
         holder("a", vec![routed]),

@@ -2,22 +2,30 @@
 
 use super::tree::{Block, Document, Listing, Phrase, many, phrase, strong};
 use crate::holder::{Face, caution};
-use crate::length::Amount;
+use crate::length::{Amount, Units};
 use crate::milling::{
-    ContourKind, Effort, JobLayer, Jobs, MillCut, MillJob, MillWork, is_cleared, layers,
+    ContourKind, DOWEL_INTO_BOARD, Effort, JobLayer, Jobs, MillCut, MillJob, MillWork, layers,
+    loose,
 };
 use crate::router::{RoutedPiece, RoutedSheet};
 use crate::shop::{CutDirection, RouterBits, RouterZero, Shop};
+use crate::tolerance::COORDINATE;
 
-/// How deep a cut right through goes into the board below, in mm. Common practice, no source.
-const INTO_BOARD: f64 = 0.5;
+/// The least thickness of the waste board, in mm: the dowels' holes stay in it. Common practice, no source.
+const WASTE_BOARD: f64 = 12.0;
 
-/// How deep the dowels' holes go into it, in mm. Common practice, no source.
-const DOWEL_INTO_BOARD: f64 = 10.0;
+/// How the files are written that the job tells of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct JobFiles {
+    /// Of lengths in them.
+    pub units: Units,
+    /// Whether their lines are the way of the bit's center.
+    pub by_center: bool,
+}
 
-/// The job of `sheet` for the shop's router.
-pub(crate) fn job(sheet: &RoutedSheet, jobs: &Jobs, shop: &Shop) -> Document {
-    let told = JobSheet { sheet, jobs, shop };
+/// The job of `sheet` for the shop's router; `jobs` by the edges, whatever the files follow.
+pub(crate) fn job(sheet: &RoutedSheet, jobs: &Jobs, shop: &Shop, files: JobFiles) -> Document {
+    let told = JobSheet { sheet, jobs, shop, files };
     let chapters = [
         Block::chapter("Set up", Block::List(told.set_up())),
         Block::chapter("The back first", Block::Numbered(told.turning())),
@@ -44,17 +52,18 @@ struct JobSheet<'j> {
     sheet: &'j RoutedSheet,
     jobs: &'j Jobs,
     shop: &'j Shop,
+    files: JobFiles,
 }
 
 impl JobSheet<'_> {
     fn head(&self) -> Phrase {
-        let RoutedSheet { size, thickness, offcut, grain, .. } = self.sheet;
-        let kind = if *offcut { "An offcut, " } else { "A sheet, " };
-        let both = std::iter::once(&self.jobs.front).chain(&self.jobs.back);
-        let minutes: f64 =
-            both.map(|job| job.effort(&job.cuts, &self.shop.router_run).minutes).sum();
+        let RoutedSheet { size, thickness, grain, .. } = self.sheet;
+        let minutes: f64 = self.all().map(|job| self.effort(job, &job.cuts).minutes).sum();
         phrase![
-            kind,
+            match self.sheet.word() {
+                "offcut" => "An offcut, ".to_owned(),
+                word => format!("A {word}, "),
+            },
             Amount::Length(size.width),
             " × ",
             Amount::Length(size.height),
@@ -68,58 +77,67 @@ impl JobSheet<'_> {
         ]
     }
 
+    /// The back's job and the front's, as far as there are any.
+    fn all(&self) -> impl Iterator<Item = &MillJob> {
+        self.jobs.back.iter().chain([&self.jobs.front])
+    }
+
+    fn effort(&self, job: &MillJob, cuts: &[MillCut]) -> Effort {
+        job.effort(cuts, &self.shop.router_run)
+    }
+
     fn set_up(&self) -> Vec<Phrase> {
-        let run = &self.shop.router_run;
-        let zero = match run.zero {
+        let bits = self.shop.router.into_iter().flat_map(|bits| [self.bits(bits), self.depth()]);
+        let mut lines = vec![self.drawing(), waste_board(), self.zero(), self.up()];
+        lines.push(self.hold_down());
+        lines.extend(bits);
+        lines.extend([self.direction(), self.speed()]);
+        lines
+    }
+
+    /// Which file, in which unit, and how that is seen.
+    fn drawing(&self) -> Phrase {
+        let units = self.files.units;
+        let (size, stem) = (self.sheet.size, &self.sheet.file);
+        let [length, width] = [size.width, size.height].map(|mm| mm / units.in_mm());
+        let lines = match self.files.by_center {
+            true => "its lines are the way of the bit's center: set no offset",
+            false => "its lines are the edges of the parts: the bit goes beside them",
+        };
+        phrase![
+            strong("Drawing"),
+            format!(
+                ": make the tool paths from {stem}.dxf, lengths in {}; {lines}. Check: its sheet, on layer \
+                 MARK_SHEET, measures {length:.2} × {width:.2}.",
+                units.symbol()
+            )
+        ]
+    }
+
+    fn zero(&self) -> Phrase {
+        let place = match self.shop.router_run.zero {
             RouterZero::Corner => "the lower left corner of the sheet",
             RouterZero::Center => "the middle of the sheet",
         };
-        let mut lines = vec![
-            phrase![
-                "Screw a waste board to the bed. What goes right through is cut ",
-                Amount::Fine(INTO_BOARD),
-                " into it."
+        let skin = self.shop.router_sheets.skin > 0.0;
+        let height =
+            if skin { "on the waste board, below the sheet" } else { "on top of the sheet" };
+        let RoutedSheet { thickness_least: least, thickness: most, .. } = *self.sheet;
+        let read = match most - least > COORDINATE {
+            true => phrase![
+                Amount::Fine(least),
+                " to ",
+                Amount::Fine(most),
+                " was read; depths are worked out for the most."
             ],
-            phrase![
-                strong("Zero"),
-                format!(
-                    ": x and y at {zero}, z on top of the sheet. Measure its thickness with a caliper first: "
-                ),
-                Amount::Fine(self.sheet.thickness),
-                " is what joints and depths are worked out for."
-            ],
-            self.up(),
-            phrase![
-                strong("Hold-down"),
-                ": clamp or screw the sheet within ",
-                Amount::Length(self.sheet.hold_down),
-                " of its edges, all round. The bit stays clear of that."
-            ],
-        ];
-        lines.extend(self.shop.router.map(bits));
-        lines.push(match run.direction {
-            CutDirection::Conventional => phrase![
-                strong("Direction"),
-                ": conventional: outlines counter-clockwise, openings and pockets clockwise, seen from above, \
-                 with a bit that turns clockwise."
-            ],
-            CutDirection::Climb => phrase![
-                strong("Direction"),
-                ": climb: outlines clockwise, openings and pockets counter-clockwise, seen from above, with a \
-                 bit that turns clockwise. Take lighter passes: the bit pulls itself along."
-            ],
-        });
-        lines.push(phrase![
-            strong("Speed"),
-            ": ",
-            Amount::Length(run.feed),
-            " a minute along, ",
-            Amount::Length(run.plunge),
-            " a minute down, at most ",
-            Amount::Fine(run.pass_depth),
-            " deep in one pass. Try it in a piece of waste."
-        ]);
-        lines
+            false => phrase![Amount::Fine(most), " is what depths are worked out for."],
+        };
+        phrase![
+            strong("Zero"),
+            format!(": x and y at {place}, z {height}. After each change of bit set z anew; x and y stay. Measure \
+                     the thickness with a caliper first: ")
+        ]
+        .then(read)
     }
 
     /// Which face of the parts lies up.
@@ -130,7 +148,79 @@ impl JobSheet<'_> {
             [] => ".".to_owned(),
             names => format!(", but for those worked on the back alone: {}.", names.join(", ")),
         };
-        phrase![strong("Face up"), format!(": the show face of all parts{but}")]
+        let turned = if self.jobs.back.is_some() { " while they are cut free" } else { "" };
+        phrase![strong("Face up"), format!("{turned}: the show face of all parts{but}")]
+    }
+
+    fn hold_down(&self) -> Phrase {
+        let zone = self.sheet.hold_down;
+        if zone <= 0.0 {
+            return phrase![
+                strong("Hold-down"),
+                ": there is no room for clamps along the edges, with hold_down = 0: use tape or vacuum."
+            ];
+        }
+        phrase![
+            strong("Hold-down"),
+            ": clamp or screw the sheet within ",
+            Amount::Length(zone),
+            " of its edges, all round. The bit stays clear of that."
+        ]
+    }
+
+    fn bits(&self, RouterBits { outline, joint }: RouterBits) -> Phrase {
+        let told = phrase![strong("Bit"), ": ", Amount::Fine(outline), " across, as measured"];
+        let told = match joint < outline {
+            true => told.then(phrase![
+                "; on layers that end in ",
+                format!("_B{:.0} ", joint * 100.0),
+                Amount::Fine(joint)
+            ]),
+            false => told,
+        };
+        told.then(
+            ". One that measures otherwise changes every joint: correct it in shop.toml first."
+                .into(),
+        )
+    }
+
+    /// How long the edge of a bit must be.
+    fn depth(&self) -> Phrase {
+        let cuts = self.all().flat_map(|job| job.cuts.iter().map(move |cut| job.down(cut)));
+        let deepest = cuts.fold(0.0, f64::max);
+        phrase![
+            "The bit must cut at least ",
+            Amount::Fine(deepest),
+            " deep; how fast it may turn and go, its maker says."
+        ]
+    }
+
+    fn direction(&self) -> Phrase {
+        let way = match self.shop.router_run.direction {
+            CutDirection::Conventional => {
+                "conventional: outlines counter-clockwise, openings and pockets clockwise, seen from above, with a bit \
+                 that turns clockwise."
+            }
+            CutDirection::Climb => {
+                "climb: outlines clockwise, openings and pockets counter-clockwise, seen from above, with a bit that \
+                 turns clockwise. The bit pulls itself along: lower pass_depth if the machine gives way."
+            }
+        };
+        phrase![strong("Direction"), format!(": {way}")]
+    }
+
+    fn speed(&self) -> Phrase {
+        let run = &self.shop.router_run;
+        phrase![
+            strong("Speed"),
+            ": ",
+            Amount::Length(run.feed),
+            " a minute along, ",
+            Amount::Length(run.plunge),
+            " a minute down, at most ",
+            Amount::Fine(run.pass_depth),
+            " deep in one pass. Try it in a piece of waste."
+        ]
     }
 
     /// How a sheet with work on both faces is turned; nothing where there is none.
@@ -139,30 +229,32 @@ impl JobSheet<'_> {
         let both = self.sheet.parts.iter().filter(|piece| piece.part.is_turned_over());
         let names: Vec<String> = both.map(RoutedPiece::name).collect();
         let file = &self.sheet.file;
-        let from_edge = |at: kurbo::Point| Amount::Sides([at.x, at.y]);
+        let zero = self.shop.router_run.zero.of(self.sheet.area());
+        let at = pair.at.map(|at| Amount::Sides([at.x - zero.x, at.y - zero.y]));
         vec![
             format!("These parts have work on both faces: {}.", names.join(", ")).into(),
             phrase![
                 format!(
-                    "Lay the sheet with its back up and run {file}-back.dxf. Bore the two dowel holes first, "
+                    "Lay the sheet with its back up and make the tool paths from {file}-back.dxf. Bore the two \
+                         dowel holes first, "
                 ),
                 Amount::Fine(pair.diameter),
                 " wide, through the sheet and ",
                 Amount::Fine(DOWEL_INTO_BOARD),
-                " into the board below. From the lower left corner they are at ",
-                from_edge(pair.at[0]),
+                " into the board below. From the zero they are at ",
+                at[0],
                 " and ",
-                from_edge(pair.at[1]),
+                at[1],
                 "."
             ],
             "Mark the edge that points at you. Leave the board and the zero as they are.".into(),
             phrase![
                 "Turn the sheet over like a page, left to right: the marked edge still points at you. Set two dowels ",
                 Amount::Fine(pair.diameter),
-                " thick through its holes into the board; each hole lies where the other was."
+                " thick through its holes into the board; each hole lies where the other was. They stand no higher \
+                 than the sheet."
             ],
-            format!("Clamp it, and run {file}.dxf without its DOWEL layer: those holes are there.")
-                .into(),
+            format!("Clamp it, and go on with {file}.dxf.").into(),
         ]
     }
 
@@ -176,12 +268,12 @@ impl JobSheet<'_> {
     }
 
     fn row(&self, job: &MillJob, number: usize, layer: JobLayer, cuts: &[MillCut]) -> Vec<Phrase> {
-        let Effort { passes, minutes } = job.effort(cuts, &self.shop.router_run);
+        let Effort { passes, minutes } = self.effort(job, cuts);
         let first = cuts.first();
         vec![
             number.to_string().into(),
             layer.name().into(),
-            what(layer).into(),
+            self.what(layer).into(),
             first.map(|cut| with(job, cut)).unwrap_or_default(),
             first.map(|cut| depth(job, cut)).unwrap_or_default(),
             passes.to_string().into(),
@@ -190,46 +282,71 @@ impl JobSheet<'_> {
         ]
     }
 
+    fn what(&self, layer: JobLayer) -> String {
+        let beside = |side: &str| match self.files.by_center {
+            true => "the bit on the line".to_owned(),
+            false => format!("the bit {side}"),
+        };
+        match layer {
+            JobLayer::Dowel { .. } => "dowel holes".to_owned(),
+            JobLayer::Drilling { sink: true, .. } => "countersinks".to_owned(),
+            JobLayer::Drilling { sink: false, .. } => "holes".to_owned(),
+            JobLayer::Pocket { .. } => format!("pockets, {}", beside("inside")),
+            JobLayer::Contour { kind, inner, .. } => {
+                let inner = if inner.0 > 0 { " of inner parts" } else { "" };
+                match kind {
+                    ContourKind::Opening => format!("openings{inner}, {}", beside("inside")),
+                    ContourKind::Outline => format!("outlines{inner}, {}", beside("outside")),
+                }
+            }
+            JobLayer::Sheet
+            | JobLayer::Mark
+            | JobLayer::MarkBelow
+            | JobLayer::MarkDowel
+            | JobLayer::Bridge { .. }
+            | JobLayer::Note => "not cut".to_owned(),
+        }
+    }
+
     /// What keeps the parts in the sheet, and what would come loose.
     fn hold(&self) -> Vec<Phrase> {
-        let (rules, front) = (&self.shop.router_sheets, &self.jobs.front);
-        let bridged: usize = front.cuts.iter().map(|cut| cut.bridges.len()).sum();
-        let mut lines = Vec::new();
-        if rules.skin > 0.0 {
-            lines.push(phrase![
-                "A skin of ",
-                Amount::Fine(rules.skin),
-                " is left below every outline: cut along it with a knife from the back, and sand it off."
-            ]);
-        } else if bridged > 0 {
-            lines.push(phrase![
-                format!("{}, each ", many(bridged, "bridge")),
-                Amount::Fine(rules.bridge_width),
-                " long and ",
-                Amount::Fine(rules.bridge_height.min(self.sheet.thickness)),
-                " high, on layer BRIDGE: a point in the middle of each, a short line along it. ",
-                self.bridges_by_part()
-            ]);
-        }
-        let unheld = front.cuts.iter().filter(|cut| is_outline(cut) && cut.bridges.is_empty());
-        let unheld: Vec<String> = unheld.filter_map(|cut| self.name(cut)).collect();
-        if rules.skin <= 0.0 && !unheld.is_empty() {
-            let told = format!(
-                "Nothing holds {}: use double-sided tape or a screw in the waste.",
-                unheld.join(", ")
-            );
-            lines.push(told.into());
-        }
-        let cleared = front.cuts.iter().filter(|cut| is_cleared(front, cut)).count();
-        if cleared > 0 {
-            let told = format!(
-                "{} too small for a bridge: mill all of the wood in them away, like a pocket, so that \
-                               nothing comes loose.",
-                openings(cleared)
-            );
-            lines.push(told.into());
-        }
-        lines
+        let skin = self.shop.router_sheets.skin > 0.0;
+        let holds = if skin { Some(self.skin()) } else { self.bridges() };
+        let loose = if skin { None } else { self.loose() };
+        holds.into_iter().chain(loose).chain(self.cleared()).chain([not_cut()]).collect()
+    }
+
+    fn skin(&self) -> Phrase {
+        phrase![
+            "A skin of ",
+            Amount::Fine(self.shop.router_sheets.skin),
+            " is left below outlines and large openings: cut along it with a knife from the back, and sand it off. The \
+             sheet must lie flat on the board all over."
+        ]
+    }
+
+    fn bridges(&self) -> Option<Phrase> {
+        let rules = &self.shop.router_sheets;
+        let all: usize = self.jobs.front.cuts.iter().map(|cut| cut.bridges.len()).sum();
+        let where_they_are =
+            match (self.files.by_center, rules.down_to_bridge(self.sheet.thickness)) {
+                (false, _) => {
+                    "on layer BRIDGE: a point in the middle of each, a short line along it"
+                        .to_owned()
+                }
+                (true, depth) => format!(
+                    "between the runs of a cut, on layer {}",
+                    JobLayer::of_bridge(depth).name()
+                ),
+            };
+        let told = phrase![
+            format!("{}, each ", many(all, "bridge")),
+            Amount::Fine(rules.bridge_width),
+            " long and ",
+            Amount::Fine(rules.bridge_height.min(self.sheet.thickness)),
+            format!(" high, {where_they_are}. {}", self.bridges_by_part())
+        ];
+        (all > 0).then_some(told)
     }
 
     /// "rack back: 4; rack arm: 2".
@@ -245,101 +362,87 @@ impl JobSheet<'_> {
         format!("{}.", held.join("; "))
     }
 
-    fn name(&self, cut: &MillCut) -> Option<String> {
-        self.sheet.parts.get(cut.piece).map(RoutedPiece::name)
+    fn loose(&self) -> Option<Phrase> {
+        let named = loose(self.jobs).into_iter().filter_map(|cut| {
+            let name = self.sheet.parts.get(cut.piece)?.name();
+            let outline = matches!(cut.work, MillWork::Outline { .. });
+            Some(if outline { name } else { format!("what comes out of {name}") })
+        });
+        let named: Vec<String> = named.collect();
+        let told = format!(
+            "Nothing holds {}: stick it down with double-sided tape before you cut.",
+            named.join(", ")
+        );
+        (!named.is_empty()).then(|| told.into())
+    }
+
+    fn cleared(&self) -> Option<Phrase> {
+        let opening = |cut: &&MillCut| matches!(cut.work, MillWork::Opening { .. }) && cut.clears;
+        let told = match self.jobs.front.cuts.iter().filter(opening).count() {
+            0 => return None,
+            1 => "1 opening is narrow".to_owned(),
+            count => format!("{count} openings are narrow"),
+        };
+        Some(format!("{told}: mill all of the wood in them away, like a pocket, so that nothing comes loose.").into())
     }
 
     fn after(&self) -> Vec<Phrase> {
-        let mut lines = Vec::new();
+        let mut lines: Vec<Phrase> = Vec::new();
         if self.jobs.front.cuts.iter().any(|cut| !cut.bridges.is_empty()) {
             lines.push(
                 "Saw through the bridges with a fine hand saw or a chisel, and plane them flush."
                     .into(),
             );
         }
-        let leans = self
-            .sheet
-            .parts
-            .iter()
-            .filter(|piece| piece.part.drillings.iter().any(|drilling| drilling.lean != 0.0));
-        let leans: Vec<String> = leans.map(RoutedPiece::name).collect();
-        if !leans.is_empty() {
-            lines.push(
-                format!(
-                    "Bore the leaning holes on the drill press, where crosses mark them: {}.",
-                    leans.join(", ")
-                )
-                .into(),
-            );
+        let leans =
+            |piece: &&RoutedPiece| piece.part.drillings.iter().any(|drilling| drilling.lean != 0.0);
+        let leaning: Vec<String> =
+            self.sheet.parts.iter().filter(leans).map(RoutedPiece::name).collect();
+        if !leaning.is_empty() {
+            let told = "Bore the leaning holes on the drill press, where crosses mark them";
+            lines.push(format!("{told}: {}.", leaning.join(", ")).into());
         }
         lines.push("Write each part's name on it before it leaves the sheet: the plan shows which is which.".into());
         lines
     }
 }
 
-fn bits(bits: RouterBits) -> Phrase {
-    let outline = phrase![strong("Bit"), ": ", Amount::Fine(bits.outline), " across, as measured"];
-    if bits.joint < bits.outline {
-        return outline.then(phrase![
-            "; on layers with B in their name ",
-            Amount::Fine(bits.joint),
-            ". A bit that measures otherwise changes every joint: correct it in shop.toml first."
-        ]);
-    }
-    outline.then(
-        ".  One that measures otherwise changes every joint: correct it in shop.toml first."
-            .trim_start()
-            .into(),
-    )
+fn waste_board() -> Phrase {
+    phrase![
+        "Screw a waste board at least ",
+        Amount::Length(WASTE_BOARD),
+        " thick to the bed: what goes right through is cut a little into it."
+    ]
 }
 
-fn what(layer: JobLayer) -> &'static str {
-    match layer {
-        JobLayer::Dowel { .. } => "dowel holes",
-        JobLayer::Drilling { sink: true, .. } => "countersinks",
-        JobLayer::Drilling { sink: false, .. } => "holes",
-        JobLayer::Pocket { .. } => "pockets",
-        JobLayer::Contour { kind: ContourKind::Opening, inner, .. } if inner.0 > 0 => {
-            "openings of inner parts"
-        }
-        JobLayer::Contour { kind: ContourKind::Outline, inner, .. } if inner.0 > 0 => {
-            "outlines of inner parts"
-        }
-        JobLayer::Contour { kind: ContourKind::Opening, .. } => "openings, the bit inside",
-        JobLayer::Contour { kind: ContourKind::Outline, .. } => "outlines, the bit outside",
-        JobLayer::Sheet
-        | JobLayer::Mark
-        | JobLayer::MarkBelow
-        | JobLayer::Bridge { .. }
-        | JobLayer::Note => "not cut",
-    }
+fn not_cut() -> Phrase {
+    "Not cut: layers MARK_SHEET, MARK_BACK and NOTE. What lies on MARK may be scribed.".into()
 }
 
 fn with(job: &MillJob, cut: &MillCut) -> Phrase {
     match cut.work {
-        MillWork::Drill { diameter } => phrase!["drill ", Amount::Fine(diameter)],
+        MillWork::Drill { diameter } if job.is_milled(cut) => {
+            let bits = job.bits.map_or(0.0, |bits| {
+                if bits.outline < diameter { bits.outline } else { bits.joint }
+            });
+            phrase!["bit ", Amount::Fine(bits), ", round in the hole"]
+        }
+        MillWork::Drill { diameter } => {
+            phrase!["drill ", Amount::Length(diameter), " (", Amount::Fine(diameter), "), slowly"]
+        }
         MillWork::Sink { .. } => "countersink".into(),
-        MillWork::Dowel { diameter } => phrase!["bit ", Amount::Fine(diameter)],
-        MillWork::Pocket | MillWork::Opening { .. } | MillWork::Outline { .. } => match job.bits {
-            Some(bits) => phrase!["bit ", Amount::Fine(cut.bit.diameter(bits))],
-            None => "bit".into(),
-        },
+        MillWork::Dowel { .. }
+        | MillWork::Pocket
+        | MillWork::Opening { .. }
+        | MillWork::Outline { .. } => {
+            phrase!["bit ", Amount::Fine(job.bit_of(cut))]
+        }
     }
 }
 
 fn depth(job: &MillJob, cut: &MillCut) -> Phrase {
-    match cut.depth {
-        Some(depth) => phrase![Amount::Fine(depth)],
-        None => phrase!["through ", Amount::Fine(job.thickness)],
-    }
-}
-
-fn is_outline(cut: &MillCut) -> bool {
-    matches!(cut.work, MillWork::Outline { .. })
-}
-
-fn openings(count: usize) -> String {
-    if count == 1 { "1 opening is".to_owned() } else { format!("{count} openings are") }
+    let down = Amount::Fine(job.down(cut));
+    if cut.depth.is_some() { phrase![down] } else { phrase!["through, ", down] }
 }
 
 /// `25 min`, `1 h 20 min`; to 5 minutes from 20 on.

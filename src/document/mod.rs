@@ -12,7 +12,7 @@ mod steps;
 mod tree;
 pub(crate) mod words;
 
-pub(crate) use job::job;
+pub(crate) use job::{JobFiles, job};
 pub(crate) use load::load;
 pub(crate) use plan::plan;
 pub(crate) use steps::steps;

@@ -26,7 +26,7 @@ pub(super) fn partings(plan: &CuttingPlan) -> Vec<Block> {
         "What the CNC router leaves",
         "Once the CNC router is done and its parts are out: hand-held saw along a straightedge. \
          Measure from the left end or the lower edge, as in the drawing of the CNC router's sheet; \
-         the bit has been nowhere beyond the cut.",
+         the bit has been nowhere in the way of these cuts.",
     );
     bed.into_iter().chain(left).collect()
 }

@@ -23,5 +23,5 @@ pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
 pub(crate) use model::{Anchor, Drawing, Item, Line, Path, Text};
 pub(crate) use pattern::pattern;
 pub(crate) use sawn::sawn;
-pub(crate) use sheet::{SCREEN, sheet};
-pub(crate) use written::{TextLine, written};
+pub(crate) use sheet::{SCREEN, SheetPlan, sheet};
+pub(crate) use written::{TextLine, stacked, written};

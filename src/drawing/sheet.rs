@@ -5,12 +5,14 @@ use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::near::{self, WoodArea};
-use super::table::NOTE;
+use super::table::{NOTE, wrap};
 use super::{Drawing, Line, Path, dimension};
+use crate::holder::Face;
 use crate::kernel::{Contour, Region};
 use crate::length::Units;
 use crate::milling::{MillCut, MillJob, MillPath, MillWork};
 use crate::router::{RoutedPiece, RoutedSheet};
+use crate::shop::RouterZero;
 
 /// Scales to draw at, the first at which the sheet is short enough (ISO 5455).
 const SCALES: [f64; 6] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
@@ -24,37 +26,82 @@ const NAMES: [f64; 3] = [4.5, 3.5, 2.8];
 /// Half the length of the tick across a bridge, in mm.
 const TICK: f64 = 1.6;
 
+/// Radius of the ring at the machine's zero, in mm.
+const ZERO: f64 = 1.5;
+
+/// Notes are no narrower than this, in mm.
+const NARROWEST_NOTE: f64 = 110.0;
+
 /// Radius of the dot at the end of a leader, in mm.
 const DOT: f64 = 0.6;
 
 /// Letter size of the title, in mm.
 const TITLE: f64 = 6.0;
 
-/// The plan of `sheet`: parts with their names, the zone at its edges that the bit stays out of,
-/// what it is and how far it is filled; figures in `units`, the sheet no longer than `longest` mm.
-pub(crate) fn sheet(sheet: &RoutedSheet, job: &MillJob, units: Units, longest: f64) -> Drawing {
+/// What a plan of a sheet shows.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct SheetPlan<'p> {
+    pub sheet: &'p RoutedSheet,
+    /// What is done with the side up that is drawn.
+    pub job: &'p MillJob,
+    /// Whether that is its back, mirrored left to right.
+    pub back: bool,
+    pub zero: RouterZero,
+    /// Of the figures.
+    pub units: Units,
+}
+
+/// The plan of a sheet: parts with their names, the zone at its edges that the bit stays out of, where the machine's
+/// zero is, what it is and how far it is filled; the sheet no longer than `longest` mm.
+pub(crate) fn sheet(plan: &SheetPlan<'_>, longest: f64) -> Drawing {
+    let SheetPlan { sheet, job, .. } = plan;
     let scale = scale(sheet.size.width.max(sheet.size.height), longest);
     let shrink = Affine::scale(1.0 / scale);
     let mut canvas = Canvas::default();
     let area = shrink.transform_rect_bbox(sheet.area());
     canvas.rectangle(Line::Scribe, area);
     canvas.rectangle(Line::Hidden, shrink.transform_rect_bbox(sheet.free_area()));
+    let seen = if plan.back { shrink * job.turned_over() } else { shrink };
+    let regions = sheet.parts.iter().map(|placed| (placed, placed.region().transformed(seen)));
+    let mut parts: Vec<(&RoutedPiece, Region)> = regions.collect();
+    if plan.back {
+        // What is cut free later.
+        let contours = parts.iter().flat_map(|(_, region)| region.contours());
+        let contours: Vec<Contour> = contours.cloned().collect();
+        contours.into_iter().for_each(|c| canvas.stroke(Line::Scribe, Path::Closed(c)));
+    }
     for cut in &job.cuts {
         draw_cut(&mut canvas, cut, shrink, scale);
     }
-    let mut parts: Vec<(&RoutedPiece, Region)> = sheet
-        .parts
-        .iter()
-        .map(|placed| (placed, placed.part.region.transformed(shrink * placed.map())))
-        .collect();
+    if let Some(pair) = &job.dowels {
+        draw_dowels(&mut canvas, pair.at, pair.diameter, shrink, scale);
+    }
+    draw_zero(&mut canvas, shrink * plan.zero.of(sheet.area()));
+    write_title(&mut canvas, plan, scale, area);
     // Those with least room choose first.
     parts.sort_by(|a, b| a.1.area().total_cmp(&b.1.area()));
     for (placed, region) in parts {
         write_name(&mut canvas, placed, &region);
     }
-    write_title(&mut canvas, sheet, job, units, scale, area);
-    canvas
-        .into_drawing(format!("{}, number {} of {}, laid out", sheet.stock, sheet.number, sheet.of))
+    let back = if plan.back { ", its back" } else { "" };
+    canvas.into_drawing(format!(
+        "{}, number {} of {}, laid out{back}",
+        sheet.stock, sheet.number, sheet.of
+    ))
+}
+
+/// A ring and a cross where the machine starts to count.
+fn draw_zero(canvas: &mut Canvas, at: Point) {
+    canvas.stroke(Line::Center, Path::Circle { center: at, radius: ZERO });
+    for arm in [Vec2::new(2.0 * ZERO, 0.0), Vec2::new(0.0, 2.0 * ZERO)] {
+        canvas.line(Line::Scribe, at - arm, at + arm);
+    }
+}
+
+fn draw_dowels(canvas: &mut Canvas, at: [Point; 2], diameter: f64, shrink: Affine, scale: f64) {
+    for center in at.map(|center| shrink * center) {
+        canvas.stroke(Line::Hidden, Path::Circle { center, radius: diameter / 2.0 / scale });
+    }
 }
 
 /// The scale to draw a sheet of this length at, no longer than `longest`.
@@ -162,16 +209,11 @@ pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Po
 }
 
 /// What it is, above; the way of the grain and what the dashed line means, below.
-fn write_title(
-    canvas: &mut Canvas,
-    sheet: &RoutedSheet,
-    job: &MillJob,
-    units: Units,
-    scale: f64,
-    area: Rect,
-) {
-    let kind = sheet.word();
-    let title = format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of);
+fn write_title(canvas: &mut Canvas, plan: &SheetPlan<'_>, scale: f64, area: Rect) {
+    let SheetPlan { sheet, units, .. } = plan;
+    let back = if plan.back { ", the back" } else { "" };
+    let title =
+        format!("{}, {}, number {} of {}{back}", sheet.stock, sheet.word(), sheet.number, sheet.of);
     let facts = format!(
         "{} × {}, {} thick · yield {:.0} % · drawn 1 : {scale}",
         units.length(sheet.size.width),
@@ -181,32 +223,50 @@ fn write_title(
     );
     canvas.write_from(&Label::new(facts, NOTE), Point::new(area.x0, area.y1 + 4.0));
     canvas.write_from(&Label::new(title, TITLE).bold(), Point::new(area.x0, area.y1 + 11.0));
-    let mut notes = vec![
-        format!(
-            "Hold the sheet down between the dashed line and the edge, {} wide: the bit stays clear of it.",
-            units.length(sheet.hold_down)
-        ),
-        format!(
-            "{}-job.md tells what is done, layer by layer. Parts in openings are cut first.",
-            sheet.file
-        ),
-    ];
-    if job.cuts.iter().any(|cut| !cut.bridges.is_empty()) {
-        notes.push("Ticks across a line are bridges: wood stays there.".to_owned());
-    }
+    let width = area.width().max(NARROWEST_NOTE);
+    let lines = notes(plan).into_iter().flat_map(|note| wrap(&note, NOTE, false, width));
     let mut y = area.y0 - 7.0;
-    for note in notes {
-        canvas.write_from(&Label::new(note, NOTE), Point::new(area.x0, y));
+    for line in lines {
+        canvas.write_from(&Label::new(line, NOTE), Point::new(area.x0, y));
         y -= 1.6 * NOTE;
     }
     if sheet.grain {
         let rows =
             (0..).map(|row| Point::new(area.x1, area.y0 - 6.0 - 1.6 * NOTE * f64::from(row)));
         let free = |end: &Point| canvas.is_free(grain_room(*end), Care::All);
-        if let Some(end) = rows.take(8).find(free) {
+        if let Some(end) = rows.take(12).find(free) {
             draw_grain(canvas, end);
         }
     }
+}
+
+fn notes(plan: &SheetPlan<'_>) -> Vec<String> {
+    let SheetPlan { sheet, job, units, .. } = plan;
+    let mut notes = vec![format!(
+        "{}-job.md tells what is done, layer by layer. The ring with a cross is the zero.",
+        sheet.file
+    )];
+    if sheet.hold_down > 0.0 {
+        notes.push(format!(
+            "Hold the sheet down between the dashed line and the edge, {} wide: the bit stays clear of it.",
+            units.length(sheet.hold_down)
+        ));
+    }
+    let on_back = sheet.parts.iter().filter(|piece| piece.part.up() == Face::Back);
+    let on_back: Vec<String> = on_back.map(RoutedPiece::name).collect();
+    if !plan.back && !on_back.is_empty() {
+        notes.push(format!("Back up: {}.", on_back.join(", ")));
+    }
+    if job.dowels.is_some() {
+        notes.push(
+            "Dashed rings are the holes with dowels that keep the turned sheet in place."
+                .to_owned(),
+        );
+    }
+    if job.cuts.iter().any(|cut| !cut.bridges.is_empty()) {
+        notes.push("Ticks across a line are bridges: wood stays there.".to_owned());
+    }
+    notes
 }
 
 /// Length of the arrow along the grain, and how far below it its name reaches, in mm.

@@ -1,6 +1,6 @@
 //! Words on paper: lines of text as drawings no larger than a page has room for.
 
-use kurbo::{Point, Size};
+use kurbo::{Affine, Point, Size};
 
 use super::Drawing;
 use super::canvas::{Canvas, Label};
@@ -34,8 +34,13 @@ const BETWEEN: f64 = 0.8;
 const AROUND: f64 = 12.0;
 
 /// `lines` set one below the other in as many drawings as it takes, none larger than `room`, the first no higher than
-/// `first`; where not even a line has room in that, it is left out.
-pub(crate) fn written(title: &str, lines: &[TextLine], room: Size, first: f64) -> Vec<Drawing> {
+/// `first`: none where not even a line has room in that.
+pub(crate) fn written(
+    title: &str,
+    lines: &[TextLine],
+    room: Size,
+    first: f64,
+) -> Vec<Option<Drawing>> {
     let set: Vec<SetLine> =
         lines.iter().map(|line| SetLine::new(line, room.width - AROUND)).collect();
     let mut pages: Vec<Vec<&SetLine>> = vec![Vec::new()];
@@ -50,8 +55,19 @@ pub(crate) fn written(title: &str, lines: &[TextLine], room: Size, first: f64) -
             page.push(line);
         }
     }
-    pages.retain(|page| !page.is_empty());
-    pages.iter().map(|page| drawn(title, page)).collect()
+    pages.iter().map(|page| (!page.is_empty()).then(|| drawn(title, page))).collect()
+}
+
+/// One drawing above another, flush left, as one.
+pub(crate) fn stacked(above: Drawing, below: Drawing) -> Drawing {
+    let up = Affine::translate((0.0, below.height));
+    let raised = above.items.iter().map(|item| item.transformed(up));
+    Drawing {
+        title: above.title,
+        width: above.width.max(below.width),
+        height: above.height + below.height,
+        items: raised.chain(below.items).collect(),
+    }
 }
 
 fn drawn(title: &str, page: &[&SetLine]) -> Drawing {

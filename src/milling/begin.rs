@@ -3,7 +3,7 @@
 
 use kurbo::Rect;
 
-use super::bridge::{Side, free_sides};
+use super::bridge::{EdgeSide, free_sides};
 use crate::kernel::Contour;
 
 /// An outline from the middle of its longest straight side that is in no slot and no joint.
@@ -13,13 +13,13 @@ pub(super) fn outline(contour: &Contour, tabs: &[Rect]) -> Contour {
 
 /// An opening from the middle of its longest straight side.
 pub(super) fn opening(contour: &Contour) -> Contour {
-    from(contour, Side::all(contour).into_iter().filter(|side| side.segment.is_line()))
+    from(contour, EdgeSide::all(contour).into_iter().filter(|side| side.segment.is_line()))
 }
 
 /// The contour as it is, but from the middle of the longest of these of its sides; of those as long to a micrometer
 /// the first.
-fn from(contour: &Contour, sides: impl IntoIterator<Item = Side>) -> Contour {
-    let length = |side: &Side| (side.length() * 1e3).round() as i64;
+fn from(contour: &Contour, sides: impl IntoIterator<Item = EdgeSide>) -> Contour {
+    let length = |side: &EdgeSide| (side.length() * 1e3).round() as i64;
     let longest = sides.into_iter().enumerate();
     let longest = longest.max_by_key(|(place, side)| (length(side), usize::MAX - place));
     let begin = longest.and_then(|(_, side)| contour.segments().position(|s| s == side.segment));

@@ -23,31 +23,45 @@ pub(crate) struct Bridge {
 }
 
 /// The bridges round an outline: on its longest straight sides, where one is easily sawn and planed off, never in a
-/// slot or a notch, never on a tab or its shoulders. None where none is wanted or no side has room.
+/// slot or a notch; on a tab or its shoulders where no other side has room. None where none is wanted or no side has
+/// room at all.
 pub(super) fn around(
     outline: &Contour,
     tabs: &[Rect],
     rules: &RouterSheets,
     bit: f64,
 ) -> Vec<Bridge> {
-    spread(&free_sides(outline, tabs), wanted(outline, rules), rules.bridge_width + bit)
+    let place =
+        |sides: Vec<EdgeSide>| spread(&sides, wanted(outline, rules), rules.bridge_width + bit);
+    let free = place(free_sides(outline, tabs));
+    if free.is_empty() { place(free_sides(outline, &[])) } else { free }
+}
+
+/// The bridges that hold the slug of an opening: on its longest straight sides, on its arcs where these have no room.
+pub(super) fn within(opening: &Contour, rules: &RouterSheets, bit: f64) -> Vec<Bridge> {
+    let place =
+        |sides: &[EdgeSide]| spread(sides, wanted(opening, rules), rules.bridge_width + 2.0 * bit);
+    let all = EdgeSide::all(opening);
+    let straight: Vec<EdgeSide> =
+        all.iter().filter(|side| side.segment.is_line()).copied().collect();
+    let on_lines = place(&straight);
+    if on_lines.is_empty() { place(&all) } else { on_lines }
+}
+
+/// The longest straight side of an outline that a bridge may stand on, and how long one must be, in mm.
+pub(super) fn longest(outline: &Contour, rules: &RouterSheets, bit: f64) -> [f64; 2] {
+    let sides = free_sides(outline, &[]);
+    [sides.iter().map(EdgeSide::length).fold(0.0, f64::max), room(1, rules.bridge_width + bit)]
 }
 
 /// The straight sides of an outline that nothing stands before and no joint needs.
-pub(super) fn free_sides(outline: &Contour, tabs: &[Rect]) -> Vec<Side> {
-    let all = Side::all(outline);
+pub(super) fn free_sides(outline: &Contour, tabs: &[Rect]) -> Vec<EdgeSide> {
+    let all = EdgeSide::all(outline);
     let points = outline.flatten(COARSE);
-    let free =
-        |side: &&Side| side.segment.is_line() && !side.is_jointed(tabs) && side.looks_out(&points);
+    let free = |side: &&EdgeSide| {
+        side.segment.is_line() && !side.is_jointed(tabs) && side.looks_out(&points)
+    };
     all.iter().filter(free).copied().collect()
-}
-
-/// The bridges that hold the slug of an opening: on its longest straight sides, on its arcs where it has none.
-pub(super) fn within(opening: &Contour, rules: &RouterSheets, bit: f64) -> Vec<Bridge> {
-    let all = Side::all(opening);
-    let straight: Vec<Side> = all.iter().filter(|side| side.segment.is_line()).copied().collect();
-    let sides = if straight.is_empty() { all } else { straight };
-    spread(&sides, wanted(opening, rules), rules.bridge_width + 2.0 * bit)
 }
 
 /// How many bridges a contour is to have.
@@ -58,12 +72,12 @@ pub(super) fn wanted(contour: &Contour, rules: &RouterSheets) -> usize {
 
 /// A side of a contour.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Side {
+pub(super) struct EdgeSide {
     pub segment: Segment,
     length: f64,
 }
 
-impl Side {
+impl EdgeSide {
     pub(super) fn all(contour: &Contour) -> Vec<Self> {
         contour.segments().map(|segment| Self { segment, length: segment.length() }).collect()
     }
@@ -112,7 +126,7 @@ impl Side {
 
 /// Gives each bridge to the side that has most length for it, those already there counted (the rule by which seats
 /// are shared out by highest averages), as long as the side has room twice the `gap` for each.
-fn spread(sides: &[Side], count: usize, gap: f64) -> Vec<Bridge> {
+fn spread(sides: &[EdgeSide], count: usize, gap: f64) -> Vec<Bridge> {
     let mut given = vec![0_usize; sides.len()];
     for _ in 0..count {
         // To a micrometer: of sides as long the first one comes first.

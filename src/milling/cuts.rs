@@ -8,24 +8,21 @@ use super::effort::Slug;
 use super::job::{JobBit, MillCut, MillPath, MillWork};
 use super::layer::JobLayer;
 use crate::holder::{Drilling, Face, Part, Pocket, Purpose};
-use crate::kernel::Contour;
+use crate::kernel::{BitSide, Contour};
 use crate::shop::{CutDirection, RouterBits, RouterRun, RouterSheets};
 
 /// What pieces are cut with.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Bench {
+pub(super) struct MillBench {
     pub bits: Option<RouterBits>,
     pub run: RouterRun,
+    /// Of the wood that lies there, in mm.
+    pub thickness: f64,
     /// What holds parts in their sheet; `None` for a part by itself.
     pub hold: Option<RouterSheets>,
 }
 
-impl Bench {
-    /// Diameter of the bit for outlines in mm; 0 where there is no router.
-    pub(super) fn bit(&self) -> f64 {
-        self.bits.map_or(0.0, |bits| bits.outline)
-    }
-
+impl MillBench {
     /// All that is done with `up` up: what that face asks for, and what goes right through. `map` brings the part
     /// to where it lies, seen from that face.
     pub(super) fn front(
@@ -41,13 +38,12 @@ impl Bench {
         cuts.extend(self.pockets(part, up, map, piece));
         let region = part.region.transformed(map);
         let openings = region.openings().iter();
-        let thickness = part.stock.thickness;
-        cuts.extend(openings.map(|opening| self.opening(opening, thickness, piece, inner)));
+        cuts.extend(openings.map(|opening| self.opening(opening, piece, inner)));
         let tabs: Vec<Rect> = part.tabs().map(|tab| map.transform_rect_bbox(tab)).collect();
         cuts.push(MillCut {
             work: MillWork::Outline { inner },
             piece,
-            ..self.outline(region.outline(), &tabs, thickness)
+            ..self.outline(region.outline(), &tabs)
         });
         cuts
     }
@@ -71,39 +67,43 @@ impl Bench {
             let contour = pocket.contour.transformed(map).clockwise();
             MillCut {
                 work: MillWork::Pocket,
-                bit: self.bit_for(&contour),
+                bit: self.bit_in(&contour),
                 depth: Some(pocket.depth),
                 path: self.round(begin::opening(&contour)),
                 piece,
                 bridges: Vec::new(),
+                clears: true,
             }
         })
     }
 
-    fn opening(&self, contour: &Contour, thickness: f64, piece: usize, inner: usize) -> MillCut {
+    fn opening(&self, contour: &Contour, piece: usize, inner: usize) -> MillCut {
         let bit = self.bit_for(contour);
-        let held = self.hold.filter(|_| Slug::of(contour, self.diameter(bit)) == Slug::Kept);
+        let clears = Slug::of(contour, self.diameter(bit)) == Slug::Milled;
+        let held = self.hold.filter(|_| !clears);
         let bridges = held.map(|rules| bridge::within(contour, &rules, self.diameter(bit)));
         MillCut {
             work: MillWork::Opening { inner },
             bit,
-            depth: held.and_then(|rules| rules.down_to_skin(thickness)),
+            depth: held.and_then(|rules| rules.down_to_skin(self.thickness)),
             path: self.round(begin::opening(contour)),
             piece,
             bridges: bridges.unwrap_or_default(),
+            clears,
         }
     }
 
-    fn outline(&self, contour: &Contour, tabs: &[Rect], thickness: f64) -> MillCut {
+    fn outline(&self, contour: &Contour, tabs: &[Rect]) -> MillCut {
         let bit = self.bit_for(contour);
         let around = |rules| bridge::around(contour, tabs, &rules, self.diameter(bit));
         MillCut {
             work: MillWork::Outline { inner: 0 },
             bit,
-            depth: self.hold.and_then(|rules| rules.down_to_skin(thickness)),
+            depth: self.hold.and_then(|rules| rules.down_to_skin(self.thickness)),
             path: self.round(begin::outline(contour, tabs)),
             piece: 0,
             bridges: self.hold.map(around).unwrap_or_default(),
+            clears: false,
         }
     }
 
@@ -121,6 +121,12 @@ impl Bench {
             Some(bits) if bits.for_contour(contour) < bits.outline => JobBit::Joint,
             _ => JobBit::Usual,
         }
+    }
+
+    /// The widest bit that goes along the walls of a pocket, whose corners it may leave round.
+    fn bit_in(&self, pocket: &Contour) -> JobBit {
+        let goes = |bits: RouterBits| pocket.path_of_bit(bits.outline, BitSide::Inside).is_ok();
+        if self.bits.is_none_or(goes) { JobBit::Usual } else { JobBit::Joint }
     }
 
     fn diameter(&self, bit: JobBit) -> f64 {
@@ -145,7 +151,15 @@ fn hole(drilling: &Drilling, map: Affine, piece: usize) -> MillCut {
         _ => MillWork::Drill { diameter },
     };
     let path = MillPath::Circle { center: map * drilling.at, radius: diameter / 2.0 };
-    MillCut { work, bit: JobBit::Usual, depth: drilling.depth, path, piece, bridges: Vec::new() }
+    MillCut {
+        work,
+        bit: JobBit::Usual,
+        depth: drilling.depth,
+        path,
+        piece,
+        bridges: Vec::new(),
+        clears: false,
+    }
 }
 
 /// Cuts in the order they are done: layer by layer, on each piece by piece.

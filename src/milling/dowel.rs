@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Size};
 
 use super::job::{JobBit, MillCut, MillPath, MillWork, turned_over};
 use crate::kernel::Region;
-use crate::router::RoutedSheet;
+use crate::router::{RoutedPiece, RoutedSheet};
 
 /// Wood left round a dowel's hole, in mm. Common practice, no source.
 const AROUND: f64 = 3.0;
@@ -31,6 +31,7 @@ impl DowelPair {
             path: MillPath::Circle { center: *center, radius: self.diameter / 2.0 },
             piece: 0,
             bridges: Vec::new(),
+            clears: false,
         })
     }
 
@@ -45,11 +46,11 @@ pub(super) fn of_part(size: Size, diameter: f64) -> DowelPair {
     DowelPair::mirrored(left, size, diameter)
 }
 
-/// Holes of `diameter` in the waste of a sheet: in the zone at its ends if that is wide enough, else where no part
-/// lies. `None` where there is no such place.
-pub(super) fn dowels(sheet: &RoutedSheet, diameter: f64) -> Option<DowelPair> {
-    let regions: Vec<Region> =
-        sheet.parts.iter().map(|piece| piece.part.region.transformed(piece.map())).collect();
+/// Holes of `diameter` in the waste of a sheet that is turned over: in the zone at its ends if that is wide enough, else
+/// where no part lies. `None` where nothing is worked on both faces, and where there is no such place.
+pub(crate) fn dowels(sheet: &RoutedSheet, diameter: f64) -> Option<DowelPair> {
+    sheet.parts.iter().find(|piece| piece.part.is_turned_over())?;
+    let regions: Vec<Region> = sheet.parts.iter().map(RoutedPiece::region).collect();
     let clear = 1.5 * diameter + AROUND;
     let edge = diameter / 2.0 + AROUND;
     let is_waste = |at: Point| {

@@ -1,12 +1,18 @@
 //! What a cut takes: passes and minutes; and what it sets free.
 
 use super::job::{MillCut, MillJob, MillPath, MillWork};
-use crate::kernel::{Contour, Segment, Vertex};
+use crate::kernel::{Contour, OffsetError, Segment, Vertex};
 use crate::length::MM_PER_INCH;
-use crate::shop::RouterRun;
+use crate::shop::{RouterBits, RouterRun};
 
 /// A slug narrower than this is milled away whole: it would rattle beside the bit. Common practice, no source.
 const LEAST_SLUG: f64 = MM_PER_INCH;
+
+/// How deep a cut right through goes into the board below, in mm. Common practice, no source.
+const INTO_BOARD: f64 = 0.5;
+
+/// How deep the dowels' holes go into it, in mm. Common practice, no source.
+pub(crate) const DOWEL_INTO_BOARD: f64 = 10.0;
 
 /// How much of its width the bit takes where it clears an area. Common practice, no source.
 const STEP_OVER: f64 = 0.4;
@@ -25,9 +31,12 @@ pub(super) enum Slug {
 
 impl Slug {
     pub(super) fn of(opening: &Contour, bit: f64) -> Self {
-        let room = opening.bounds().size();
-        let narrow = room.width.min(room.height) - 2.0 * bit < LEAST_SLUG;
-        if narrow { Self::Milled } else { Self::Kept }
+        // What is left once the bit has been all round, less half of what would be too narrow.
+        let heart = opening.grown(-(bit + LEAST_SLUG / 2.0));
+        match heart {
+            Err(OffsetError::Vanishes { .. }) => Self::Milled,
+            _ => Self::Kept,
+        }
     }
 }
 
@@ -56,11 +65,9 @@ impl MillJob {
     }
 
     fn of_cut(&self, cut: &MillCut, run: &RouterRun) -> Effort {
-        let depth = cut.depth.unwrap_or(self.thickness);
-        if matches!(
-            cut.work,
-            MillWork::Drill { .. } | MillWork::Sink { .. } | MillWork::Dowel { .. }
-        ) {
+        let depth = self.down(cut);
+        let bored = matches!(cut.work, MillWork::Drill { .. } | MillWork::Sink { .. });
+        if bored && !self.is_milled(cut) {
             return Effort { passes: 1, minutes: 2.0 * depth / run.plunge };
         }
         let passes = (depth / run.pass_depth - 1e-9).ceil().max(1.0);
@@ -68,25 +75,34 @@ impl MillJob {
         Effort { passes: passes as usize, minutes }
     }
 
+    /// How deep the bit goes below the side that is up, in mm: through the wood and a little into the board below.
+    pub(crate) fn down(&self, cut: &MillCut) -> f64 {
+        let beyond = match cut.work {
+            MillWork::Dowel { .. } => DOWEL_INTO_BOARD,
+            _ => INTO_BOARD,
+        };
+        cut.depth.unwrap_or(self.thickness + beyond)
+    }
+
+    /// Whether a hole is so wide that the router bit goes round in it.
+    pub(crate) fn is_milled(&self, cut: &MillCut) -> bool {
+        let narrowest = self.bits.map_or(f64::INFINITY, RouterBits::narrowest);
+        matches!(cut.work, MillWork::Drill { diameter } if diameter >= narrowest)
+    }
+
+    /// Diameter of the bit that makes a cut, in mm; 0 where there is no router.
+    pub(crate) fn bit_of(&self, cut: &MillCut) -> f64 {
+        self.bits.map_or(0.0, |bits| cut.bit.diameter(bits))
+    }
+
     /// How far the bit goes along in one pass, in mm.
     fn way(&self, cut: &MillCut) -> f64 {
-        let bit = self.bits.map_or(0.0, |bits| cut.bit.diameter(bits));
-        let MillPath::Closed(contour) = &cut.path else { return cut.path.length() };
-        let cleared = bit > 0.0 && is_cleared(self, cut);
-        let area = if cleared { contour.area().abs() / (STEP_OVER * bit) } else { 0.0 };
-        contour.perimeter().max(area)
-    }
-}
-
-/// Whether all wood within a cut is milled away.
-pub(crate) fn is_cleared(job: &MillJob, cut: &MillCut) -> bool {
-    let bit = job.bits.map_or(0.0, |bits| cut.bit.diameter(bits));
-    match (&cut.path, cut.work) {
-        (_, MillWork::Pocket) => true,
-        (MillPath::Closed(contour), MillWork::Opening { .. }) => {
-            Slug::of(contour, bit) == Slug::Milled
-        }
-        _ => false,
+        let (area, round) = match &cut.path {
+            MillPath::Closed(contour) => (contour.area().abs(), contour.perimeter()),
+            path => (0.0, path.length()),
+        };
+        let bit = self.bit_of(cut);
+        if cut.clears && bit > 0.0 { round.max(area / (STEP_OVER * bit)) } else { round }
     }
 }
 

@@ -34,7 +34,7 @@ impl MillJob {
 
     fn cut_along_bit(&self, cut: &MillCut) -> Result<MillCut, OffsetError> {
         let MillPath::Closed(contour) = &cut.path else { return Ok(cut.clone()) };
-        let bit = self.bits.map_or(0.0, |bits| cut.bit.diameter(bits));
+        let bit = self.bit_of(cut);
         let path = begun_beside(contour, contour.path_of_bit(bit, cut.work.side())?, bit);
         let width = self.hold.map_or(0.0, |hold| hold.bridge_width);
         let path = match broken(&path, &cut.bridges, bit, width + bit) {

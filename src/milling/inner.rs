@@ -3,12 +3,11 @@
 use kurbo::Point;
 
 use crate::kernel::{Contour, Region};
-use crate::router::RoutedSheet;
+use crate::router::{RoutedPiece, RoutedSheet};
 
 /// In how many openings of other pieces each piece of the sheet lies.
 pub(super) fn levels(sheet: &RoutedSheet) -> Vec<usize> {
-    let regions: Vec<Region> =
-        sheet.parts.iter().map(|piece| piece.part.region.transformed(piece.map())).collect();
+    let regions: Vec<Region> = sheet.parts.iter().map(RoutedPiece::region).collect();
     let level = |inner: &Region| {
         let Some(at) = inner.outline().vertices().first().map(|vertex| vertex.at) else { return 0 };
         let around = |opening: &&Contour| holds(opening, at);

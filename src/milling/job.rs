@@ -3,7 +3,7 @@
 use kurbo::{Affine, Point, Rect, Size};
 
 use super::bridge::Bridge;
-use super::cuts::{Bench, by_layer};
+use super::cuts::{MillBench, by_layer};
 use super::dowel::{DowelPair, dowels, of_part};
 use super::inner::levels;
 use crate::holder::{Face, Part};
@@ -28,6 +28,8 @@ pub(crate) struct MillJob {
     pub by_center: bool,
     /// In the order they are done.
     pub cuts: Vec<MillCut>,
+    /// Holes that are there already, from the other side.
+    pub dowels: Option<DowelPair>,
 }
 
 /// The jobs of a part or a sheet.
@@ -53,6 +55,8 @@ pub(crate) struct MillCut {
     pub piece: usize,
     /// Where wood is left to hold what it would free.
     pub bridges: Vec<Bridge>,
+    /// Whether all wood within it is milled away, so that nothing comes loose.
+    pub clears: bool,
 }
 
 /// The sorts of work, in the order they are done.
@@ -123,38 +127,26 @@ impl MillJob {
 pub(crate) fn part_jobs(part: &Part, shop: &Shop) -> Jobs {
     let bounds = part.region.bounds();
     let up = part.up();
-    let bench = Bench { bits: shop.router, run: shop.router_run, hold: None };
+    let thickness = part.stock.thickness;
+    let bench = MillBench { bits: shop.router, run: shop.router_run, thickness, hold: None };
     let home = Affine::translate(-bounds.origin().to_vec2());
     let seen = |face: Face| home * part.seen_from(face);
-    let area = Rect::from_origin_size(Point::ORIGIN, bounds.size());
-    let job = |cuts| MillJob {
-        area,
-        thickness: part.stock.thickness,
-        bits: shop.router,
-        hold: None,
-        by_center: false,
-        cuts: by_layer(cuts, shop.router),
-    };
+    let size = bounds.size();
     let turned = part.is_turned_over();
-    let pair = shop.router.filter(|_| turned).map(|bits| of_part(area.size(), bits.outline));
-    let holes =
-        |pair: &Option<DowelPair>| pair.iter().flat_map(DowelPair::cuts).collect::<Vec<_>>();
-    let whole = bench.front(part, up, seen(up), 0, 0);
-    let back = bench.blind(part, up.other(), seen(up.other()), 0);
-    Jobs {
-        front: job([holes(&pair), whole].concat()),
-        back: turned.then(|| job([holes(&pair), back].concat())),
-        dowels: pair,
-    }
+    let pair = shop.router.filter(|_| turned).map(|bits| of_part(size, bits.outline));
+    let back = turned.then(|| bench.blind(part, up.other(), seen(up.other()), 0));
+    bench.jobs(size, bench.front(part, up, seen(up), 0, 0), back, pair)
 }
 
 /// The jobs of a sheet with its parts on it.
 pub(crate) fn sheet_jobs(sheet: &RoutedSheet, shop: &Shop) -> Jobs {
-    let hold = shop.router_sheets;
-    let bench = Bench { bits: shop.router, run: shop.router_run, hold: Some(hold) };
-    let turned = sheet.parts.iter().any(|piece| piece.part.is_turned_over());
-    let pair = if turned { dowels(sheet, bench.bit()) } else { None };
-    let holes: Vec<MillCut> = pair.iter().flat_map(DowelPair::cuts).collect();
+    let bench = MillBench {
+        bits: shop.router,
+        run: shop.router_run,
+        thickness: sheet.thickness,
+        hold: Some(shop.router_sheets),
+    };
+    let pair = shop.router.and_then(|bits| dowels(sheet, bits.outline));
     let inner = levels(sheet);
     let pieces = || sheet.parts.iter().enumerate();
     let whole = pieces().flat_map(|(index, piece)| {
@@ -162,22 +154,34 @@ pub(crate) fn sheet_jobs(sheet: &RoutedSheet, shop: &Shop) -> Jobs {
         bench.front(&piece.part, piece.part.up(), piece.map(), index, inner)
     });
     let over = turned_over(sheet.size);
-    let blind =
-        pieces().filter(|(_, piece)| piece.part.is_turned_over()).flat_map(|(index, piece)| {
-            bench.blind(&piece.part, piece.part.up().other(), over * piece.map(), index)
-        });
-    let job = |cuts| MillJob {
-        area: sheet.area(),
-        thickness: sheet.thickness,
-        bits: shop.router,
-        hold: Some(hold),
-        by_center: false,
-        cuts: by_layer(cuts, shop.router),
-    };
-    Jobs {
-        front: job(holes.iter().cloned().chain(whole).collect()),
-        back: pair.map(|_| job(holes.iter().cloned().chain(blind).collect())),
-        dowels: pair,
+    let both = pieces().filter(|(_, piece)| piece.part.is_turned_over());
+    let blind = both.flat_map(|(index, piece)| {
+        bench.blind(&piece.part, piece.part.up().other(), over * piece.map(), index)
+    });
+    bench.jobs(sheet.size, whole.collect(), pair.map(|_| blind.collect()), pair)
+}
+
+impl MillBench {
+    /// What is done to something of `size` from the front, and before that from the back.
+    fn jobs(
+        &self,
+        size: Size,
+        front: Vec<MillCut>,
+        back: Option<Vec<MillCut>>,
+        dowels: Option<DowelPair>,
+    ) -> Jobs {
+        let job = |cuts, dowels| MillJob {
+            area: Rect::from_origin_size(Point::ORIGIN, size),
+            thickness: self.thickness,
+            bits: self.bits,
+            hold: self.hold,
+            by_center: false,
+            cuts: by_layer(cuts, self.bits),
+            dowels,
+        };
+        let holes = dowels.iter().flat_map(DowelPair::cuts);
+        let back = back.map(|cuts| job(holes.chain(cuts).collect(), None));
+        Jobs { front: job(front, dowels), back, dowels }
     }
 }
 

@@ -11,7 +11,8 @@ use crate::shop::RouterBits;
 /// | --- | --- |
 /// | `MARK_SHEET` | the edge of the sheet that parts lie on; not cut |
 /// | `MARK`, `MARK_BACK` | lines to scribe on the face that is up, on the one below; not cut |
-/// | `DOWEL_D635` | holes of 6.35 mm in the waste, through the sheet into the board under it |
+/// | `DOWEL_D635` | holes of 6.35 mm in the waste, through the sheet into the board under it; on the side that is up first |
+/// | `MARK_DOWEL` | the same holes on the other side, where dowels stand in them; not cut |
 /// | `DRILL_D1270_THRU` | holes of 12.70 mm right through |
 /// | `DRILL_D437_Z2000` | holes of 4.37 mm, 20.00 mm deep |
 /// | `SINK_D900_Z450` | countersinks of 9.00 mm, 4.50 mm deep |
@@ -32,6 +33,8 @@ pub(crate) enum JobLayer {
     Sheet,
     /// Lines to scribe on the face that is up.
     Mark,
+    /// Holes with dowels in them.
+    MarkDowel,
     /// Lines to scribe on the face below.
     MarkBelow,
     /// In 1/100 mm.
@@ -109,6 +112,7 @@ impl JobLayer {
             Self::Sheet => "MARK_SHEET".to_owned(),
             Self::Mark => "MARK".to_owned(),
             Self::MarkBelow => "MARK_BACK".to_owned(),
+            Self::MarkDowel => "MARK_DOWEL".to_owned(),
             Self::Note => "NOTE".to_owned(),
             Self::Bridge { depth } => format!("BRIDGE{}", tagged("Z", depth)),
             Self::Dowel { diameter } => format!("DOWEL_D{diameter}"),
@@ -141,7 +145,7 @@ pub(crate) fn layers(job: &MillJob) -> impl Iterator<Item = (JobLayer, &[MillCut
     runs.filter_map(move |cuts| Some((layer(cuts.first()?), cuts)))
 }
 
-/// `mm` in whole 1/100 mm, below a metre so that the longest name fits.
+/// `mm` in whole 1/100 mm, below a meter so that the longest name fits.
 fn hundredths(mm: f64) -> u32 {
     (mm * 100.0).round().clamp(0.0, 99_999.0) as u32
 }

@@ -13,7 +13,9 @@ mod job;
 mod layer;
 
 pub(crate) use bridge::Bridge;
-pub(crate) use effort::{Effort, is_cleared};
+pub(crate) use dowel::dowels;
+pub(crate) use effort::{DOWEL_INTO_BOARD, Effort};
+pub(crate) use finding::loose;
 #[cfg(test)]
 pub(crate) use job::JobBit;
 pub(crate) use job::{Jobs, MillCut, MillJob, MillPath, MillWork, part_jobs, sheet_jobs};

@@ -5,8 +5,8 @@ mod sink;
 use rayon::prelude::*;
 
 use crate::cutting;
-use crate::document::{self, Document};
-use crate::drawing::{self, Drawing, pattern};
+use crate::document::{self, Document, JobFiles};
+use crate::drawing::{self, Drawing, SCREEN, SheetPlan, pattern};
 use crate::export::{cut_svg, cut_tables, dxf, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::length::Units;
@@ -49,8 +49,8 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
     run.summary()
 }
 
-/// What stands between two drawings on a page, with a title, in mm.
-const BETWEEN_DRAWINGS: f64 = 14.0;
+/// White at both sides of a sheet's plan, in mm.
+const ROUND_A_PLAN: f64 = 12.0;
 
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
@@ -188,11 +188,15 @@ impl Desk<'_> {
         let room =
             page::room(&printer).map_err(|error| Problem::plain(error.explain(told.units)))?;
         let lines = plain::lines(told);
-        let plan = plan(room.width);
-        // What is told stands below the plan as far as there is room.
-        let below = room.height - plan.height - BETWEEN_DRAWINGS;
-        let told_lines = drawing::written(&told.title, &lines, room, below);
-        let drawings: Vec<Drawing> = std::iter::once(plan).chain(told_lines).collect();
+        let plan = plan(room.width - ROUND_A_PLAN);
+        // What is told begins below the plan, where there is room.
+        let mut texts =
+            drawing::written(&told.title, &lines, room, room.height - plan.height).into_iter();
+        let first = match texts.next().flatten() {
+            Some(text) => drawing::stacked(plan, text),
+            None => plan,
+        };
+        let drawings: Vec<Drawing> = std::iter::once(first).chain(texts.flatten()).collect();
         self.paged(&told.title, &drawings, &printer, told.units)
     }
 
@@ -265,21 +269,30 @@ impl Desk<'_> {
     fn sheet(&self, sheet: &RoutedSheet, jobs: &Jobs) -> Result<Files, Problem> {
         let (units, zero) = (self.shop.units, self.shop.router_run.zero);
         let whose = format!("{}, number {}", sheet.stock, sheet.number);
-        let jobs = match self.options.offset_by_bit {
+        let by_center = self.options.offset_by_bit;
+        let followed = match by_center {
             true => &self.along_bit(jobs, &whose, units)?,
             false => jobs,
         };
         let name = |file: &str| format!("{}/{}{file}", router::FOLDER, sheet.file);
-        let plan = |longest| drawing::sheet(sheet, &jobs.front, units, longest);
-        let mut files = Files::new();
-        files.push((name(".svg"), svg::write(&plan(drawing::SCREEN)).into_bytes()));
-        let told = document::job(sheet, jobs, self.shop);
-        files.push((name("-job.md"), md::write(&told).into_bytes()));
-        files.push((name("-job.pdf"), self.job_pages(&told, plan)?));
-        let back = jobs.back.as_ref().map(|job| ("-back", true, job));
-        for (of, turned, job) in std::iter::once(("", false, &jobs.front)).chain(back) {
+        let plan = |back, job| SheetPlan { sheet, job, back, zero, units };
+        let front = |longest| drawing::sheet(&plan(false, &jobs.front), longest);
+        let told = JobFiles { units: self.options.dxf.units, by_center };
+        let told = document::job(sheet, jobs, self.shop, told);
+        let mut files = vec![
+            (name(".svg"), svg::write(&front(SCREEN)).into_bytes()),
+            (name("-job.md"), md::write(&told).into_bytes()),
+            (name("-job.pdf"), self.job_pages(&told, front)?),
+        ];
+        if let Some(job) = &jobs.back {
+            let back = drawing::sheet(&plan(true, job), SCREEN);
+            files.push((name("-back.svg"), svg::write(&back).into_bytes()));
+        }
+        let back = followed.back.as_ref().map(|job| ("-back", true, job));
+        for (of, turned, job) in std::iter::once(("", false, &followed.front)).chain(back) {
             let outlines = dxf::write_sheet(sheet, turned, job, zero, self.options.dxf);
             files.push((name(&format!("{of}.dxf")), outlines.into_bytes()));
+            files.push((name(&format!("{of}-cut.svg")), cut_svg::write(job, zero).into_bytes()));
         }
         Ok(files)
     }

@@ -11,6 +11,7 @@ use std::ops::Range;
 use kurbo::{Affine, Point, Rect, Size};
 
 use crate::holder::{Finding, PartOf};
+use crate::kernel::Region;
 
 pub(crate) use plan::plan;
 pub(crate) use portion::{Parter, Portion, PortionFate};
@@ -52,9 +53,9 @@ pub(crate) struct TakenSheet {
 pub(crate) struct RoutedSheet {
     /// Name of the stock.
     pub stock: String,
-    /// Counted from 1 over the sheets and offcuts of one stock.
+    /// Counted from 1 over the sheets, offcuts and panels of one stock.
     pub number: usize,
-    /// How many sheets and offcuts of the stock are in use.
+    /// How many of these are in use.
     pub of: usize,
     /// Its name as a file, without ending.
     pub file: String,
@@ -67,7 +68,9 @@ pub(crate) struct RoutedSheet {
     pub bit: f64,
     /// Whether its grain runs along its length, and the parts follow it.
     pub grain: bool,
-    /// Actual thickness in mm.
+    /// Its least thickness in mm.
+    pub thickness_least: f64,
+    /// Its largest, in mm.
     pub thickness: f64,
     /// Length and width in mm.
     pub size: Size,
@@ -144,6 +147,11 @@ impl RoutedPiece {
     /// From the part's coordinates to the sheet's: the face that is worked lies up.
     pub(crate) fn map(&self) -> Affine {
         self.turn.map(self.part.region.bounds(), self.at) * self.part.seen_from(self.part.up())
+    }
+
+    /// Its wood, where it lies on the sheet.
+    pub(crate) fn region(&self) -> Region {
+        self.part.region.transformed(self.map())
     }
 
     /// What it is called on the sheet: holder, part, and the piece where there are several.

@@ -61,13 +61,14 @@ struct RouterRow {
     size: Size,
     quantity: usize,
     offcut: bool,
+    /// Least and largest, in mm.
+    thickness: [f64; 2],
     /// Sawn for the bed.
     portion: Portion,
 }
 
 impl RouterRow {
-    fn new(shop: &Shop, [length, width]: [f64; 2], quantity: usize, offcut: bool) -> Self {
-        let size = Size::new(length, width);
+    fn new(shop: &Shop, size: Size, quantity: usize, thickness: [f64; 2], offcut: bool) -> Self {
         let area = Rect::from_origin_size(Point::ORIGIN, size);
         let bed = shop.router_sheets.bed.map(|[length, width]| Size::new(length, width));
         let mut portion = Portion::for_bed(area, bed, shop.kerf);
@@ -75,7 +76,7 @@ impl RouterRow {
             // What is sawn is trimmed first.
             portion = Portion::for_bed(area.inset(-shop.saw.edge_trim), bed, shop.kerf);
         }
-        Self { size, quantity, offcut, portion }
+        Self { size, quantity, offcut, thickness, portion }
     }
 
     fn panels(&self) -> Vec<Rect> {
@@ -86,12 +87,17 @@ impl RouterRow {
 impl<'s> RouterStock<'s> {
     fn new(shop: &'s Shop, stock: &'s StockRow, bit: f64, pieces: usize) -> Self {
         let offcuts = shop.offcuts.iter().filter(|offcut| offcut.of == stock.name);
-        let offcut = |o: &Offcut| RouterRow::new(shop, [o.length, o.width], 1, true);
+        let all = [stock.thickness_least, stock.thickness];
+        let offcut = |offcut: &Offcut| {
+            let size = Size::new(offcut.length, offcut.width);
+            RouterRow::new(shop, size, 1, offcut.thickness.unwrap_or(all), true)
+        };
         let mut rows: Vec<RouterRow> = offcuts.map(offcut).collect();
         rows.sort_by(|a, b| a.size.area().total_cmp(&b.size.area()));
         // What is bought is as much as is needed: a sheet for each piece at the most.
         let quantity = stock.quantity.unwrap_or(pieces);
-        rows.push(RouterRow::new(shop, [stock.length, stock.width], quantity, false));
+        let size = Size::new(stock.length, stock.width);
+        rows.push(RouterRow::new(shop, size, quantity, all, false));
         Self { stock, shop, bit, rows }
     }
 
@@ -225,7 +231,8 @@ fn sheets(
             corner: area.origin(),
             bit: ground.bit,
             grain: ground.stock.grain,
-            thickness: ground.stock.thickness,
+            thickness_least: row.thickness[0],
+            thickness: row.thickness[1],
             size: area.size(),
             hold_down: ground.shop.router_sheets.hold_down,
             parts: placed.collect(),

@@ -45,7 +45,7 @@ pub(crate) struct RouterSheets {
     pub bridge_width: f64,
     /// How high each stands from the sheet's lower face, in mm.
     pub bridge_height: f64,
-    /// Wood left all over below what would be cut through, in mm: it holds the parts in place of bridges.
+    /// Wood left below outlines and large openings, in mm: it holds the parts in place of bridges.
     pub skin: f64,
 }
 

@@ -117,6 +117,8 @@ pub(crate) struct Offcut {
     pub length: f64,
     /// In mm.
     pub width: f64,
+    /// Its least and largest thickness in mm where the shop file says; else it is as thick as its stock.
+    pub thickness: Option<[f64; 2]>,
 }
 
 /// A bit that bores round holes.

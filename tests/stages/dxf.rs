@@ -300,7 +300,7 @@ proptest! {
             MillWork::Outline { inner },
         ][work];
         let path = MillPath::Circle { center: Point::ORIGIN, radius: 1.0 };
-        let cut = MillCut { work, bit: JobBit::Joint, depth, path, piece: 0, bridges: vec![] };
+        let cut = MillCut { work, bit: JobBit::Joint, depth, path, piece: 0, bridges: vec![], clears: false };
         let bits = RouterBits { outline: bit, joint: bit };
         let legal = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || "$-_".contains(c);
         for name in [JobLayer::of(&cut, Some(bits)), JobLayer::of_bridge(depth)].map(JobLayer::name) {

@@ -273,14 +273,15 @@ fn both_faces_come_to_one_place() {
     }
 }
 
-/// By hand: six passes of 3 mm round 300 × 200 at 1200 mm a minute, and 18 mm down and up at 300.
+/// By hand: 18 mm and half a mm into the board take seven passes of 3 mm, round 300 × 200 at 1200 mm a minute, and down
+/// and up at 300.
 #[test]
 fn passes_and_minutes() {
     let shop = shop("");
     let jobs = part_jobs(&plain(300.0, 200.0), &shop);
     let effort = jobs.front.effort(&jobs.front.cuts, &shop.router_run);
-    assert_eq!(effort.passes, 6);
-    let minutes = 6.0 * 1000.0 / 1200.0 + 2.0 * 18.0 / 300.0;
+    assert_eq!(effort.passes, 7);
+    let minutes = 7.0 * 1000.0 / 1200.0 + 2.0 * 18.5 / 300.0;
     assert!((effort.minutes - minutes).abs() < 1e-9, "{} {minutes}", effort.minutes);
 }
 
@@ -302,6 +303,90 @@ fn pockets_are_followed_too() {
     assert!((self::contour(pocket).area().abs() - 94.0 * 54.0).abs() < 1e-6);
     let steiner = 300.0 * 200.0 + 1000.0 * 3.0 + PI * 9.0;
     assert!((self::contour(outline).area() - steiner).abs() < 1e-3);
+}
+
+/// A window of 76.2 mm with corners of 19: its straight sides of 38 mm have no room for a bridge, which takes 6 mm of wood
+/// and twice the bit, in a stretch of its own. So its slug has bridges in the round corners, or it is told.
+#[test]
+fn a_slug_without_a_long_side_is_held_or_told() {
+    let window = rectangle(Point::new(40.0, 40.0), 76.2, 76.2, [19.0; 4]).unwrap();
+    let frame = part("frame", Region::new(board(200.0, 160.0), vec![window]));
+    let wide = shop("bridges = 4").router_sheets.bridge_width;
+    assert!((wide - 6.0).abs() < 1e-9);
+    let (sheet, jobs) = laid(vec![frame], &shop("bridges = 4"));
+    let cut = openings(&jobs).next().unwrap();
+    assert!(!cut.clears);
+    let told = crate::milling::milling(std::slice::from_ref(&sheet), &shop("bridges = 4")).findings;
+    assert_eq!(cut.bridges.is_empty(), told.iter().any(|f| f.code == "no-bridge"), "{told:?}");
+}
+
+/// A slot at a slant, as wide as a bit and a bit: its box is large, what comes out of it is not.
+#[test]
+fn a_slanting_slot_leaves_no_slug() {
+    let slot =
+        crate::kernel::closed_slot(Point::new(60.0, 60.0), Point::new(140.0, 140.0), 8.0, 8.0);
+    let plate = part("plate", Region::new(board(200.0, 200.0), vec![slot.unwrap()]));
+    let (_, jobs) = laid(vec![plate], &shop("bridges = 4"));
+    assert!(openings(&jobs).all(|cut| cut.clears && cut.bridges.is_empty()));
+}
+
+/// What a skin needs: it turns the default's bridges off by itself; with stated ones it is refused.
+#[test]
+fn a_skin_by_itself_is_enough() {
+    let text = "units = \"mm\"\n[router]\nbit = 6\nskin = 0.5\n";
+    let read = |text: &str| read_shop(&Source::new("shop.toml", text.to_owned()));
+    assert_eq!(read(text).unwrap().router_sheets.bridges, 0);
+    assert!(read(&format!("{text}bridges = 4\n")).is_err());
+}
+
+#[test]
+fn parts_that_nothing_holds_are_told() {
+    let (sheet, _) = laid(vec![plain(300.0, 200.0)], &shop("bridges = 0"));
+    let told = crate::milling::milling(&[sheet], &shop("bridges = 0")).findings;
+    assert!(told.len() == 1 && told[0].code == "nothing-holds", "{told:?}");
+}
+
+/// An offcut of its own thickness is milled through by that, and down to a skin from that.
+#[test]
+fn an_offcut_is_as_thick_as_it_was_read() {
+    let text = "units = \"mm\"\n[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 1200\nwidth = 600\nquantity = 1\n\
+                [[offcut]]\nof = \"ply\"\nlength = 500\nwidth = 400\nthickness = [17.2, 17.5]\n\
+                [router]\nbit = 6\nhold_down = 12\nskin = 0.5\n";
+    let shop = read_shop(&Source::new("shop.toml", text.to_owned())).unwrap();
+    let (sheet, jobs) = laid(vec![plain(300.0, 200.0)], &shop);
+    assert!(sheet.offcut && (sheet.thickness, sheet.thickness_least) == (17.5, 17.2));
+    assert!(outlines(&jobs).all(|cut| cut.depth == Some(17.0)));
+}
+
+/// A pocket that is wide enough is milled by the wide bit, its corners left round; one that is not by the thin one.
+#[test]
+fn a_pocket_takes_the_widest_bit_that_has_room() {
+    for (width, bit) in [(60.0, "POCKET_Z600"), (5.0, "POCKET_Z600_B300")] {
+        let mut part = plain(300.0, 200.0);
+        let contour = rectangle(Point::new(50.0, 50.0), 100.0, width, [0.0; 4]).unwrap();
+        part.pockets = vec![Pocket {
+            area: contour.bounds(),
+            contour,
+            depth: 6.0,
+            face: Face::Show,
+            run_out: 0.0,
+        }];
+        let jobs = part_jobs(&part, &shop("joint_bit = 3"));
+        let names: Vec<String> = layers(&jobs.front).map(|(layer, _)| layer.name()).collect();
+        assert_eq!(names, [bit, "CUT_OUTLINE"]);
+    }
+}
+
+/// Joints and small radii by the thin bit, what the wide one fits by that.
+#[test]
+fn each_contour_has_its_bit() {
+    let window = rectangle(Point::new(40.0, 40.0), 100.0, 60.0, [4.0; 4]).unwrap();
+    let mortise = rectangle(Point::new(200.0, 40.0), 60.0, 18.2, [1.6; 4]).unwrap();
+    let frame = part("frame", Region::new(board(400.0, 200.0), vec![window, mortise]));
+    let jobs = part_jobs(&frame, &shop("joint_bit = 3"));
+    let names: Vec<String> = layers(&jobs.front).map(|(layer, _)| layer.name()).collect();
+    assert_eq!(names, ["CUT_OPENING", "CUT_OPENING_B300", "CUT_OUTLINE"]);
+    assert!(jobs.along_bit().is_ok());
 }
 
 proptest! {

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Size};
 
 use super::super::measure::micrometers;
 use crate::length::Tape;
-use crate::milling::sheet_jobs;
+use crate::milling::dowels;
 use crate::router::{Parter, Portion, PortionFate, RoutedSheet, RouterPlan, TakenSheet};
 use crate::shop::Shop;
 use crate::tolerance::COORDINATE;
@@ -115,8 +115,7 @@ impl RouterLeavings {
 
 /// The holes for dowels in the waste of a sheet that is turned over.
 fn dowel_holes(sheet: &RoutedSheet, shop: &Shop) -> Vec<Rect> {
-    let turned = sheet.parts.iter().any(|piece| piece.part.is_turned_over());
-    let pair = turned.then(|| sheet_jobs(sheet, shop).dowels).flatten();
+    let pair = shop.router.and_then(|bits| dowels(sheet, bits.outline));
     let hole = |at: Point, diameter: f64| Rect::from_center_size(at, Size::new(diameter, diameter));
     pair.map(|pair| pair.at.map(|at| hole(at, pair.diameter)).to_vec()).unwrap_or_default()
 }

@@ -103,7 +103,7 @@ fn color(layer: JobLayer) -> i32 {
         JobLayer::Drilling { sink: true, .. } => magenta,
         JobLayer::Pocket { .. } => cyan,
         JobLayer::Bridge { .. } => yellow,
-        JobLayer::Mark | JobLayer::MarkBelow | JobLayer::Sheet => gray,
+        JobLayer::Mark | JobLayer::MarkBelow | JobLayer::MarkDowel | JobLayer::Sheet => gray,
         JobLayer::Note => light_gray,
     }
 }

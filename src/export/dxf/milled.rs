@@ -3,9 +3,16 @@
 use super::{Entity, Shape};
 use crate::milling::{Bridge, JobLayer, MillCut, MillJob, MillPath};
 
-/// The cuts of a job in their order, and where its bridges stand.
+/// The cuts of a job in their order, where its bridges stand, and the holes that dowels stand in.
 pub(super) fn entities(job: &MillJob) -> Vec<Entity> {
-    job.cuts.iter().flat_map(|cut| cut_entities(job, cut)).collect()
+    let dowels = job.dowels.iter().flat_map(|pair| {
+        let radius = pair.diameter / 2.0;
+        pair.at.map(|center| Entity {
+            layer: JobLayer::MarkDowel,
+            shape: Shape::Circle { center, radius },
+        })
+    });
+    dowels.chain(job.cuts.iter().flat_map(|cut| cut_entities(job, cut))).collect()
 }
 
 fn cut_entities(job: &MillJob, cut: &MillCut) -> Vec<Entity> {

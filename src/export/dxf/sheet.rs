@@ -151,7 +151,7 @@ fn crosses(area: Rect, a: Point, b: Point) -> bool {
 
 fn lines(sheet: &RoutedSheet, back: bool, job: &MillJob, units: Units) -> Vec<String> {
     let length = |mm| notes::plain_length(units, mm);
-    let kind = if sheet.offcut { "offcut" } else { "sheet" };
+    let kind = sheet.word();
     let mut lines = vec![
         format!("{}, {kind}, number {} of {}", sheet.stock, sheet.number, sheet.of),
         format!(

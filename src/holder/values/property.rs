@@ -32,6 +32,7 @@ impl Values<'_> {
                 return Some(Quantity::number(self.shop.wall.screws as f64).into());
             }
             ("saw", "kerf") => self.shop.kerf,
+            ("router", "joint_bit") => self.shop.router?.joint,
             ("router", "bit") => self.shop.router?.outline,
             ("router", "narrowest") => self.shop.router?.narrowest(),
             (stock, "stiffness" | "strength") => {

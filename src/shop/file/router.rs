@@ -74,15 +74,20 @@ impl Reader<'_> {
             (&table.bridge_height, &mut sheets.bridge_height, "router.bridge_height", STANDING),
             (&table.skin, &mut sheets.skin, "router.skin", SKIN),
         ]);
-        if let Some(entry) = &table.bridges {
-            let count = self.within(entry, Kind::Count, "router.bridges", BRIDGES);
-            sheets.bridges = count as usize;
+        match &table.bridges {
+            Some(entry) => {
+                sheets.bridges =
+                    self.within(entry, Kind::Count, "router.bridges", BRIDGES) as usize;
+            }
+            // A skin holds the parts by itself.
+            None if sheets.skin > 0.0 => sheets.bridges = 0,
+            None => {}
         }
         sheets.bed = table.bed.as_ref().and_then(|bed| self.bed(bed)).or(sheets.bed);
         sheets.fill_openings = table.fill_openings.unwrap_or(sheets.fill_openings);
         if let (Some(skin), true, true) = (&table.skin, sheets.skin > 0.0, sheets.bridges > 0) {
             let message = "router.skin: bridges hold the parts already";
-            self.told(skin, message, "leave out skin, or bridges");
+            self.told(skin, message, "leave out skin, or write bridges = 0");
         }
         sheets
     }

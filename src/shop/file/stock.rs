@@ -179,23 +179,24 @@ impl Reader<'_> {
     /// The offcuts; what is read of their thickness counts for the stock they were cut from.
     pub(super) fn offcuts(&self, rows: &[OffcutRow], stock: &mut [StockRow]) -> Vec<Offcut> {
         let read = |row: &OffcutRow| {
-            if self.named(&row.of, "offcut.of", stock).is_some() {
-                self.offcut_thickness(row, stock);
-            }
+            let known = self.named(&row.of, "offcut.of", stock).is_some();
+            let thickness = if known { self.offcut_thickness(row, stock) } else { None };
             Offcut {
                 of: row.of.get_ref().clone(),
                 length: self.size(&row.length, "offcut.length", STOCK),
                 width: self.size(&row.width, "offcut.width", STOCK),
+                thickness,
             }
         };
         rows.iter().map(read).collect()
     }
 
-    fn offcut_thickness(&self, row: &OffcutRow, stock: &mut [StockRow]) {
-        let Some(entry) = &row.thickness else { return };
+    /// Its own readings, if there are any, which count for its stock too.
+    fn offcut_thickness(&self, row: &OffcutRow, stock: &mut [StockRow]) -> Option<[f64; 2]> {
+        let entry = row.thickness.as_ref()?;
         let [least, most] = self.readings(entry, "offcut.thickness");
         if !self.is_thickness([least, most]) {
-            return;
+            return None;
         }
         for of in stock.iter_mut().filter(|of| of.name == *row.of.get_ref()) {
             let apart = (of.thickness_least - least).abs().max((of.thickness - most).abs());
@@ -215,6 +216,7 @@ impl Reader<'_> {
             of.thickness_least = of.thickness_least.min(least);
             of.thickness = of.thickness.max(most);
         }
+        Some([least, most])
     }
 
     /// How many plies a sheet of plywood has; other sheets have none.

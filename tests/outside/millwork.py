@@ -37,13 +37,20 @@ def project_of(run):
     """The folder a run was made from."""
     if run.name.startswith("shops-"):
         return run.parents[1] / "shops" / run.name.removesuffix("-edges")
-    return {"milled-climb": run.parents[1] / "milled-climb"}.get(run.name, ROOT / "tests/outside/milled")
+    others = {"milled-climb": run.parents[1] / "milled-climb"} | dict.fromkeys(("default", "offset"), ROOT / "samples/boat-shed")
+    return others.get(run.name, ROOT / "tests/outside/milled")
+
+
+# What a shop file leaves out of `[router]` is as in the shop that comes with the program.
+LEFT_OUT = {
+    "mm": {"margin": 2, "bridges": 4, "bridge_width": 6},
+    "in": {"margin": "1/16", "bridges": 4, "bridge_width": "1/4"},
+}
 
 
 @dataclass(frozen=True)
 class Router:
-    """The keys of `[router]` that shape files; lengths in mm, left out ones as the shop that comes with the program
-    has them."""
+    """The keys of `[router]` that shape files; lengths in mm."""
 
     bit: float
     joint: float
@@ -63,20 +70,22 @@ class Router:
 
 
 def router_of(run):
-    table = tomllib.loads((project_of(run) / "shop.toml").read_text(encoding="utf-8"))["router"]
+    shop = tomllib.loads((project_of(run) / "shop.toml").read_text(encoding="utf-8"))
+    unit = shop["units"]
+    table = LEFT_OUT[unit] | shop["router"]
     return Router(
-        bit=mm(table["bit"]),
-        joint=mm(table.get("joint_bit", table["bit"])),
-        margin=mm(table["margin"]),
+        bit=mm(table["bit"], unit),
+        joint=mm(table.get("joint_bit", table["bit"]), unit),
+        margin=mm(table["margin"], unit),
         bridges=int(table["bridges"]),
-        bridge_width=mm(table.get("bridge_width", 6)),
+        bridge_width=mm(table["bridge_width"], unit),
         climb=table.get("direction") == "climb",
         center=table.get("zero") == "center",
     )
 
 
 def is_by_bit(run):
-    return run.name.endswith("-by-bit")
+    return run.name == "offset" or run.name.endswith("-by-bit")
 
 
 def is_cut(layer):

@@ -123,7 +123,8 @@ def rail(pick, some):
 
 def pegs(pick, some):
     return {"tool_thickness": pick(12, 30), "tool_width": pick(50, 160), "tool_length": pick(40, 200),
-            "tool_mass": '"0.3 kg"'}, {"count": str(some(2, 6)), "tilt": f'"{some(2, 8)} deg"'}
+            "tool_mass": '"0.3 kg"'}, {"count": str(some(2, 6)), "peg_diameter": '"15 mm"',
+            "tilt": f'"{some(2, 8)} deg"'}
 
 
 STYLES = {"tray": tray, "twin-arm": arms, "hook-ledge": ledge, "slotted-shelf": shelf, "hole-rail": rail, "peg": pegs}

@@ -4,7 +4,6 @@ works, begun where nothing has to fit.
 The random shops are those of `shops.py`; what is worked on both faces and what lies in one another is in `milled/`.
 """
 
-import json
 import math
 import re
 import tomllib
@@ -15,8 +14,8 @@ from itertools import combinations
 import numpy as np
 import pyogrio
 import pytest
-from shapely import LinearRing, LineString, Point, Polygon
-from shapely.affinity import affine_transform
+import shapely
+from shapely import LinearRing, LineString, Point, Polygon, box
 
 import drawing
 import geometry
@@ -31,14 +30,16 @@ CUT = 0.01
 LEAST_WEB = 3.0
 
 SHOPS = [f"shops-{n:02}{'-by-bit' * (n % 3 == 2)}" for n in range(9)]
-BY_BIT = [*(name for name in SHOPS if name.endswith("-by-bit")), "milled-by-bit"]
-BY_EDGE = {"milled-by-bit": "milled"} | {name: f"{name}-edges" for name in BY_BIT if name in SHOPS}
+
+# Runs with the paths of the bit, and that of the same project with the edges.
+BY_EDGE = {name: f"{name}-edges" for name in SHOPS if name.endswith("-by-bit")}
+BY_EDGE |= {"milled-by-bit": "milled", "offset": "default"}
+BY_BIT = [*BY_EDGE]
 EDGES = [name for name in SHOPS if name not in BY_BIT] + [*BY_EDGE.values(), "milled-climb"]
 RUNS = [*EDGES, *BY_BIT]
 
 # Thickness of the sheets that the try pieces are cut from, in mm, as their shop files have it.
 TRIED = {"try-in": 25.4 * 23 / 32, "try-mm": 11.8}
-
 
 
 def run_fixture(names):
@@ -61,6 +62,7 @@ def pytest_generate_tests(metafunc):
     if "any_run" in metafunc.fixturenames:
         root = metafunc.config.getoption("made")
         found = sorted(folder for folder in root.iterdir() if any(folder.rglob("*.dxf")))
+        assert found, f"no run in {root}"
         metafunc.parametrize("any_run", found, ids=[folder.name for folder in found])
 
 
@@ -74,6 +76,14 @@ def test_two_readers_find_the_same(any_run):
         read = Counter(fields[list(meta["fields"]).index("Layer")])
         assert read == Counter(e.dxf.layer for e in document.modelspace()), file
         assert all(shape is not None for shape in shapes), file
+
+
+def test_contours_are_closed_in_every_mode(any_run):
+    """But for the bit's way round what bridges hold, and only sheets have bridges."""
+    for file in any_run.rglob("*.dxf"):
+        may_break = file.parent.name == "router" and millwork.is_by_bit(any_run)
+        for line in drawing.read(file).modelspace().query("LWPOLYLINE POLYLINE"):
+            assert line.is_closed or may_break, f"{file}: open on {line.dxf.layer}"
 
 
 def test_what_is_cut_is_closed(run):
@@ -91,29 +101,38 @@ def test_what_is_cut_is_closed(run):
 def test_bit_leaves_the_part(by_bit):
     """What the bit sweeps on its way leaves outlines, openings and pockets as the run of the edges has them."""
     plain = by_bit.parent / BY_EDGE[by_bit.name]
-    router, kept, compared = millwork.router_of(by_bit), kept_to_edges(by_bit), 0
-    for file in millwork.files(by_bit):
-        if f"{file.stem.removesuffix('-back')} of {file.parent.name}" in kept:
-            continue
+    router, compared = millwork.router_of(by_bit), 0
+    for file in routed_files(by_bit):
         paths = millwork.rings_of(by_bit, file)
         wanted = millwork.rings_of(plain, plain / file.relative_to(by_bit))
         for path, edge in zip(paths, wanted, strict=True):
             assert path.layer == edge.layer
             got = millwork.swept(path.line, router.on(path.layer), millwork.is_outline(path.layer))
-            check_same(got, edge.polygon, f"{file} {path.layer} at {edge.start}")
+            what = edge.polygon if path.layer.startswith("CUT_") else milled(edge.polygon, router.on(path.layer))
+            check_same(got, what, f"{file} {path.layer} at {edge.start}")
             compared += 1
     assert compared > 10
 
 
-def kept_to_edges(run):
-    """Parts made by hand and finer than the bit, which keep their edges; findings name them."""
-    notes = [f["message"] for f in findings_of(run) if f["code"] == "not-offset"]
-    return {found[1] for note in notes if (found := re.search(r"offset-by-bit: (.+? of \S+): ", note))}
+def milled(wall, bit):
+    """What a round bit leaves of a pocket that nothing has to seat in: its corners are as round as the bit."""
+    return wall.buffer(-bit / 2 + FLAT, quad_segs=CHORDS).buffer(bit / 2 - FLAT, quad_segs=CHORDS)
 
 
-def findings_of(run):
-    summary = millwork.summary_of(run)
-    return summary["findings"] + [f for holder in summary["holders"] for f in holder["findings"]]
+def test_pockets_with_a_seat_are_square(made_root):
+    """Square wood of the size that the style has goes into the pocket of the board's back."""
+    run = made_root / "milled-by-bit"
+    [path] = [r for r in millwork.rings_of(run, run / "irons/board-back.dxf") if r.layer.startswith("POCKET_")]
+    room = millwork.swept(path.line, millwork.router_of(run).on(path.layer), False)
+    x, y = room.centroid.coords[0]
+    assert room.buffer(CUT).contains(box(x - 30, y - 22.5, x + 30, y + 22.5))
+
+
+def routed_files(run):
+    """The files of what is made by CNC router. Parts made by hand have square inside corners that no bit reaches."""
+    holders = millwork.summary_of(run)["holders"]
+    by_hand = {holder["name"] for holder in holders if holder["words"].get("made_by") != "router"}
+    return [file for file in millwork.files(run) if file.parent.name not in by_hand]
 
 
 def check_same(got, wanted, what):
@@ -199,17 +218,14 @@ def test_outlines_begin_in_the_middle_of_a_free_side(edges):
     for holder in millwork.summary_of(edges)["holders"]:
         for part in holder["parts"]:
             outline, _ = millwork.own_wood(edges, holder, part)
-            if all(bulge for *_, bulge in outline.vertices) or is_key(holder, part):
+            if all(bulge for *_, bulge in outline.vertices):
                 continue
-            strips = [millwork.in_own_file(edges, part, strip) for *_, strip in millwork.tabs_of(holder, part)]
+            # A key is one tab from end to end.
+            tabs = [] if part["name"] == "key" else millwork.tabs_of(holder, part)
+            strips = [millwork.in_own_file(edges, part, strip) for *_, strip in tabs]
             check_start(outline, strips, f"{holder['name']} {part['name']}")
             begun += 1
     assert begun > 5
-
-
-def is_key(holder, part):
-    """Whether the whole part is a tab: it has no side that needs no fit but its ends."""
-    return part["name"] == "key"
 
 
 def check_start(ring, tabs, whose):
@@ -224,10 +240,8 @@ def check_start(ring, tabs, whose):
 def test_bit_begins_beside_the_edge(by_bit):
     """A way that no bridge breaks begins half a bit from where its edge does, as does that of any part by itself."""
     plain, router = by_bit.parent / BY_EDGE[by_bit.name], millwork.router_of(by_bit)
-    kept, begun = kept_to_edges(by_bit), 0
-    for file in millwork.files(by_bit):
-        if f"{file.stem.removesuffix('-back')} of {file.parent.name}" in kept:
-            continue
+    begun = 0
+    for file in routed_files(by_bit):
         pairs = zip(millwork.rings_of(by_bit, file), millwork.rings_of(plain, plain / file.relative_to(by_bit)))
         for path, edge in pairs:
             if path.whole:
@@ -291,11 +305,20 @@ def test_svg_is_what_is_cut_and_nothing_else(run):
 
 
 def check_same_line(vertices, wanted, what):
-    assert len(vertices) == len(wanted), what
-    for (ax, ay, a), (bx, by, b) in zip(vertices, wanted):
-        assert math.dist((ax, ay), (bx, by)) <= geometry.COORDINATE, what
-    ring, other = (LinearRing(drawing.Contour("", line).ring()) for line in (vertices, wanted))
-    assert ring.hausdorff_distance(other) <= geometry.COORDINATE, f"{what}: {ring.hausdorff_distance(other)}"
+    """The same start, way and line; an arc may be in several pieces in one of them."""
+    assert math.dist(vertices[0][:2], wanted[0][:2]) <= geometry.COORDINATE, what
+    ring, other = (drawing.Contour("", line) for line in (vertices, wanted))
+    whole, whole_other = LinearRing(ring.ring()), LinearRing(other.ring())
+    assert whole.is_ccw == whole_other.is_ccw and abs(whole.length - whole_other.length) <= len(wanted) * geometry.COORDINATE
+    apart = max(shapely.distance(whole_other, ends_and_middles(ring)).max(), shapely.distance(whole, ends_and_middles(other)).max())
+    assert apart <= geometry.COORDINATE, f"{what}: {apart:.4f} mm apart"
+
+
+def ends_and_middles(contour):
+    """An arc is where its ends and its middle are: the middle stands off the chord by the bulge times half of it."""
+    segments = [(np.array(a, float), np.array(b, float), bulge) for a, b, bulge in contour.segments()]
+    middles = [(a + b) / 2 + bulge / 2 * np.array([(b - a)[1], -(b - a)[0]]) for a, b, bulge in segments]
+    return shapely.points([a for a, *_ in segments] + middles)
 
 
 def test_svg_is_at_full_size(run):
@@ -305,9 +328,9 @@ def test_svg_is_at_full_size(run):
         for part in holder["parts"]:
             root = ET.parse(run / holder["name"] / f"{part['name']}-cut.svg").getroot()
             size = [float(re.fullmatch(r"([0-9.]+)mm", root.get(key))[1]) for key in ("width", "height")]
-            x, y, *box = map(float, root.get("viewBox").split())
-            assert size == box == pytest.approx([part["length"], part["width"]], abs=geometry.COORDINATE)
-            zero = (-box[0] / 2, -box[1] / 2) if center else (0.0, -box[1])
+            x, y, *page = map(float, root.get("viewBox").split())
+            assert size == page == pytest.approx([part["length"], part["width"]], abs=geometry.COORDINATE)
+            zero = (-page[0] / 2, -page[1] / 2) if center else (0.0, -page[1])
             assert (x, y) == pytest.approx(zero, abs=geometry.COORDINATE)
 
 
@@ -414,11 +437,12 @@ def test_pockets_of_the_back_are_mirrored(made_root):
 def asked_fits(run, holder):
     """Clearances at the faces and at the ends that the holder file asks for."""
     file = millwork.project_of(run) / "holders" / f"{holder['name']}.toml"
-    choices = tomllib.loads(file.read_text(encoding="utf-8")).get("choices", {})
-    if choices.get("joint") != "tab":
+    said = tomllib.loads(file.read_text(encoding="utf-8"))
+    choices = said.get("choices", {})
+    if choices.get("joint") != "tab" or choices.get("made_by") != "router":
         return None
-    face = mm(choices["tab_fit"])
-    return face, mm(choices.get("tab_end_fit", choices["tab_fit"]))
+    face = choices.get("tab_fit", {"in": "0.004 in", "mm": "0.1 mm"}[said["units"]])
+    return mm(face, said["units"]), mm(choices.get("tab_end_fit", face), said["units"])
 
 
 def straight_room(ring):

@@ -170,7 +170,7 @@ def test_layers_come_in_the_order_of_the_work(run):
 
 
 def test_nothing_is_cut_from_what_is_loose(run):
-    """Of two contours one within the other, the inner one is cut first; holes before all around them."""
+    """Of two contours one within the other, the inner one is cut first."""
     pairs = 0
     for file in millwork.files(run):
         cuts = millwork.rings_of(run, file)
@@ -178,7 +178,7 @@ def test_nothing_is_cut_from_what_is_loose(run):
         for (before, inner), (after, outer) in combinations(enumerate(areas), 2):
             assert not inner.contains(outer), f"{file}: {cuts[before].layer} is cut before {cuts[after].layer} in it"
             pairs += outer.contains(inner)
-    assert pairs > 10
+    assert pairs > 5
 
 
 def test_parts_in_openings_are_seen(made_root):

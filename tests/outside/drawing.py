@@ -41,19 +41,19 @@ def read(path):
     return ezdxf.readfile(path)
 
 
+def vertices(polyline):
+    """x, y and bulge of each vertex of a polyline of either version."""
+    if polyline.dxftype() == "LWPOLYLINE":
+        return [tuple(v) for v in polyline.get_points("xyb")]
+    return [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0)) for v in polyline.vertices]
+
+
 def contours(document):
     """Every polyline of model space."""
     found = []
     for entity in document.modelspace().query("LWPOLYLINE POLYLINE"):
         assert entity.is_closed, f"open contour on {entity.dxf.layer}"
-        if entity.dxftype() == "LWPOLYLINE":
-            vertices = [tuple(v) for v in entity.get_points("xyb")]
-        else:
-            vertices = [
-                (v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0))
-                for v in entity.vertices
-            ]
-        found.append(Contour(entity.dxf.layer, vertices))
+        found.append(Contour(entity.dxf.layer, vertices(entity)))
     return found
 
 

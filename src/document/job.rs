@@ -11,8 +11,8 @@ use crate::router::{RoutedPiece, RoutedSheet};
 use crate::shop::{CutDirection, RouterBits, RouterZero, Shop};
 use crate::tolerance::COORDINATE;
 
-/// The least thickness of the waste board, in mm: the dowels' holes stay in it. Common practice, no source.
-const WASTE_BOARD: f64 = 12.0;
+/// The least thickness of the waste board, in inches and in mm: the dowels' holes stay in it. Common practice, no source.
+const WASTE_BOARD: [f64; 2] = [0.5, 12.0];
 
 /// How the files are written that the job tells of.
 #[derive(Debug, Clone, Copy)]
@@ -88,7 +88,7 @@ impl JobSheet<'_> {
 
     fn set_up(&self) -> Vec<Phrase> {
         let bits = self.shop.router.into_iter().flat_map(|bits| [self.bits(bits), self.depth()]);
-        let mut lines = vec![self.drawing(), waste_board(), self.zero(), self.up()];
+        let mut lines = vec![self.drawing(), self.waste_board(), self.zero(), self.up()];
         lines.push(self.hold_down());
         lines.extend(bits);
         lines.extend([self.direction(), self.speed()]);
@@ -111,6 +111,15 @@ impl JobSheet<'_> {
                  MARK_SHEET, measures {length:.2} × {width:.2}.",
                 units.symbol()
             )
+        ]
+    }
+
+    fn waste_board(&self) -> Phrase {
+        let [inches, mm] = WASTE_BOARD;
+        phrase![
+            "Screw a waste board at least ",
+            Amount::Length(self.shop.units.either(inches, mm)),
+            " thick to the bed: what goes right through is cut a little into it."
         ]
     }
 
@@ -405,14 +414,6 @@ impl JobSheet<'_> {
         lines.push("Write each part's name on it before it leaves the sheet: the plan shows which is which.".into());
         lines
     }
-}
-
-fn waste_board() -> Phrase {
-    phrase![
-        "Screw a waste board at least ",
-        Amount::Length(WASTE_BOARD),
-        " thick to the bed: what goes right through is cut a little into it."
-    ]
 }
 
 fn not_cut() -> Phrase {

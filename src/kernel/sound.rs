@@ -4,9 +4,9 @@ use kurbo::{Point, Vec2};
 
 use super::contact::contacts;
 use super::polyline::near;
-use super::{BitSide, Contour, Gap, Region, Segment};
+use super::{BitSide, Contour, Gap, OffsetError, Region, Segment};
 use crate::limits;
-use crate::tolerance::{COORDINATE, SMOOTH};
+use crate::tolerance::{COORDINATE, RELIEF_SLACK, SMOOTH};
 
 /// What the shop asks of a part. All in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -248,10 +248,20 @@ impl Contour {
         self.inside_radii().map(|(_, radius)| radius).fold(f64::INFINITY, f64::min)
     }
 
-    /// Whether a bit that leaves the wood on its left standing comes to all of it.
+    /// Whether a bit that leaves the wood on its left standing comes to all of it, and has a way there and back in what
+    /// is narrow.
     pub fn takes_bit(&self, bit: f64) -> bool {
         let side = if self.area() > 0.0 { BitSide::Outside } else { BitSide::Inside };
-        self.least_inside_radius() >= bit / 2.0 - COORDINATE && self.path_of_bit(bit, side).is_ok()
+        let has_room = match self.path_of_bit(bit + RELIEF_SLACK, side) {
+            // In corners as round as the bit a wider one stays a little off.
+            Err(OffsetError::OutOfReach { bit, distance, .. }) => {
+                distance - bit / 2.0 < RELIEF_SLACK
+            }
+            path => path.is_ok(),
+        };
+        has_room
+            && self.least_inside_radius() >= bit / 2.0 - COORDINATE
+            && self.path_of_bit(bit, side).is_ok()
     }
 }
 

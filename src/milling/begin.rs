@@ -6,9 +6,11 @@ use kurbo::Rect;
 use super::bridge::{EdgeSide, free_sides};
 use crate::kernel::Contour;
 
-/// An outline from the middle of its longest straight side that is in no slot and no joint.
+/// An outline from the middle of its longest straight side that is in no slot and no joint; a joint's where there is no
+/// other.
 pub(super) fn outline(contour: &Contour, tabs: &[Rect]) -> Contour {
-    from(contour, free_sides(contour, tabs))
+    let free = free_sides(contour, tabs);
+    from(contour, if free.is_empty() { free_sides(contour, &[]) } else { free })
 }
 
 /// An opening from the middle of its longest straight side.

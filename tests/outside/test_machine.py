@@ -145,7 +145,7 @@ def check_same(got, wanted, what):
 
 # What the machine does, in the order it does it: holes before shapes, and what is freed last. Common practice, no source.
 WORK = [
-    r"MARK_SHEET", r"MARK", r"MARK_BACK", r"DOWEL_D\d+", r"DRILL_D\d+_(THRU|Z\d+)", r"SINK_D\d+_Z\d+",
+    r"MARK_SHEET", r"MARK", r"MARK_BACK", r"MARK_DOWEL", r"DOWEL_D\d+", r"DRILL_D\d+_(THRU|Z\d+)", r"SINK_D\d+_Z\d+",
     r"POCKET_Z\d+(_B\d+)?", *(rf"CUT_INNER{n}_(OPENING|OUTLINE).*" for n in range(9, 1, -1)),
     r"CUT_INNER_OPENING.*", r"CUT_INNER_OUTLINE.*", r"CUT_OPENING.*", r"CUT_OUTLINE.*", r"BRIDGE(_Z\d+)?", r"NOTE",
 ]  # fmt: skip
@@ -343,7 +343,7 @@ def faced(request, made_root):
 
 
 def dowels(document):
-    return sorted(c[:3] for c in drawing.circles(document) if c[3].startswith("DOWEL_D"))
+    return sorted(c[:3] for c in drawing.circles(document) if "DOWEL" in c[3])
 
 
 def flip_line(run, length):
@@ -398,7 +398,7 @@ def test_holes_lie_where_the_parts_have_them(faced):
         file = faced / sheet["file"]
         line = flip_line(faced, sheet["length"])
         drawn = {"up": drawing.read(file), "below": drawing.read(file.with_name(f"{file.stem}-back.dxf"))}
-        holes = {face: [c for c in drawing.circles(document) if not c[3].startswith("DOWEL_D")]
+        holes = {face: [c for c in drawing.circles(document) if "DOWEL" not in c[3]]
                  for face, document in drawn.items()}  # fmt: skip
         for placed, part in pieces_of(faced, sheet):
             up = "back" if millwork.is_mirrored(part) else "show"
@@ -577,7 +577,7 @@ def test_leaning_holes_are_for_no_machine(run):
     for holder in millwork.summary_of(run)["holders"]:
         for part in holder["parts"]:
             document = drawing.read(run / holder["name"] / f"{part['name']}.dxf")
-            drawn = [c for c in drawing.circles(document) if not c[3].startswith("DOWEL_D")]
+            drawn = [c for c in drawing.circles(document) if "DOWEL" not in c[3]]
             up = "back" if millwork.is_mirrored(part) else "show"
             straight = [d for d in part["drillings"] if d["lean"] == 0 and (d["depth"] is None or d["face"] == up)]
             assert len(drawn) == len(straight)

@@ -79,8 +79,8 @@ def parts_of(run):
     return parts
 
 
-# What the router's keys are where the sample's shop file leaves them out, in mm, and no bridges.
-ROUTER = {"margin": 25.4 / 16, "hold_down": 12.7, "bridges": 0, "bridge_width": 6.35}
+# What the router's keys are where the sample's shop file leaves them out, in mm.
+ROUTER = {"margin": 25.4 / 16, "hold_down": 12.7, "bridges": 4, "bridge_width": 6.35}
 
 
 def router_table(shop=ROOT / "samples/boat-shed/shop.toml"):

@@ -147,6 +147,11 @@ impl<'a> Bench<'a> {
         self.values.units().length(mm)
     }
 
+    /// A length as a caliper shows it, where a tape would not tell two apart.
+    pub(super) fn fine(&self, mm: f64) -> String {
+        self.values.units().fine(mm)
+    }
+
     /// Something that is wrong in the style's file at `expr`.
     pub(super) fn wrong(&self, expr: &Expr, message: &str) -> Refusal {
         self.layer.source.problem(expr.span.clone(), message).into()

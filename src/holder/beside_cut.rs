@@ -1,6 +1,7 @@
 //! The wood between a screw, or the hole bored for it, and what is cut beside it: a mortise, an opening, a slot.
 
 use std::array::from_fn;
+use std::cmp::Ordering::Equal;
 
 use kurbo::{Point, Rect};
 
@@ -9,16 +10,13 @@ use super::feature::Feature;
 use super::finding::Finding;
 use super::joint::Joined;
 use super::laid::LaidJoint;
-use super::part::{MarkKind, Part};
+use super::part::{MarkKind, Part, Row};
 use super::placement::Placement;
 use super::screws::{ScrewJoint, Seated};
 use crate::kernel::{Contour, Gap, Segment, cut_edges};
-use crate::length::{MM_PER_INCH, Units};
+use crate::length::Units;
 use crate::style::{Purpose, Space};
 use crate::tolerance::{COORDINATE, LEAST_WEB_SCREW};
-
-/// How far a relief may bite past the mortise it belongs to, in mm: wider bits than an inch are not for tabs.
-const RELIEF_REACH: f64 = MM_PER_INCH;
 
 /// The shortest way from what is bored, a point or a straight way in the wood, to a cut edge. The edge that it goes in
 /// at is none.
@@ -191,28 +189,36 @@ impl<'a> Looked<'a> {
         here && self.part.places.iter().any(near)
     }
 
-    /// What a place on a cut edge belongs to.
+    /// What a place on a cut edge belongs to: that of which an edge is nearest.
     fn cut(&self, at: Point) -> String {
-        let mortises = self.joined.joints.iter().flat_map(|joint| {
-            let boxes = self
-                .part
-                .places
-                .iter()
-                .flat_map(|place| joint.tabs_at.iter().filter_map(|tab| opened(place, *tab)));
-            boxes.map(move |mortise| (away(mortise, at), joint))
+        let nearest = self.edges(at).min_by(|(a, _), (b, _)| a.partial_cmp(b).unwrap_or(Equal));
+        nearest.map_or_else(|| "the cut".to_owned(), |(_, name)| name)
+    }
+
+    /// How far a place is from the edges of all that is cut here, and what that is called: from as far as reliefs bite,
+    /// then, of those that it is within reach of, from the edge itself.
+    fn edges(&self, at: Point) -> impl Iterator<Item = ([f64; 2], String)> + '_ {
+        let joints = self.joined.joints.iter().filter(|joint| joint.tabs != self.part.name);
+        let mortises = joints.flat_map(move |joint| {
+            let on = |place| joint.tabs_at.iter().filter_map(move |tab| opened(place, *tab));
+            let own = self.part.places.iter().flat_map(on).map(move |rect| to_edge(rect, at));
+            own.map(move |away| {
+                let name = format!("the mortise for the tabs of {}", joint.tabs);
+                ([(away - joint.opened_by).max(0.0), away], name)
+            })
         });
-        let nearest = mortises
-            .filter(|(away, joint)| joint.tabs != self.part.name && *away <= RELIEF_REACH)
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((_, joint)) = nearest {
-            return format!("the mortise for the tabs of {}", joint.tabs);
-        }
-        let cut =
-            |feature: &Feature| !matches!(feature, Feature::Hole { .. } | Feature::Pocket { .. });
-        let rows = self.part.rows.iter().filter(|row| cut(&row.feature));
-        let each = rows.flat_map(|row| row.centers.iter().map(move |c| ((*c - at).hypot(), row)));
-        let nearest = each.min_by(|a, b| a.0.total_cmp(&b.0));
-        format!("the {}", nearest.map_or("cut", |(_, row)| row.feature.word()))
+        let other = |row: &&Row| {
+            !matches!(
+                row.feature,
+                Feature::Hole { .. } | Feature::Pocket { .. } | Feature::Mortise { .. }
+            )
+        };
+        let rows = self.part.rows.iter().filter(other);
+        let others = rows.flat_map(move |row| {
+            let aways = row.centers.iter().map(move |center| row.feature.to_edge(at - *center));
+            aways.map(|away| ([away; 2], format!("the {}", row.feature.word())))
+        });
+        mortises.chain(others)
     }
 }
 
@@ -231,8 +237,8 @@ fn opened(place: &Placement, (low, high): (Space, Space)) -> Option<Rect> {
     meets.then(|| Rect::from_points(a, b))
 }
 
-/// How far a place lies outside a box, in mm.
-fn away(rect: Rect, at: Point) -> f64 {
-    let (x, y) = (at.x.clamp(rect.x0, rect.x1), at.y.clamp(rect.y0, rect.y1));
-    (Point::new(x, y) - at).hypot()
+/// How far a place lies from the edge of a box, in mm.
+fn to_edge(rect: Rect, at: Point) -> f64 {
+    let half = rect.size().to_vec2() / 2.0;
+    Feature::Window { length: 2.0 * half.x, width: 2.0 * half.y }.to_edge(at - rect.center())
 }

@@ -115,7 +115,7 @@ fn inspected(joined: &Joined, shop: &Shop, units: Units) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, part) in joined.parts.iter().enumerate() {
         findings.extend(soundness(joined, index, shop, units));
-        findings.extend(sound::leaning(part));
+        findings.extend(sound::leaning(part, units));
         findings.extend(fit::fits(part, shop, units));
     }
     findings.extend(sound::left_round(joined, shop, units));

@@ -4,6 +4,7 @@ use std::cell::OnceCell;
 
 use kurbo::Point;
 
+use super::Joint;
 use super::finding::Finding;
 use super::joint::Joined;
 use super::part::Part;
@@ -30,7 +31,8 @@ const LOOKS: usize = 5;
 /// that a piece may pass through an opening, a notch or a peg hole of another. Tilted pieces are left
 /// out.
 pub(super) fn clashes(joined: &Joined, units: Units) -> Vec<Finding> {
-    let pieces: Vec<Piece<'_>> = joined.parts.iter().flat_map(Piece::of).collect();
+    let pieces: Vec<Piece<'_>> =
+        joined.parts.iter().flat_map(|part| Piece::of(part, &joined.joints)).collect();
     let mut findings = Vec::new();
     for (i, one) in pieces.iter().enumerate() {
         for other in &pieces[i + 1..] {
@@ -38,7 +40,6 @@ pub(super) fn clashes(joined: &Joined, units: Units) -> Vec<Finding> {
                 return findings;
             }
             let unfelt = if tabs_between(joined, one, other) { PRESSED } else { UNFELT };
-            let unfelt = sanded_off(joined, one).max(sanded_off(joined, other)).max(unfelt);
             let Some(depth) = shared(one, other, unfelt) else { continue };
             let message = format!(
                 "{} and {} would share the same space, {} deep: make the holder larger there, or one of them \
@@ -51,12 +52,6 @@ pub(super) fn clashes(joined: &Joined, units: Units) -> Vec<Finding> {
         }
     }
     findings
-}
-
-/// How much of a piece's tabs is sanded off before anything comes there, in mm.
-fn sanded_off(joined: &Joined, piece: &Piece<'_>) -> f64 {
-    let of_it = joined.joints.iter().filter(|joint| joint.tabs == piece.part.name);
-    of_it.map(|joint| joint.proud + UNFELT).fold(0.0, f64::max)
 }
 
 fn tabs_between(joined: &Joined, one: &Piece<'_>, other: &Piece<'_>) -> bool {
@@ -75,19 +70,63 @@ struct Piece<'a> {
     high: Space,
     /// The axis that its face looks along.
     normal: usize,
+    /// Its tabs that stand out, to be sanded flush before anything comes there.
+    proud: Vec<ProudTab>,
     /// Its edges, once they are asked for.
     edges: OnceCell<Vec<[Space; 2]>>,
 }
 
+/// A tab as it is cut and as it is sanded off: level boxes.
+struct ProudTab {
+    cut: (Space, Space),
+    flush: (Space, Space),
+}
+
+impl ProudTab {
+    /// Those of a part, on all its pieces.
+    fn of(part: &Part, joints: &[Joint]) -> Vec<Self> {
+        let proud = joints.iter().filter(|joint| joint.tabs == part.name && joint.proud > 0.0);
+        let tabs = proud.flat_map(|joint| joint.cut_at.iter().zip(&joint.tabs_at));
+        tabs.map(|(cut, flush)| Self { cut: *cut, flush: *flush }).collect()
+    }
+
+    /// Where a corner of the tab comes once it is sanded off; any other place stays.
+    fn sanded(&self, at: Space) -> Space {
+        let (low, high) = self.cut;
+        let on_it = (0..3).all(|i| (low[i] - COORDINATE..=high[i] + COORDINATE).contains(&at[i]));
+        let (low, high) = self.flush;
+        if on_it { std::array::from_fn(|i| at[i].clamp(low[i], high[i])) } else { at }
+    }
+}
+
 impl<'a> Piece<'a> {
-    fn of(part: &'a Part) -> impl Iterator<Item = Self> {
+    fn of(part: &'a Part, joints: &'a [Joint]) -> impl Iterator<Item = Self> {
         let level = part.places.iter().filter(|place| place.tilt == 0.0);
         level.map(move |place| {
             let (low, high) = place.bounds();
             let [.., out] = place.frame();
             let normal = (0..3).find(|axis| out[*axis].abs() > 0.5).unwrap_or(0);
-            Self { part, place, low, high, normal, edges: OnceCell::new() }
+            let proud = ProudTab::of(part, joints);
+            Self { part, place, low, high, normal, proud, edges: OnceCell::new() }.flush()
         })
+    }
+
+    /// The piece with its box no further than its tabs once they are sanded off.
+    fn flush(mut self) -> Self {
+        if self.proud.is_empty() {
+            return self;
+        }
+        for axis in (0..3).filter(|axis| *axis != self.normal) {
+            let along = || self.edges().iter().map(|[at, _]| at[axis]);
+            let ends =
+                [along().fold(f64::INFINITY, f64::min), along().fold(f64::NEG_INFINITY, f64::max)];
+            [self.low[axis], self.high[axis]] = ends;
+        }
+        self
+    }
+
+    fn sanded(&self, at: Space) -> Space {
+        self.proud.iter().fold(at, |at, tab| tab.sanded(at))
     }
 
     /// Whether a pocket of it has taken all the wood between two corners.
@@ -123,7 +162,7 @@ impl<'a> Piece<'a> {
             let points: Vec<Space> = contour
                 .flatten(COARSE)
                 .into_iter()
-                .map(|at: Point| self.place.to_space(at, 0.0))
+                .map(|at: Point| self.sanded(self.place.to_space(at, 0.0)))
                 .collect();
             let next = points.iter().copied().cycle().skip(1);
             points.iter().copied().zip(next).map(|(a, b)| [a, b]).collect::<Vec<_>>()

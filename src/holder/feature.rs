@@ -2,6 +2,8 @@
 
 use std::mem::discriminant;
 
+use kurbo::Vec2;
+
 use crate::style::{Face, Purpose};
 use crate::tolerance::COORDINATE;
 
@@ -82,6 +84,39 @@ impl Feature {
             Self::TracedOpening { length, width } | Self::Pocket { length, width, .. } => {
                 length.min(width)
             }
+        }
+    }
+
+    /// How far a place so far `off` its middle is from its edge, in mm. Of a slot the middle is that of its end, and it
+    /// runs along x or y; a notch may lie either way.
+    pub(super) fn to_edge(&self, off: Vec2) -> f64 {
+        let boxed = |size: Vec2| {
+            let out = Vec2::new(off.x.abs() - size.x / 2.0, off.y.abs() - size.y / 2.0);
+            let within = -out.x.max(out.y);
+            if within > 0.0 { within } else { Vec2::new(out.x.max(0.0), out.y.max(0.0)).hypot() }
+        };
+        match *self {
+            Self::Hole { diameter, .. } | Self::RoundOpening { diameter } => {
+                (off.hypot() - diameter / 2.0).abs()
+            }
+            Self::Slot { width, form } => {
+                let end = if let SlotForm::Keyhole { end_diameter } = form {
+                    end_diameter
+                } else {
+                    width
+                };
+                let sides = [(off.x.abs(), width), (off.y.abs(), width), (off.hypot(), end)];
+                let aways = sides.map(|(from, size)| (from - size / 2.0).abs());
+                aways.into_iter().fold(f64::INFINITY, f64::min)
+            }
+            Self::Notch { width, depth } => {
+                boxed(Vec2::new(width, depth)).min(boxed(Vec2::new(depth, width)))
+            }
+            Self::TracedOpening { length, width }
+            | Self::Window { length, width }
+            | Self::Pocket { length, width, .. }
+            | Self::Tab { length, width }
+            | Self::Mortise { length, width } => boxed(Vec2::new(length, width)),
         }
     }
 

@@ -112,7 +112,7 @@ fn loosened(bench: &Bench<'_>, joint: &Joint, parts: &[Part]) -> Option<Finding>
 }
 
 fn join(laid: &LaidJoint<'_>, bodies: &mut Bodies<'_>) -> Result<Joint, Refusal> {
-    let LaidJoint { bench, spec, tabbed, into, tabs, boxes, fit, proud, .. } = laid;
+    let LaidJoint { bench, spec, tabbed, into, tabs, boxes, cut, fit, proud, .. } = laid;
     if let Some(edge) = spec.edge {
         grow(laid, edge, bodies)?;
     }
@@ -141,7 +141,9 @@ fn join(laid: &LaidJoint<'_>, bodies: &mut Bodies<'_>) -> Result<Joint, Refusal>
         proud: *proud,
         wedged: bench.holds(Some(&spec.wedged))?,
         loose: spec.edge.is_none(),
-        tabs_at: boxes.iter().map(|tab| (tab.low, tab.high)).collect(),
+        tabs_at: boxes.iter().map(TabBox::corners).collect(),
+        cut_at: cut.iter().map(TabBox::corners).collect(),
+        opened_by: laid.opened_by(),
     })
 }
 
@@ -188,6 +190,9 @@ fn grow(laid: &LaidJoint<'_>, edge: Edge, bodies: &mut Bodies<'_>) -> Result<(),
         region = region.join(&piece).map_err(|e| bench.unmade(&e))?;
         blank = blank.join(&piece).map_err(|e| bench.unmade(&e))?;
         seats.extend(roots(edge, *tab));
+    }
+    for pocket in &mut part.pockets {
+        pocket.keep_off(bench, edge, &tabs)?;
     }
     part.region = bench.relieved(region, &seats, laid.relief)?;
     let tab = |length, width| Feature::Tab { length, width };

@@ -33,6 +33,12 @@ pub(super) struct TabBox {
     pub thin: usize,
 }
 
+impl TabBox {
+    pub(super) fn corners(&self) -> (Space, Space) {
+        (self.low, self.high)
+    }
+}
+
 /// A joint before it is cut. Its parts are given by their places in the list.
 pub(super) struct LaidJoint<'a> {
     /// That of the part with the tabs.
@@ -44,6 +50,8 @@ pub(super) struct LaidJoint<'a> {
     pub tabs: Vec<Rect>,
     /// Each tab in the holder, flush with what it goes into.
     pub boxes: Vec<TabBox>,
+    /// The same as they are cut, as far as they stand out.
+    pub cut: Vec<TabBox>,
     pub fit: Fit,
     /// How far the tabs stand out, to be sanded off, in mm.
     pub proud: f64,
@@ -51,11 +59,16 @@ pub(super) struct LaidJoint<'a> {
 }
 
 impl LaidJoint<'_> {
-    /// What is cut away for the tabs, reliefs and all: level boxes in the holder.
-    pub(super) fn openings(&self) -> impl Iterator<Item = (Space, Space)> + '_ {
+    /// How far past a tab wood is cut away at most, reliefs and all, in mm.
+    pub(super) fn opened_by(&self) -> f64 {
         let bit = self.bench.shop.router.filter(|_| self.bench.made_by == MadeBy::Router);
         let bite = bit.map_or(0.0, |bit| self.relief.bite(bit.outline / 2.0 + RELIEF_SLACK));
-        let more = self.fit.faces.max(self.fit.ends).max(0.0) + bite;
+        self.fit.faces.max(self.fit.ends).max(0.0) + bite
+    }
+
+    /// What is cut away for the tabs, reliefs and all: level boxes in the holder.
+    pub(super) fn openings(&self) -> impl Iterator<Item = (Space, Space)> + '_ {
+        let more = self.opened_by();
         let wider = move |tab: &TabBox| (tab.low.map(|at| at - more), tab.high.map(|at| at + more));
         self.boxes.iter().map(wider)
     }
@@ -123,14 +136,15 @@ fn one<'a>(
         Some(edge) => tabs(bench, spec, edge, (&parts[tabbed], body.bounds), &parts[into])?,
         None => vec![body.bounds],
     };
-    let on_each = |place| tabs.iter().map(move |tab| in_space(place, *tab));
-    let boxes: Vec<TabBox> = body.places.iter().flat_map(on_each).collect();
-    bench.at_most(boxes.len() as f64, limits::REPEATS, "tabs are on its pieces")?;
+    let made = tabs.len() * body.places.len();
+    bench.at_most(made as f64, limits::REPEATS, "tabs are on its pieces")?;
+    let as_cut = |tab: &Rect| spec.edge.map_or(*tab, |edge| longer(edge, *tab, proud));
+    let long: Vec<Rect> = tabs.iter().map(as_cut).collect();
+    let [boxes, cut] = [&tabs, &long].map(|tabs| body.boxes(tabs));
     if let Some(edge) = spec.edge {
-        let cut: Vec<Rect> = tabs.iter().map(|tab| longer(edge, *tab, proud)).collect();
-        body.grow(edge, &cut);
+        body.grow(edge, &long);
     }
-    Ok(LaidJoint { bench: *bench, spec, tabbed, into, tabs, boxes, fit, proud, relief })
+    Ok(LaidJoint { bench: *bench, spec, tabbed, into, tabs, boxes, cut, fit, proud, relief })
 }
 
 /// A part as far as its tabs change it: its bounds, and where its pieces sit.
@@ -142,6 +156,12 @@ struct Grown {
 impl Grown {
     fn of(part: &Part) -> Self {
         Self { bounds: part.region.bounds(), places: part.places.clone() }
+    }
+
+    /// Its tabs in the holder, piece by piece.
+    fn boxes(&self, tabs: &[Rect]) -> Vec<TabBox> {
+        let on_each = |place| tabs.iter().map(move |tab| in_space(place, *tab));
+        self.places.iter().flat_map(on_each).collect()
     }
 
     /// What cutting the tabs comes to: the lower left corner is the origin again.
@@ -168,7 +188,7 @@ fn relief(bench: &Bench<'_>, spec: &JointSpec) -> Result<Relief, Refusal> {
     }
 }
 
-/// The tabs as boxes on their part, from the edge outward, evenly spread.
+/// The tabs as boxes on their part, from the edge outward, evenly spread about the middle of the room.
 ///
 /// No tab stands nearer to the end of the joint than one thickness. Tabs and the gaps between
 /// them are equally wide, about [`TAB_WIDTH`] thicknesses.
@@ -180,52 +200,76 @@ fn tabs(
     into: &Part,
 ) -> Result<Vec<Rect>, Refusal> {
     let beyond = bench.optional(spec.beyond.as_ref())?.unwrap_or(0.0);
-    let (reach, thickness) = (into.stock.thickness + beyond, part.stock.thickness);
+    let reach = into.stock.thickness + beyond;
+    let [from, to] = ends(bench, spec, edge, bounds)?;
+    let room = room(bench, part, to - from)?;
+    let count = match &spec.count {
+        Some(count) => bench.count(count)?.max(1),
+        None => ((room / (TAB_WIDTH * part.stock.thickness) + 1.0) / 2.0).round().max(1.0) as usize,
+    };
+    let width = width(bench, part, room, count)?;
+    // What the widths leave over is shared by both ends: the part fits either way round.
+    let start = f64::midpoint(from, to) - spaces(count) * width / 2.0;
+    let starts = (0..count).map(|i| start + 2.0 * width * i as f64);
+    Ok(starts.map(|start| tab(edge, bounds, start, width, reach)).collect())
+}
+
+/// Where a joint begins and ends along its edge, in mm.
+fn ends(
+    bench: &Bench<'_>,
+    spec: &JointSpec,
+    edge: Edge,
+    bounds: Rect,
+) -> Result<[f64; 2], Refusal> {
     let whole = if is_upright(edge) { bounds.height() } else { bounds.width() };
     let from = bench.optional(spec.from.as_ref())?.unwrap_or(0.0);
     let to = bench.optional(spec.to.as_ref())?.unwrap_or(whole);
-    let room = to.min(whole) - from.max(0.0) - 2.0 * thickness;
-    if room < thickness {
-        let message = format!(
-            "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
-             part larger, or join it without tabs.",
-            part.name,
-            bench.write(thickness),
-            bench.write(thickness),
-            bench.write(to - from)
-        );
-        return Err(Finding::stop("no-room-for-tab", message).into());
+    Ok([from.max(0.0), to.min(whole)])
+}
+
+/// What there is for tabs along a joint so `long`, in mm.
+fn room(bench: &Bench<'_>, part: &Part, long: f64) -> Result<f64, Refusal> {
+    let thickness = part.stock.thickness;
+    let room = long - 2.0 * thickness;
+    if room >= thickness {
+        return Ok(room);
     }
-    let count = match &spec.count {
-        Some(count) => bench.count(count)?.max(1),
-        None => ((room / (TAB_WIDTH * thickness) + 1.0) / 2.0).round().max(1.0) as usize,
-    };
-    let runs = 2.0 * count as f64 - 1.0;
-    let width = room / runs;
+    let message = format!(
+        "{}: a tab needs {} along its edge with {} left at either end, and there is {}: make the \
+         part larger, or join it without tabs.",
+        part.name,
+        bench.write(thickness),
+        bench.write(thickness),
+        bench.write(long.max(0.0))
+    );
+    Err(Finding::stop("no-room-for-tab", message).into())
+}
+
+/// Tabs and the gaps between them.
+fn spaces(count: usize) -> f64 {
+    2.0 * count as f64 - 1.0
+}
+
+/// How wide each of `count` tabs is, and each gap: from mark to mark of the tape where that is not too thin.
+fn width(bench: &Bench<'_>, part: &Part, room: f64, count: usize) -> Result<f64, Refusal> {
+    let width = room / spaces(count);
     let least = match part.made_by {
         MadeBy::Router => LEAST_WEB_ROUTER,
         MadeBy::Hand => LEAST_WEB_HAND,
     };
-    if width < least {
-        let message = format!(
-            "{}: {count} tabs on {} are {} wide each, and at least {} must stay. Choose fewer tabs, \
-             or make the part larger.",
-            part.name,
-            bench.write(room),
-            bench.write(width),
-            bench.write(least)
-        );
-        return Err(Finding::stop("tab-too-thin", message).into());
+    if width >= least {
+        let even = bench.tape().down(width);
+        return Ok(if even >= least { even } else { width });
     }
-    // From mark to mark of the tape where that takes less than the tabs are apart; the rest is at the ends.
-    let even = bench.tape().down(width);
-    let width = if even >= least { even } else { width };
-    let rest = room - runs * width;
-    let start = from.max(0.0) + thickness + rest / 2.0;
-    let start = if rest >= bench.tape().grid { bench.tape().nearest(start) } else { start };
-    Ok((0..count)
-        .map(|i| tab(edge, bounds, start + 2.0 * width * i as f64, width, reach))
-        .collect())
+    let message = format!(
+        "{}: {count} tabs on {} are {} wide each, and at least {} must stay. Choose fewer tabs, \
+         or make the part larger.",
+        part.name,
+        bench.write(room),
+        bench.write(width),
+        bench.write(least)
+    );
+    Err(Finding::stop("tab-too-thin", message).into())
 }
 
 fn is_upright(edge: Edge) -> bool {

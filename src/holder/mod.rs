@@ -69,6 +69,8 @@ pub(crate) use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row
 pub(crate) use part::{EdgeName, Stock};
 pub(crate) use part_of::PartOf;
 pub(crate) use placement::Placement;
+#[cfg(test)]
+pub(crate) use pocket::OpenSides;
 pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use settled::SettledChoice;
 pub(crate) use tools::{HungTool, Leg, Solid};
@@ -144,8 +146,12 @@ pub(crate) struct Joint {
     pub wedged: bool,
     /// Whether the tabs are a whole part, a loose key.
     pub loose: bool,
-    /// Each tab in the holder: its low and its high corner.
+    /// Each tab in the holder, sanded flush: its low and its high corner.
     pub tabs_at: Vec<(Space, Space)>,
+    /// The same as they are cut, as far as they stand out.
+    pub cut_at: Vec<(Space, Space)>,
+    /// How far past a tab wood is cut away at most, reliefs and all, in mm.
+    pub opened_by: f64,
 }
 
 impl Holder {

@@ -82,7 +82,7 @@ impl CutWidth {
     /// What to say where it is wider than asked for.
     pub(super) fn wider(self, bench: &Bench<'_>) -> Option<Finding> {
         let more = self.made - self.asked;
-        let [asked, made, more] = [self.asked, self.made, more].map(|mm| bench.write(mm));
+        let [asked, made, more] = [self.asked, self.made, more].map(|mm| bench.fine(mm));
         let message = format!(
             "{}: a cut asked for {asked} wide comes {made} wide, {more} more: the thinnest router bit mills no \
              narrower one. A thinner joint_bit under [router] in shop.toml would.",

@@ -6,6 +6,7 @@ use super::bit::HoleBit;
 use super::caution;
 use super::feature::Feature;
 use super::placement::Placement;
+use super::pocket::OpenSides;
 use crate::kernel::{Contour, Region};
 use crate::length::MM_PER_INCH;
 use crate::shop::{Screw, StockKind};
@@ -152,6 +153,9 @@ pub(crate) struct Pocket {
     pub contour: Contour,
     /// The area wanted, within the part's bounds.
     pub area: Rect,
+    pub open: OpenSides,
+    /// Whether square wood is to seat in its corners.
+    pub seat: bool,
     /// How much of `contour` lies out past the part's edge, in mm².
     pub run_out: f64,
     /// In mm from the face it is milled from.

@@ -8,7 +8,7 @@ use super::finding::{Finding, Refusal};
 use super::part::{MadeBy, Part, Pocket, Row};
 use crate::kernel::{Contour, Region, Relief, Vertex, rectangle, relieve};
 use crate::length::Units;
-use crate::style::{Face, PartSpec, PocketSpec};
+use crate::style::{Edge, Face, PartSpec, PocketSpec};
 use crate::tolerance::{COORDINATE, LEAST_FLOOR, RELIEF_SLACK};
 
 /// The pockets of a part `thickness` thick, and the rows they make.
@@ -63,20 +63,18 @@ fn one(
     let plain = rectangle(at, size.x, size.y, [0.0; 4]).map_err(|e| bench.unmade(&e))?;
     let face = spec.face.unwrap_or(Face::Show);
     let area = Rect::from_origin_size(at, (size.x, size.y));
-    if bench.made_by == MadeBy::Hand {
-        return Ok(Pocket { contour: plain, area, run_out: 0.0, depth, face });
-    }
     let open = OpenSides::of(area, region.bounds());
-    wide_enough(bench, area, open)?;
-    let run = open.run_out(area, bench.outline_bit()? / 2.0 + RELIEF_SLACK);
-    let corners = if spec.seat { open.walled(area) } else { Vec::new() };
-    let contour = relieved(bench, run, &corners)?;
-    Ok(Pocket { contour, area, run_out: run.area() - area.area(), depth, face })
+    let seat = spec.seat;
+    let mut pocket = Pocket { contour: plain, area, open, seat, run_out: 0.0, depth, face };
+    if bench.made_by == MadeBy::Router {
+        pocket.mill(bench)?;
+    }
+    Ok(pocket)
 }
 
-/// Which sides of a pocket lie on the part's edge, so that the bit runs out past it.
-#[derive(Clone, Copy)]
-struct OpenSides {
+/// Which sides of a pocket lie on the part's edge with nothing beyond, so that the bit runs out past it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct OpenSides {
     left: bool,
     right: bool,
     bottom: bool,
@@ -91,6 +89,15 @@ impl OpenSides {
             right: same(area.x1, part.x1),
             bottom: same(area.y0, part.y0),
             top: same(area.y1, part.y1),
+        }
+    }
+
+    fn at(&mut self, edge: Edge) -> &mut bool {
+        match edge {
+            Edge::Left => &mut self.left,
+            Edge::Right => &mut self.right,
+            Edge::Bottom => &mut self.bottom,
+            Edge::Top => &mut self.top,
         }
     }
 
@@ -130,9 +137,9 @@ fn wide_enough(bench: &Bench<'_>, area: Rect, open: OpenSides) -> Result<(), Ref
         "{}: a pocket {} wide is too narrow for the router bit, which mills {} and more. Make it wider by {}, or \
          write a thinner bit as joint_bit under [router] in shop.toml.",
         bench.name,
-        bench.write(narrow),
-        bench.write(least),
-        bench.write(least - narrow)
+        bench.fine(narrow),
+        bench.fine(least),
+        bench.fine(least - narrow)
     );
     Err(Finding::stop("pocket-too-narrow", message).into())
 }
@@ -164,10 +171,34 @@ impl Pocket {
         plain.filter(|_| self.run_out > 0.0).unwrap_or_else(|| self.contour.clone())
     }
 
-    /// The corners of a place for wood that a bit of diameter `bit` leaves round.
-    fn round_corners(&self, part: Rect) -> Vec<Point> {
-        let is_relieved = self.contour.segments().any(|segment| !segment.is_line());
-        if is_relieved { Vec::new() } else { OpenSides::of(self.area, part).walled(self.area) }
+    /// Works out what the bit goes round: out past the open sides, its corners relieved where wood is to seat.
+    fn mill(&mut self, bench: &Bench<'_>) -> Result<(), Refusal> {
+        wide_enough(bench, self.area, self.open)?;
+        let run = self.open.run_out(self.area, bench.outline_bit()? / 2.0 + RELIEF_SLACK);
+        let corners = if self.seat { self.open.walled(self.area) } else { Vec::new() };
+        self.contour = relieved(bench, run, &corners)?;
+        self.run_out = run.area() - self.area.area();
+        Ok(())
+    }
+
+    /// Closes its side at `edge` where one of the tabs there stands before it: the bit would run out into its root.
+    pub(super) fn keep_off(
+        &mut self,
+        bench: &Bench<'_>,
+        edge: Edge,
+        tabs: &[Rect],
+    ) -> Result<(), Refusal> {
+        let out = self.contour.bounds();
+        let meets = |tab: &Rect| tab.intersect(out).area() > COORDINATE;
+        if !tabs.iter().any(meets) || !std::mem::take(self.open.at(edge)) {
+            return Ok(());
+        }
+        self.mill(bench)
+    }
+
+    /// The corners of a place for wood that a bit leaves round.
+    fn round_corners(&self) -> Vec<Point> {
+        if self.seat { Vec::new() } else { self.open.walled(self.area) }
     }
 }
 
@@ -206,7 +237,7 @@ fn meets_round_corner(part: &Part, other: &Part, radius: f64) -> bool {
                 };
                 let is_deep = depths[0] < far - COORDINATE && depths[1] > near + COORDINATE;
                 let inside = wood.intersect(pocket.area);
-                let round = pocket.round_corners(part.region.bounds());
+                let round = pocket.round_corners();
                 is_deep
                     && inside.area() > COORDINATE
                     && round.iter().any(|at| is_in_fillet(*at, inside, radius))

@@ -9,7 +9,7 @@ use super::finding::Finding;
 use super::joint::Joined;
 use super::part::{Drilling, MadeBy, Part};
 use crate::kernel::{Rules, Unsound, check};
-use crate::length::Units;
+use crate::length::{Quantity, Units};
 use crate::limits;
 use crate::shop::Shop;
 use crate::style::Purpose;
@@ -86,8 +86,12 @@ pub(super) fn left_round(joined: &Joined, shop: &Shop, units: Units) -> Option<F
         rows.map(|row| row.centers.len()).sum::<usize>() * part.quantity()
     };
     let count: usize = round.map(|(part, _)| mortises(part)).sum();
+    let of = match count {
+        1 => "1 mortise and those beside its tab".to_owned(),
+        _ => format!("{count} mortises and those beside their tabs"),
+    };
     let message = format!(
-        "The inside corners of {count} mortises and those beside their tabs are left round by the bit, radius {}: \
+        "The inside corners of {of} are left round by the bit, radius {}: \
          square them with a chisel, or choose relief = \"corner\" or relief = \"side\".",
         units.length(bit / 2.0)
     );
@@ -95,15 +99,17 @@ pub(super) fn left_round(joined: &Joined, shop: &Shop, units: Units) -> Option<F
 }
 
 /// Holes that lean, on a CNC router, whose bit comes square to the face.
-pub(super) fn leaning(part: &Part) -> Option<Finding> {
+pub(super) fn leaning(part: &Part, units: Units) -> Option<Finding> {
     let leaning: Vec<f64> = part.drillings.iter().map(|d| d.lean).filter(|d| *d != 0.0).collect();
     let most = leaning.iter().copied().fold(0.0, |most: f64, lean| most.max(lean.abs()));
+    let most = units.quantity(Quantity::degrees(most));
+    let (holes, centers, them) = match leaning.len() {
+        1 => (format!("1 hole in {} leans", part.name), "its center", "it"),
+        count => (format!("{count} holes in {} lean", part.name), "their centers", "them"),
+    };
     let message = format!(
-        "{} holes in {} lean {most}°, and a CNC router of three axes bores square to the face alone: mark their \
-         centers with it and bore them on a drill press, its table tilted or the part on a ramp block, or choose \
-         made_by = \"hand\".",
-        leaning.len(),
-        part.name
+        "{holes} {most}, and a CNC router of three axes bores square to the face alone: mark {centers} with it and \
+         bore {them} on a drill press, its table tilted or the part on a ramp block, or choose made_by = \"hand\"."
     );
     let found = part.made_by == MadeBy::Router && !leaning.is_empty();
     found.then(|| Finding::warn("leaning-hole", message))

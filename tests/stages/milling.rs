@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::dxf_parts::drilling;
 use super::flat_parts;
 use crate::holder::{
-    Drilling, Face, Feature, Grain, MadeBy, Mark, MarkKind, Part, Pocket, Purpose, Row,
+    Drilling, Face, Feature, Grain, MadeBy, Mark, MarkKind, OpenSides, Part, Pocket, Purpose, Row,
 };
 use crate::kernel::{Contour, Region, Segment, Vertex, open_slot, rectangle};
 use crate::milling::{JobLayer, Jobs, MillCut, MillPath, MillWork, layers, part_jobs, sheet_jobs};
@@ -240,6 +240,8 @@ fn both_faces_come_to_one_place() {
         depth: 6.0,
         face: Face::Back,
         run_out: 0.0,
+        open: OpenSides::default(),
+        seat: false,
     }];
     for pieces in [1, 5] {
         let mut part = both.clone();
@@ -297,6 +299,8 @@ fn pockets_are_followed_too() {
         depth: 6.0,
         face: Face::Show,
         run_out: 0.0,
+        open: OpenSides::default(),
+        seat: false,
     }];
     let jobs = part_jobs(&part, &shop("")).along_bit().unwrap();
     let [pocket, outline] = &jobs.front.cuts[..] else { panic!("{:?}", jobs.front.cuts) };

@@ -133,7 +133,11 @@ fn no_cut_is_as_narrow_as_the_bit() {
         let radii = bites(region.contours());
         assert!(radii.len() >= 7, "{radii:?}");
         radii.iter().for_each(|radius| near(*radius, 3.05));
-        assert!(note(&plate, "as-wide-as-the-bit").contains("6.1 mm wide"), "{:?}", plate.findings);
+        assert!(
+            note(&plate, "as-wide-as-the-bit").contains("comes 6.1 mm wide"),
+            "{:?}",
+            plate.findings
+        );
     }
     let wider = AS_WIDE.replace("default = \"6 mm\"", "default = \"6.2 mm\"");
     assert_eq!(note(&plate(&wider, "router", &shed), "as-wide-as-the-bit"), "");
@@ -238,6 +242,38 @@ fn a_groove_runs_out_past_the_edge() {
     let (_, pocket) = only_pocket(&ended);
     let bites = pocket.contour.segments().filter(|s| !s.is_line()).count();
     assert_eq!(bites, 2);
+}
+
+/// A tab beyond a pocket's edge keeps its root: the bit runs out past the other edges alone.
+#[test]
+fn a_pocket_does_not_run_out_into_tabs() {
+    let post = "[parts.post]\nabout = \"takes the tabs\"\nsize = \"100 mm, 200 mm\"\n\
+        sits = { faces = \"right\", at = \"-18 mm, -50 mm, 0 mm\" }\n";
+    let groove = "at = \"0 mm, 20 mm\"\nsize = \"300 mm, 60 mm\"\ndepth = \"6 mm\"";
+    let with_tabs = format!(
+        "{groove}\n[[parts.plate.tabs]]\nedge = \"left\"\ninto = \"post\"\ncount = \"1\"\n{post}"
+    );
+    let tabs = "include = [\"making\", \"tabs\"]";
+    let style = AS_WIDE
+        .replace("include = [\"making\"]", tabs)
+        .replace("at = \"0, 0, 0\"", "at = \"0, 0, 41 mm\"");
+    let plain = style.split("[[parts.plate.cuts]]").next().unwrap().replace(
+        "wide = { ask = \"How wide?\", length = [\"1 mm\", \"50 mm\"], default = \"6 mm\" }\n",
+        "joint = { default = \"'tab'\" }\n",
+    );
+    let holder = plate(
+        &format!("{plain}[[parts.plate.pockets]]\n{with_tabs}"),
+        "router",
+        &shed("18", "bit = 8", ""),
+    );
+    let (plate, pocket) = only_pocket(&holder);
+    assert!(stops(&holder).is_empty(), "{:?}", holder.findings);
+    near(plate.length(), 318.0);
+    let run = pocket.contour.bounds();
+    near(run.x0, 18.0);
+    near(pocket.area.x0, 18.0);
+    assert!(run.x1 > 318.0 + 4.0, "{run:?}");
+    near(pocket.wood(), 300.0 * 60.0);
 }
 
 /// The path of the bit's middle stays half a bit from the wall.

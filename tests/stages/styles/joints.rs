@@ -42,10 +42,7 @@ fn tabs(holder: &Holder, thickness: f64) -> Vec<Rect<f64>> {
     let (room, spaces) = (back.width() - 120.0, (2 * rows - 1) as f64);
     let sixteenth = IN / 16.0;
     let width = ((room / spaces + 0.001) / sixteenth).floor() * sixteenth;
-    let rest = room - spaces * width;
-    let start = 60.0 + rest / 2.0;
-    let start =
-        if rest >= sixteenth { (start / sixteenth + 1e-6).round() * sixteenth } else { start };
+    let start = 60.0 + (room - spaces * width) / 2.0;
     let middle = back.length() / 2.0;
     let lefts = [middle - IN / 4.0 - thickness, middle + IN / 4.0];
     let place = |left: f64, i: usize| {
@@ -135,7 +132,7 @@ fn a_bit_too_large_is_told() {
     assert!(stop.iter().all(|finding| finding.message.contains("in")), "{stop:?}");
 }
 
-/// An edge too short for a tab says how much is needed.
+/// An edge too short for a tab says how much is needed, and how much of it counts.
 #[test]
 fn no_room_for_a_tab_is_told() {
     let measures = "inside_gap = 1\ntool_thickness = 1\ntool_mass = \"1 kg\"";
@@ -189,6 +186,63 @@ fn screws_dodge_mortises() {
     }
 }
 
+/// A metric tray `width` mm wide inside, joined with tabs, of one sheet of one or more readings.
+fn metric_tray(width: u32, readings: &str, made_by: &str) -> Holder {
+    let shop = shop(&format!(
+        "units = \"mm\"\n[[sheet]]\nname = \"ply\"\nthickness = {readings}\nlength = 2440\nwidth = 1220\n\
+         [router]\nbit = 4\n[cleat]\nfrom = \"ply\"\nwidth = 60\n"
+    ));
+    let measures = format!(
+        "inside_length = 300\ninside_width = {width}\ninside_height = 80\nload_mass = \"3 kg\""
+    );
+    let choices = format!("joint = \"tab\"\nmade_by = \"{made_by}\"");
+    made(&text("tray", &measures, &choices).replacen("units = \"in\"", "units = \"mm\"", 1), &shop)
+}
+
+/// Sheets by their readings; the last wider where it is thickest.
+const READINGS: [&str; 8] = ["8", "12", "15", "18", "18.1", "18.4", "19", "[17.8, 18.1]"];
+
+/// Nothing stops it, and tabs on one edge lie in a mirror of those on the other.
+fn fits_either_way_round(width: u32, readings: &str, made_by: &str) {
+    let holder = metric_tray(width, readings, made_by);
+    let which = format!("{width} mm, {readings}, {made_by}");
+    assert_eq!(stops(&holder), [] as [&Finding; 0], "{which}");
+    let bottom = part(&holder, "bottom");
+    let tabs = bottom.rows.iter().filter(|row| matches!(row.feature, Feature::Tab { .. }));
+    let centers: Vec<_> = tabs.flat_map(|row| &row.centers).collect();
+    assert!(centers.len() >= 4, "{which}");
+    let (length, across) = (bottom.length(), bottom.width());
+    for at in &centers {
+        for (x, y) in [(length - at.x, at.y), (at.x, across - at.y)] {
+            let there = centers.iter().any(|c| (c.x - x).hypot(c.y - y) < 1e-6);
+            assert!(there, "{which}: a tab at {at} and none at {x}, {y}");
+        }
+    }
+}
+
+#[test]
+fn tabs_stand_even_about_the_middle() {
+    for (i, readings) in READINGS.into_iter().enumerate() {
+        for width in [150 + i as u32, 180, 201, 243 + i as u32] {
+            fits_either_way_round(width, readings, ["router", "hand"][i % 2]);
+        }
+    }
+    fits_either_way_round(180, "18.1", "router");
+}
+
+/// The same of each width.
+#[test]
+#[ignore = "takes a minute"]
+fn tabs_stand_even_at_every_width() {
+    for readings in READINGS {
+        for width in 150..=250 {
+            for made_by in ["router", "hand"] {
+                fits_either_way_round(width, readings, made_by);
+            }
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 
@@ -215,18 +269,19 @@ proptest! {
 /// A pilot hole 0.09 mm from a mortise stops, and both are named; a screw of the row is put there by hand.
 #[test]
 fn a_hole_beside_a_mortise_is_told() {
-    let library =
-        Library::with(&Inputs::new().with("styles/board.toml", include_str!("board.toml")));
-    let board = |aside: f64| {
+    let board_in = |style: &str, aside: f64| {
+        let library = Library::with(&Inputs::new().with("styles/board.toml", style));
         let text = text("board", "", &format!("aside = \"{aside} mm\""));
         let file = HolderFile::read(Source::new("board.toml", text), "board", &library).unwrap();
         build(&file, &super::usual_shop()).unwrap()
     };
-    let beside = |aside: f64| {
-        let holder = board(aside);
+    let board = |aside: f64| board_in(include_str!("board.toml"), aside);
+    let beside_in = |style: &str, aside: f64| {
+        let holder = board_in(style, aside);
         let stop = stops(&holder).into_iter().find(|f| f.code == "screw-beside-cut");
         stop.map(|stop| stop.message.clone())
     };
+    let beside = |aside: f64| beside_in(include_str!("board.toml"), aside);
     let holder = board(20.0);
     assert_eq!(stops(&holder), [] as [&Finding; 0]);
     let pilot = part(&holder, "board").drillings[0].diameter;
@@ -235,8 +290,34 @@ fn a_hole_beside_a_mortise_is_told() {
     assert!(told.contains("the mortise for the tabs of shelf"), "{told}");
     // The shank, which is thicker, needs as much.
     let shank = holder.screws[0].screw.shank();
+    // A window close to the mortise is called by its own name.
+    let window =
+        "[[parts.board.cuts]]\nwindow = { at = \"4 in, 3 in\", size = \"1 in, 1/2 in\" }\n";
+    let told = beside_in(&format!("{}\n{window}", include_str!("board.toml")), 11.0).unwrap();
+    assert!(told.contains("and the window,"), "{told}");
     assert!(shank > pilot && beside(pilot / 2.0 + 3.01).unwrap().contains("the screw of"));
     assert!(beside(shank / 2.0 + 2.99).is_some() && beside(shank / 2.0 + 3.01).is_none());
+}
+
+/// Tabs that stand proud hide nothing but themselves: a block a millimeter deep in the shelf is found, and the strip
+/// that the tabs reach into, until they are sanded, is not.
+#[test]
+fn proud_tabs_hide_no_collision() {
+    let block = "[parts.block]\nabout = \"lies on the shelf\"\nsize = \"2 in, 2 in\"\n\
+        sits = { at = \"3 in, 4 3/4 in - 1 mm, 2 1/2 in\" }\n";
+    let collide = |more: &str| {
+        let style = format!("{}\n{more}", include_str!("board.toml"));
+        let library = Library::with(&Inputs::new().with("styles/board.toml", &style));
+        let text = text("board", "", "tab_proud = \"1/16\"");
+        let file = HolderFile::read(Source::new("board.toml", text), "board", &library).unwrap();
+        let holder = build(&file, &super::usual_shop()).unwrap();
+        let stops = stops(&holder).into_iter().filter(|f| f.code == "parts-collide");
+        stops.map(|stop| stop.message.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(collide(""), [] as [&str; 0]);
+    let told = collide(block);
+    assert!(told.len() == 1 && told[0].contains("shelf and block"), "{told:?}");
+    assert!(told[0].contains("3/64 in deep"), "{told:?}");
 }
 
 /// Mortises with no relief are one note, not a stop at each corner; the steps say what is to be done. Another sharp
@@ -253,7 +334,11 @@ fn corners_left_round_are_one_note() {
     };
     let count: usize = ["back", "front", "end"].into_iter().map(mortises).sum();
     assert!(notes.len() == 1 && count > 4, "{:?}", holder.findings);
-    assert!(notes[0].message.contains(&format!("of {count} mortises")), "{}", notes[0].message);
+    assert!(
+        notes[0].message.contains(&format!("of {count} mortises and those beside their tabs")),
+        "{}",
+        notes[0].message
+    );
     assert!(notes[0].message.contains("1/8 in"), "{}", notes[0].message);
     assert!(holder.steps.iter().any(|step| step.contains("square those of the mortises")));
     for relief in ["corner", "side"] {
@@ -339,7 +424,9 @@ fn a_leaning_hole_is_told_to_a_router() {
     };
     let routed = peg("made_by = \"router\"");
     let (level, message) = leaning(&routed).unwrap();
-    assert!(level == Level::Warn && message.contains("lean 5°"), "{message}");
+    assert!(level == Level::Warn && message.contains("1 hole in back leans 5°"), "{message}");
+    let bevel = peg("made_by = \"router\"\ntilt = \"7.26 deg\"");
+    assert!(leaning(&bevel).unwrap().1.contains(" 7.3°"), "{bevel:?}");
     assert!(
         message.contains("ramp block") && message.ends_with("made_by = \"hand\"."),
         "{message}"

@@ -374,6 +374,8 @@ fn a_pocket_takes_the_widest_bit_that_has_room() {
             depth: 6.0,
             face: Face::Show,
             run_out: 0.0,
+            open: OpenSides::default(),
+            seat: false,
         }];
         let jobs = part_jobs(&part, &shop("joint_bit = 3"));
         let names: Vec<String> = layers(&jobs.front).map(|(layer, _)| layer.name()).collect();
@@ -391,6 +393,43 @@ fn each_contour_has_its_bit() {
     let names: Vec<String> = layers(&jobs.front).map(|(layer, _)| layer.name()).collect();
     assert_eq!(names, ["CUT_OPENING", "CUT_OPENING_B300", "CUT_OUTLINE"]);
     assert!(jobs.along_bit().is_ok());
+}
+
+/// Six mortises, each on either side wider than the tab by what stands over it; in either unit.
+#[test]
+fn the_try_piece_has_the_clearances_that_it_says() {
+    let inch = "units = \"in\"\n[[sheet]]\nname = \"ply\"\nthickness = \"23/32\"\nlength = 96\nwidth = 48\n[router]\nbit = \"1/4\"\n";
+    let metric =
+        inch.replace("\"in\"", "\"mm\"").replace("\"23/32\"", "18.2").replace("\"1/4\"", "6");
+    let metric =
+        metric.replace("length = 96", "length = 2440").replace("width = 48", "width = 1220");
+    for (shop, step) in [(inch.to_owned(), 0.004 * 25.4), (metric, 0.1)] {
+        let shop = Source::new("shop.toml", shop);
+        let worked = crate::work_out(&crate::Inputs::of_try_piece(Some(shop), None)).unwrap();
+        assert!(!worked.is_stopped());
+        let holder = &worked.holders[0].holder;
+        let [board, tab] = &holder.parts[..] else { panic!("{:?}", holder.parts.len()) };
+        let tab = tab.tabs().next().unwrap();
+        let mut mortises: Vec<Rect> = board
+            .rows
+            .iter()
+            .flat_map(|row| {
+                let (Feature::Mortise { length, width } | Feature::Window { length, width }) =
+                    row.feature
+                else {
+                    panic!("{:?}", row.feature)
+                };
+                row.centers.iter().map(move |at| Rect::from_center_size(*at, (length, width)))
+            })
+            .collect();
+        mortises.sort_by(|a, b| a.x0.total_cmp(&b.x0));
+        assert_eq!(mortises.len(), 6);
+        for (n, mortise) in mortises.iter().enumerate() {
+            let clear = step * (n as f64 - 1.0);
+            assert!((mortise.width() - tab.width() - 2.0 * clear).abs() < 1e-6, "{n}: {mortise:?}");
+            assert!((mortise.height() - board.stock.thickness - 2.0 * clear).abs() < 1e-6, "{n}");
+        }
+    }
 }
 
 proptest! {

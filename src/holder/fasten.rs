@@ -4,10 +4,10 @@
 use kurbo::{Point, Vec2};
 
 use super::bench::Bench;
-use super::beside_cut::{CutRoom, spot};
 use super::bit::{self, HoleBit};
 use super::bore::Drill;
 use super::crossing::Body;
+use super::cut_room::{CutRoom, spot};
 use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind, ScrewBits, ScrewSize};
 use super::laid::LaidJoint;

@@ -8,6 +8,7 @@ mod build;
 pub(crate) mod caution;
 mod clash;
 mod crossing;
+mod cut_room;
 mod explain;
 mod faces;
 mod fasten;
@@ -22,6 +23,7 @@ mod laid;
 mod load;
 mod loose;
 mod mirror;
+mod open_sides;
 mod outline;
 mod part;
 mod part_of;
@@ -64,13 +66,13 @@ pub(crate) use finding::{Finding, Refusal};
 pub(crate) use given::stock_kind;
 pub(crate) use hardware::{Hardware, HardwareKind, ScrewSize};
 pub(crate) use load::{Carrier, Model, SpanLoad, Turn, Weight};
+#[cfg(test)]
+pub(crate) use open_sides::OpenSides;
 pub(crate) use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row};
 #[cfg(test)]
 pub(crate) use part::{EdgeName, Stock};
 pub(crate) use part_of::PartOf;
 pub(crate) use placement::Placement;
-#[cfg(test)]
-pub(crate) use pocket::OpenSides;
 pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use settled::SettledChoice;
 pub(crate) use tools::{HungTool, Leg, Solid};

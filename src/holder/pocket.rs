@@ -5,6 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::bench::Bench;
 use super::feature::Feature;
 use super::finding::{Finding, Refusal};
+use super::open_sides::OpenSides;
 use super::part::{MadeBy, Part, Pocket, Row};
 use crate::kernel::{Contour, Region, Relief, Vertex, rectangle, relieve};
 use crate::length::Units;
@@ -72,62 +73,11 @@ fn one(
     Ok(pocket)
 }
 
-/// Which sides of a pocket lie on the part's edge with nothing beyond, so that the bit runs out past it.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(crate) struct OpenSides {
-    left: bool,
-    right: bool,
-    bottom: bool,
-    top: bool,
-}
-
-impl OpenSides {
-    fn of(area: Rect, part: Rect) -> Self {
-        let same = |a: f64, b: f64| (a - b).abs() <= COORDINATE;
-        Self {
-            left: same(area.x0, part.x0),
-            right: same(area.x1, part.x1),
-            bottom: same(area.y0, part.y0),
-            top: same(area.y1, part.y1),
-        }
-    }
-
-    fn at(&mut self, edge: Edge) -> &mut bool {
-        match edge {
-            Edge::Left => &mut self.left,
-            Edge::Right => &mut self.right,
-            Edge::Bottom => &mut self.bottom,
-            Edge::Top => &mut self.top,
-        }
-    }
-
-    /// `area` as far past each open side as `by`: no round corner is left at the edge.
-    fn run_out(self, area: Rect, by: f64) -> Rect {
-        let past = |open: bool| if open { by } else { 0.0 };
-        Rect::new(
-            area.x0 - past(self.left),
-            area.y0 - past(self.bottom),
-            area.x1 + past(self.right),
-            area.y1 + past(self.top),
-        )
-    }
-
-    /// The corners of `area` between two walls.
-    fn walled(self, area: Rect) -> Vec<Point> {
-        let corners = [
-            (self.left || self.bottom, area.x0, area.y0),
-            (self.right || self.bottom, area.x1, area.y0),
-            (self.right || self.top, area.x1, area.y1),
-            (self.left || self.top, area.x0, area.y1),
-        ];
-        corners.iter().filter(|(open, ..)| !open).map(|(_, x, y)| Point::new(*x, *y)).collect()
-    }
-}
-
 /// A pocket between two walls needs room for the bit.
 fn wide_enough(bench: &Bench<'_>, area: Rect, open: OpenSides) -> Result<(), Refusal> {
     let least = bench.narrowest()?;
-    let sides = [(open.left || open.right, area.width()), (open.bottom || open.top, area.height())];
+    let [x, y] = open.across();
+    let sides = [(x, area.width()), (y, area.height())];
     let walled = sides.into_iter().filter(|(open, _)| !open).map(|(_, between)| between);
     let narrow = walled.fold(f64::INFINITY, f64::min);
     if narrow >= least - COORDINATE {

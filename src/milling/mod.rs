@@ -1,6 +1,7 @@
 //! From parts and sheets of parts to what a CNC router does: cuts in their order, each with its bit, its depth,
 //! where it begins, which way it runs, and the bridges that hold what it would free.
 
+mod assemble;
 mod begin;
 mod bridge;
 mod cuts;
@@ -12,13 +13,14 @@ mod inner;
 mod job;
 mod layer;
 
+pub(crate) use assemble::{part_jobs, sheet_jobs};
 pub(crate) use bridge::Bridge;
 pub(crate) use dowel::dowels;
 pub(crate) use effort::{DOWEL_INTO_BOARD, Effort};
 pub(crate) use finding::loose;
 #[cfg(test)]
 pub(crate) use job::JobBit;
-pub(crate) use job::{Jobs, MillCut, MillJob, MillPath, MillWork, part_jobs, sheet_jobs};
+pub(crate) use job::{Jobs, MillCut, MillJob, MillPath, MillWork};
 pub(crate) use layer::{ContourKind, JobLayer, layers};
 
 use crate::holder::Finding;

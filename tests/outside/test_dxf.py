@@ -95,12 +95,11 @@ def test_circles_are_the_drillings(made):
     circles = [c for c in drawing.circles(drawing.read(made.dxf)) if c[3] != "MARK_DOWEL"]
     figures = seen_from_above(made.figures)
     geometry.check_holes([c[:3] for c in circles], figures)
-    depths = {(round(d["x"], 3), round(d["y"], 3), round(d["diameter"], 3)): d["depth"]
-              for d in figures["drillings"]}  # fmt: skip
     for x, y, diameter, layer in circles:
         _, hundredths, _, depth, *_ = HOLE_LAYER.fullmatch(layer).groups()
         assert abs(int(hundredths) - 100 * diameter) <= 0.5 + 1e-6
-        wanted = depths[round(x, 3), round(y, 3), round(diameter, 3)]
+        [wanted] = {d["depth"] for d in figures["drillings"] if math.dist(
+            (x, y, diameter), (d["x"], d["y"], d["diameter"])) < geometry.COORDINATE}  # fmt: skip
         assert (depth is None) == (wanted is None)
         assert wanted is None or abs(int(depth) - 100 * wanted) <= 0.5 + 1e-6
 

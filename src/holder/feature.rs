@@ -89,7 +89,7 @@ impl Feature {
 
     /// How far a place so far `off` its middle is from its edge, in mm. Of a slot the middle is that of its end, and it
     /// runs along x or y; a notch may lie either way.
-    pub(super) fn to_edge(&self, off: Vec2) -> f64 {
+    pub(super) fn to_edge(self, off: Vec2) -> f64 {
         let boxed = |size: Vec2| {
             let out = Vec2::new(off.x.abs() - size.x / 2.0, off.y.abs() - size.y / 2.0);
             let within = -out.x.max(out.y);

@@ -3,14 +3,14 @@
 
 use kurbo::Rect;
 
-use super::bridge::{EdgeSide, free_sides};
+use super::bridge::{EdgeSide, by_choice};
 use crate::kernel::Contour;
 
-/// An outline from the middle of its longest straight side that is in no slot and no joint; a joint's where there is no
-/// other.
+/// An outline from the middle of its longest straight side that is in no slot and no joint; of a part with nothing else,
+/// of a shoulder, or a tab.
 pub(super) fn outline(contour: &Contour, tabs: &[Rect]) -> Contour {
-    let free = free_sides(contour, tabs);
-    from(contour, if free.is_empty() { free_sides(contour, &[]) } else { free })
+    let sides = by_choice(contour, tabs).into_iter().find(|sides| !sides.is_empty());
+    from(contour, sides.unwrap_or_default())
 }
 
 /// An opening from the middle of its longest straight side.

@@ -23,7 +23,7 @@ pub(crate) struct Bridge {
 }
 
 /// The bridges round an outline: on its longest straight sides, where one is easily sawn and planed off, never in a
-/// slot or a notch; on a tab or its shoulders where no other side has room. None where none is wanted or no side has
+/// slot or a notch; on a tab's shoulders, or on a tab, where no other side has room. None where none is wanted or no side has
 /// room at all.
 pub(super) fn around(
     outline: &Contour,
@@ -33,8 +33,8 @@ pub(super) fn around(
 ) -> Vec<Bridge> {
     let place =
         |sides: Vec<EdgeSide>| spread(&sides, wanted(outline, rules), rules.bridge_width + bit);
-    let free = place(free_sides(outline, tabs));
-    if free.is_empty() { place(free_sides(outline, &[])) } else { free }
+    let placed = by_choice(outline, tabs).into_iter().map(place);
+    placed.into_iter().find(|bridges| !bridges.is_empty()).unwrap_or_default()
 }
 
 /// The bridges that hold the slug of an opening: on its longest straight sides, on its arcs where these have no room.
@@ -50,18 +50,26 @@ pub(super) fn within(opening: &Contour, rules: &RouterSheets, bit: f64) -> Vec<B
 
 /// The longest straight side of an outline that a bridge may stand on, and how long one must be, in mm.
 pub(super) fn longest(outline: &Contour, rules: &RouterSheets, bit: f64) -> [f64; 2] {
-    let sides = free_sides(outline, &[]);
-    [sides.iter().map(EdgeSide::length).fold(0.0, f64::max), room(1, rules.bridge_width + bit)]
+    let sides = by_choice(outline, &[]).into_iter().flatten();
+    [sides.map(|side| side.length).fold(0.0, f64::max), room(1, rules.bridge_width + bit)]
 }
 
-/// The straight sides of an outline that nothing stands before and no joint needs.
-pub(super) fn free_sides(outline: &Contour, tabs: &[Rect]) -> Vec<EdgeSide> {
-    let all = EdgeSide::all(outline);
+/// The straight sides of an outline that nothing stands before: those that no joint needs, shoulders of tabs, tabs.
+pub(super) fn by_choice(outline: &Contour, tabs: &[Rect]) -> [Vec<EdgeSide>; 3] {
     let points = outline.flatten(COARSE);
-    let free = |side: &&EdgeSide| {
-        side.segment.is_line() && !side.is_jointed(tabs) && side.looks_out(&points)
-    };
-    all.iter().filter(free).copied().collect()
+    let mut choice = [Vec::new(), Vec::new(), Vec::new()];
+    for side in EdgeSide::all(outline) {
+        if !side.segment.is_line() || !side.looks_out(&points) {
+            continue;
+        }
+        let [free, shoulders, tips] = &mut choice;
+        match (side.is_jointed(tabs), side.is_on(tabs)) {
+            (false, _) => free.push(side),
+            (true, false) => shoulders.push(side),
+            (true, true) => tips.push(side),
+        }
+    }
+    choice
 }
 
 /// How many bridges a contour is to have.
@@ -92,6 +100,12 @@ impl EdgeSide {
             let crossed = (from < 0.0) != (to < 0.0);
             crossed && out.dot(a.lerp(*b, from / (from - to)) - at) > COORDINATE
         })
+    }
+
+    /// Whether it is a side of a tab.
+    fn is_on(&self, tabs: &[Rect]) -> bool {
+        let middle = self.segment.middle();
+        tabs.iter().any(|tab| tab.inflate(COORDINATE, COORDINATE).contains(middle))
     }
 
     /// Whether it is a side of a tab, or lies in line with one beside it: its shoulder.

@@ -33,10 +33,10 @@ pub(crate) enum JobLayer {
     Sheet,
     /// Lines to scribe on the face that is up.
     Mark,
-    /// Holes with dowels in them.
-    MarkDowel,
     /// Lines to scribe on the face below.
     MarkBelow,
+    /// Holes with dowels in them.
+    MarkDowel,
     /// In 1/100 mm.
     Dowel {
         diameter: u32,

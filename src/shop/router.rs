@@ -57,7 +57,7 @@ impl RouterSheets {
 
     /// How deep the bit goes over a bridge; `None` where it is as high as the wood, and not touched.
     pub(crate) fn down_to_bridge(&self, thickness: f64) -> Option<f64> {
-        (self.bridge_height < thickness).then(|| thickness - self.bridge_height)
+        (self.bridge_height < thickness).then_some(thickness - self.bridge_height)
     }
 }
 

@@ -245,7 +245,7 @@ fn both_faces_come_to_one_place() {
     }];
     for pieces in [1, 5] {
         let mut part = both.clone();
-        part.places = vec![part.places[0].clone(); pieces];
+        part.places = vec![part.places[0]; pieces];
         let (sheet, jobs) = laid(vec![part], &shop(""));
         let (back, pair) = (jobs.back.as_ref().unwrap(), jobs.dowels.unwrap());
         let over = Affine::new([-1.0, 0.0, 0.0, 1.0, sheet.size.width, 0.0]);

@@ -95,7 +95,7 @@ impl Feature {
             let within = -out.x.max(out.y);
             if within > 0.0 { within } else { Vec2::new(out.x.max(0.0), out.y.max(0.0)).hypot() }
         };
-        match *self {
+        match self {
             Self::Hole { diameter, .. } | Self::RoundOpening { diameter } => {
                 (off.hypot() - diameter / 2.0).abs()
             }

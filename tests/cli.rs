@@ -3,7 +3,7 @@
 // A test that can't go on is to stop there.
 #![allow(clippy::unwrap_used)]
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::PI;
 use std::path::{Path, PathBuf};
 use std::process::Output;
@@ -128,6 +128,18 @@ fn stopped() -> String {
     format!("{SASH}pitch = \"1\"\n")
 }
 
+/// The faces that have work which asks for them: blind holes that do not lean, pockets.
+fn faces_with_work(part: &Json) -> BTreeSet<&str> {
+    let blind = |d: &&Json| !d["depth"].is_null() && d["lean"] == 0.0;
+    let holes = part["drillings"].as_array().unwrap().iter().filter(blind);
+    let all = holes.chain(part["pockets"].as_array().unwrap());
+    all.map(|worked| worked["face"].as_str().unwrap()).collect()
+}
+
+fn is_turned_over(part: &Json) -> bool {
+    faces_with_work(part).len() == 2
+}
+
 #[test]
 fn the_sample_is_made_with_all_its_files() {
     let out = tempfile::tempdir().unwrap();
@@ -151,17 +163,24 @@ fn the_sample_is_made_with_all_its_files() {
             wanted.push(format!("{name}/load.md"));
         }
         for part in holder["parts"].as_array().unwrap() {
+            let back = if is_turned_over(part) { "-back" } else { "" };
             let part = part["name"].as_str().unwrap();
             wanted.push(format!("{name}/{part}.svg"));
-            wanted.push(format!("{name}/{part}.dxf"));
+            for of in ["", back] {
+                wanted.push(format!("{name}/{part}{of}.dxf"));
+                wanted.push(format!("{name}/{part}{of}-cut.svg"));
+            }
         }
     }
     for sheet in summary["router"]["sheets"].as_array().unwrap() {
         let file = sheet["file"].as_str().unwrap();
-        wanted.push(file.replace(".dxf", ".svg"));
+        for of in [".svg", "-cut.svg", "-job.md", "-job.pdf"] {
+            wanted.push(file.replace(".dxf", of));
+        }
         wanted.push(file.to_owned());
     }
     wanted.sort();
+    wanted.dedup();
     let mut got: Vec<String> = files.keys().map(|f| f.to_string_lossy().into_owned()).collect();
     got.sort();
     assert_eq!(got, wanted);
@@ -788,10 +807,15 @@ fn the_summary_is_what_the_drawings_hold() {
             let [length, width] = extent(&outline[0]);
             assert!((length - figure("length")).abs() < 1e-3, "{name}: {length}");
             assert!((width - figure("width")).abs() < 1e-3, "{name}: {width}");
-            let circles = drawing
-                .entities()
-                .filter(|e| matches!(e.specific, dxf::entities::EntityType::Circle(_)));
-            assert_eq!(circles.count(), part["drillings"].as_array().unwrap().len(), "{name}");
+            let circles = drawing.entities().filter(|e| {
+                e.common.layer.starts_with("DRILL") || e.common.layer.starts_with("SINK")
+            });
+            // With its back up only where all such work is there; what leans is on no machine.
+            let up = if faces_with_work(part) == ["back"].into() { "back" } else { "show" };
+            let bored = part["drillings"].as_array().unwrap().iter();
+            let bored =
+                bored.filter(|d| d["lean"] == 0.0 && (d["depth"].is_null() || d["face"] == up));
+            assert_eq!(circles.count(), bored.count(), "{name}");
             // The SVG's reader turns quarter circles into cubics that run up to 2.7e-4 of the
             // radius outside, and so hold up to 3e-4 more than a circle does.
             let drawn = svg_area(&files[Path::new(&format!("{name}.svg"))]);
@@ -848,9 +872,10 @@ fn outlines_offset_by_the_bit_run_half_a_bit_outside() {
     let half = 3.175;
     let wanted = figure("area") + figure("perimeter") * half + PI * half * half;
     assert!((area(&outline) - wanted).abs() < 0.01, "{}, not {wanted}", area(&outline));
-    let shop = DEFAULT_SHOP.replace("[router]\nbit = \"1/4\"", "");
-    assert!(!shop.contains("[router]"));
-    project.write("shop.toml", &shop);
+    let (before, router) = DEFAULT_SHOP.split_once("[router]").unwrap();
+    let (_, after) = router.split_once("[cleat]").unwrap();
+    project.write("shop.toml", &format!("{before}[cleat]{after}"));
+    project.write("holders/sash.toml", SASH);
     let output = project.run("make", &["--offset-by-bit"]);
     status(&output, 2);
     assert!(said(&output).contains("no CNC router"), "{}", said(&output));

@@ -300,7 +300,7 @@ def test_svg_is_what_is_cut_and_nothing_else(run):
         holes = [(float(e.get("cx")), -float(e.get("cy")), 2 * float(e.get("r")), layer)
                  for layer, e in groups if e.tag == SVG + "circle"]  # fmt: skip
         cut = [circle for circle in drawing.circles(document) if circle[3] != "MARK_DOWEL"]
-            for hole, circle in zip(holes, cut, strict=True):
+        for hole, circle in zip(holes, cut, strict=True):
             assert hole[3] == circle[3]
             assert max(abs(a - b) for a, b in zip(hole[:3], circle[:3])) <= geometry.COORDINATE
 

@@ -234,7 +234,11 @@ def check_start(ring, tabs, whose):
     out, back = (np.subtract(b, a) for a, b, _ in (first, last))
     # Half of the side before the start, half of it after.
     assert abs(out - back).max() <= geometry.COORDINATE, f"{whose}: does not begin in the middle of a side"
-    assert all(strip.distance(Point(ring.start)) > geometry.COORDINATE for strip in tabs), f"{whose}: begins on a tab"
+    # A part with tabs all round begins at their shoulders, which lie within its box.
+    start = Point(ring.start)
+    off = all(strip.distance(start) > geometry.COORDINATE for strip in tabs)
+    within = ring.polygon.envelope.exterior.distance(start) > geometry.COORDINATE
+    assert off or within, f"{whose}: begins on a tab"
 
 
 def test_bit_begins_beside_the_edge(by_bit):

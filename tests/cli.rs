@@ -24,7 +24,7 @@ const SHED: &str = "samples/boat-shed";
 const DEFAULT_SHOP: &str = include_str!("../src/shop/default.toml");
 
 /// The names of the built-in styles.
-fn style_names() -> std::collections::BTreeSet<String> {
+fn style_names() -> BTreeSet<String> {
     let files = std::fs::read_dir("templates").unwrap().map(|entry| entry.unwrap().path());
     let styles = files.filter(|path| path.extension().is_some_and(|e| e == "toml"));
     let names = styles.map(|path| path.file_stem().unwrap().to_str().unwrap().to_owned());
@@ -188,7 +188,7 @@ fn the_sample_is_made_with_all_its_files() {
         summary["files"].as_array().unwrap().iter().map(|f| f.as_str().unwrap()).collect();
     listed.sort_unstable();
     assert_eq!(listed, wanted);
-    let styles: std::collections::BTreeSet<&str> = summary["holders"]
+    let styles: BTreeSet<&str> = summary["holders"]
         .as_array()
         .unwrap()
         .iter()
@@ -495,7 +495,7 @@ fn names_of_any_script_keep_their_letters() {
     let folders = |project: &Project| {
         let made = project.made();
         let names = made.keys().filter_map(|file| file.parent()?.to_str().map(str::to_owned));
-        names.collect::<std::collections::BTreeSet<String>>()
+        names.collect::<BTreeSet<String>>()
     };
     let before = folders(&few);
     for name in ["holders/a: b.toml", "holders/a_ b.toml", "holders/con.toml", "holders/aa.toml"] {

@@ -64,8 +64,8 @@ def closed_rings(document):
 
 def rings(document):
     """The outline and the openings as polygons of short chords."""
-    outlines = [c.ring() for c in contours(document) if c.layer == "CUT_OUTLINE"]
-    openings = [c.ring() for c in contours(document) if c.layer == "CUT_OPENING"]
+    outlines = [c.ring() for c in contours(document) if c.layer.startswith("CUT_OUTLINE")]
+    openings = [c.ring() for c in contours(document) if c.layer.startswith("CUT_OPENING")]
     assert len(outlines) == 1
     return outlines[0], openings
 

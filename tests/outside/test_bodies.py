@@ -18,6 +18,7 @@ from manifold3d import CrossSection, FillRule, Manifold
 
 import drawing
 import geometry
+import millwork
 
 # Bodies that share a layer thinner than this, in mm, touch; thicker than that they meet. Between the two either is right.
 TOUCHES, MEETS = 0.05, 0.25
@@ -41,10 +42,20 @@ def pressed(outline, openings, thickness):
     return Manifold.extrude(section, thickness)
 
 
+def as_shown(part, document):
+    """Outline and openings as the show face has them, from the lower left corner: the file may have the back up."""
+    outline, openings = drawing.rings(document)
+    low = outline.min(axis=0)
+    rings = [ring - low for ring in [outline, *openings]]
+    if not millwork.is_mirrored(part):
+        return rings
+    return [ring * (-1, 1) + (part["length"], 0) for ring in rings]
+
+
 def wood(run, holder):
     """Each part's name with the solid of all its pieces."""
     for part in holder["parts"]:
-        outline, openings = drawing.rings(drawing.read(run / holder["name"] / f"{part['name']}.dxf"))
+        outline, *openings = as_shown(part, drawing.read(run / holder["name"] / f"{part['name']}.dxf"))
         bores = [
             geometry.turn((bore["x"], bore["y"]), bore["diameter"] / 2, 0, 2 * np.pi)[:-1]
             for bore in part["drillings"]

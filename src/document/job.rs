@@ -234,7 +234,9 @@ impl JobSheet<'_> {
 
     /// How a sheet with work on both faces is turned; nothing where there is none.
     fn turning(&self) -> Vec<Phrase> {
-        let (Some(_), Some(pair)) = (&self.jobs.back, &self.jobs.dowels) else { return Vec::new() };
+        let (Some(_), Some(pair)) = (&self.jobs.back, &self.jobs.front.dowels) else {
+            return Vec::new();
+        };
         let both = self.sheet.parts.iter().filter(|piece| piece.part.is_turned_over());
         let names: Vec<String> = both.map(RoutedPiece::name).collect();
         let file = &self.sheet.file;

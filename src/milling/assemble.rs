@@ -69,6 +69,6 @@ impl MillBench {
         };
         let holes = dowels.iter().flat_map(DowelPair::cuts);
         let back = back.map(|cuts| job(holes.chain(cuts).collect(), None));
-        Jobs { front: job(front, dowels), back, dowels }
+        Jobs { front: job(front, dowels), back }
     }
 }

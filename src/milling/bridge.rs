@@ -139,7 +139,7 @@ impl EdgeSide {
 }
 
 /// Gives each bridge to the side that has most length for it, those already there counted (the rule by which seats
-/// are shared out by highest averages), as long as the side has room twice the `gap` for each.
+/// are shared out by highest averages), as long as the side has a stretch for each with room for its `gap`.
 fn spread(sides: &[EdgeSide], count: usize, gap: f64) -> Vec<Bridge> {
     let mut given = vec![0_usize; sides.len()];
     for _ in 0..count {

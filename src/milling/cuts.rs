@@ -4,7 +4,7 @@ use kurbo::{Affine, Rect};
 
 use super::begin;
 use super::bridge;
-use super::effort::Slug;
+use super::effort::leaves_no_slug;
 use super::job::{JobBit, MillCut, MillPath, MillWork};
 use super::layer::JobLayer;
 use crate::holder::{Drilling, Face, Part, Pocket, Purpose};
@@ -40,11 +40,7 @@ impl MillBench {
         let openings = region.openings().iter();
         cuts.extend(openings.map(|opening| self.opening(opening, piece, inner)));
         let tabs: Vec<Rect> = part.tabs().map(|tab| map.transform_rect_bbox(tab)).collect();
-        cuts.push(MillCut {
-            work: MillWork::Outline { inner },
-            piece,
-            ..self.outline(region.outline(), &tabs)
-        });
+        cuts.push(self.outline(region.outline(), &tabs, piece, inner));
         cuts
     }
 
@@ -79,7 +75,7 @@ impl MillBench {
 
     fn opening(&self, contour: &Contour, piece: usize, inner: usize) -> MillCut {
         let bit = self.bit_for(contour);
-        let clears = Slug::of(contour, self.diameter(bit)) == Slug::Milled;
+        let clears = leaves_no_slug(contour, self.diameter(bit));
         let held = self.hold.filter(|_| !clears);
         let bridges = held.map(|rules| bridge::within(contour, &rules, self.diameter(bit)));
         MillCut {
@@ -93,15 +89,15 @@ impl MillBench {
         }
     }
 
-    fn outline(&self, contour: &Contour, tabs: &[Rect]) -> MillCut {
+    fn outline(&self, contour: &Contour, tabs: &[Rect], piece: usize, inner: usize) -> MillCut {
         let bit = self.bit_for(contour);
         let around = |rules| bridge::around(contour, tabs, &rules, self.diameter(bit));
         MillCut {
-            work: MillWork::Outline { inner: 0 },
+            work: MillWork::Outline { inner },
             bit,
             depth: self.hold.and_then(|rules| rules.down_to_skin(self.thickness)),
             path: self.round(begin::outline(contour, tabs)),
-            piece: 0,
+            piece,
             bridges: self.hold.map(around).unwrap_or_default(),
             clears: false,
         }

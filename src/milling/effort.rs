@@ -20,24 +20,11 @@ const STEP_OVER: f64 = 0.4;
 /// How much faster than along a cut the bit moves above the wood. Common practice, no source.
 const RAPID: f64 = 3.0;
 
-/// What an opening leaves inside the way of its bit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Slug {
-    /// Nothing, or so little that it is milled away too.
-    Milled,
-    /// A piece that would come loose.
-    Kept,
-}
-
-impl Slug {
-    pub(super) fn of(opening: &Contour, bit: f64) -> Self {
-        // What is left once the bit has been all round, less half of what would be too narrow.
-        let heart = opening.grown(-(bit + LEAST_SLUG / 2.0));
-        match heart {
-            Err(OffsetError::Vanishes { .. }) => Self::Milled,
-            _ => Self::Kept,
-        }
-    }
+/// Whether an opening leaves so little inside the way of its bit that it is milled away too, and no slug comes loose.
+pub(super) fn leaves_no_slug(opening: &Contour, bit: f64) -> bool {
+    // What is left once the bit has been all round, less half of what would be too narrow.
+    let heart = opening.grown(-(bit + LEAST_SLUG / 2.0));
+    matches!(heart, Err(OffsetError::Vanishes { .. }))
 }
 
 /// What a run of cuts takes.

@@ -24,7 +24,8 @@ pub(super) fn findings(sheet: &RoutedSheet, jobs: &Jobs, shop: &Shop) -> Vec<Fin
             .collect(),
     };
     let turned = sheet.parts.iter().find(|piece| piece.part.is_turned_over());
-    let unplaced = turned.filter(|_| jobs.dowels.is_none()).map(|piece| no_dowels(sheet, piece));
+    let unplaced =
+        turned.filter(|_| jobs.front.dowels.is_none()).map(|piece| no_dowels(sheet, piece));
     told.into_iter().chain(unplaced).collect()
 }
 

@@ -16,7 +16,6 @@ impl Jobs {
         Ok(Self {
             front: self.front.along_bit()?,
             back: self.back.as_ref().map(MillJob::along_bit).transpose()?,
-            dowels: self.dowels,
         })
     }
 }

@@ -24,7 +24,7 @@ pub(crate) struct MillJob {
     pub by_center: bool,
     /// In the order they are done.
     pub cuts: Vec<MillCut>,
-    /// Holes that are there already, from the other side.
+    /// Holes that are there already, from the other side, and bring the two to one place.
     pub dowels: Option<DowelPair>,
 }
 
@@ -35,8 +35,6 @@ pub(crate) struct Jobs {
     pub front: MillJob,
     /// With the other side up, done first, where there is work on it: mirrored left to right.
     pub back: Option<MillJob>,
-    /// The holes that bring the two to one place.
-    pub dowels: Option<DowelPair>,
 }
 
 /// One thing that is done in one go.

@@ -281,6 +281,15 @@ impl Reader<'_> {
         self.length(entry, key, [ABOVE_NOTHING, most])
     }
 
+    /// Lengths in mm, between limits, each into its place where the file names one.
+    fn lengths<const N: usize>(&self, lengths: [(&Option<Figure>, &mut f64, &str, [Limit; 2]); N]) {
+        for (entry, slot, key, range) in lengths {
+            if let Some(entry) = entry {
+                *slot = self.length(entry, key, range);
+            }
+        }
+    }
+
     /// A length in mm, between limits.
     fn length(&self, entry: &Figure, key: &str, range: [Limit; 2]) -> f64 {
         self.within(entry, Kind::Length, key, range.map(|limit| self.limit(limit)))

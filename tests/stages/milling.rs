@@ -213,7 +213,7 @@ fn the_face_with_work_lies_up() {
     let jobs = part_jobs(&one, &shop(""));
     let centers: Vec<Point> = jobs.front.cuts.iter().filter_map(center).collect();
     assert_eq!(centers, [Point::new(180.0, 30.0), Point::new(150.0, 30.0)]);
-    assert!(jobs.back.is_none() && jobs.dowels.is_none());
+    assert!(jobs.back.is_none() && jobs.front.dowels.is_none());
 }
 
 fn center(cut: &MillCut) -> Option<Point> {
@@ -247,7 +247,7 @@ fn both_faces_come_to_one_place() {
         let mut part = both.clone();
         part.places = vec![part.places[0]; pieces];
         let (sheet, jobs) = laid(vec![part], &shop(""));
-        let (back, pair) = (jobs.back.as_ref().unwrap(), jobs.dowels.unwrap());
+        let (back, pair) = (jobs.back.as_ref().unwrap(), jobs.front.dowels.unwrap());
         let over = Affine::new([-1.0, 0.0, 0.0, 1.0, sheet.size.width, 0.0]);
         let [left, right] = pair.at;
         assert!((over * left - right).hypot() < 1e-9 && (over * right - left).hypot() < 1e-9);

@@ -143,12 +143,4 @@ impl Reader<'_> {
         }
         found.map(|(_, value)| *value)
     }
-
-    fn lengths<const N: usize>(&self, lengths: [(&Option<Figure>, &mut f64, &str, [Limit; 2]); N]) {
-        for (entry, slot, key, range) in lengths {
-            if let Some(entry) = entry {
-                *slot = self.length(entry, key, range);
-            }
-        }
-    }
 }

@@ -37,16 +37,11 @@ impl Reader<'_> {
         let usual = || Wall { screw, screw_length: length, ..Wall::default() };
         let mut wall = fallback.cloned().unwrap_or_else(usual);
         let Some(table) = table else { return wall };
-        let lengths = [
+        self.lengths([
             (&table.stud_spacing, &mut wall.stud_spacing, "wall.stud_spacing", SPACING),
             (&table.stud_width, &mut wall.stud_width, "wall.stud_width", STUD_WIDTH),
             (&table.covering, &mut wall.covering, "wall.covering", [NOTHING, TRIM]),
-        ];
-        for (entry, slot, key, range) in lengths {
-            if let Some(entry) = entry {
-                *slot = self.length(entry, key, range);
-            }
-        }
+        ]);
         self.wall_screws(table, &mut wall);
         if let Some(entry) = &table.screws {
             wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;

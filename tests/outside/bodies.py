@@ -6,8 +6,8 @@ Now and then a choice is stated so that tools have no room. The same number of p
 """
 
 import random
-import sys
-from pathlib import Path
+
+from projects import holder_text, weighed, write_all
 
 
 def tongue(pick, some):
@@ -143,25 +143,17 @@ STYLES = {
 STATED = ["count", "pegs", "peg_pitch"]
 
 
-def written(value):
-    return f"[{', '.join(value)}]" if isinstance(value, list) else value
-
-
 def write(folder, project):
     rng = random.Random(f"bodies {project}")
     holders = folder / f"bodies-{project:02}" / "holders"
     holders.mkdir(parents=True, exist_ok=True)
     for style, kind in STYLES.items():
         measures, choices = kind(lambda low, high: f'"{rng.randint(low, high)} mm"', rng.randint)
-        many = next((len(value) for value in measures.values() if isinstance(value, list)), 0)
-        measures["tool_mass"] = ['"0.4 kg"'] * many or '"0.4 kg"'
         # Half of them as the program would have them.
         choices = {name: value for name, value in choices.items() if rng.random() < 0.5 or name in STATED}
-        table = lambda entries: "".join(f"{name} = {written(value)}\n" for name, value in entries.items())
-        text = f'style = "{style}"\nunits = "mm"\n[measures]\n{table(measures)}[choices]\n{table(choices)}'
+        text = holder_text(style, weighed(measures), choices)
         (holders / f"{style}.toml").write_text(text, encoding="utf-8")
 
 
 if __name__ == "__main__":
-    for project in range(int(sys.argv[1])):
-        write(Path(sys.argv[2]), project)
+    write_all(write)

@@ -6,8 +6,8 @@ cleats. The same number of projects always makes the same files. `test_hooks.py`
 
 import math
 import random
-import sys
-from pathlib import Path
+
+from projects import SAW_AND_BITS, holder_text, write_all
 
 SHOP = """units = "mm"
 [[sheet]]
@@ -27,12 +27,7 @@ name = "rod"
 diameter = "20 mm"
 length = "900 mm"
 wood = "birch"
-[saw]
-kerf = "3 mm"
-[bits]
-drill = ["2 mm", "2.5 mm", "3 mm", "4 mm", "4.5 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm"]
-forstner = ["15 mm", "20 mm", "25 mm", "30 mm", "35 mm"]
-[cleat]
+{saw_and_bits}[cleat]
 from = "ply"
 width = "{width} mm"
 bevel = "{bevel} deg"
@@ -86,8 +81,7 @@ def holder(kind, rng, least):
     strip = pick(10, 40)
     high = least + strip + pick(-4, 45)
     said = {back: f'"{high} mm"', "strip_height": f'"{strip} mm"'} | choices
-    table = lambda entries: "".join(f"{name} = {value}\n" for name, value in entries.items())
-    return f'style = "{style}"\nunits = "mm"\n[measures]\n{table(lengths)}{heavy} = {masses}\n[choices]\n{table(said)}'
+    return holder_text(style, lengths | {heavy: masses}, said)
 
 
 def write(folder, project):
@@ -97,7 +91,7 @@ def write(folder, project):
     width = math.ceil(rise + solid)
     holders = folder / f"hooks-{project:02}" / "holders"
     holders.mkdir(parents=True, exist_ok=True)
-    shop = SHOP.format(thickness=thickness, width=width, bevel=bevel)
+    shop = SHOP.format(saw_and_bits=SAW_AND_BITS, thickness=thickness, width=width, bevel=bevel)
     (holders.parent / "shop.toml").write_text(shop, encoding="utf-8")
     if project % 2:
         rows = ROWS.format(spacing=rng.randint(2 * width, 320))
@@ -109,5 +103,4 @@ def write(folder, project):
 
 
 if __name__ == "__main__":
-    for project in range(int(sys.argv[1])):
-        write(Path(sys.argv[2]), project)
+    write_all(write)

@@ -6,10 +6,9 @@ what is made of them.
 """
 
 import random
-import sys
-from pathlib import Path
 
-from bodies import STATED, STYLES, written
+from bodies import STATED, STYLES
+from projects import SAW_AND_BITS, holder_text, weighed, write_all
 
 SHOP = """units = "mm"
 [[sheet]]
@@ -25,12 +24,7 @@ name = "rod"
 diameter = "20 mm"
 length = "900 mm"
 wood = "birch"
-[saw]
-kerf = "3 mm"
-[bits]
-drill = ["2 mm", "2.5 mm", "3 mm", "4 mm", "4.5 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm"]
-forstner = ["15 mm", "20 mm", "25 mm", "30 mm", "35 mm"]
-[router]
+{saw_and_bits}[router]
 bit = "6 mm"
 margin = "{margin} mm"
 hold_down = "12 mm"
@@ -52,12 +46,9 @@ BED = 'bed = ["900 mm", "600 mm"]\n'
 
 def holder(style, rng):
     measures, choices = KINDS[style](lambda low, high: f'"{rng.randint(low, high)} mm"', rng.randint)
-    many = next((len(value) for value in measures.values() if isinstance(value, list)), 0)
-    measures["tool_mass"] = ['"0.4 kg"'] * many or '"0.4 kg"'
     choices = {name: value for name, value in choices.items() if name in STATED}
     choices["made_by"] = '"router"' if rng.random() < 0.6 else '"hand"'
-    table = lambda entries: "".join(f"{name} = {written(value)}\n" for name, value in entries.items())
-    return f'style = "{style}"\nunits = "mm"\n[measures]\n{table(measures)}[choices]\n{table(choices)}'
+    return holder_text(style, weighed(measures), choices)
 
 
 def write(folder, project):
@@ -66,6 +57,7 @@ def write(folder, project):
     holders.mkdir(parents=True, exist_ok=True)
     length, width = rng.choice(SHEETS)
     shop = SHOP.format(
+        saw_and_bits=SAW_AND_BITS,
         length=length,
         width=width,
         grain="true" if rng.random() < 0.7 else "false",
@@ -79,5 +71,4 @@ def write(folder, project):
 
 
 if __name__ == "__main__":
-    for project in range(int(sys.argv[1])):
-        write(Path(sys.argv[2]), project)
+    write_all(write)

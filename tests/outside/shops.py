@@ -6,10 +6,8 @@ number of projects always makes the same files. `test_machine.py` checks what is
 """
 
 import random
-import sys
-from pathlib import Path
 
-from bodies import written
+from projects import SAW_AND_BITS, holder_text, write_all
 
 SHOP = """units = "mm"
 [[sheet]]
@@ -30,12 +28,7 @@ name = "rod"
 diameter = "15 mm"
 length = "900 mm"
 wood = "birch"
-[saw]
-kerf = "3 mm"
-[bits]
-drill = ["2 mm", "2.5 mm", "3 mm", "4 mm", "4.5 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm"]
-forstner = ["15 mm", "20 mm", "25 mm", "30 mm", "35 mm"]
-[router]
+{saw_and_bits}[router]
 {router}
 [cleat]
 from = "ply"
@@ -146,8 +139,7 @@ def holder(style, rng):
         choices["made_by"] = '"router"'
     if style in TABBED:
         choices |= tabs(rng)
-    table = lambda entries: "".join(f"{name} = {written(value)}\n" for name, value in entries.items())
-    return f'style = "{style}"\nunits = "mm"\n[measures]\n{table(measures)}[choices]\n{table(choices)}'
+    return holder_text(style, measures, choices)
 
 
 def write(folder, project):
@@ -155,6 +147,7 @@ def write(folder, project):
     holders = folder / f"shops-{project:02}{'-by-bit' * (project % 3 == 2)}" / "holders"
     holders.mkdir(parents=True, exist_ok=True)
     shop = SHOP.format(
+        saw_and_bits=SAW_AND_BITS,
         thickness=rng.randint(80, 190) / 10,
         grain="true" if rng.random() < 0.5 else "false",
         router="\n".join(f"{key} = {value}" for key, value in router(rng).items()),
@@ -165,5 +158,4 @@ def write(folder, project):
 
 
 if __name__ == "__main__":
-    for project in range(int(sys.argv[1])):
-        write(Path(sys.argv[2]), project)
+    write_all(write)

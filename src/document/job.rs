@@ -424,11 +424,8 @@ fn not_cut() -> Phrase {
 
 fn with(job: &MillJob, cut: &MillCut) -> Phrase {
     match cut.work {
-        MillWork::Drill { diameter } if job.is_milled(cut) => {
-            let bits = job.bits.map_or(0.0, |bits| {
-                if bits.outline < diameter { bits.outline } else { bits.joint }
-            });
-            phrase!["bit ", Amount::Fine(bits), ", round in the hole"]
+        MillWork::Drill { .. } if job.is_milled(cut) => {
+            phrase!["bit ", Amount::Fine(job.bit_of(cut)), ", round in the hole"]
         }
         MillWork::Drill { diameter } => {
             phrase!["drill ", Amount::Length(diameter), " (", Amount::Fine(diameter), "), slowly"]

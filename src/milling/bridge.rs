@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::kernel::{Contour, Segment};
+use crate::kernel::{BitSide, Contour, Segment};
 use crate::shop::RouterSheets;
 use crate::tolerance::COORDINATE;
 
@@ -31,27 +31,49 @@ pub(super) fn around(
     rules: &RouterSheets,
     bit: f64,
 ) -> Vec<Bridge> {
-    let place =
-        |sides: Vec<EdgeSide>| spread(&sides, wanted(outline, rules), rules.bridge_width + bit);
+    let place = |sides: Vec<EdgeSide>| {
+        spread(&sides, wanted(outline, rules), gap(BitSide::Outside, rules, bit))
+    };
     let placed = by_choice(outline, tabs).into_iter().map(place);
     placed.into_iter().find(|bridges| !bridges.is_empty()).unwrap_or_default()
 }
 
 /// The bridges that hold the slug of an opening: on its longest straight sides, on its arcs where these have no room.
 pub(super) fn within(opening: &Contour, rules: &RouterSheets, bit: f64) -> Vec<Bridge> {
-    let place =
-        |sides: &[EdgeSide]| spread(sides, wanted(opening, rules), rules.bridge_width + 2.0 * bit);
-    let all = EdgeSide::all(opening);
-    let straight: Vec<EdgeSide> =
-        all.iter().filter(|side| side.segment.is_line()).copied().collect();
-    let on_lines = place(&straight);
-    if on_lines.is_empty() { place(&all) } else { on_lines }
+    let place = |sides: &[EdgeSide]| {
+        spread(sides, wanted(opening, rules), gap(BitSide::Inside, rules, bit))
+    };
+    let on_lines = place(&straight(opening));
+    if on_lines.is_empty() { place(&EdgeSide::all(opening)) } else { on_lines }
 }
 
-/// The longest straight side of an outline that a bridge may stand on, and how long one must be, in mm.
-pub(super) fn longest(outline: &Contour, rules: &RouterSheets, bit: f64) -> [f64; 2] {
-    let sides = by_choice(outline, &[]).into_iter().flatten();
-    [sides.map(|side| side.length).fold(0.0, f64::max), room(1, rules.bridge_width + bit)]
+/// What a bridge takes of the edge, in mm: its wood, and what the bit takes at either end; on the shorter way round
+/// the inside of a corner as much again.
+fn gap(side: BitSide, rules: &RouterSheets, bit: f64) -> f64 {
+    rules.bridge_width
+        + match side {
+            BitSide::Outside => bit,
+            BitSide::Inside => 2.0 * bit,
+        }
+}
+
+/// The longest straight side of a contour that a bridge may stand on, and how long one must be, in mm.
+pub(super) fn longest(
+    contour: &Contour,
+    side: BitSide,
+    rules: &RouterSheets,
+    bit: f64,
+) -> [f64; 2] {
+    let sides = match side {
+        BitSide::Outside => by_choice(contour, &[]).concat(),
+        BitSide::Inside => straight(contour),
+    };
+    let longest = sides.iter().map(EdgeSide::length).fold(0.0, f64::max);
+    [longest, room(1, gap(side, rules, bit))]
+}
+
+fn straight(contour: &Contour) -> Vec<EdgeSide> {
+    EdgeSide::all(contour).into_iter().filter(|side| side.segment.is_line()).collect()
 }
 
 /// The straight sides of an outline that nothing stands before: those that no joint needs, shoulders of tabs, tabs.

@@ -34,7 +34,8 @@ impl MillBench {
         inner: usize,
     ) -> Vec<MillCut> {
         let bored = part.drillings.iter().filter(|drilling| drilling.is_bored_from(up));
-        let mut cuts: Vec<MillCut> = bored.map(|drilling| hole(drilling, map, piece)).collect();
+        let mut cuts: Vec<MillCut> =
+            bored.map(|drilling| self.hole(drilling, map, piece)).collect();
         cuts.extend(self.pockets(part, up, map, piece));
         let region = part.region.transformed(map);
         let openings = region.openings().iter();
@@ -47,8 +48,31 @@ impl MillBench {
     /// What is done with `up` up and does not go right through.
     pub(super) fn blind(&self, part: &Part, up: Face, map: Affine, piece: usize) -> Vec<MillCut> {
         let blind = part.drillings.iter().filter(|d| d.depth.is_some() && d.is_bored_from(up));
-        let holes = blind.map(|drilling| hole(drilling, map, piece));
+        let holes = blind.map(|drilling| self.hole(drilling, map, piece));
         holes.chain(self.pockets(part, up, map, piece)).collect()
+    }
+
+    /// A hole; one wider than a bit is for the widest that goes round in it.
+    fn hole(&self, drilling: &Drilling, map: Affine, piece: usize) -> MillCut {
+        let diameter = drilling.diameter;
+        let work = match drilling.purpose {
+            Purpose::Countersink => MillWork::Sink { diameter },
+            _ => MillWork::Drill { diameter },
+        };
+        let path = MillPath::Circle { center: map * drilling.at, radius: diameter / 2.0 };
+        MillCut {
+            work,
+            bit: if self.diameter(JobBit::Usual) < diameter {
+                JobBit::Usual
+            } else {
+                JobBit::Joint
+            },
+            depth: drilling.depth,
+            path,
+            piece,
+            bridges: Vec::new(),
+            clears: false,
+        }
     }
 
     fn pockets<'a>(
@@ -137,24 +161,6 @@ impl JobBit {
             Self::Usual => bits.outline,
             Self::Joint => bits.joint,
         }
-    }
-}
-
-fn hole(drilling: &Drilling, map: Affine, piece: usize) -> MillCut {
-    let diameter = drilling.diameter;
-    let work = match drilling.purpose {
-        Purpose::Countersink => MillWork::Sink { diameter },
-        _ => MillWork::Drill { diameter },
-    };
-    let path = MillPath::Circle { center: map * drilling.at, radius: diameter / 2.0 };
-    MillCut {
-        work,
-        bit: JobBit::Usual,
-        depth: drilling.depth,
-        path,
-        piece,
-        bridges: Vec::new(),
-        clears: false,
     }
 }
 

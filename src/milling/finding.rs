@@ -59,7 +59,9 @@ fn no_bridge(piece: &RoutedPiece, cut: &MillCut, jobs: &Jobs, shop: &Shop) -> Fi
         _ => "side of an opening",
     };
     let [longest, least] = match &cut.path {
-        MillPath::Closed(contour) => bridge::longest(contour, &shop.router_sheets, bit),
+        MillPath::Closed(contour) => {
+            bridge::longest(contour, cut.work.side(), &shop.router_sheets, bit)
+        }
         _ => [0.0; 2],
     };
     let message = format!(

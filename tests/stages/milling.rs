@@ -26,6 +26,15 @@ fn shop(more: &str) -> Shop {
     read_shop(&Source::new("shop.toml", text)).unwrap()
 }
 
+/// The same with bridges as `more` says.
+fn shop_of(more: &str) -> Shop {
+    let text = format!(
+        "units = \"mm\"\n[[sheet]]\nname = \"ply\"\nthickness = 18\nlength = 1200\nwidth = 600\nquantity = 3\n\
+         grain = false\n[router]\nbit = {BIT}\n{more}"
+    );
+    read_shop(&Source::new("shop.toml", text)).unwrap()
+}
+
 fn board(length: f64, width: f64) -> Contour {
     rectangle(Point::ORIGIN, length, width, [0.0; 4]).unwrap()
 }
@@ -322,6 +331,13 @@ fn a_slug_without_a_long_side_is_held_or_told() {
     assert!(!cut.clears);
     let told = crate::milling::milling(std::slice::from_ref(&sheet), &shop("bridges = 4")).findings;
     assert_eq!(cut.bridges.is_empty(), told.iter().any(|f| f.code == "no-bridge"), "{told:?}");
+    // With bridges of 40 mm none has room on a side of 90 less two corners of 10: that is told.
+    let tight = "bridges = 4\nbridge_width = 40";
+    let window = rectangle(Point::new(40.0, 40.0), 90.0, 90.0, [10.0; 4]).unwrap();
+    let frame = part("frame", Region::new(board(300.0, 260.0), vec![window]));
+    let (sheet, _) = laid(vec![frame], &shop_of(tight));
+    let told = crate::milling::milling(&[sheet], &shop_of(tight)).findings;
+    assert!(told.len() == 1 && told[0].message.contains("side of an opening is 70 mm"), "{told:?}");
 }
 
 /// A slot at a slant, as wide as a bit and a bit: its box is large, what comes out of it is not.

@@ -47,6 +47,7 @@ mod render;
 mod router;
 mod settle;
 mod shop;
+mod solid;
 mod strength;
 mod style;
 pub mod tolerance;

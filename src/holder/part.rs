@@ -60,6 +60,11 @@ impl Part {
         self.places.len()
     }
 
+    /// What one of its pieces, counted from 0, is called: with its number where there are several.
+    pub(crate) fn piece_name(&self, piece: usize) -> String {
+        if self.quantity() > 1 { format!("{} {}", self.name, piece + 1) } else { self.name.clone() }
+    }
+
     /// Bounding size along x, in mm.
     pub(crate) fn length(&self) -> f64 {
         self.region.bounds().width()

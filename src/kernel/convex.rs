@@ -36,6 +36,14 @@ pub(crate) fn tidy(ring: &[Point]) -> Option<Vec<Point>> {
     (tidy.len() >= 3 && double_area(&tidy) > SAME).then_some(tidy)
 }
 
+/// Whether a point lies inside any simple polygon, by how often a ray from it crosses its sides.
+pub(crate) fn is_inside(at: Point, ring: &[Point]) -> bool {
+    let crossed = sides(ring).filter(|[a, b]| {
+        (a.y > at.y) != (b.y > at.y) && at.x < a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    crossed.count() % 2 == 1
+}
+
 /// How far the way from `a` over `b` to `c` turns left, as twice the area of the triangle.
 fn turn(a: Point, b: Point, c: Point) -> f64 {
     (b - a).cross(c - b)

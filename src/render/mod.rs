@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use crate::cutting;
 use crate::document::{self, Document, JobFiles};
 use crate::drawing::{self, Drawing, SCREEN, SheetPlan, pattern};
-use crate::export::{cut_svg, cut_tables, dxf, md, plain, summary, svg, tables};
+use crate::export::{cut_svg, cut_tables, dxf, glb, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::length::Units;
 use crate::milling::{self, Jobs};
@@ -16,6 +16,7 @@ use crate::reading::Problem;
 use crate::record::RECORD;
 use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
+use crate::solid::{WoodSolid, wood_solids, wood_tone};
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
 pub use sink::{FileError, Sink};
@@ -158,6 +159,10 @@ impl Desk<'_> {
             files.extend(outlines);
             patterns.push(drawing);
         }
+        let solids = wood_solids(holder);
+        if !solids.is_empty() {
+            files.push((name("holder.glb"), turnable(holder, &solids)));
+        }
         if let Some(record) = &worked.record {
             files.push((name(RECORD), record.clone().into_bytes()));
         }
@@ -296,6 +301,16 @@ impl Desk<'_> {
         }
         Ok(files)
     }
+}
+
+/// The holder as a solid to turn.
+fn turnable(holder: &Holder, solids: &[WoodSolid]) -> Vec<u8> {
+    let pieces = solids.iter().map(|solid| {
+        let part = &holder.parts[solid.part];
+        let tone = wood_tone(part.stock.kind, part.stock.density);
+        glb::SolidPiece { name: part.piece_name(solid.piece), shell: &solid.shell, tone }
+    });
+    glb::write(&holder.title, &pieces.collect::<Vec<_>>())
 }
 
 fn failed(error: impl std::fmt::Display) -> Problem {

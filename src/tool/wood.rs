@@ -5,7 +5,7 @@ use kurbo::Point;
 use super::UNFELT;
 use super::scene::around;
 use crate::holder::{Part, Placement, Purpose};
-use crate::kernel::convex::{drawn_in, hull, sides};
+use crate::kernel::convex::{drawn_in, hull, is_inside, sides};
 use crate::kernel::prism::{Prism, depth};
 use crate::style::Space;
 
@@ -152,12 +152,4 @@ fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {
     let (from, to) = (turn(c, d, a), turn(c, d, b));
     let cross = (turn(a, b, c) > 0.0) != (turn(a, b, d) > 0.0) && (from > 0.0) != (to > 0.0);
     cross.then(|| a.lerp(b, from / (from - to)))
-}
-
-/// Whether a point lies inside a polygon, by how often a ray from it crosses its sides.
-fn is_inside(at: Point, ring: &[Point]) -> bool {
-    let crossed = sides(ring).filter(|[a, b]| {
-        (a.y > at.y) != (b.y > at.y) && at.x < a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x)
-    });
-    crossed.count() % 2 == 1
 }

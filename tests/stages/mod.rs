@@ -22,6 +22,7 @@ mod plan;
 mod reading;
 mod router;
 mod settled;
+mod solids;
 mod strength;
 mod styles;
 mod svg_path;

@@ -1,0 +1,19 @@
+//! Bodies in space: parts and tools as closed surfaces of triangles, and what of their edges is seen from somewhere.
+//!
+//! Places are those of the holder, x right, y up from its foot, z out of the wall, in mm.
+
+mod bevel;
+mod fill;
+mod layers;
+mod ring;
+mod seen;
+mod shell;
+mod view;
+mod whole;
+mod wood;
+
+pub(crate) use seen::{SeenLine, Sight};
+pub(crate) use shell::{Facet, Shell};
+pub(crate) use view::{View, ViewFrom};
+pub(crate) use whole::{WoodSolid, wood_solids, wood_tone};
+pub(crate) use wood::{part_shell, tool_shell};

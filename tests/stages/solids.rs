@@ -1,0 +1,89 @@
+//! Solids of parts: closed, as large as their wood, seen as drawing has it.
+
+use std::collections::HashMap;
+
+use crate::holder::{Part, StockKind};
+use crate::kernel::prism::Prism;
+use crate::solid::{Shell, Sight, View, ViewFrom, part_shell, tool_shell};
+use crate::work_out;
+
+use super::folder;
+
+/// Every side of a triangle is that of one other, run through the other way.
+fn assert_watertight(shell: &Shell, name: &str) {
+    let mut sides: HashMap<(u32, u32), i32> = HashMap::new();
+    for facet in &shell.facets {
+        let [a, b, c] = facet.corners;
+        for side in [(a, b), (b, c), (c, a)] {
+            *sides.entry(side).or_default() += 1;
+        }
+    }
+    for ((from, to), count) in &sides {
+        let back = sides.get(&(*to, *from));
+        assert!(*count == 1 && back == Some(&1), "{name}: a side of its surface is open");
+    }
+}
+
+/// Wood by what the part says of itself: area by thickness less pockets, bevel and holes for tools; of a dowel the
+/// circle by its length.
+fn wood(part: &Part) -> f64 {
+    let thickness = part.stock.thickness;
+    if part.stock.kind == StockKind::Dowel {
+        return std::f64::consts::FRAC_PI_4 * thickness * thickness * part.length();
+    }
+    let bores: f64 = part
+        .drillings
+        .iter()
+        .filter(|d| d.purpose.word() == "tool" && d.depth.is_none())
+        .map(|d| std::f64::consts::FRAC_PI_4 * d.diameter * d.diameter)
+        .sum();
+    let bevel = part.bevel.map_or(0.0, |bevel| {
+        thickness * thickness * bevel.angle.to_radians().tan() / 2.0 * part.length()
+    });
+    let pockets: f64 = part.pockets.iter().map(|pocket| pocket.wood() * pocket.depth).sum();
+    (part.region.area() - bores) * thickness - bevel - pockets
+}
+
+#[test]
+fn every_part_is_a_closed_body_of_its_wood() {
+    for root in [folder::SHED, "tests/outside/milled"] {
+        let worked = work_out(&folder::inputs(root).with_cutting_steps(1)).unwrap();
+        let parts = worked.holders.iter().flat_map(|worked| &worked.holder.parts);
+        let mut count = 0;
+        for part in parts {
+            let (shell, wood) = (part_shell(part), wood(part));
+            assert_watertight(&shell, &part.name);
+            let off = (shell.volume() - wood).abs() / wood;
+            assert!(off < 1e-4, "{}: {} mm³, by its figures {wood}", part.name, shell.volume());
+            count += 1;
+        }
+        assert!(count > 5);
+    }
+}
+
+#[test]
+fn a_block_shows_nine_edges_and_what_stands_before_it_hides_them() {
+    let block = |low, high| tool_shell(&Prism::block(low, high).unwrap());
+    let near = block([0.0, 0.0, 50.0], [100.0, 100.0, 60.0]);
+    assert_watertight(&near, "block");
+    let view = View::new(ViewFrom::RightFront);
+    assert_eq!(Sight::new(view, [&near]).edges(&near, 0).len(), 9);
+    // Straight from the front nothing of a lesser one behind is seen.
+    let behind = block([10.0, 10.0, 0.0], [90.0, 90.0, 20.0]);
+    let front = Sight::new(View::new(ViewFrom::Front), [&near, &behind]);
+    assert_eq!(front.edges(&behind, 1), []);
+    assert_eq!(front.edges(&near, 0).len(), 4);
+}
+
+#[test]
+fn a_rod_shows_two_outlines_and_its_near_end() {
+    let rod = tool_shell(&Prism::rod([0.0; 3], [80.0, 0.0, 0.0], 20.0).unwrap());
+    assert_watertight(&rod, "rod");
+    let seen = Sight::new(View::new(ViewFrom::RightFront), [&rod]).edges(&rod, 0);
+    // Its two sides, the whole of the near rim, half of the far one.
+    let length: f64 = seen.iter().map(|line| (line.to - line.from).hypot()).sum();
+    // A circle across an axis is an ellipse of half axes r √(3/2) and r / √2 (ISO 5456-3): Ramanujan's circumference.
+    let (a, b): (f64, f64) = (10.0 * 1.5_f64.sqrt(), 10.0 / 2.0_f64.sqrt());
+    let round = std::f64::consts::PI * (3.0 * (a + b) - ((3.0 * a + b) * (a + 3.0 * b)).sqrt());
+    assert!((length - (2.0 * 80.0 + 1.5 * round)).abs() < 1.0, "{length}");
+}

@@ -128,6 +128,21 @@ impl Canvas {
         self.items.push(Item::Fill(contour));
     }
 
+    /// Takes in all that another has, moved by `by`.
+    pub(super) fn take(&mut self, other: Self, by: Vec2) {
+        let shift = Affine::translate(by);
+        self.items.extend(other.items.iter().map(|item| item.transformed(shift)));
+        self.texts.extend(other.texts.iter().map(|text| *text + by));
+        self.edges.extend(other.edges.iter().map(|edge| DrawnEdge {
+            from: edge.from + by,
+            to: edge.to + by,
+            ..*edge
+        }));
+        if let Some(bounds) = other.bounds {
+            self.grow(bounds + by);
+        }
+    }
+
     /// Sets `label` with its middle at `center`.
     pub(super) fn write(&mut self, label: &Label, center: Point) {
         let half = cap_height(label.size) / 2.0;

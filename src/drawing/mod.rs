@@ -11,6 +11,7 @@ mod marks;
 mod model;
 mod near;
 mod pattern;
+mod picture;
 mod sawn;
 mod section;
 mod sheet;
@@ -20,8 +21,9 @@ pub(crate) mod words;
 mod written;
 
 pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
-pub(crate) use model::{Anchor, Drawing, Item, Line, Path, Text};
+pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, Text};
 pub(crate) use pattern::pattern;
+pub(crate) use picture::{Pictured, views, whole};
 pub(crate) use sawn::sawn;
 pub(crate) use sheet::{SCREEN, SheetPlan, sheet};
 pub(crate) use written::{TextLine, stacked, written};

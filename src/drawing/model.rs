@@ -68,6 +68,35 @@ pub(crate) enum Line {
     Furniture,
     /// Where one printed page ends and the next begins. Long-dash double-dot narrow.
     Seam,
+    /// Edges of a whole holder that are seen. Continuous.
+    Assembled,
+    /// Edges of one that is taken apart. Continuous.
+    Apart,
+    /// Edges of what is added in a step. Continuous.
+    Added,
+    /// Edges of what stands before. Continuous narrow, gray.
+    Standing,
+    /// Edges of tools. Continuous narrow, gray.
+    Tool,
+    /// Which way a piece or a screw comes. Dashed narrow.
+    Way,
+}
+
+/// How dark a line is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Ink {
+    Black,
+    Gray,
+}
+
+impl Ink {
+    /// From 0, black, to 255, white.
+    pub(crate) fn level(self) -> u8 {
+        match self {
+            Self::Black => 0,
+            Self::Gray => 0x96,
+        }
+    }
 }
 
 /// How a kind of line is drawn.
@@ -79,11 +108,18 @@ pub(crate) struct LineStyle {
     pub dashes: &'static [f64],
     /// Name of the layer: group id in SVG.
     pub layer: &'static str,
+    pub ink: Ink,
 }
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub(crate) const ALL: [Self; 11] = [
+    pub(crate) const ALL: [Self; 17] = [
+        Self::Tool,
+        Self::Standing,
+        Self::Way,
+        Self::Apart,
+        Self::Assembled,
+        Self::Added,
         Self::Seam,
         Self::Furniture,
         Self::Scribe,
@@ -102,6 +138,11 @@ impl Line {
     pub(crate) fn style(self) -> LineStyle {
         const WIDE: f64 = 0.5;
         const NARROW: f64 = 0.25;
+        // Of pictures, which are small: calmer than the edges of a pattern.
+        const CALM: f64 = 0.3;
+        const FINE: f64 = 0.18;
+        // As below, at the width of a fine line.
+        const DASHED_FINE: &[f64] = &[2.16, 0.54];
         // Dashed: dash 12 d, gap 3 d. Long-dash dot: dash 24 d, gap 3 d, dot 0.5 d, gap 3 d.
         const DASHED: &[f64] = &[3.0, 0.75];
         const LONG_DASH_DOT: &[f64] = &[6.0, 0.75, 0.125, 0.75];
@@ -119,8 +160,18 @@ impl Line {
             Self::Dimension => (NARROW, &[], "dimension"),
             Self::Furniture => (NARROW, &[], "furniture"),
             Self::Seam => (NARROW, LONG_DASH_DOUBLE_DOT, "seam"),
+            Self::Assembled => (CALM, &[], "assembled"),
+            Self::Apart => (CALM, &[], "apart"),
+            Self::Added => (CALM, &[], "added"),
+            Self::Standing => (FINE, &[], "standing"),
+            Self::Tool => (FINE, &[], "tool"),
+            Self::Way => (FINE, DASHED_FINE, "way"),
         };
-        LineStyle { width, dashes, layer }
+        let ink = match self {
+            Self::Standing | Self::Tool => Ink::Gray,
+            _ => Ink::Black,
+        };
+        LineStyle { width, dashes, layer, ink }
     }
 }
 

@@ -11,7 +11,7 @@ use kurbo::{PathEl, Point, Vec2};
 use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path as Shape, Title, Use};
 
-use crate::drawing::{self, Anchor, Drawing, Item, Line, Path, Text};
+use crate::drawing::{self, Anchor, Drawing, Ink, Item, Line, Path, Text};
 use crate::kernel::{Contour, Segment, Vertex};
 
 /// Decimals of a coordinate in mm: a tenth of the program's coordinate tolerance.
@@ -23,7 +23,7 @@ const EM: f64 = 100.0;
 /// The drawing as the text of an SVG file.
 ///
 /// `width` and `height` are in mm, the view box in mm, y turned down. Arcs stay arcs (`A`), whole
-/// circles are `<circle>`s, all is black. The same drawing gives the same bytes.
+/// circles are `<circle>`s, all is black or gray. The same drawing gives the same bytes.
 pub(crate) fn write(drawing: &Drawing) -> String {
     let page = Flip { height: drawing.height };
     let (width, height) = (number(drawing.width, PLACES), number(drawing.height, PLACES));
@@ -48,6 +48,13 @@ pub(crate) fn write(drawing: &Drawing) -> String {
     format!("{document}\n")
 }
 
+fn ink(ink: Ink) -> String {
+    match ink.level() {
+        0 => "#000".to_owned(),
+        level => format!("#{level:02x}{level:02x}{level:02x}"),
+    }
+}
+
 /// The turn from a drawing's y, up from the bottom, to SVG's, down from the top.
 pub(super) struct Flip {
     pub(super) height: f64,
@@ -60,7 +67,7 @@ impl Flip {
         let mut group = Group::new()
             .set("id", style.layer)
             .set("fill", "none")
-            .set("stroke", "#000")
+            .set("stroke", ink(style.ink))
             .set("stroke-width", number(style.width, PLACES));
         if !style.dashes.is_empty() {
             let dashes: Vec<String> = style.dashes.iter().map(|d| number(*d, PLACES)).collect();

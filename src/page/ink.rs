@@ -3,6 +3,7 @@
 //! The surface is set up in mm, y up; lines, dashes and letters are drawn at the sizes the model
 //! states.
 
+use krilla::color::luma;
 use krilla::geom::{Path as PdfPath, PathBuilder, Point as PdfPoint, Transform};
 use krilla::paint::{Fill, Stroke, StrokeDash};
 use krilla::surface::Surface;
@@ -67,6 +68,7 @@ fn stroke(surface: &mut Surface<'_>, line: Line, path: &Path) {
     surface.set_fill(None);
     surface.set_stroke(Some(Stroke {
         width: style.width as f32,
+        paint: luma::Color::new(style.ink.level()).into(),
         dash: (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 }),
         ..Stroke::default()
     }));

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use crate::cutting;
 use crate::document::{self, Document, JobFiles};
-use crate::drawing::{self, Drawing, SCREEN, SheetPlan, pattern};
+use crate::drawing::{self, Drawing, Pictured, SCREEN, SheetPlan, pattern};
 use crate::export::{cut_svg, cut_tables, dxf, glb, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::length::Units;
@@ -162,6 +162,13 @@ impl Desk<'_> {
         let solids = wood_solids(holder);
         if !solids.is_empty() {
             files.push((name("holder.glb"), turnable(holder, &solids)));
+        }
+        let letters = vec![String::new(); holder.parts.len()];
+        let pictured = Pictured { holder, solids: &solids, letters: &letters };
+        let pictures =
+            [("holder", drawing::whole(&pictured)), ("views", drawing::views(&pictured))];
+        for (file, picture) in pictures.into_iter().filter_map(|(file, d)| Some((file, d?))) {
+            files.push((name(&format!("{file}.svg")), svg::write(&picture).into_bytes()));
         }
         if let Some(record) = &worked.record {
             files.push((name(RECORD), record.clone().into_bytes()));

@@ -2,7 +2,8 @@
 //!
 //! Places are those of the holder, x right, y up from its foot, z out of the wall, in mm.
 
-mod bevel;
+mod apart;
+mod cut;
 mod fill;
 mod layers;
 mod ring;
@@ -12,8 +13,9 @@ mod view;
 mod whole;
 mod wood;
 
+pub(crate) use apart::{TakenOff, taken_apart};
 pub(crate) use seen::{SeenLine, Sight};
 pub(crate) use shell::{Facet, Shell};
 pub(crate) use view::{View, ViewFrom};
 pub(crate) use whole::{WoodSolid, wood_solids, wood_tone};
-pub(crate) use wood::{part_shell, tool_shell};
+pub(crate) use wood::{broken_off, part_shell, tool_shell};

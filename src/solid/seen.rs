@@ -7,6 +7,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::shell::Shell;
 use super::view::View;
+use crate::style::Space;
 
 /// What lies nearer by less than this, in mm, hides nothing: faces that touch.
 const TOUCH: f64 = 2e-3;
@@ -76,12 +77,23 @@ impl Sight {
     }
 
     /// What is seen of a straight line from one place to another.
-    pub(crate) fn line(&self, ends: [crate::style::Space; 2], body: usize) -> Vec<SeenLine> {
+    pub(crate) fn line(&self, ends: [Space; 2], body: usize) -> Vec<SeenLine> {
         let [from, to] = ends.map(|place| self.sighted(place));
         self.seen(from, to, body)
     }
 
-    fn sighted(&self, place: crate::style::Space) -> Sighted {
+    /// Whether nothing hides a place.
+    pub(crate) fn sees(&self, place: Space) -> bool {
+        let at = self.sighted(place);
+        let covers = self.grid.beside(at.at, at.at);
+        !covers.into_iter().any(|cover| self.covers[cover as usize].hides(at, at).is_some())
+    }
+
+    pub(crate) fn view(&self) -> View {
+        self.view
+    }
+
+    fn sighted(&self, place: Space) -> Sighted {
         Sighted { at: self.view.on_paper(place), near: self.view.nearness(place) }
     }
 
@@ -225,5 +237,28 @@ impl PaperGrid {
         found.sort_unstable();
         found.dedup();
         found
+    }
+}
+
+/// A place on a body that is seen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SeenSpot {
+    /// On the paper.
+    pub at: Point,
+    /// How large the triangle is of which it is the middle, on the paper, in mm².
+    pub area: f64,
+}
+
+impl Sight {
+    /// The middles of a body's triangles that are seen.
+    pub(crate) fn spots<'s>(&'s self, shell: &'s Shell) -> impl Iterator<Item = SeenSpot> + 's {
+        shell.facets.iter().filter_map(|facet| {
+            let corners = shell.corners(facet);
+            let [a, b, c] = corners.map(|corner| self.view.on_paper(corner));
+            let middle = std::array::from_fn(|i| corners.iter().map(|at| at[i]).sum::<f64>() / 3.0);
+            let area = (b - a).cross(c - a) / 2.0;
+            (area > EDGE_ON && self.sees(middle))
+                .then(|| SeenSpot { at: self.view.on_paper(middle), area })
+        })
     }
 }

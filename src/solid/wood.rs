@@ -2,11 +2,11 @@
 
 use kurbo::Point;
 
-use super::bevel::beveled;
+use super::cut::{CutPlane, beveled, cut};
 use super::fill::filled;
 use super::layers::{LevelFace, layers};
 use super::ring::{Ring, RingPoint};
-use super::shell::{Shell, ShellBuilder, dot, minus};
+use super::shell::{Shell, ShellBuilder, ShellEdge, dot, minus};
 use crate::holder::{Face, Part};
 use crate::kernel::prism::Prism;
 use crate::style::Space;
@@ -45,6 +45,30 @@ pub(crate) fn tool_shell(prism: &Prism) -> Shell {
     let mut builder = ShellBuilder::default();
     capped(&mut builder, &sharp(near), |at, end| if end == 0 { near[at] } else { far[at] });
     builder.finish()
+}
+
+/// What of a body lies in a level box. Where it goes on beyond, its end is closed and has no edges; `None` where nothing
+/// is left.
+pub(crate) fn broken_off(shell: Shell, (low, high): (Space, Space)) -> Option<Shell> {
+    let ends = (0..3).flat_map(|axis| {
+        let out = |sign: f64| std::array::from_fn(|i| if i == axis { sign } else { 0.0 });
+        [CutPlane { out: out(1.0), at: high[axis] }, CutPlane { out: out(-1.0), at: -low[axis] }]
+    });
+    let mut left = shell;
+    let mut ended = Vec::new();
+    for end in ends {
+        if left.points.iter().any(|place| end.beyond(*place) > 0.0) {
+            left = cut(&left, end);
+            ended.push(end);
+        }
+    }
+    let points = &left.points;
+    let is_end = |edge: &ShellEdge| {
+        let on = |end: &CutPlane, point: u32| end.beyond(points[point as usize]) == 0.0;
+        ended.iter().any(|end| edge.ends.iter().all(|point| on(end, *point)))
+    };
+    left.edges.retain(|edge| !is_end(edge));
+    (!left.facets.is_empty()).then_some(left)
 }
 
 /// A round rod along x, of the area of its circle, its axis in the middle of the part's thickness and width.

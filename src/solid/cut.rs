@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use kurbo::Point;
 
 use super::fill::filled;
-use super::shell::{Facet, Shell, ShellBuilder};
+use super::shell::{Facet, Shell, ShellBuilder, dot};
 use crate::holder::{Bevel, Edge, Face, Part};
 use crate::kernel::convex::{is_inside, sides};
 use crate::style::Space;
@@ -13,52 +13,56 @@ use crate::style::Space;
 /// Nearer to the plane than this, in mm, a point lies on it.
 const ON: f64 = 1e-7;
 
-/// The plane of a bevel: what is kept has `up · y + out · z` at most `at`.
+/// A plane: what is kept lies at most `at` along `out`.
 #[derive(Debug, Clone, Copy)]
-struct BevelPlane {
-    up: f64,
-    out: f64,
-    at: f64,
+pub(super) struct CutPlane {
+    pub out: Space,
+    pub at: f64,
 }
 
-impl BevelPlane {
-    /// Through the sharp edge, which lies on the face that keeps its width.
+impl CutPlane {
+    /// Through the sharp edge of a bevel, which lies on the face that keeps its width.
     fn of(part: &Part, bevel: Bevel) -> Self {
         let (bounds, thickness) = (part.region.bounds(), part.stock.thickness);
         let slope = bevel.angle.to_radians().tan();
         let (up, y) = if bevel.edge == Edge::Bottom { (-1.0, bounds.y0) } else { (1.0, bounds.y1) };
-        let (out, z) = match bevel.full_face {
+        let (toward, z) = match bevel.full_face {
             Face::Show => (-slope, 0.0),
             Face::Back => (slope, -thickness),
         };
-        Self { up, out, at: up * y + out * z }
+        Self { out: [0.0, up, toward], at: up * y + toward * z }
     }
 
-    /// How far a place is beyond the plane, along its steepest way; 0 on it.
-    fn beyond(&self, [_, y, z]: Space) -> f64 {
-        let beyond = self.up * y + self.out * z - self.at;
+    /// How far a place is beyond the plane, in lengths of `out`; 0 on it.
+    pub(super) fn beyond(&self, place: Space) -> f64 {
+        let beyond = dot(self.out, place) - self.at;
         if beyond.abs() < ON { 0.0 } else { beyond }
     }
 
-    /// A place on the plane as it is seen from outside.
-    fn seen(&self, [x, y, z]: Space) -> Point {
-        let along = z * self.up - y * self.out;
-        Point::new(x, -along)
+    /// A place on the plane as it is seen from outside along the axis that it is most square to.
+    fn seen(&self, place: Space) -> Point {
+        let axis = (0..3).max_by(|a, b| self.out[*a].abs().total_cmp(&self.out[*b].abs()));
+        let axis = axis.unwrap_or(0);
+        let (right, up) = (place[(axis + 1) % 3], place[(axis + 2) % 3]);
+        if self.out[axis] < 0.0 { Point::new(up, right) } else { Point::new(right, up) }
     }
 }
 
 /// The part's surface with its bevel sawn.
 pub(super) fn beveled(shell: Shell, part: &Part) -> Shell {
     match part.bevel {
-        Some(bevel) if bevel.angle > 0.0 => cut(&shell, BevelPlane::of(part, bevel)),
+        Some(bevel) if bevel.angle > 0.0 => cut(&shell, CutPlane::of(part, bevel)),
         _ => shell,
     }
 }
 
-fn cut(shell: &Shell, plane: BevelPlane) -> Shell {
+/// What of a body is not beyond a plane, closed there.
+pub(super) fn cut(shell: &Shell, plane: CutPlane) -> Shell {
     let mut builder = ShellBuilder::default();
     let surfaces = shell.facets.iter().map(|facet| facet.surface).max().unwrap_or(0);
-    (0..surfaces).for_each(|_| drop(builder.surface()));
+    for _ in 0..surfaces {
+        builder.surface();
+    }
     let mut open: HashMap<u32, u32> = HashMap::new();
     for facet in &shell.facets {
         let kept = kept(shell, facet, plane);
@@ -82,7 +86,7 @@ fn cut(shell: &Shell, plane: BevelPlane) -> Shell {
 }
 
 /// What of a triangle is not beyond the plane, its corners in order; nothing where no more than a side is left.
-fn kept(shell: &Shell, facet: &Facet, plane: BevelPlane) -> Vec<Space> {
+fn kept(shell: &Shell, facet: &Facet, plane: CutPlane) -> Vec<Space> {
     let corners = shell.corners(facet);
     let beyond = corners.map(|corner| plane.beyond(corner));
     if beyond.iter().all(|beyond| *beyond >= 0.0) {
@@ -109,7 +113,7 @@ fn crossing(one: (Space, f64), other: (Space, f64)) -> Space {
 }
 
 /// Closes the cut: `open` tells which point follows on which round it.
-fn cap(mut builder: ShellBuilder, mut open: HashMap<u32, u32>, plane: BevelPlane) -> Shell {
+fn cap(mut builder: ShellBuilder, mut open: HashMap<u32, u32>, plane: CutPlane) -> Shell {
     let surface = builder.surface();
     let mut rings: Vec<Vec<u32>> = Vec::new();
     while let Some(start) = open.keys().min().copied() {

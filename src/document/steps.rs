@@ -12,7 +12,7 @@ pub(crate) fn steps(holder: &Holder, served: ShopServed) -> Document {
     let findings = holder.findings.iter().map(finding).collect();
     let pieces = holder.parts.iter().map(piece).collect();
     let hardware = holder.hardware.iter().map(bought).collect();
-    let steps = holder.steps.iter().map(|step| step.as_str().into()).collect();
+    let steps = holder.steps.iter().map(|step| step.text.as_str().into()).collect();
     let chapters = [
         Block::chapter("Findings", Block::List(findings)),
         Block::chapter("Pieces", Block::List(pieces)),

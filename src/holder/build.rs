@@ -15,6 +15,7 @@ use super::sayings::{checks, steps};
 use super::screws::ScrewJoint;
 use super::shaped::shaped;
 use super::sound::soundness;
+use super::step::Step;
 use super::told::told;
 use super::tools::{HungTool, hung};
 use super::values::Values;
@@ -59,7 +60,7 @@ struct Makings {
     joined: Joined,
     loaded: Loads,
     tools: Vec<HungTool>,
-    steps: Vec<String>,
+    steps: Vec<Step>,
 }
 
 /// Takes a holder through its stages; what there is to say goes to `findings`.
@@ -76,7 +77,7 @@ fn made(
     let shaped = shaped(&benches)?.tell(findings);
     let laid = laid_out(&benches, &shaped.parts)?.tell(findings);
     let fastened = fastened(&benches, &laid, shaped)?.tell(findings);
-    let steps = steps(&benches)?.tell(findings);
+    let steps = steps(&benches, &fastened.parts)?.tell(findings);
     let joined = joined(&laid, fastened)?.tell(findings);
     findings.extend(inspected(&joined, shop, values.units()));
     // Where a part is missing or collides, those that were to meet it say nothing new.

@@ -40,6 +40,7 @@ mod settled;
 mod shaped;
 mod sit;
 mod sound;
+mod step;
 mod stock;
 mod told;
 mod tools;
@@ -75,6 +76,7 @@ pub(crate) use part_of::PartOf;
 pub(crate) use placement::Placement;
 pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use settled::SettledChoice;
+pub(crate) use step::Step;
 pub(crate) use tools::{HungTool, Leg, Solid};
 pub(crate) use values::Values;
 
@@ -116,7 +118,7 @@ pub(crate) struct Holder {
     pub live_load: Option<f64>,
     pub hardware: Vec<Hardware>,
     /// How it is made, step by step.
-    pub steps: Vec<String>,
+    pub steps: Vec<Step>,
     /// Worst first.
     pub findings: Vec<Finding>,
     /// The choices that were left open and are not at their style's default.
@@ -176,9 +178,10 @@ impl Holder {
             let [from, to] = [0.0, part.width()].map(|y| Point::new(middle, y));
             part.marks.push(Mark { kind: MarkKind::Center { from, to }, label: place.to_owned() });
         }
-        self.steps.push(format!(
+        let carry = format!(
             "Carry the middle of the holder cleat over to the front of the holder, and hang it with that line {place}."
-        ));
+        );
+        self.steps.push(carry.into());
         self.middle = Some(place.to_owned());
     }
 }

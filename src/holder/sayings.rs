@@ -3,6 +3,8 @@
 use super::bench::Bench;
 use super::finding::{Finding, Refusal};
 use super::hardware::{Hardware, HardwareKind};
+use super::part::Part;
+use super::step::{Step, added_once};
 use super::told::{Told, told};
 use crate::reading::Problems;
 use crate::style::{CheckSpec, HardwareSpec, StepSpec};
@@ -32,17 +34,17 @@ fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refu
     Ok(Some(Finding { level, code, message: bench.say(&check.say)? }))
 }
 
-/// The steps of making, the early ones first, the last ones last.
+/// The steps of making, the early ones first, the last ones last, with what each adds of `parts`.
 ///
 /// # Errors
 /// When a step is wrong.
-pub(super) fn steps(benches: &[Bench<'_>]) -> Result<Told<Vec<String>>, Problems> {
+pub(super) fn steps(benches: &[Bench<'_>], parts: &[Part]) -> Result<Told<Vec<Step>>, Problems> {
     let [mut early, mut later, mut last] = [const { Vec::new() }; 3];
     let mut findings = Vec::new();
     for bench in benches {
         for spec in &bench.layer.file.steps {
             bench.values.knows(&spec.text, &bench.layer.source)?;
-            let said = told(step(bench, spec))?.tell(&mut findings).flatten();
+            let said = told(step(bench, spec, parts))?.tell(&mut findings).flatten();
             let steps = match (spec.early, spec.last) {
                 (true, _) => &mut early,
                 (false, false) => &mut later,
@@ -53,11 +55,15 @@ pub(super) fn steps(benches: &[Bench<'_>]) -> Result<Told<Vec<String>>, Problems
     }
     early.append(&mut later);
     early.append(&mut last);
+    added_once(&mut early);
     Ok(Told { value: early, findings })
 }
 
-fn step(bench: &Bench<'_>, spec: &StepSpec) -> Result<Option<String>, Refusal> {
-    bench.holds(spec.when.as_ref())?.then(|| bench.say(&spec.text)).transpose()
+fn step(bench: &Bench<'_>, spec: &StepSpec, parts: &[Part]) -> Result<Option<Step>, Refusal> {
+    if !bench.holds(spec.when.as_ref())? {
+        return Ok(None);
+    }
+    Ok(Some(Step::adding(bench.say(&spec.text)?, &spec.adds, parts)))
 }
 
 /// One thing that the style names.

@@ -25,7 +25,7 @@ use crate::carry::say::headline;
 use crate::carry::{Assessment, assess, hangs_over_a_stud, load_findings};
 #[cfg(test)]
 use crate::holder::Values;
-use crate::holder::{Carrier, Finding, Holder, Level, Model};
+use crate::holder::{Carrier, Finding, Holder, Level, Model, Step};
 use crate::motion::{Hanging, hang_finding, hang_step, hanging};
 #[cfg(test)]
 use crate::reading::Entry;
@@ -91,10 +91,10 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     };
     middle.iter().for_each(|place| holder.mark_middle(place));
     if let Some(step) = hanging.as_ref().and_then(|hanging| hang_step(hanging, holder.units)) {
-        holder.steps.insert(before_kept.unwrap_or(holder.steps.len()), step);
+        holder.steps.insert(before_kept.unwrap_or(holder.steps.len()), step.into());
     }
     let hung = room.as_ref().filter(|room| !room.is_stopped());
-    holder.steps.extend(hung.and_then(|room| hang_tools(&holder, room)));
+    holder.steps.extend(hung.and_then(|room| hang_tools(&holder, room)).map(Step::from));
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));
     holder.settled = settled;
     holder.findings.sort_by_key(|finding| finding.level);

@@ -346,6 +346,8 @@ struct FlatStep {
     #[serde(default)]
     last: bool,
     when: Option<Expr>,
+    #[serde(default)]
+    adds: Vec<Spanned<String>>,
 }
 
 impl<'de> Deserialize<'de> for StepSpec {
@@ -356,13 +358,13 @@ impl<'de> Deserialize<'de> for StepSpec {
         match said.into_inner() {
             PlainOr::Plain(Entry::Text(text)) => {
                 let text = Say::of(&text, span).map_err(D::Error::custom)?;
-                Ok(Self { text, early: false, last: false, when: None })
+                Ok(Self { text, early: false, last: false, when: None, adds: Vec::new() })
             }
             PlainOr::Plain(_) => {
                 Err(D::Error::custom("a step is a text, or a table with do = \"…\""))
             }
-            PlainOr::Table(FlatStep { text, early, last, when }) => {
-                Ok(Self { text, early, last, when })
+            PlainOr::Table(FlatStep { text, early, last, when, adds }) => {
+                Ok(Self { text, early, last, when, adds })
             }
         }
     }

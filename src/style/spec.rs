@@ -609,4 +609,6 @@ pub(crate) struct StepSpec {
     /// Comes after all others.
     pub last: bool,
     pub when: Option<Expr>,
+    /// The parts that it puts to what stands so far, or puts others on, by their kinds.
+    pub adds: Vec<Spanned<String>>,
 }

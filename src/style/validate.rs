@@ -75,7 +75,7 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
     }
 }
 
-/// What refers to parts and choices: screws, joints, carriers and mends.
+/// What refers to parts and choices: screws, joints, steps, carriers and mends.
 fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems) {
     for screw in &layer.file.screws {
         wrong.keep(known_part(layer, &screw.through, parts));
@@ -85,6 +85,9 @@ fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems
     }
     for joint in layer.file.parts.iter().flat_map(|part| &part.tabs) {
         wrong.keep(known_part(layer, &joint.into, parts));
+    }
+    for adds in layer.file.steps.iter().flat_map(|step| &step.adds) {
+        wrong.keep(known_part(layer, adds, parts));
     }
     if let Some(part) = &layer.file.wall_cleats {
         wrong.keep(known_part(layer, part, parts));

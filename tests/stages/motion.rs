@@ -267,7 +267,7 @@ fn the_fixes_that_are_told_are_the_least_that_do() {
     let (strip, _, more) = figure("make spacer-strip at most ");
     assert_eq!(not_from_the_front(&shelf("3 1/4", &strip)), None, "{strip}");
     assert!(not_from_the_front(&shelf("3 1/4", &more)).is_some(), "{more}");
-    assert!(low.steps.contains(&"Slide it on from the end of the cleat.".to_owned()));
+    assert!(low.steps.iter().any(|step| step.text == "Slide it on from the end of the cleat."));
 }
 
 /// Of the built-in shop's cleats the shelf above has this.
@@ -281,7 +281,9 @@ fn a_strip_behind_the_wall_cleat_stops() {
     assert_eq!((found.level, found.code.as_str()), (Level::Stop, "wall-cleat-in-the-way"));
     let what = "spacer-strip and the wall cleat would share the same space, 1/4 in deep: make the back at least ";
     assert!(found.message.starts_with(what), "{}", found.message);
-    assert!(!holder.steps.iter().any(|step| step.contains("Slide") || step.contains("Hook")));
+    assert!(
+        !holder.steps.iter().any(|step| step.text.contains("Slide") || step.text.contains("Hook"))
+    );
 }
 
 /// A plane ramp 12 in high on rows so many inches apart, and what is noted of it.
@@ -366,7 +368,7 @@ fn the_tools_of_a_shed_come_to_holders_that_hook_on_from_the_front() {
         let holder = settled(set, None);
         assert_eq!(not_from_the_front(&holder), None, "{} ({})", set.name, set.style);
         assert!(
-            holder.steps.iter().any(|step| step.starts_with("Hook it on from the front: "))
+            holder.steps.iter().any(|step| step.text.starts_with("Hook it on from the front: "))
                 || hung(set, &holder).is_none(),
             "{}",
             set.name

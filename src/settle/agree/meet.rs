@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::plan::{Footing, GivingUp, Step};
+use super::plan::{Footing, GiveMove, GivingUp};
 use super::sizes::{CutSize, Size};
 use super::tally::Tally;
 
@@ -55,13 +55,16 @@ fn alone(member: usize, footing: Footing<'_>) -> Vec<Alone> {
 }
 
 /// The steps that bring both to one size, as far as their gives may.
-fn meets([one, other]: [Alone; 2], footing: Footing<'_>) -> impl Iterator<Item = [Step; 2]> + '_ {
+fn meets(
+    [one, other]: [Alone; 2],
+    footing: Footing<'_>,
+) -> impl Iterator<Item = [GiveMove; 2]> + '_ {
     let now = |alone: Alone| footing.members[alone.member].marks[alone.give];
     let most = footing.members[one.member].gives[one.give].marks;
     (-most - now(one)..=most - now(one)).filter_map(move |by| {
         let apart = one.size + by * one.step - other.size;
         let whole = apart % other.step == 0 && by != 0 && apart != 0;
-        let step = |alone: Alone, by| Step {
+        let step = |alone: Alone, by| GiveMove {
             member: alone.member,
             give: alone.give,
             marks: now(alone) + by,
@@ -72,8 +75,8 @@ fn meets([one, other]: [Alone; 2], footing: Footing<'_>) -> impl Iterator<Item =
 }
 
 /// The plan of two steps, where it leaves fewer different cuts: `rest` has those of the other members.
-fn plan(steps: [Step; 2], rest: &Tally, footing: Footing<'_>) -> Option<GivingUp> {
-    let moved = |step: Step| {
+fn plan(steps: [GiveMove; 2], rest: &Tally, footing: Footing<'_>) -> Option<GivingUp> {
+    let moved = |step: GiveMove| {
         let (bend, by) = (
             &footing.bends[step.member],
             step.marks - footing.members[step.member].marks[step.give],

@@ -8,7 +8,7 @@ use super::tally::Tally;
 
 /// A give of a member moved to so many marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Step {
+pub(super) struct GiveMove {
     pub member: usize,
     pub give: usize,
     pub marks: i64,
@@ -23,7 +23,7 @@ pub(super) struct Bend {
 
 /// What it takes to give cuts up.
 pub(super) struct GivingUp {
-    pub steps: Vec<Step>,
+    pub steps: Vec<GiveMove>,
     /// How many different cuts there are then: fewer than now.
     pub different: usize,
     /// Wood that it takes, in tenths of a gram.
@@ -38,7 +38,7 @@ pub(super) struct Footing<'k> {
     /// The cuts of all members as they are.
     pub tally: &'k Tally,
     /// Steps that were tried and did not do.
-    pub barred: &'k BTreeSet<Step>,
+    pub barred: &'k BTreeSet<GiveMove>,
 }
 
 /// What one mark of each give does to a member as it is.
@@ -80,7 +80,7 @@ fn ways<'k>(
     at: usize,
     footing: Footing<'k>,
     others: &'k Tally,
-) -> impl Iterator<Item = (Step, Sizes, i64)> + 'k {
+) -> impl Iterator<Item = (GiveMove, Sizes, i64)> + 'k {
     let (member, bend) = (&footing.members[at], &footing.bends[at]);
     let sizes = &bend.look.sizes;
     let gives =
@@ -89,7 +89,7 @@ fn ways<'k>(
         let own = sizes.cuts().zip(steps).find(|(known, step)| *known == cut && **step != 0);
         let by = own.into_iter().flat_map(move |(_, step)| marks_to(cut.size(), *step, others));
         by.map(move |by| {
-            let step = Step { member: at, give, marks: member.marks[give] + by };
+            let step = GiveMove { member: at, give, marks: member.marks[give] + by };
             (step, sizes.plus(steps, by), by * wood)
         })
     };
@@ -100,7 +100,7 @@ fn ways<'k>(
 
 impl Footing<'_> {
     /// Whether a step is within what its give may, and was not tried.
-    pub(super) fn may(&self, step: Step) -> bool {
+    pub(super) fn may(&self, step: GiveMove) -> bool {
         self.members[step.member].may(step.give, step.marks) && !self.barred.contains(&step)
     }
 }

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::meet::meeting;
 use super::member::{Marks, Member, MemberLook};
-use super::plan::{Bend, Footing, GivingUp, Step, bend, giving_up};
+use super::plan::{Bend, Footing, GiveMove, GivingUp, bend, giving_up};
 use super::sizes::{CutSize, Sizes};
 use super::tally::Tally;
 use crate::settle::change::Change;
@@ -77,7 +77,7 @@ fn best(plans: impl Iterator<Item = GivingUp>, tally: &Tally, first: First) -> O
 ///
 /// # Errors
 /// The step that does not do.
-fn done(plan: &GivingUp, members: &mut [Member<'_>], tally: &Tally) -> Result<(), Step> {
+fn done(plan: &GivingUp, members: &mut [Member<'_>], tally: &Tally) -> Result<(), GiveMove> {
     let mut after = tally.clone();
     let mut moved: Vec<(usize, Marks)> = Vec::new();
     for step in &plan.steps {

@@ -349,7 +349,7 @@ fn tabs_stand_proud_to_be_sanded_flush() {
     assert_eq!(part(&proud, "back").region, part(&flush, "back").region);
     assert_eq!(proud.joints[0].tabs_at, flush.joints[0].tabs_at);
     let sands =
-        |holder: &Holder| holder.steps.iter().any(|step| step.contains("sand the tabs flush"));
+        |holder: &Holder| holder.steps.iter().any(|step| step.text.contains("sand the tabs flush"));
     assert!(sands(&proud) && !sands(&flush), "{:?}", proud.steps);
 }
 

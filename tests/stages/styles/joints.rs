@@ -340,11 +340,11 @@ fn corners_left_round_are_one_note() {
         notes[0].message
     );
     assert!(notes[0].message.contains("1/8 in"), "{}", notes[0].message);
-    assert!(holder.steps.iter().any(|step| step.contains("square those of the mortises")));
+    assert!(holder.steps.iter().any(|step| step.text.contains("square those of the mortises")));
     for relief in ["corner", "side"] {
         let holder = tray("8", "router", &format!("relief = \"{relief}\""), &super::usual_shop());
         assert!(holder.findings.iter().all(|found| found.code != "left-round"));
-        assert!(holder.steps.iter().all(|step| !step.contains("square those")));
+        assert!(holder.steps.iter().all(|step| !step.text.contains("square those")));
     }
 }
 
@@ -431,10 +431,14 @@ fn a_leaning_hole_is_told_to_a_router() {
         message.contains("ramp block") && message.ends_with("made_by = \"hand\"."),
         "{message}"
     );
-    assert!(routed.steps.iter().any(|step| step.contains("ramp block")), "{:?}", routed.steps);
+    assert!(routed.steps.iter().any(|step| step.text.contains("ramp block")), "{:?}", routed.steps);
     for choices in ["made_by = \"hand\"", "made_by = \"router\"\ntilt = \"0 deg\""] {
         let holder = peg(choices);
         assert_eq!(leaning(&holder), None);
-        assert!(holder.steps.iter().all(|step| !step.contains("ramp block")), "{:?}", holder.steps);
+        assert!(
+            holder.steps.iter().all(|step| !step.text.contains("ramp block")),
+            "{:?}",
+            holder.steps
+        );
     }
 }

@@ -16,6 +16,7 @@ mod own;
 mod several_sizes;
 mod silent;
 mod space;
+mod steps;
 mod sweep;
 mod takes;
 mod volume;

@@ -75,7 +75,7 @@ fn by_hand_its_shapes_are_those_it_says() {
         .find(|h| matches!(&h.what, HardwareKind::Named { item, .. } if item == "rubber pad"))
         .unwrap();
     assert_eq!(pads.quantity, 6);
-    assert!(rack.steps.iter().any(|step| step == "Glue 6 pads on."));
+    assert!(rack.steps.iter().any(|step| step.text == "Glue 6 pads on."));
     assert!(super::space::faults(&rack).is_empty(), "{:?}", super::space::faults(&rack));
 }
 

@@ -65,6 +65,12 @@ fn each_fault_is_told_with_its_line() {
             "footprints =",
             &["\"braket\"", "did you mean \"bracket\"?"],
         ),
+        (
+            "include = [\"making\", \"rubber\"]",
+            "include = [\"making\", \"rubber\"]\nsteps = [{ adds = [\"braket\"], do = \"Glue it.\" }]",
+            "include = ",
+            &["\"braket\"", "did you mean \"bracket\"?"],
+        ),
         ("through = \"shelf\"", "through = \"shelv\"", "through =", &["\"shelv\"", "\"shelf\""]),
         ("into    = \"bracket\"", "into    = \"ceiling\"", "into    =", &["\"ceiling\""]),
         (

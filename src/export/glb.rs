@@ -126,7 +126,7 @@ fn packed(mut said: Vec<u8>, mut binary: Vec<u8>) -> Vec<u8> {
     said.resize(said.len().next_multiple_of(4), b' ');
     binary.resize(binary.len().next_multiple_of(4), 0);
     let mut file = Vec::new();
-    let mut word = |file: &mut Vec<u8>, word: u32| file.extend(word.to_le_bytes());
+    let word = |file: &mut Vec<u8>, word: u32| file.extend(word.to_le_bytes());
     let chunk = |bytes: &[u8]| 8 + bytes.len();
     let all = 12 + chunk(&said) + if binary.is_empty() { 0 } else { chunk(&binary) };
     [MAGIC, VERSION, all as u32, said.len() as u32, JSON_CHUNK]

@@ -241,21 +241,8 @@ impl Dismantling<'_> {
                 _ => break,
             }
         }
-        let touches =
-            from.map_or(own.middle, |from| self.middle_of_touch(own, &self.boxes[from], way));
-        TakenOff { by: moved(far), way, from: touches, base }
-    }
-
-    /// The middle of where two pieces touch, at the end of the first that is opposite to the way off.
-    fn middle_of_touch(&self, own: &PieceBox<'_>, other: &PieceBox<'_>, way: Space) -> Space {
-        let start = own.along(way, [0.0; 3])[0];
-        let mut place = way.map(|part| part * start);
-        for side in sides_of(own, way) {
-            let ([a, b], [c, d]) = (own.along(side, [0.0; 3]), other.along(side, [0.0; 3]));
-            let middle = f64::midpoint(a.max(c), b.min(d));
-            place = std::array::from_fn(|i| place[i] + side[i] * middle);
-        }
-        place
+        let other = from.map_or(own, |from| &self.boxes[from]);
+        TakenOff { by: moved(far), way, from: touch(own, other, way), base }
     }
 }
 

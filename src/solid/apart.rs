@@ -119,8 +119,10 @@ impl Dismantling<'_> {
                 steps.push(OffStep { piece: last, way: None, from: None });
                 break;
             }
-            let free = waiting.iter().rev().find_map(|piece| self.way_off(*piece, &left, true));
-            let step = free.or_else(|| self.way_off(last, &left, false));
+            let free =
+                || waiting.iter().rev().filter_map(|piece| self.way_off(*piece, &left, true));
+            let step = free().find(|step| step.from.is_some()).or_else(|| free().next());
+            let step = step.or_else(|| self.way_off(last, &left, false));
             let step = step.unwrap_or(OffStep { piece: last, way: None, from: None });
             waiting.retain(|piece| *piece != step.piece);
             left.retain(|piece| *piece != step.piece);

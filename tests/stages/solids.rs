@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use crate::holder::{Part, StockKind};
 use crate::kernel::prism::Prism;
-use crate::solid::{Shell, Sight, View, ViewFrom, part_shell, tool_shell};
+use crate::solid::{Shell, Sight, View, ViewFrom, broken_off, part_shell, tool_shell};
 use crate::work_out;
 
 use super::folder;
@@ -86,4 +86,19 @@ fn a_rod_shows_two_outlines_and_its_near_end() {
     let (a, b): (f64, f64) = (10.0 * 1.5_f64.sqrt(), 10.0 / 2.0_f64.sqrt());
     let round = std::f64::consts::PI * (3.0 * (a + b) - ((3.0 * a + b) * (a + 3.0 * b)).sqrt());
     assert!((length - (2.0 * 80.0 + 1.5 * round)).abs() < 1.0, "{length}");
+}
+
+#[test]
+fn what_is_broken_off_is_closed_and_has_no_edges_where_it_goes_on() {
+    let block = Prism::block([0.0; 3], [40.0, 300.0, 60.0]).unwrap();
+    for degrees in [0.0, 15.0, -20.0] {
+        let shell = tool_shell(&block.turned([0.0, 0.0], degrees));
+        let room = ([-50.0, 40.0, -500.0], [50.0, 140.0, 500.0]);
+        let left = broken_off(shell, room).unwrap();
+        assert_watertight(&left, "block");
+        // A level slice of a prism that leans is as large as its base by the cosine.
+        let wanted = 40.0 * 60.0 * 100.0 / f64::from(degrees).to_radians().cos();
+        assert!((left.volume() - wanted).abs() < 1e-6 * wanted, "{} {wanted}", left.volume());
+        assert_eq!(left.edges.len(), 4);
+    }
 }

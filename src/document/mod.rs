@@ -15,5 +15,5 @@ pub(crate) mod words;
 pub(crate) use job::{JobFiles, job};
 pub(crate) use load::load;
 pub(crate) use plan::plan;
-pub(crate) use steps::steps;
-pub(crate) use tree::{Block, Document, Inline, Listing, Phrase};
+pub(crate) use steps::{WHOLE, step_file, steps};
+pub(crate) use tree::{Block, Document, Inline, Listing, Phrase, PictureFile};

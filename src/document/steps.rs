@@ -1,18 +1,32 @@
 //! `steps.md`: how a holder is made, with what its checks say and the cautions.
 
 use super::finding::finding;
-use super::tree::{Block, Document, Phrase, phrase, strong};
+use super::tree::{Block, Document, Inline, Phrase, PictureFile, phrase, strong};
 use super::words;
 use crate::holder::{Hardware, Holder, Part, caution};
 use crate::length::Amount;
 use crate::work_out::ShopServed;
 
-/// The steps of making `holder`, which was worked out for the shop that `served`.
-pub(crate) fn steps(holder: &Holder, served: ShopServed) -> Document {
+/// Name of the picture of the whole holder, beside `steps.md`.
+pub(crate) const WHOLE: &str = "holder.svg";
+
+/// Name of the picture of a step, counted from 1.
+pub(crate) fn step_file(number: usize) -> String {
+    format!("step-{number}.svg")
+}
+
+/// The steps of making `holder`, which was worked out for the shop that `served`; `shown` tells of which steps there are
+/// pictures.
+pub(crate) fn steps(holder: &Holder, served: ShopServed, shown: &[bool]) -> Document {
     let findings = holder.findings.iter().map(finding).collect();
     let pieces = holder.parts.iter().map(piece).collect();
     let hardware = holder.hardware.iter().map(bought).collect();
-    let steps = holder.steps.iter().map(|step| step.text.as_str().into()).collect();
+    let steps = holder.steps.iter().enumerate().map(|(at, step)| {
+        let shown = shown.get(at).copied().unwrap_or_default();
+        let picture = shown.then(|| step_picture(holder, at + 1));
+        Phrase(std::iter::once(step.text.as_str().into()).chain(picture).collect())
+    });
+    let steps = steps.collect();
     let chapters = [
         Block::chapter("Findings", Block::List(findings)),
         Block::chapter("Pieces", Block::List(pieces)),
@@ -20,12 +34,28 @@ pub(crate) fn steps(holder: &Holder, served: ShopServed) -> Document {
         Block::chapter("Steps", Block::Numbered(steps)),
         Block::chapter("Cautions", Block::cautions(caution::for_making(&holder.parts))),
     ];
+    let picture =
+        (!holder.parts.is_empty()).then(|| Block::Paragraph(phrase![whole_picture(holder)]));
     let blocks = [Block::Paragraph(whole(holder)), Block::Paragraph(shop(served).into())];
+    let blocks = blocks.into_iter().chain(picture);
     Document {
         title: holder.title.clone(),
         units: holder.units,
-        blocks: blocks.into_iter().chain(chapters.into_iter().flatten()).collect(),
+        blocks: blocks.chain(chapters.into_iter().flatten()).collect(),
     }
+}
+
+fn whole_picture(holder: &Holder) -> PictureFile {
+    let alt = format!("{}: assembled and taken apart", holder.title);
+    PictureFile { file: WHOLE.to_owned(), alt }
+}
+
+/// What a step adds, shown.
+fn step_picture(holder: &Holder, number: usize) -> Inline {
+    let added = holder.steps.get(number - 1).map_or(&[][..], |step| &step.adds);
+    let names: Vec<&str> = added.iter().map(|part| holder.parts[*part].name.as_str()).collect();
+    let alt = format!("Step {number}: {} added", names.join(", "));
+    PictureFile { file: step_file(number), alt }.into()
 }
 
 /// For which shop it was worked out.

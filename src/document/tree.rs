@@ -49,6 +49,17 @@ pub(crate) enum Inline {
     /// What the eye should find first.
     Strong(String),
     Figure(Amount),
+    /// On a line of its own; what is only words leaves it out.
+    Picture(PictureFile),
+}
+
+/// A picture beside the document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct PictureFile {
+    /// Its name, as the document stands in one folder with it.
+    pub file: String,
+    /// What it shows, for a reader that cannot see it.
+    pub alt: String,
 }
 
 /// A phrase of texts, strong words and amounts, one after the other.
@@ -121,6 +132,12 @@ impl From<&str> for Inline {
 impl From<String> for Inline {
     fn from(text: String) -> Self {
         Self::Text(text)
+    }
+}
+
+impl From<PictureFile> for Inline {
+    fn from(picture: PictureFile) -> Self {
+        Self::Picture(picture)
     }
 }
 

@@ -15,7 +15,7 @@ pub(super) const FIGURE: f64 = 3.0;
 const LEVEL: f64 = 4.5;
 
 /// An arrow head's length and half its width, in mm.
-const ARROW: (f64, f64) = (2.5, 0.45);
+pub(super) const ARROW: (f64, f64) = (2.5, 0.45);
 
 /// White between the part and an extension line, and how far it runs past the dimension line.
 const GAP: f64 = 1.0;

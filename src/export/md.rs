@@ -1,6 +1,6 @@
 //! Documents as Markdown (CommonMark 0.31 with the tables of GitHub Flavored Markdown).
 
-use crate::document::{Block, Document, Inline, Listing, Phrase};
+use crate::document::{Block, Document, Inline, Listing, Phrase, PictureFile};
 use crate::length::Units;
 
 /// The document as Markdown, a blank line between blocks.
@@ -68,13 +68,23 @@ impl Writer {
     }
 
     fn inline(&self, phrase: &Phrase) -> String {
-        let run = |run: &Inline| match run {
-            Inline::Text(text) => escaped(text),
-            Inline::Strong(text) => format!("**{}**", escaped(text)),
-            Inline::Figure(amount) => escaped(&self.units.amount(*amount)),
-        };
-        phrase.0.iter().map(run).collect::<String>().trim().to_owned()
+        let mut words = String::new();
+        for run in &phrase.0 {
+            words += &match run {
+                Inline::Text(text) => escaped(text),
+                Inline::Strong(text) => format!("**{}**", escaped(text)),
+                Inline::Figure(amount) => escaped(&self.units.amount(*amount)),
+                Inline::Picture(picture) if words.is_empty() => image(picture),
+                // A line of its own within a paragraph.
+                Inline::Picture(picture) => format!("\\\n   {}", image(picture)),
+            };
+        }
+        words.trim().to_owned()
     }
+}
+
+fn image(PictureFile { file, alt }: &PictureFile) -> String {
+    format!("![{}]({file})", escaped(alt))
 }
 
 /// A bar would end the cell.

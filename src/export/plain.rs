@@ -50,6 +50,7 @@ fn words(phrase: &Phrase, units: Units) -> String {
     let part = |inline: &Inline| match inline {
         Inline::Text(text) | Inline::Strong(text) => text.clone(),
         Inline::Figure(amount) => units.amount(*amount),
+        Inline::Picture(_) => String::new(),
     };
     phrase.0.iter().map(part).collect()
 }

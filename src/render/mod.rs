@@ -24,6 +24,9 @@ pub use sink::{FileError, Sink};
 /// Name of the file that tells every figure of a run.
 pub(crate) const SUMMARY: &str = "summary.json";
 
+/// Name of the file with a holder's front, end and top.
+const VIEWS: &str = "views.svg";
+
 /// What a person asked for beyond the defaults.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Options {
@@ -165,16 +168,16 @@ impl Desk<'_> {
         }
         let letters = vec![String::new(); holder.parts.len()];
         let pictured = Pictured { holder, solids: &solids, letters: &letters };
-        let pictures =
-            [("holder", drawing::whole(&pictured)), ("views", drawing::views(&pictured))];
-        for (file, picture) in pictures.into_iter().filter_map(|(file, d)| Some((file, d?))) {
-            files.push((name(&format!("{file}.svg")), svg::write(&picture).into_bytes()));
-        }
+        let shown = pictures(&pictured);
+        let step_shown: Vec<bool> = shown.steps.iter().map(Option::is_some).collect();
+        files.extend(
+            shown.files().map(|(file, drawing)| (name(&file), svg::write(&drawing).into_bytes())),
+        );
         if let Some(record) = &worked.record {
             files.push((name(RECORD), record.clone().into_bytes()));
         }
         if !holder.built {
-            let steps = document::steps(holder, self.served);
+            let steps = document::steps(holder, self.served, &step_shown);
             files.push((name("steps.md"), md::write(&steps).into_bytes()));
         }
         if let Some(carried) = &worked.carried {
@@ -307,6 +310,29 @@ impl Desk<'_> {
             files.push((name(&format!("{of}-cut.svg")), cut_svg::write(job, zero).into_bytes()));
         }
         Ok(files)
+    }
+}
+
+/// The pictures of a holder.
+struct HolderPictures {
+    whole: Option<Drawing>,
+    views: Option<Drawing>,
+    /// One entry a step.
+    steps: Vec<Option<Drawing>>,
+}
+
+/// What hangs is not made again: it has no steps.
+fn pictures(pictured: &Pictured<'_>) -> HolderPictures {
+    let steps = if pictured.holder.built { Vec::new() } else { drawing::steps(pictured) };
+    HolderPictures { whole: drawing::whole(pictured), views: drawing::views(pictured), steps }
+}
+
+impl HolderPictures {
+    fn files(self) -> impl Iterator<Item = (String, Drawing)> {
+        let steps = self.steps.into_iter().enumerate();
+        let steps = steps.map(|(at, drawing)| (document::step_file(at + 1), drawing));
+        let all = [(document::WHOLE.to_owned(), self.whole), (VIEWS.to_owned(), self.views)];
+        all.into_iter().chain(steps).filter_map(|(file, drawing)| Some((file, drawing?)))
     }
 }
 

@@ -2,13 +2,16 @@
 
 mod label;
 mod plot;
+mod steps;
 mod views;
 mod whole;
 
-use crate::holder::Holder;
+use crate::holder::{Holder, ScrewJoint};
+use crate::shop::SizedScrew;
 use crate::solid::WoodSolid;
 use crate::style::Space;
 
+pub(crate) use steps::steps;
 pub(crate) use views::views;
 pub(crate) use whole::whole;
 
@@ -46,6 +49,12 @@ impl Pictured<'_> {
         let near =
             |bounds: (Space, Space)| bounds.0[2] < NEAR && bounds.1[2] < self.holder.size[2] / 2.0;
         self.holder.parts[part].places.iter().any(|place| near(place.bounds()))
+    }
+
+    /// How many screws of which size.
+    fn screws_name(&self, joint: &ScrewJoint, count: usize) -> String {
+        let size = SizedScrew { screw: joint.screw, length: joint.length };
+        format!("{count} × {size}")
     }
 
     /// The letters of a part and its name.

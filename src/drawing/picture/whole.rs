@@ -88,7 +88,7 @@ fn apart(pictured: &Pictured<'_>) -> Option<(Canvas, Vec<usize>)> {
         .solids
         .iter()
         .zip(&offs)
-        .map(|(solid, off)| shifted(&solid.shell, off.by))
+        .map(|(solid, off)| apart_from(&solid.shell, off.by))
         .collect();
     let scale = PictureScale::fitting(extent(&view, &moved)?, APART_ROOM.0, APART_ROOM.1);
     let sight = Sight::new(view, &moved);
@@ -104,7 +104,8 @@ fn apart(pictured: &Pictured<'_>) -> Option<(Canvas, Vec<usize>)> {
     Some((canvas, named))
 }
 
-fn shifted(shell: &Shell, by: Space) -> Shell {
+/// The same body moved.
+pub(super) fn apart_from(shell: &Shell, by: Space) -> Shell {
     shell.moved(|place| std::array::from_fn(|i| place[i] + by[i]))
 }
 
@@ -137,11 +138,19 @@ fn spots(
     let parts = 0..pictured.holder.parts.len();
     parts
         .filter_map(|part| {
-            let pieces = pictured.solids.iter().zip(shells).filter(|(solid, _)| solid.part == part);
-            let best = pieces.flat_map(|(_, shell)| sight.spots(shell));
-            let best = best.max_by(|a, b| a.area.total_cmp(&b.area))?;
-            let at = scale.at(best.at);
+            let at = spot(sight, scale, pictured.pieces(part).map(|piece| &shells[piece]))?;
             Some((part, NamedSpot { at, name: pictured.name(part) }))
         })
         .collect()
+}
+
+/// The place on the paper where bodies are seen best; `None` where nothing of them is.
+pub(super) fn spot<'s>(
+    sight: &Sight,
+    scale: PictureScale,
+    shells: impl Iterator<Item = &'s Shell>,
+) -> Option<Point> {
+    let spots = shells.flat_map(|shell| sight.spots(shell).collect::<Vec<_>>());
+    let best = spots.max_by(|a, b| a.area.total_cmp(&b.area))?;
+    Some(scale.at(best.at))
 }

@@ -159,6 +159,12 @@ fn the_sample_is_made_with_all_its_files() {
         wanted.push(format!("{name}/pages-letter.pdf"));
         wanted.push(format!("{name}/steps.md"));
         wanted.push(format!("{name}/made.toml"));
+        for file in ["holder.svg", "holder.pdf", "holder.glb", "views.svg"] {
+            wanted.push(format!("{name}/{file}"));
+        }
+        let steps = String::from_utf8(files[&Path::new(name).join("steps.md")].clone()).unwrap();
+        let shown = steps.split("](").skip(1).filter_map(|rest| rest.split(')').next());
+        wanted.extend(shown.map(|file| format!("{name}/{file}")));
         if !holder["carries"].is_null() {
             wanted.push(format!("{name}/load.md"));
         }

@@ -12,8 +12,8 @@ use crate::document::words;
 use crate::drawing;
 use crate::formula::Value;
 use crate::holder::{
-    Drilling, Finding, Hardware, Holder, Joint, Part, Placement, Pocket, SettledChoice, Solid,
-    Space,
+    Bevel, Drilling, Finding, Hardware, Holder, Joint, Part, Placement, Pocket, SettledChoice,
+    Solid, Space,
 };
 use crate::length::Units;
 use crate::motion::{Hanging, HeldPose};
@@ -259,6 +259,7 @@ fn part(part: &Part, units: Units) -> Json {
         "openings": part.region.openings().len(),
         "grain": part.grain.word(),
         "places": part.places.iter().map(place).collect::<Vec<_>>(),
+        "bevel": part.bevel.map(bevel),
         "pockets": part.pockets.iter().map(pocket).collect::<Vec<_>>(),
         "drillings": part.drillings.iter().map(|d| drilling(d, units)).collect::<Vec<_>>(),
     })
@@ -272,6 +273,14 @@ fn place(place: &Placement) -> Json {
         "length": length,
         "width": width,
         "face": face,
+    })
+}
+
+fn bevel(bevel: Bevel) -> Json {
+    json!({
+        "edge": bevel.edge.word(),
+        "angle": round(bevel.angle),
+        "full_face": bevel.full_face.word(),
     })
 }
 

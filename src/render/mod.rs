@@ -162,22 +162,13 @@ impl Desk<'_> {
             files.extend(outlines);
             patterns.push(drawing);
         }
-        let solids = wood_solids(holder);
-        if !solids.is_empty() {
-            files.push((name("holder.glb"), turnable(holder, &solids)));
-        }
-        let letters = vec![String::new(); holder.parts.len()];
-        let pictured = Pictured { holder, solids: &solids, letters: &letters };
-        let shown = pictures(&pictured);
-        let step_shown: Vec<bool> = shown.steps.iter().map(Option::is_some).collect();
-        files.extend(
-            shown.files().map(|(file, drawing)| (name(&file), svg::write(&drawing).into_bytes())),
-        );
+        let (whole, shown) = self.whole(holder)?;
+        files.extend(whole.into_iter().map(|(file, bytes)| (name(&file), bytes)));
         if let Some(record) = &worked.record {
             files.push((name(RECORD), record.clone().into_bytes()));
         }
         if !holder.built {
-            let steps = document::steps(holder, self.served, &step_shown);
+            let steps = document::steps(holder, self.served, &shown);
             files.push((name("steps.md"), md::write(&steps).into_bytes()));
         }
         if let Some(carried) = &worked.carried {
@@ -191,6 +182,25 @@ impl Desk<'_> {
             files.push((pages, paged));
         }
         Ok((files, remarks))
+    }
+
+    /// Pictures of the whole and a solid to turn, and of which steps there is a picture.
+    fn whole(&self, holder: &Holder) -> Result<(Files, Vec<bool>), Problem> {
+        let solids = wood_solids(holder);
+        if solids.is_empty() {
+            return Ok((Files::new(), Vec::new()));
+        }
+        let letters = vec![String::new(); holder.parts.len()];
+        let pictures = pictures(&Pictured { holder, solids: &solids, letters: &letters });
+        let shown = pictures.steps.iter().map(Option::is_some).collect();
+        let (names, drawings): (Vec<String>, Vec<Drawing>) = pictures.files().unzip();
+        let svgs = drawings.iter().map(|drawing| svg::write(drawing).into_bytes());
+        let mut files: Files = names.into_iter().zip(svgs).collect();
+        let pages = page::leaves(&drawings, &self.printer()).map_err(|e| self.no_page(&e))?;
+        let paged = pdf::write(&holder.title, &pages, &drawings).map_err(failed)?;
+        files.push(("holder.pdf".to_owned(), paged));
+        files.push(("holder.glb".to_owned(), turnable(holder, &solids)));
+        Ok((files, shown))
     }
 
     /// The plan of a sheet, drawn no longer than it is told, and what is done to it, on paper.
@@ -227,9 +237,12 @@ impl Desk<'_> {
         printer: &Printer,
         units: Units,
     ) -> Result<Vec<u8>, Problem> {
-        let told = |error: PageError| Problem::plain(error.explain(self.shop.units));
-        let pages = lay_out(drawings, printer, units).map_err(told)?;
+        let pages = lay_out(drawings, printer, units).map_err(|error| self.no_page(&error))?;
         pdf::write(title, &pages, drawings).map_err(failed)
+    }
+
+    fn no_page(&self, error: &PageError) -> Problem {
+        Problem::plain(error.explain(self.shop.units))
     }
 
     /// The files of a part for the machine, and what is to be said of them.

@@ -15,7 +15,9 @@ mod wood;
 
 pub(crate) use apart::{TakenOff, taken_apart};
 pub(crate) use seen::{SeenLine, Sight};
-pub(crate) use shell::{Facet, Shell};
+pub(crate) use shell::Shell;
 pub(crate) use view::{View, ViewFrom};
 pub(crate) use whole::{WoodSolid, wood_solids, wood_tone};
-pub(crate) use wood::{broken_off, part_shell, tool_shell};
+#[cfg(test)]
+pub(crate) use wood::part_shell;
+pub(crate) use wood::{broken_off, tool_shell};

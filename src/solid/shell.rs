@@ -44,6 +44,7 @@ impl Shell {
     }
 
     /// What it encloses, in mm³: the sum of the tetrahedra from the origin (divergence theorem).
+    #[cfg(test)]
     pub(crate) fn volume(&self) -> f64 {
         let six = |facet: &Facet| {
             let [a, b, c] = self.corners(facet);

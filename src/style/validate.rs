@@ -294,6 +294,12 @@ fn check_choice(layer: &Layer, name: &Spanned<String>, choice: &Choice) -> Resul
     }
 }
 
+/// Whether a part of this name would have the files of the holder's pictures: `holder`, `views`, `step-3`.
+fn is_of_the_whole(name: &str) -> bool {
+    let step = name.strip_prefix("step-").is_some_and(|number| number.parse::<usize>().is_ok());
+    step || ["holder", "views"].contains(&name)
+}
+
 fn check_part(
     style: &Style,
     layer: &Layer,
@@ -311,6 +317,11 @@ fn check_part(
     if let Some(other) = other.filter(|other| parts.contains(other)) {
         return wrong(format!(
             "the part name \"{name}\" is also the name of a file of \"{other}\": choose another name"
+        ));
+    }
+    if is_of_the_whole(name) {
+        return wrong(format!(
+            "the part name \"{name}\" is also the name of a file of the whole holder: choose another name"
         ));
     }
     if name.len() > limits::FILE_NAME {

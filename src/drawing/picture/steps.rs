@@ -6,8 +6,9 @@ use super::Pictured;
 use super::label::{self, NamedSpot};
 use super::plot::{PictureScale, extent, strokes};
 use super::whole::{apart_from, spot};
-use crate::drawing::canvas::Canvas;
+use crate::drawing::canvas::{Canvas, Label};
 use crate::drawing::dimension::{ARROW, arrow};
+use crate::drawing::table::NOTE;
 use crate::drawing::{Drawing, Line};
 use crate::holder::{ScrewJoint, Seated};
 use crate::solid::{SeenLine, Shell, Sight, TakenOff, View, ViewFrom, taken_apart};
@@ -159,6 +160,8 @@ impl<'s> StepScene<'s> {
             come(&mut canvas, scale, &sight.line(way, 0));
         }
         label::write(&mut canvas, self.spots(sight, scale));
+        let under = canvas.bounds().origin() - (0.0, 2.0 * NOTE);
+        canvas.write_from(&Label::new(format!("Step {number}"), NOTE).bold(), under);
         let title = format!("{}, step {number}", self.pictured.holder.title);
         Some(canvas.into_drawing(title))
     }

@@ -1,9 +1,10 @@
 //! Which places along the part get a dimension.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
 use super::legend::LetteredKind;
-use crate::holder::{Mark, MarkKind, Part};
+use super::slope;
+use crate::holder::{Feature, Mark, MarkKind, Part, Row};
 use crate::shop::Screw;
 use crate::tolerance;
 
@@ -16,7 +17,7 @@ pub(super) struct Stations {
 }
 
 /// Lines of stations along the part's length: one for each row of holes, slots or edge screws,
-/// one for the marks. No line repeats what another says; the one with the narrowest places comes
+/// one for the marks, one for corners. No line repeats what another says; the one with the narrowest places comes
 /// last, that is furthest out, where no other's extension lines run between its figures.
 pub(super) fn along(part: &Part, kinds: &[LetteredKind]) -> Vec<Stations> {
     let rows = level_with_one_another(rows(part, kinds));
@@ -25,20 +26,25 @@ pub(super) fn along(part: &Part, kinds: &[LetteredKind]) -> Vec<Stations> {
     let (level, upright): (Vec<Vec<f64>>, Vec<Vec<f64>>) =
         rows.map(|row| tidy(row, part.length())).partition(|row| row.len() > 1);
     let features = level.into_iter().chain([upright.concat()]);
-    lines(features, marks(part, |p| p.x), part.length())
+    lines(features, marks(part, |p| p.x), corners(part, |p| p.x), part.length())
 }
 
 /// Lines of stations across the part's width: one for all holes, slots and edge screws, one for
 /// the marks.
 pub(super) fn across(part: &Part, kinds: &[LetteredKind]) -> Vec<Stations> {
     let features = rows(part, kinds).into_iter().flatten().map(|p| p.y).collect();
-    lines([features], marks(part, |p| p.y), part.width())
+    lines([features], marks(part, |p| p.y), corners(part, |p| p.y), part.width())
 }
 
-fn lines(features: impl IntoIterator<Item = Vec<f64>>, marks: Vec<f64>, end: f64) -> Vec<Stations> {
+fn lines(
+    features: impl IntoIterator<Item = Vec<f64>>,
+    marks: Vec<f64>,
+    corners: Vec<f64>,
+    end: f64,
+) -> Vec<Stations> {
     let features = features.into_iter().map(|places| (places, true));
     let mut lines: Vec<Stations> = Vec::new();
-    for (places, runs) in features.chain([(marks, false)]) {
+    for (places, runs) in features.chain([(marks, false), (corners, false)]) {
         let line = Stations { places: tidy(places, end), runs };
         if !line.places.is_empty() && !lines.iter().any(|other| line.is_within(other)) {
             lines.retain(|other| !other.is_within(&line));
@@ -51,6 +57,11 @@ fn lines(features: impl IntoIterator<Item = Vec<f64>>, marks: Vec<f64>, end: f64
 
 fn marks(part: &Part, pick: impl Fn(Point) -> f64) -> Vec<f64> {
     part.marks.iter().flat_map(|mark| mark_places(mark, &pick)).collect()
+}
+
+/// Where the outline has corners inside the part's bounds.
+fn corners(part: &Part, pick: impl Fn(Point) -> f64) -> Vec<f64> {
+    slope::corners(part).into_iter().map(pick).collect()
 }
 
 impl Stations {
@@ -70,12 +81,13 @@ impl Stations {
 
 /// The part's rows, then what holes are in none of them, then edge screws of one size.
 fn rows(part: &Part, kinds: &[LetteredKind]) -> Vec<Vec<Point>> {
-    let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| row.centers.clone()).collect();
-    let in_row = |at: &Point, rows: &[Vec<Point>]| {
-        rows.iter().flatten().any(|p| (*p - *at).hypot() < tolerance::COORDINATE)
-    };
+    let mut rows: Vec<Vec<Point>> = part.rows.iter().map(|row| measured(row, part)).collect();
+    let mut known: Vec<Point> = part.rows.iter().flat_map(|row| row.centers.clone()).collect();
     for kind in kinds {
-        let loose = kind.at.iter().filter(|at| !in_row(at, &rows)).copied().collect();
+        let is_known =
+            |at: &&Point| known.iter().any(|p| (*p - **at).hypot() < tolerance::COORDINATE);
+        let loose: Vec<Point> = kind.at.iter().filter(|at| !is_known(at)).copied().collect();
+        known.extend(&loose);
         rows.push(loose);
     }
     let mut in_edges: Vec<(Screw, Vec<Point>)> = Vec::new();
@@ -87,6 +99,20 @@ fn rows(part: &Part, kinds: &[LetteredKind]) -> Vec<Vec<Point>> {
     }
     rows.extend(in_edges.into_iter().map(|(_, row)| row));
     rows
+}
+
+/// What a row is measured at: its centers, and of notches the middles of their bottoms.
+fn measured(row: &Row, part: &Part) -> Vec<Point> {
+    let Feature::Notch { depth, .. } = row.feature else { return row.centers.clone() };
+    let area = part.region.bounds();
+    let bottom = |at: &Point| {
+        let off = [at.y - area.y0, area.y1 - at.y, at.x - area.x0, area.x1 - at.x];
+        let inward = [(0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)].map(Vec2::from);
+        let mut ways = off.into_iter().zip(inward);
+        let way = ways.find(|(off, _)| same(*off, depth / 2.0)).map(|(_, way)| way);
+        *at + way.unwrap_or_default() * (depth / 2.0)
+    };
+    row.centers.iter().map(bottom).collect()
 }
 
 /// The rows, those of one or two places at one height joined to one row: holes of different sizes

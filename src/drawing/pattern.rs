@@ -152,7 +152,10 @@ fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[lege
 }
 
 fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {
-    lines.iter().map(|line| Chain::through(&line.places, end, line.runs, units)).collect()
+    let chain = |line: &stations::Stations| {
+        Chain::through(&line.places, end, line.runs, units).named(&line.about)
+    };
+    lines.iter().map(chain).collect()
 }
 
 /// A rounded corner: the middle of its arc and the way out from there.

@@ -14,12 +14,11 @@ use crate::kernel::{Contour, Segment};
 /// Holders of every style, in inches and in mm, by hand and by CNC router.
 fn holders() -> Vec<Holder> {
     let usual = usual_shop();
-    let routed = shop(&format!("{}\n[router]\nbit = \"1/8\"\n", crate::shop::DEFAULT_SHOP));
     let by_hand = USUAL.iter().map(|(style, measures)| made(&text(style, measures, ""), &usual));
     let by_router = USUAL
         .iter()
         .filter(|(style, _)| *style != "wall-cleat")
-        .map(|(style, measures)| made(&text(style, measures, "made_by = \"router\""), &routed));
+        .map(|(style, measures)| made(&text(style, measures, "made_by = \"router\""), &usual));
     let metric_shop = shop(metric::SHOP);
     let in_mm = metric::holders().into_values().map(|text| made(&text, &metric_shop));
     by_hand.chain(by_router).chain(in_mm.collect::<Vec<_>>()).collect()

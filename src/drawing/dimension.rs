@@ -58,6 +58,8 @@ pub(super) struct Chain {
     stops: Vec<f64>,
     /// What is written between each two.
     figures: Vec<String>,
+    /// What is measured, said at its beginning; empty where no other chain could be taken for it.
+    about: String,
 }
 
 /// `11 × 2 = 22`; a step that makes up the span only before it is rounded has `≈`.
@@ -72,13 +74,13 @@ fn in_steps(steps: usize, span: f64, units: Units) -> String {
 impl Chain {
     /// One dimension from `from` to `to`.
     pub(super) fn single(from: f64, to: f64, figure: String) -> Self {
-        Self { stops: vec![from, to], figures: vec![figure] }
+        Self { stops: vec![from, to], figures: vec![figure], about: String::new() }
     }
 
     /// From 0 by way of `places` (ascending, all between) to `end`. With `runs`, evenly spaced
     /// places are taken together.
     pub(super) fn through(places: &[f64], end: f64, runs: bool, units: Units) -> Self {
-        let mut chain = Self { stops: vec![0.0], figures: Vec::new() };
+        let mut chain = Self { stops: vec![0.0], figures: Vec::new(), about: String::new() };
         let mut rest = places;
         while let [first, others @ ..] = rest {
             chain.step(*first, units);
@@ -95,6 +97,11 @@ impl Chain {
         }
         chain.step(end, units);
         chain
+    }
+
+    /// The same with what it measures said beside it.
+    pub(super) fn named(self, about: &str) -> Self {
+        Self { about: about.to_owned(), ..self }
     }
 
     fn step(&mut self, to: f64, units: Units) {
@@ -152,14 +159,14 @@ impl Base {
     }
 }
 
-/// Draws `chains` one outside the other, the first beyond `start` mm out from the edge. Extension lines begin beyond `name`, a text beside the edge, where they would
+/// Draws `chains` one outside the other, the first beyond `start` mm out from the edge. Extension lines begin beyond `beside`, a text beside the edge, where they would
 /// cross it. Returns how far out the outermost line stands, in mm.
 pub(super) fn stack(
     canvas: &mut Canvas,
     base: Base,
     start: f64,
     chains: &[Chain],
-    name: Option<Rect>,
+    beside: Option<Rect>,
 ) -> f64 {
     let mut lines = Vec::new();
     let mut out = start;
@@ -168,12 +175,15 @@ pub(super) fn stack(
         lines.push(out);
         out += BETWEEN + chain.spare_levels(base) * LEVEL;
     }
-    let outermost = extension_lines(canvas, base, chains.iter().zip(&lines), name);
+    let outermost = extension_lines(canvas, base, chains.iter().zip(&lines), beside);
     for (chain, out) in chains.iter().zip(&lines) {
         dimension_line(canvas, base, *out, chain);
     }
     for (chain, out) in chains.iter().zip(&lines) {
         figures(canvas, base, *out, chain);
+    }
+    for (chain, out) in chains.iter().zip(&lines) {
+        name(canvas, base, *out, chain);
     }
     outermost
 }
@@ -256,6 +266,20 @@ pub(super) fn arrow(canvas: &mut Canvas, tip: Point, toward: Vec2) {
     let corners = [tip, base + half, base - half].map(|p| Vertex::line(p.x, p.y));
     if let Some(head) = Contour::new(corners) {
         canvas.fill(head);
+    }
+}
+
+/// What a chain measures, before its beginning or behind its end, where there is room.
+fn name(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
+    let (Some(first), Some(last)) = (chain.stops.first(), chain.stops.last()) else { return };
+    let label = base.figure(&chain.about);
+    let away = |i: u32| 2.0 * ARROW.0 + label.run() / 2.0 + f64::from(i);
+    let places = (0..60).flat_map(|i| [first - away(i), last + away(i)]);
+    let found = places
+        .map(|along| base.point(along, out + base.level(0)))
+        .find(|place| canvas.has_room(&label, *place, Care::All));
+    if let (false, Some(place)) = (chain.about.is_empty(), found) {
+        canvas.write(&label, place);
     }
 }
 

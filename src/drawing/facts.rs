@@ -1,6 +1,7 @@
 //! The title block: what the part is, how many, of what, and how to print and hold it.
 
 use super::canvas::Label;
+use super::letters;
 use super::section::bevel_line;
 use super::table::{NOTE, Table, TableRow};
 use crate::holder::{Edge, Face, Grain, MadeBy, Part, StockKind};
@@ -11,8 +12,8 @@ const NAME: f64 = 5.0;
 
 const PRINT: &str = "Full size: print at 100 %, no scaling";
 
-/// The title block of a part's pattern.
-pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
+/// The title block of a part's pattern, for a holder, with the letters of its pieces.
+pub(super) fn table(part: &Part, units: Units, (holder_title, pieces): (&str, &[&str])) -> Table {
     let mut rows = vec![TableRow::wide(Label::new(part.name.as_str(), NAME).bold())];
     let mut fact = |key: &str, text: String| {
         if !text.trim().is_empty() {
@@ -21,10 +22,11 @@ pub(super) fn table(part: &Part, units: Units, holder_title: &str) -> Table {
     };
     fact("for", holder_title.to_owned());
     fact("use", part.about.clone());
-    fact("pieces", part.quantity().to_string());
+    fact("pieces", letters::pieces(part, pieces));
     fact("stock", stock(part, units));
     fact("size", size(part, units));
     fact("grain", grain(part).to_owned());
+    fact("faces", faces(part).to_owned());
     fact("bevel", bevel(part, units).unwrap_or_default());
     fact(
         "made by",
@@ -65,6 +67,15 @@ fn grain(part: &Part) -> &'static str {
         Grain::Length => "along the arrow (across the drawing)",
         Grain::Width => "along the arrow (up the drawing)",
         Grain::Any => "any direction",
+    }
+}
+
+/// Which face lies against the wall.
+fn faces(part: &Part) -> &'static str {
+    match part.on_wall() {
+        Some(Face::Show) => "show face (drawn) against the wall",
+        Some(Face::Back) => "back against the wall",
+        None => "",
     }
 }
 

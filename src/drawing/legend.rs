@@ -1,9 +1,11 @@
-//! Kinds of holes: a capital letter for each, beside each hole and in a table that explains it.
+//! Kinds of holes: a small letter for each, beside each hole and in a table that explains it. Capital letters are
+//! pieces of the cutting plan.
 
 use kurbo::Point;
 
 use super::canvas::{Canvas, Care, Label};
 use super::near::{self, WoodArea};
+use super::opening_figures::{self, Openings};
 use super::table::{Table, TableRow};
 use super::words;
 use crate::holder::{Drilling, Edge, Face, Feature, Part, Purpose, Row};
@@ -19,7 +21,7 @@ const LONG_ROW: usize = 12;
 /// Holes or slots made alike.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct LetteredKind {
-    /// `A`, `B` …
+    /// `a`, `b` …
     pub letter: String,
     /// `6 × Ø 11/64 in through, clearance, 11/64 in drill`.
     pub text: String,
@@ -30,7 +32,7 @@ pub(super) struct LetteredKind {
 
 /// The part's drillings, alike ones together in the order they first come, then its rows of other
 /// things (slots).
-pub(super) fn kinds(part: &Part, units: Units) -> Vec<LetteredKind> {
+pub(super) fn kinds(part: &Part, units: Units, wood: &WoodArea) -> Vec<LetteredKind> {
     let mut groups: Vec<Vec<&Drilling>> = Vec::new();
     for drilling in &part.drillings {
         let group = groups.iter_mut().find(|g| g.first().is_some_and(|d| alike(d, drilling)));
@@ -44,22 +46,22 @@ pub(super) fn kinds(part: &Part, units: Units) -> Vec<LetteredKind> {
         let text = format!("{} × {}", group.len(), describe(first, part, units));
         Some((text, group.iter().map(|d| d.at).collect(), first.diameter / 2.0))
     });
-    let mut others: Vec<(Feature, Vec<Point>)> = Vec::new();
-    for row in part.rows.iter().filter(|row| !is_drilled(row, part)) {
-        match others.iter_mut().find(|(feature, _)| feature.is_like(&row.feature)) {
-            Some((_, centers)) => centers.extend(&row.centers),
-            None => others.push((row.feature, row.centers.clone())),
-        }
-    }
-    let rows = others.into_iter().map(|(feature, centers)| {
-        let text = format!("{} × {}", centers.len(), words::feature(feature, units));
+    let rows = others(part, wood).into_iter().map(|Openings { feature, open, centers }| {
+        let depth = opening_figures::slot_depth(feature, open, units);
+        let text = format!("{} × {}{depth}", centers.len(), words::feature(feature, units));
         (text, centers, feature.size() / 2.0)
     });
     drilled
         .chain(rows)
         .enumerate()
-        .map(|(i, (text, at, radius))| LetteredKind { letter: capital(i), text, at, radius })
+        .map(|(i, (text, at, radius))| LetteredKind { letter: small_letter(i), text, at, radius })
         .collect()
+}
+
+/// The part's rows of what is not drilled.
+fn others(part: &Part, wood: &WoodArea) -> Vec<Openings> {
+    let rows = part.rows.iter().filter(|row| !is_drilled(row, part));
+    opening_figures::alike(part, rows, wood)
 }
 
 fn alike(a: &Drilling, b: &Drilling) -> bool {
@@ -108,10 +110,14 @@ fn describe(drilling: &Drilling, part: &Part, units: Units) -> String {
     parts.join(", ")
 }
 
-/// A, B … Z, AA, AB …
-fn capital(index: usize) -> String {
-    let letter = char::from(b'A' + u8::try_from(index % 26).unwrap_or(0));
-    if index < 26 { letter.to_string() } else { format!("{}{letter}", capital(index / 26 - 1)) }
+/// a, b … z, aa, ab …
+fn small_letter(index: usize) -> String {
+    let letter = char::from(b'a' + u8::try_from(index % 26).unwrap_or(0));
+    if index < 26 {
+        letter.to_string()
+    } else {
+        format!("{}{letter}", small_letter(index / 26 - 1))
+    }
 }
 
 /// The table that explains the letters; `None` when there are none.
@@ -195,7 +201,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn capitals_go_on_after_z() {
-        assert_eq!([0, 25, 26, 27, 52].map(capital), ["A", "Z", "AA", "AB", "BA"]);
+    fn letters_go_on_after_z() {
+        assert_eq!([0, 25, 26, 27, 52].map(small_letter), ["a", "z", "aa", "ab", "ba"]);
     }
 }

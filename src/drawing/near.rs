@@ -131,3 +131,30 @@ pub(super) fn write_along(canvas: &mut Canvas, label: &Label, from: Point, to: P
     }
     found.is_some()
 }
+
+/// Whether [`write_around`] would find room clear of every line and text.
+pub(super) fn room_around(canvas: &Canvas, label: &Label, center: Point, clear: f64) -> bool {
+    around(center, clear, label.extent()).any(|spot| {
+        canvas.has_room(label, spot.middle, Care::All)
+            && spot.leader.is_none_or(|(a, b)| canvas.misses_text_along(a, b))
+    })
+}
+
+/// Writes `label` beside the line from `from` to `to`, level or upright, neither end of it past that of the line.
+/// Whether there was room.
+pub(super) fn write_between(canvas: &mut Canvas, label: &Label, from: Point, to: Point) -> bool {
+    const STEPS: i32 = 20;
+    let way = to - from;
+    let label = label.clone().upright(way.y.abs() > way.x.abs());
+    let slack = (way.hypot() - label.run()) / 2.0;
+    let aside = way.normalize().turn_90() * (super::cap_height(label.size) / 2.0 + 1.2);
+    let shifts = (0..=2 * STEPS).map(|i| f64::from((i + 1) / 2 * if i % 2 == 0 { 1 } else { -1 }));
+    let spots = shifts.flat_map(|shift| {
+        let middle = from.midpoint(to) + way.normalize() * (slack * shift / f64::from(STEPS));
+        [middle + aside, middle - aside]
+    });
+    let found = spots.into_iter().find(|spot| canvas.has_room(&label, *spot, Care::All));
+    let Some(spot) = found.filter(|_| slack >= 0.0) else { return false };
+    canvas.write(&label, spot);
+    true
+}

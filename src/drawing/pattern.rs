@@ -7,8 +7,11 @@ use super::dimension::{self, Base, Chain, Side};
 use super::hatch::hatch;
 use super::near::{self, WoodArea};
 use super::table::{NOTE, Table};
-use super::{Drawing, Line, Path, edges, facts, legend, marks, section, stations};
-use crate::holder::{Drilling, Edge, Face, Grain, Part, Purpose};
+use super::{
+    Drawing, Line, Path, edges, facts, legend, letters, marks, opening_figures, section, slope,
+    stations, tool_marks,
+};
+use crate::holder::{Drilling, Edge, Face, Grain, HungTool, Part, Purpose};
 use crate::length::Units;
 use crate::tolerance;
 
@@ -24,14 +27,26 @@ const MOST_RADII: usize = 6;
 /// How far a center cross runs past its hole, in mm.
 const CROSS: f64 = 2.0;
 
-/// The pattern of `part` at full size, for the holder titled `holder_title`, figures in `units`.
+/// What a pattern says that its part does not know.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct PatternNotes<'n> {
+    /// What a person calls the holder.
+    pub holder_title: &'n str,
+    /// The letters of the part's pieces in the cutting plan, in its order; none of what hangs already.
+    pub letters: &'n [&'n str],
+    /// The tools of the holder.
+    pub tools: &'n [HungTool],
+}
+
+/// The pattern of `part` at full size, figures in `units`.
 ///
 /// The part is drawn as seen from its show face; beside it stand dimensions, a bevel's section,
 /// and tables that say what it is and what its holes are.
-pub(crate) fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing {
+pub(crate) fn pattern(part: &Part, units: Units, notes: PatternNotes<'_>) -> Drawing {
+    let PatternNotes { holder_title, letters, tools } = notes;
     let mut canvas = Canvas::default();
     let wood = WoodArea::new(&part.region);
-    let kinds = legend::kinds(part, units);
+    let kinds = legend::kinds(part, units, &wood);
     draw_cuts(&mut canvas, part);
     marks::draw(&mut canvas, part);
     draw_dimensions(&mut canvas, part, units, &kinds);
@@ -41,13 +56,17 @@ pub(crate) fn pattern(part: &Part, units: Units, holder_title: &str) -> Drawing 
     legend::write_letters(&mut canvas, &kinds, &wood);
     marks::write_labels(&mut canvas, part, &wood);
     write_radii(&mut canvas, part, units);
+    slope::draw(&mut canvas, part, units, &wood);
+    tool_marks::write(&mut canvas, part, tools, &wood);
+    opening_figures::write(&mut canvas, part, units, &wood);
     draw_grain(&mut canvas, part, &wood);
+    letters::write(&mut canvas, part, letters, &wood);
     if let Some(bevel) = part.bevel {
         section::draw(&mut canvas, part, bevel, units);
     }
     draw_tables(
         &mut canvas,
-        &facts::table(part, units, holder_title),
+        &facts::table(part, units, (holder_title, letters)),
         legend::table(&kinds).as_ref(),
     );
     canvas.into_drawing(format!("{} of {holder_title}, full size", part.name))
@@ -133,7 +152,10 @@ fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[lege
 }
 
 fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {
-    lines.iter().map(|line| Chain::through(&line.places, end, line.runs, units)).collect()
+    let chain = |line: &stations::Stations| {
+        Chain::through(&line.places, end, line.runs, units).named(&line.about)
+    };
+    lines.iter().map(chain).collect()
 }
 
 /// A rounded corner: the middle of its arc and the way out from there.

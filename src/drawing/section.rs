@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use super::angle;
 use super::canvas::{Canvas, Care, Label};
 use super::dimension::{self, Base, Chain, Side};
 use super::hatch::hatch;
@@ -49,7 +50,7 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part, bevel: Bevel, units: Units)
     let section = Section::new(area, bevel, y);
     section.outline(canvas);
     hatch(canvas, &section.corners());
-    section.faces(canvas, units);
+    section.faces(canvas, part.on_wall(), units);
     section.angle(canvas, bevel, units);
     let head = Label::new("section", NOTE);
     let above = |i: i32| Point::new(area.center().x, area.y1 + 3.5 + f64::from(i));
@@ -86,16 +87,18 @@ impl Section {
     }
 
     /// Names of the faces, thickness below, the narrower width beside its face.
-    fn faces(&self, canvas: &mut Canvas, units: Units) {
-        let name = |canvas: &mut Canvas, text: &str, x: f64| {
-            let label = Label::new(text, NOTE).upright(true);
+    fn faces(&self, canvas: &mut Canvas, on_wall: Option<Face>, units: Units) {
+        let name = |canvas: &mut Canvas, (plain, face): (&str, Face), x: f64| {
+            let whole = Label::new(format!("{plain}, against the wall"), NOTE).upright(true);
+            let told = on_wall == Some(face) && whole.run() <= self.area.height();
+            let label = if told { whole } else { Label::new(plain, NOTE).upright(true) };
             let center = Point::new(x, self.area.center().y);
             canvas.write(&label, center);
             label.room(center)
         };
         let out = 1.8 + super::cap_height(NOTE) / 2.0;
-        let show = name(canvas, "show face", self.area.x0 - out - 0.6);
-        let back = name(canvas, "back", self.area.x1 + out);
+        let show = name(canvas, ("show face", Face::Show), self.area.x0 - out - 0.6);
+        let back = name(canvas, ("back", Face::Back), self.area.x1 + out);
         let at_right = self.blunt.x > self.sharp.x;
         let (side, edge, beside) = if at_right {
             (Side::Right, self.area.x1, back)
@@ -122,19 +125,7 @@ impl Section {
         if radius > bevel_length {
             canvas.line(Line::Dimension, self.blunt, self.sharp + slope * (radius + 1.5));
         }
-        let sweep = square.cross(slope).atan2(square.dot(slope));
-        let start = self.sharp + square * radius;
-        let end = self.sharp + slope * radius;
-        let arc =
-            vec![Vertex { at: start, bulge: (sweep / 4.0).tan() }, Vertex { at: end, bulge: 0.0 }];
-        canvas.stroke(Line::Dimension, Path::Open(arc));
-        // A head's shaft follows the arc, here its chord over the head's length.
-        let turn = |v: Vec2, by: f64| Vec2::from_angle(v.atan2() + by);
-        let quarter = std::f64::consts::FRAC_PI_2 * sweep.signum();
-        let lean = 1.25 / radius * sweep.signum();
-        dimension::arrow(canvas, start, turn(square, quarter + lean));
-        dimension::arrow(canvas, end, turn(slope, -quarter - lean));
-        let middle = self.sharp + turn(square, sweep / 2.0) * radius;
+        let middle = angle::arc(canvas, self.sharp, square, slope, radius);
         let figure = Label::new(units.quantity(Quantity::degrees(bevel.angle)), dimension::FIGURE);
         near::write_around(canvas, &figure, middle, 0.4, None);
     }

@@ -41,18 +41,12 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
                 &width,
                 part.grain.word(),
                 &part.about,
-                &letters(plan, &holder.name, &part.name),
+                &plan.letters_of(&holder.name, &part.name).join(" "),
                 part.caution().unwrap_or_default(),
             ])?;
         }
     }
     table.finish()
-}
-
-/// Letters of all pieces of one part, for the cut list of the whole project.
-fn letters(plan: &CuttingPlan, holder: &str, part: &str) -> String {
-    let own = plan.pieces.iter().filter(|p| p.part.holder().name == holder && p.part.name == part);
-    own.map(|piece| piece.letter.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// The hardware of all holders together: a row for each item and size, with the bits it wants.

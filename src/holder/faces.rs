@@ -5,6 +5,7 @@ use kurbo::{Affine, Rect};
 use super::feature::Feature;
 use super::part::{Drilling, Part, Pocket};
 use crate::style::Face;
+use crate::tolerance::COORDINATE;
 
 impl Drilling {
     /// Whether a machine that moves in three axes can bore it with `face` up: one right through from either
@@ -31,6 +32,14 @@ impl Part {
     /// Whether it is turned over for work on its other face.
     pub(crate) fn is_turned_over(&self) -> bool {
         self.has_work_on(Face::Show) && self.has_work_on(Face::Back)
+    }
+
+    /// The face that lies against the wall in the finished holder; `None` where neither does.
+    pub(crate) fn on_wall(&self) -> Option<Face> {
+        let touching = self.places.iter().find(|place| place.bounds().0[2].abs() < COORDINATE)?;
+        let out = touching.frame()[2][2];
+        let flat = out.abs() > 1.0 - COORDINATE;
+        flat.then_some(if out < 0.0 { Face::Show } else { Face::Back })
     }
 
     /// From the part as its show face is seen to the part as `face` is: the back is mirrored left to right within

@@ -300,9 +300,10 @@ struct Shift {
 /// A row moves as a whole by so many steps at most, one screw of it by so many.
 const STEPS: [usize; 2] = [3, 16];
 
-/// Moves a row along itself, by a few steps at most, until none of its screws runs into one that is
-/// there already, or into a cut; where no such step serves the whole row, single screws of it. What can't give
-/// way stays, and is told of later. `moved` is a screw after a shift that leaves so much wood beside it.
+/// Moves screws of a row along it until none runs into one that is there already, or into a cut: where that serves, each
+/// along with the one as far from the other end, the opposite way, so that the row stays alike to both ends; else the
+/// whole row by a few steps; else single screws of it. What can't give way stays, and is told of later. `moved` is a
+/// screw after a shift that leaves so much wood beside it.
 fn give_way(
     row: &mut Vec<Stand>,
     leeway: &Leeway,
@@ -315,13 +316,18 @@ fn give_way(
         return;
     }
     let [few, many] = STEPS.map(|most| leeway.shifts(run / run.hypot(), most));
+    if let Some(pairs) = in_pairs(row, (leeway.apart, &many), &clear, &moved) {
+        pairs.into_iter().for_each(|(i, stand)| row[i] = stand);
+        return;
+    }
     let whole = |shift: &Shift| row.iter().map(|old| moved(old, *shift)).collect();
     if let Some(whole) = few.iter().find_map(whole) {
         *row = whole;
         return;
     }
     for i in 0..row.len() {
-        let apart = |shift: &&Shift| keeps_apart(row, i, row[i].at + shift.by, leeway.apart);
+        let places = places(row);
+        let apart = |shift: &&Shift| keeps_apart(&places, i, places[i] + shift.by, leeway.apart);
         let stays = clear(&row[i]);
         let new = many.iter().filter(apart).find_map(|shift| moved(&row[i], *shift));
         if let Some(new) = new.filter(|_| !stays) {
@@ -330,11 +336,44 @@ fn give_way(
     }
 }
 
+fn places(row: &[Stand]) -> Vec<Point> {
+    row.iter().map(|stand| stand.at).collect()
+}
+
+/// Screws moved two by two, as far from both ends, each with its place in the row; `None` where that does not clear
+/// the row. The one in the middle has no other.
+fn in_pairs(
+    row: &[Stand],
+    (apart, shifts): (f64, &[Shift]),
+    clear: impl Fn(&Stand) -> bool,
+    moved: impl Fn(&Stand, Shift) -> Option<Stand>,
+) -> Option<Vec<(usize, Stand)>> {
+    let mut at = places(row);
+    let mut pairs = Vec::new();
+    for (i, j) in (0..row.len().div_ceil(2)).map(|i| (i, row.len() - 1 - i)) {
+        if clear(&row[i]) && clear(&row[j]) {
+            continue;
+        }
+        let pair = |shift: &Shift| {
+            let back = Shift { by: -shift.by, ..*shift };
+            let (one, other) = (at[i] + shift.by, at[j] + back.by);
+            let beside = keeps_apart(&at, i, one, apart) && keeps_apart(&at, j, other, apart);
+            let between = (one - other).hypot() >= apart.min((at[i] - at[j]).hypot()) - COORDINATE;
+            (i != j && beside && between)
+                .then(|| Some((moved(&row[i], *shift)?, moved(&row[j], back)?)))
+                .flatten()
+        };
+        let (one, other) = shifts.iter().find_map(pair)?;
+        (at[i], at[j]) = (one.at, other.at);
+        pairs.extend([(i, one), (j, other)]);
+    }
+    Some(pairs)
+}
+
 /// Whether a screw of a row that is moved to `at` keeps so far from each other one, or no nearer than it is.
-fn keeps_apart(row: &[Stand], moved: usize, at: Point, apart: f64) -> bool {
-    let keeps = |other: &Stand| {
-        let now = (row[moved].at - other.at).hypot();
-        (at - other.at).hypot() >= apart.min(now) - COORDINATE
+fn keeps_apart(row: &[Point], moved: usize, at: Point, apart: f64) -> bool {
+    let keeps = |other: &Point| {
+        (at - *other).hypot() >= apart.min((row[moved] - *other).hypot()) - COORDINATE
     };
     row.iter().enumerate().filter(|(i, _)| *i != moved).all(|(_, other)| keeps(other))
 }

@@ -7,6 +7,9 @@ use kurbo::Vec2;
 use crate::style::{Face, Purpose};
 use crate::tolerance::COORDINATE;
 
+/// How near its edge a corner that a bit rounds still is, in mm.
+const OWN: f64 = 0.5;
+
 /// One kind of thing cut, bored or milled into a part. Figures in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Feature {
@@ -117,6 +120,20 @@ impl Feature {
             | Self::Pocket { length, width, .. }
             | Self::Tab { length, width }
             | Self::Mortise { length, width } => boxed(Vec2::new(length, width)),
+        }
+    }
+
+    /// Whether a corner of the outline, so far `off` its middle, is its own: it lies on its edge.
+    pub(crate) fn has_corner(self, off: Vec2) -> bool {
+        match self {
+            Self::Slot { form: SlotForm::Tapered { mouth_width }, .. } => {
+                let aside = [off.x, off.y].map(|from| (from.abs() - mouth_width / 2.0).abs());
+                aside.into_iter().any(|off| off < OWN)
+            }
+            Self::Slot { .. } | Self::Notch { .. } | Self::Tab { .. } | Self::Pocket { .. } => {
+                self.to_edge(off) < OWN
+            }
+            _ => false,
         }
     }
 

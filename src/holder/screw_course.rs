@@ -168,7 +168,9 @@ fn spread(
         let count = (run.hypot() / every + 1e-9).floor();
         let count = bench.at_most(count, limits::REPEATS, "screws stand in one row")?;
         let step = run / run.hypot() * every;
-        let from = on_mark(bench, from, run);
+        // One that comes out even stands alike to both ends.
+        let left = run.hypot() - every * count as f64;
+        let from = if left < COORDINATE { from } else { on_mark(bench, from, run) };
         return Ok((0..=count).map(|i| from + step * i as f64).collect());
     }
     let gaps = match at_most {
@@ -180,17 +182,28 @@ fn spread(
     Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
 }
 
-/// A row along an edge in even steps from mark to mark of the tape, first screw and all: what the steps leave over
-/// is at the two ends. One that runs askew, or in steps of less than two marks, stays.
+/// A row along an edge, as far from one end as from the other, in even steps of whole marks of the tape. It begins on a
+/// mark where a step one mark shorter does that; up to three screws begin and end on one whatever is between them. One
+/// that runs askew, or in steps of less than two marks, stays.
 fn in_even_steps(bench: &Bench<'_>, from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
     let tape = bench.tape();
     let askew = run.x.abs().min(run.y.abs()) > COORDINATE;
-    let step = tape.down(run.hypot() / gaps);
-    if askew || tape.marks(step) < 2 {
+    let marks = tape.marks(tape.down(run.hypot() / gaps));
+    if askew || marks < 2 {
         return (from, run);
     }
-    let even = run / run.hypot() * step * gaps;
-    (on_mark(bench, from + (run - even) / 2.0, run), even)
+    let row = |marks: i64| {
+        let even = run / run.hypot() * tape.mark(marks) * gaps;
+        (from + (run - even) / 2.0, even)
+    };
+    let begins_on_mark =
+        |(at, _): &(Point, Vec2)| (on_mark(bench, *at, run) - *at).hypot() < COORDINATE;
+    let (first, even) = row(marks);
+    let found = [marks, marks - 1].into_iter().map(row).find(begins_on_mark);
+    found.unwrap_or_else(|| {
+        let on = on_mark(bench, first, run);
+        if gaps > 2.0 { (first, even) } else { (on, even - (on - first) * 2.0) }
+    })
 }
 
 /// A point at the nearest mark of the tape along a row that runs along an edge.

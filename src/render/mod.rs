@@ -4,9 +4,9 @@ mod sink;
 
 use rayon::prelude::*;
 
-use crate::cutting;
+use crate::cutting::{self, CuttingPlan};
 use crate::document::{self, Document, JobFiles};
-use crate::drawing::{self, Drawing, Pictured, SCREEN, SheetPlan, pattern};
+use crate::drawing::{self, Drawing, PatternNotes, Pictured, SCREEN, SheetPlan, pattern};
 use crate::export::{cut_svg, cut_tables, dxf, glb, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::length::Units;
@@ -77,7 +77,8 @@ impl<'r> Run<'r> {
 
     fn desk(&self) -> Desk<'r> {
         let worked = self.worked;
-        Desk { shop: &worked.shop, served: worked.shop_served, options: self.options }
+        let plan = &worked.plans.cutting;
+        Desk { shop: &worked.shop, served: worked.shop_served, plan, options: self.options }
     }
 
     /// As many holders at once as there are hands, so that few files are in memory at a time.
@@ -145,6 +146,7 @@ impl<'r> Run<'r> {
 struct Desk<'r> {
     shop: &'r Shop,
     served: ShopServed,
+    plan: &'r CuttingPlan,
     options: &'r Options,
 }
 
@@ -155,7 +157,13 @@ impl Desk<'_> {
         let name = |file: &str| format!("{}/{file}", holder.name);
         let mut patterns: Vec<Drawing> = Vec::new();
         for part in &holder.parts {
-            let drawing = pattern(part, holder.units, &holder.title);
+            let letters = self.plan.letters_of(&holder.name, &part.name);
+            let notes = PatternNotes {
+                holder_title: &holder.title,
+                letters: &letters,
+                tools: &holder.tools,
+            };
+            let drawing = pattern(part, holder.units, notes);
             files.push((name(&format!("{}.svg", part.name)), svg::write(&drawing).into_bytes()));
             let (outlines, remark) = self.for_machine(part, holder)?;
             remarks.extend(remark);
@@ -190,7 +198,8 @@ impl Desk<'_> {
         if solids.is_empty() {
             return Ok((Files::new(), Vec::new()));
         }
-        let letters = vec![String::new(); holder.parts.len()];
+        let letters = |part: &Part| self.plan.letters_of(&holder.name, &part.name);
+        let letters: Vec<Vec<&str>> = holder.parts.iter().map(letters).collect();
         let pictures = pictures(&Pictured { holder, solids: &solids, letters: &letters });
         let shown = pictures.steps.iter().map(Option::is_some).collect();
         let (names, drawings): (Vec<String>, Vec<Drawing>) = pictures.files().unzip();

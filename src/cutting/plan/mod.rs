@@ -75,6 +75,13 @@ impl CuttingPlan {
         }
     }
 
+    /// Letters of all pieces of one part; none of what hangs already.
+    pub(crate) fn letters_of(&self, holder: &str, part: &str) -> Vec<&str> {
+        let is_own =
+            |piece: &&CutPiece| piece.part.holder().name == holder && piece.part.name == part;
+        self.pieces.iter().filter(is_own).map(|piece| piece.letter.as_str()).collect()
+    }
+
     /// The sheet's file and the cut that frees a piece; the cut is `None` where the sheet is the
     /// piece. `None` for what is not sawn.
     pub(crate) fn freed(&self, piece: PieceIndex) -> Option<(String, Option<usize>)> {

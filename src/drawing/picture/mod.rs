@@ -6,6 +6,7 @@ mod steps;
 mod views;
 mod whole;
 
+use super::letters::in_short;
 use crate::holder::{Holder, ScrewJoint};
 use crate::shop::SizedScrew;
 use crate::solid::WoodSolid;
@@ -24,8 +25,8 @@ pub(crate) struct Pictured<'h> {
     pub holder: &'h Holder,
     /// Its wood, in the order of its parts.
     pub solids: &'h [WoodSolid],
-    /// What each part is called in the cutting plan, as "C" or "K–N"; empty for one that is in none.
-    pub letters: &'h [String],
+    /// What the cutting plan calls the pieces of each part; none of a part that is in no plan.
+    pub letters: &'h [Vec<&'h str>],
 }
 
 impl Pictured<'_> {
@@ -60,9 +61,9 @@ impl Pictured<'_> {
     /// The letters of a part and its name.
     fn name(&self, part: usize) -> String {
         let name = self.holder.parts[part].name.replace('-', " ");
-        match self.letters.get(part).map(String::as_str) {
-            None | Some("") => name,
-            Some(letters) => format!("{letters} {name}"),
+        match self.letters.get(part).map_or(&[][..], Vec::as_slice) {
+            [] => name,
+            letters => format!("{} {name}", in_short(letters, ", ", "–")),
         }
     }
 }

@@ -18,6 +18,7 @@ mod silent;
 mod space;
 mod steps;
 mod sweep;
+mod symmetric;
 mod takes;
 mod volume;
 mod wrong;
@@ -37,7 +38,7 @@ pub(super) fn shop(text: &str) -> Shop {
 }
 
 /// The shop that serves where there is no shop file: 3/4 in sheets and cleats; two screws in each stud.
-fn usual_shop() -> Shop {
+pub(super) fn usual_shop() -> Shop {
     shop(&usual_text())
 }
 
@@ -51,7 +52,7 @@ fn usual_text() -> String {
 }
 
 /// The text of a holder file: `measures` and `choices` are lines, bare lengths are inches.
-fn text(style: &str, measures: &str, choices: &str) -> String {
+pub(super) fn text(style: &str, measures: &str, choices: &str) -> String {
     format!(
         "style = \"{style}\"\nunits = \"in\"\n\n[measures]\n{measures}\n\n[choices]\n{choices}\n"
     )

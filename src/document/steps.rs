@@ -18,7 +18,7 @@ pub(crate) fn steps(holder: &Holder, served: ShopServed) -> Document {
         Block::chapter("Pieces", Block::List(pieces)),
         Block::chapter("Hardware", Block::List(hardware)),
         Block::chapter("Steps", Block::Numbered(steps)),
-        Block::chapter("Cautions", Block::cautions(caution::for_making(&holder.parts))),
+        Block::chapter("Cautions", Block::cautions(caution::for_making(holder))),
     ];
     let blocks = [Block::Paragraph(whole(holder)), Block::Paragraph(shop(served).into())];
     Document {

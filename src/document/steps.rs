@@ -32,7 +32,7 @@ pub(crate) fn steps(holder: &Holder, served: ShopServed, shown: &[bool]) -> Docu
         Block::chapter("Pieces", Block::List(pieces)),
         Block::chapter("Hardware", Block::List(hardware)),
         Block::chapter("Steps", Block::Numbered(steps)),
-        Block::chapter("Cautions", Block::cautions(caution::for_making(&holder.parts))),
+        Block::chapter("Cautions", Block::cautions(caution::for_making(holder))),
     ];
     let picture =
         (!holder.parts.is_empty()).then(|| Block::Paragraph(phrase![whole_picture(holder)]));

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, HashSet};
 
 use indexmap::IndexMap;
 
+use super::alike::Alike;
 use super::bench::benches;
 use super::fasten::fastened;
 use super::finding::Finding;
@@ -61,6 +62,7 @@ struct Makings {
     loaded: Loads,
     tools: Vec<HungTool>,
     steps: Vec<Step>,
+    flush_trimmed: bool,
 }
 
 /// Takes a holder through its stages; what there is to say goes to `findings`.
@@ -77,7 +79,7 @@ fn made(
     let shaped = shaped(&benches)?.tell(findings);
     let laid = laid_out(&benches, &shaped.parts)?.tell(findings);
     let fastened = fastened(&benches, &laid, shaped)?.tell(findings);
-    let steps = steps(&benches, &fastened.parts)?.tell(findings);
+    let mut steps = steps(&benches, &fastened.parts)?.tell(findings);
     let joined = joined(&laid, fastened)?.tell(findings);
     findings.extend(inspected(&joined, shop, values.units()));
     // Where a part is missing or collides, those that were to meet it say nothing new.
@@ -85,9 +87,12 @@ fn made(
         findings.extend(loose::loose(&joined.parts, values.units()));
         findings.extend(mirror::mirrored(&joined.parts));
     }
+    let alike = Alike::of(&joined.parts, shop.flush_trim_bit);
+    let flush_trimmed = alike.trims();
+    steps.splice(..0, alike.step(values.units()));
     let loaded = loaded(&benches, &joined)?.tell(findings);
     let tools = hung(&benches)?.tell(findings);
-    Ok(Makings { joined, loaded, tools, steps })
+    Ok(Makings { joined, loaded, tools, steps, flush_trimmed })
 }
 
 /// A note for every choice that is stated where it changes nothing.
@@ -133,7 +138,7 @@ fn holder(
     file: &HolderFile,
     shop: &Shop,
     values: IndexMap<String, Value>,
-    Makings { joined, loaded, tools, steps }: Makings,
+    Makings { joined, loaded, tools, steps, flush_trimmed }: Makings,
     findings: Vec<Finding>,
 ) -> Holder {
     let Joined { parts, screws, hardware, joints, .. } = joined;
@@ -155,6 +160,7 @@ fn holder(
         live_load: loaded.live_load,
         hardware,
         steps,
+        flush_trimmed,
         findings: tidy(findings),
         settled: Vec::new(),
         size: size(&parts),

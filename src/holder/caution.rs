@@ -1,6 +1,7 @@
 //! The usual cautions, written once.
 
-use super::part::{MadeBy, Part};
+use super::Holder;
+use super::part::MadeBy;
 
 /// Small parts on the saw, drill or router. Common practice, no source.
 pub(super) const SMALL_PART: &str =
@@ -17,6 +18,9 @@ const ROUTER: &str = "CNC router: clamp the sheet down well, keep hands and slee
 pub(super) const NARROW_PART: &str = "Narrow part: use a push stick or push block; keep guards on.";
 
 /// Common practice, no source.
+const BEARING_BIT: &str = "Bearing bit: hold a small part in a jig, or by tape to a larger board. Feed against the turning of the bit, and pull the plug before you change it.";
+
+/// Common practice, no source.
 const SAW: &str = "Keep the guards on. Use a push stick for narrow pieces, never rip freehand, and keep hands well clear of blade and bit. Clamp the work before you drill.";
 
 /// The dust limit: NIOSH recommended exposure limit for wood dust, 1 mg/m³.
@@ -31,13 +35,15 @@ const PULL_TEST: &str = "Before you trust a holder, load it straight down, stand
 /// Common practice, no source.
 const ESTIMATE: &str = "The load figures are estimates, not ratings. Local codes come first; where anyone's safety depends on it, ask a licensed professional.";
 
-/// Cautions for cutting, drilling, gluing and hanging what is made of `parts`.
-pub(crate) fn for_making(parts: &[Part]) -> impl Iterator<Item = &'static str> {
+/// Cautions for cutting, drilling, gluing and hanging a holder.
+pub(crate) fn for_making(holder: &Holder) -> impl Iterator<Item = &'static str> {
+    let parts = &holder.parts;
     let sizes = [SMALL_PART, NARROW_PART, SMALL_ROUTED].into_iter();
     let sizes = sizes.filter(|told| parts.iter().any(|part| part.caution() == Some(*told)));
     let usual = [EYES_EARS_LUNGS, BEHIND_THE_WALL, PULL_TEST, ESTIMATE];
     let routed = parts.iter().any(|part| part.made_by == MadeBy::Router).then_some(ROUTER);
-    std::iter::once(SAW).chain(routed).chain(sizes).chain(usual)
+    let trimmed = holder.flush_trimmed.then_some(BEARING_BIT);
+    std::iter::once(SAW).chain(routed).chain(trimmed).chain(sizes).chain(usual)
 }
 
 /// Cautions for what a holder carries.

@@ -1,5 +1,6 @@
 //! Holders: parts in their place, with the screws that join them and what the checks say.
 
+mod alike;
 mod bench;
 mod beside_cut;
 mod bit;
@@ -119,6 +120,8 @@ pub(crate) struct Holder {
     pub hardware: Vec<Hardware>,
     /// How it is made, step by step.
     pub steps: Vec<Step>,
+    /// Whether parts are flush trimmed to a master with a bearing bit.
+    pub flush_trimmed: bool,
     /// Worst first.
     pub findings: Vec<Finding>,
     /// The choices that were left open and are not at their style's default.

@@ -41,7 +41,9 @@ fn checked(bench: &Bench<'_>, check: &CheckSpec) -> Result<Option<Finding>, Refu
 pub(super) fn steps(benches: &[Bench<'_>], parts: &[Part]) -> Result<Told<Vec<Step>>, Problems> {
     let [mut early, mut later, mut last] = [const { Vec::new() }; 3];
     let mut findings = Vec::new();
-    for bench in benches {
+    // A style's own first, then those of its groups, each before what it takes in: that comes onto what it makes.
+    let groups = benches.iter().skip(1).rev();
+    for bench in benches.iter().take(1).chain(groups) {
         for spec in &bench.layer.file.steps {
             bench.values.knows(&spec.text, &bench.layer.source)?;
             let said = told(step(bench, spec, parts))?.tell(&mut findings).flatten();

@@ -73,6 +73,7 @@ pub(crate) struct ShopFile {
     bits: Option<Bits>,
     drawer: Option<DrawerTable>,
     router: Option<router::RouterTable>,
+    hand_router: Option<router::HandRouterTable>,
     cleat: Option<Cleat>,
     wall: Option<wall::WallTable>,
     printer: Option<PrinterTable>,
@@ -135,7 +136,7 @@ struct PrinterTable {
 }
 
 /// Reads a shop file. What it leaves out of saw, bits, cleat, wall, printer and the router's sheets is
-/// taken from the default shop; stock and the router itself are only what the file names.
+/// taken from the default shop; stock and the routers themselves are only what the file names.
 ///
 /// # Errors
 /// A [`Problem`] at the line of each thing that is wrong.
@@ -228,6 +229,7 @@ impl Reader<'_> {
             router: router.map(|table| self.router_bits(table)),
             router_sheets: self.router_sheets(router, fallback.map(|f| f.router_sheets)),
             router_run: self.router_run(router, fallback.map(|f| f.router_run)),
+            flush_trim_bit: self.flush_trim_bit(file.hand_router.as_ref()),
             cleat: self.cleat(file.cleat.as_ref(), &stock, fallback.map(|f| &f.cleat)),
             wall: self.wall(file.wall.as_ref(), fallback.map(|f| &f.wall)),
             printer: self.printer(file.printer.as_ref(), fallback.map(|f| &f.printer)),

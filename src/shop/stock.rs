@@ -28,6 +28,8 @@ pub(crate) struct Shop {
     /// How parts are laid out on sheets for the router.
     pub router_sheets: RouterSheets,
     pub router_run: RouterRun,
+    /// Diameter of the bearing bit for the hand-held router or the router table, in mm; `None` where there is none.
+    pub flush_trim_bit: Option<f64>,
     pub cleat: CleatStock,
     pub wall: Wall,
     pub printer: Printer,

@@ -3,7 +3,7 @@
 mod draw;
 mod words;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::carry::{assess, say};
 use crate::holder::{Finding, Holder, Level, build};
@@ -48,6 +48,8 @@ pub struct Trial {
     replaces: bool,
     /// Choices, series and workings that nothing uses.
     idle: Vec<String>,
+    /// Kinds of parts with pieces that no step of a holder adds, where any says what it adds.
+    unadded: BTreeSet<String>,
     /// How many holders were tried, and how many of them can be made.
     tried: usize,
     made: usize,
@@ -86,6 +88,7 @@ impl Trial {
             file: style.layers[0].source.name().to_owned(),
             replaces: library.replaces(name),
             idle: style.idle(),
+            unadded: BTreeSet::new(),
             tried: 0,
             made: 0,
             faults: BTreeMap::new(),
@@ -129,6 +132,7 @@ impl Trial {
     }
 
     fn keep(&mut self, holder: &Holder, shop: &Shop, (text, calm): (&str, bool)) {
+        self.unadded.extend(unadded(holder));
         let stops = holder.findings.iter().filter(|finding| finding.level == Level::Stop);
         let mut stops: Vec<Finding> = stops.cloned().collect();
         if stops.is_empty() {
@@ -154,6 +158,15 @@ impl Trial {
             kept.entry(code).or_insert(stop).times += 1;
         }
     }
+}
+
+/// The kinds of its parts that no step adds, where any does.
+fn unadded(holder: &Holder) -> impl Iterator<Item = String> + '_ {
+    let added: BTreeSet<usize> =
+        holder.steps.iter().flat_map(|step| step.adds.iter().copied()).collect();
+    let parts = holder.parts.iter().enumerate().filter(|(_, part)| part.quantity() > 0);
+    let left = parts.filter(move |(at, _)| !added.is_empty() && !added.contains(at));
+    left.map(|(_, part)| part.kind.clone())
 }
 
 /// Whether a check of the style's own stops a holder: what else is wrong may come of that.

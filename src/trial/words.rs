@@ -13,6 +13,12 @@ impl fmt::Display for Trial {
         for idle in &self.idle {
             writeln!(f, "  {idle}: nothing uses it. Use it in a formula, or leave it out.")?;
         }
+        for part in &self.unadded {
+            writeln!(
+                f,
+                "  {part}: no step adds it. Name it under adds in the step that puts it in place."
+            )?;
+        }
         writeln!(f, "  {} holders were tried, {} can be made.", self.tried, self.made)?;
         for (code, stop) in &self.stops {
             writeln!(f, "  {} stop: {code}. {}", stop.times, stop.message)?;

@@ -1,4 +1,4 @@
-//! Reading `[router]`.
+//! Reading `[router]` and `[hand_router]`.
 
 use serde::Deserialize;
 
@@ -7,6 +7,8 @@ use super::{Figure, Limit, NARROW, NOTHING, Reader, STOCK, TRIM};
 use crate::reading::{Kind, Spanned, nearest};
 
 const ROUTER_BIT: Limit = [3.0, 75.0];
+/// From the least that is sold with a bearing.
+const FLUSH_TRIM_BIT: [Limit; 2] = [[1.0 / 8.0, 3.0], ROUTER_BIT];
 const BRIDGE_WIDTH: [Limit; 2] = [[1.0 / 32.0, 0.5], TRIM];
 /// Wood that is left standing.
 const STANDING: [Limit; 2] = [[1.0 / 64.0, 0.4], [2.0, 50.0]];
@@ -37,7 +39,19 @@ pub(super) struct RouterTable {
     plunge: Option<Figure>,
 }
 
+/// The hand-held router, or the one under a table.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HandRouterTable {
+    flush_trim_bit: Option<Figure>,
+}
+
 impl Reader<'_> {
+    pub(super) fn flush_trim_bit(&self, table: Option<&HandRouterTable>) -> Option<f64> {
+        let entry = table?.flush_trim_bit.as_ref()?;
+        Some(self.length(entry, "hand_router.flush_trim_bit", FLUSH_TRIM_BIT))
+    }
+
     pub(super) fn router_bits(&self, table: &RouterTable) -> RouterBits {
         let outline = self.size(&table.bit, "router.bit", ROUTER_BIT);
         let Some(entry) = &table.joint_bit else { return RouterBits { outline, joint: outline } };

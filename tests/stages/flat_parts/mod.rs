@@ -42,6 +42,7 @@ pub fn holder(name: &str, parts: Vec<Part>) -> Arc<Holder> {
         live_load: None,
         hardware: vec![],
         steps: vec![],
+        flush_trimmed: false,
         findings: vec![],
         settled: vec![],
         size: [0.0; 3],

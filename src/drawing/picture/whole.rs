@@ -84,12 +84,10 @@ fn apart(pictured: &Pictured<'_>) -> Option<(Canvas, Vec<usize>)> {
     let view = View::new(ViewFrom::RightFront);
     let order = pictured.order();
     let offs = taken_apart(pictured.holder, &[], &order);
-    let moved: Vec<Shell> = pictured
-        .solids
-        .iter()
-        .zip(&offs)
-        .map(|(solid, off)| apart_from(&solid.shell, off.by))
-        .collect();
+    let mut moved: Vec<Shell> = pictured.solids.iter().map(|solid| solid.shell.clone()).collect();
+    for (piece, off) in order.iter().zip(&offs) {
+        moved[*piece] = apart_from(&moved[*piece], off.by);
+    }
     let scale = PictureScale::fitting(extent(&view, &moved)?, APART_ROOM.0, APART_ROOM.1);
     let sight = Sight::new(view, &moved);
     let mut canvas = Canvas::default();

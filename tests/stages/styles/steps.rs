@@ -205,7 +205,7 @@ fn every_part_is_added_once_in_an_order_that_builds() {
                         println!("LOOK {name} {fault}");
                     }
                 } else {
-                builds(&holder, &text);
+                    builds(&holder, &text);
                 }
                 looked += 1;
                 tabbed += usize::from(!holder.joints.is_empty());

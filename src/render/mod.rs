@@ -53,6 +53,25 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
     run.summary()
 }
 
+/// Writes the pictures and solids of all holders alone, as [`render`] does among all files.
+///
+/// # Errors
+/// When the printer's figures leave no room, or the sink takes no more.
+pub fn render_pictures(
+    worked: &Worked,
+    options: &Options,
+    sink: &mut dyn Sink,
+) -> Result<(), FileError> {
+    let desk = Desk::new(worked, options);
+    let made: Vec<_> = worked.holders.par_iter().map(|holder| desk.whole(&holder.holder)).collect();
+    for (holder, made) in worked.holders.iter().zip(made) {
+        for (file, bytes) in made?.0 {
+            sink.take(&format!("{}/{file}", holder.holder.name), bytes)?;
+        }
+    }
+    Ok(())
+}
+
 /// White at both sides of a sheet's plan, in mm.
 const ROUND_A_PLAN: f64 = 12.0;
 
@@ -76,9 +95,7 @@ impl<'r> Run<'r> {
     }
 
     fn desk(&self) -> Desk<'r> {
-        let worked = self.worked;
-        let plan = &worked.plans.cutting;
-        Desk { shop: &worked.shop, served: worked.shop_served, plan, options: self.options }
+        Desk::new(self.worked, self.options)
     }
 
     /// As many holders at once as there are hands, so that few files are in memory at a time.
@@ -148,6 +165,13 @@ struct Desk<'r> {
     served: ShopServed,
     plan: &'r CuttingPlan,
     options: &'r Options,
+}
+
+impl<'r> Desk<'r> {
+    fn new(worked: &'r Worked, options: &'r Options) -> Self {
+        let plan = &worked.plans.cutting;
+        Self { shop: &worked.shop, served: worked.shop_served, plan, options }
+    }
 }
 
 impl Desk<'_> {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
 
-use cleatwright::{Inputs, Options, Worked, render, work_out, work_out_again};
+use cleatwright::{Inputs, Options, Worked, render, render_pictures, work_out, work_out_again};
 use criterion::{Criterion, criterion_group, criterion_main};
 
 const SHED: &str = "samples/boat-shed";
@@ -36,6 +36,13 @@ fn sample(c: &mut Criterion) {
     let worked = work_out(&inputs).unwrap();
     c.bench_function("everything worked out", |b| b.iter(|| work_out(black_box(&inputs)).unwrap()));
     c.bench_function("all files", |b| b.iter(|| files(black_box(&worked))));
+    c.bench_function("pictures and solids alone", |b| {
+        b.iter(|| {
+            let mut files = BTreeMap::new();
+            render_pictures(black_box(&worked), &Options::default(), &mut files).unwrap();
+            files
+        });
+    });
     let path = "holders/sash-clamps.toml";
     let [one, other] = ["7", "8"].map(|count| {
         inputs.clone().with(path, &text(path).replace("count = 9", &format!("count = {count}")))

@@ -17,7 +17,7 @@ const WHOLE_ROOM: (f64, f64) = (118.0, 92.0);
 const BEHIND_ROOM: (f64, f64) = (62.0, 60.0);
 
 /// How far a tool is drawn past the wood: a share of the holder's largest measure, and at least so much, in mm.
-const TOOL_SHARE: f64 = 0.3;
+const TOOL_SHARE: f64 = 0.55;
 const TOOL_REACH: f64 = 110.0;
 
 /// White between pictures, in mm.

@@ -15,7 +15,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use crate::export::dxf;
 use crate::length::Units;
 use crate::reading::{Problem, shown};
-use crate::render::Options;
+use crate::render::{Options, style_picture};
 use crate::shop::{Paper, default_shop};
 use crate::style::Styles;
 use crate::trial::Trial;
@@ -45,6 +45,9 @@ enum Task {
         /// With "check": the style file to try.
         #[arg(value_name = "FILE")]
         tried: Option<PathBuf>,
+        /// Print a picture of one as SVG: assembled, taken apart, from the front, the end and above.
+        #[arg(long, requires = "style", conflicts_with = "file")]
+        picture: bool,
         /// Print the style's own file and the groups that it takes in.
         #[arg(long)]
         file: bool,
@@ -210,6 +213,9 @@ pub fn run() -> Outcome {
         Task::Styles { style: Some(word), .. } if word == "vocabulary" => {
             print(Styles::vocabulary())
         }
+        Task::Styles { style: Some(name), picture: true, units, styles, .. } => {
+            show_style(name, (*units).into(), styles)
+        }
         Task::Styles { style, file, units, styles, .. } => {
             tell_styles(style.as_deref(), *file, (*units).into(), styles)
         }
@@ -248,6 +254,10 @@ fn tell_styles(name: Option<&str>, file: bool, units: Units, folders: &[PathBuf]
         Some(name) => styles.guide(name, units),
     };
     print(&text?)
+}
+
+fn show_style(name: &str, units: Units, folders: &[PathBuf]) -> Done {
+    print(&style_picture(&folder::styles(folders)?, name, units)?)
 }
 
 /// Tries a style file of the person's own, with the groups beside it.

@@ -9,6 +9,7 @@ use crate::document::{self, Document, JobFiles};
 use crate::drawing::{self, Drawing, PatternNotes, Pictured, SCREEN, SheetPlan, pattern};
 use crate::export::{cut_svg, cut_tables, dxf, glb, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
+use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::milling::{self, Jobs};
 use crate::page::{self, PageError, lay_out, pdf};
@@ -17,6 +18,7 @@ use crate::record::RECORD;
 use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
 use crate::solid::{WoodSolid, wood_solids, wood_tone};
+use crate::trial;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
 pub use sink::{FileError, Sink};
@@ -70,6 +72,21 @@ pub fn render_pictures(
         }
     }
     Ok(())
+}
+
+/// The picture of a holder of the style `name`, for tools of common size, as SVG: assembled and taken apart, and straight from
+/// the front, the right end and above.
+///
+/// # Errors
+/// What is wrong in the style's files, and when no holder of it has wood.
+pub fn style_picture(inputs: &Inputs, name: &str, units: Units) -> Result<String, Vec<Problem>> {
+    let holder = trial::example(inputs, name, units)?;
+    let solids = wood_solids(&holder);
+    let pictured = Pictured { holder: &holder, solids: &solids, letters: &[] };
+    let both = drawing::whole(&pictured).zip(drawing::views(&pictured));
+    let (whole, views) =
+        both.ok_or_else(|| vec![failed(format!("{name} has no parts to show"))])?;
+    Ok(svg::write(&drawing::stacked(whole, views)))
 }
 
 /// White at both sides of a sheet's plan, in mm.

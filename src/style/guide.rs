@@ -114,7 +114,12 @@ pub(crate) fn guide(style: &Style, units: Units) -> String {
             let _ = writeln!(text, "  {:<16} {}", part.name.get_ref(), part.about);
         }
     }
-    let _ = write!(text, "\n\"cleatwright start {}\" writes a file to begin from.\n", style.name);
+    let name = &style.name;
+    let _ = write!(
+        text,
+        "\n\"cleatwright styles {name} --picture > {name}.svg\" shows one; \"cleatwright start {name}\" writes a file to \
+         begin from.\n"
+    );
     text
 }
 

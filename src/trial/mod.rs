@@ -1,7 +1,10 @@
 //! A style tried out: what its file says looked through, and holders of measures from all over their ranges built.
 
 mod draw;
+mod example;
 mod words;
+
+pub(crate) use example::example;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -77,10 +80,7 @@ impl Trial {
     /// What is wrong in its files, and what a holder file within its ranges makes wrong of its formulas.
     pub fn of(inputs: &Inputs, name: &str) -> Result<Self, Vec<Problem>> {
         let library = Library::with(inputs);
-        let style = library.style(name)?.ok_or_else(|| {
-            let message = format!("there is no style \"{name}\"");
-            vec![Problem::plain(message).with_help(library.advice(name))]
-        })?;
+        let style = style_of(&library, name)?;
         let shop = |units| read_shop(&Source::new("the built-in shop", default_shop(units)));
         let shops = [shop(Units::Inches)?, shop(Units::Millimeters)?];
         let mut trial = Self {
@@ -158,6 +158,14 @@ impl Trial {
             kept.entry(code).or_insert(stop).times += 1;
         }
     }
+}
+
+/// The style of that name.
+fn style_of(library: &Library, name: &str) -> Result<Style, Vec<Problem>> {
+    library.style(name)?.ok_or_else(|| {
+        let message = format!("there is no style \"{name}\"");
+        vec![Problem::plain(message).with_help(library.advice(name))]
+    })
 }
 
 /// The kinds of its parts that no step adds, where any does.

@@ -62,12 +62,14 @@ pub(crate) enum Line {
     Center,
     /// Edges that lie behind or inside the wood. Dashed narrow.
     Hidden,
-    /// Dimension, extension and leader lines. Continuous narrow.
+    /// Dimension and extension lines. Continuous narrow.
     Dimension,
     /// Frames, tables, page furniture, bars. Continuous narrow.
     Furniture,
     /// Where one printed page ends and the next begins. Long-dash double-dot narrow.
     Seam,
+    /// From a text to what it is about. Continuous narrow.
+    Leader,
 }
 
 /// How a kind of line is drawn.
@@ -83,7 +85,7 @@ pub(crate) struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub(crate) const ALL: [Self; 11] = [
+    pub(crate) const ALL: [Self; 12] = [
         Self::Seam,
         Self::Furniture,
         Self::Scribe,
@@ -91,6 +93,7 @@ impl Line {
         Self::Hidden,
         Self::Center,
         Self::Dimension,
+        Self::Leader,
         Self::Pocket,
         Self::Drilling,
         Self::Opening,
@@ -119,6 +122,7 @@ impl Line {
             Self::Dimension => (NARROW, &[], "dimension"),
             Self::Furniture => (NARROW, &[], "furniture"),
             Self::Seam => (NARROW, LONG_DASH_DOUBLE_DOT, "seam"),
+            Self::Leader => (NARROW, &[], "leader"),
         };
         LineStyle { width, dashes, layer }
     }

@@ -9,6 +9,7 @@ mod dxf_parts;
 mod flat_parts;
 mod folder;
 mod kernel;
+mod legible;
 mod metric;
 mod milling;
 mod motion;

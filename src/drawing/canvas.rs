@@ -17,6 +17,9 @@ const WORD_GAP: f64 = 0.8;
 /// How far a descender reaches below the baseline, as a share of the letter size.
 const DESCENT: f64 = 0.22;
 
+/// What is left of a broken line is drawn from this length on, in mm.
+const STUB: f64 = 0.5;
+
 /// How far a circle's stand-in polygon may stand off, in mm, when room for text is sought.
 const COARSE: f64 = 0.2;
 
@@ -35,23 +38,40 @@ pub(super) struct Label {
 pub(super) enum Care {
     /// Every line and text.
     All,
-    /// Texts and the edges to cut.
-    Cuts,
+    /// All but lines that are broken where a text stands.
+    Firm,
+}
+
+/// How a line gets on with texts and leaders.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Hold {
+    /// Nothing stands on it.
+    Firm,
+    /// It is broken round a text.
+    Yielding,
+    /// No other leader crosses it either.
+    Leader,
 }
 
 /// Items in the part's coordinates, with the room they take.
 #[derive(Debug, Default)]
 pub(super) struct Canvas {
-    items: Vec<Item>,
+    items: Vec<DrawnItem>,
     texts: Vec<Rect>,
     edges: Vec<DrawnEdge>,
     bounds: Option<Rect>,
 }
 
+#[derive(Debug)]
+struct DrawnItem {
+    item: Item,
+    yields: bool,
+}
+
 /// A straight stretch of something drawn.
 #[derive(Debug, Clone, Copy)]
 struct DrawnEdge {
-    cut: bool,
+    hold: Hold,
     from: Point,
     to: Point,
 }
@@ -97,18 +117,28 @@ impl Label {
 
 impl Canvas {
     pub(super) fn stroke(&mut self, line: Line, path: Path) {
-        let cut = matches!(line, Line::Outline | Line::Opening | Line::Drilling);
-        for pair in polyline(&path).windows(2) {
-            if let [from, to] = *pair {
-                self.edges.push(DrawnEdge { cut, from, to });
-                self.grow(Rect::from_points(from, to));
-            }
-        }
-        self.items.push(Item::Stroke { line, path });
+        let hold = if line == Line::Leader { Hold::Leader } else { Hold::Firm };
+        self.draw(line, path, hold);
     }
 
     pub(super) fn line(&mut self, line: Line, from: Point, to: Point) {
         self.stroke(line, Path::line(from, to));
+    }
+
+    /// A straight line that is broken round texts, as draftsmen break center and extension lines.
+    pub(super) fn yielding(&mut self, line: Line, from: Point, to: Point) {
+        self.draw(line, Path::line(from, to), Hold::Yielding);
+    }
+
+    fn draw(&mut self, line: Line, path: Path, hold: Hold) {
+        for pair in polyline(&path).windows(2) {
+            if let [from, to] = *pair {
+                self.edges.push(DrawnEdge { hold, from, to });
+                self.grow(Rect::from_points(from, to));
+            }
+        }
+        let item = Item::Stroke { line, path };
+        self.items.push(DrawnItem { item, yields: hold == Hold::Yielding });
     }
 
     pub(super) fn rectangle(&mut self, line: Line, area: Rect) {
@@ -122,16 +152,19 @@ impl Canvas {
 
     pub(super) fn fill(&mut self, contour: Contour) {
         for s in contour.segments() {
-            self.edges.push(DrawnEdge { cut: false, from: s.start, to: s.end });
+            self.edges.push(DrawnEdge { hold: Hold::Firm, from: s.start, to: s.end });
         }
         self.grow(contour.bounds());
-        self.items.push(Item::Fill(contour));
+        self.items.push(DrawnItem { item: Item::Fill(contour), yields: false });
     }
 
     /// Takes in all that another has, moved by `by`.
     pub(super) fn take(&mut self, other: Self, by: Vec2) {
         let shift = Affine::translate(by);
-        self.items.extend(other.items.iter().map(|item| item.transformed(shift)));
+        self.items.extend(other.items.iter().map(|DrawnItem { item, yields }| DrawnItem {
+            item: item.transformed(shift),
+            yields: *yields,
+        }));
         self.texts.extend(other.texts.iter().map(|text| *text + by));
         self.edges.extend(other.edges.iter().map(|edge| DrawnEdge {
             from: edge.from + by,
@@ -160,14 +193,15 @@ impl Canvas {
     fn put(&mut self, label: &Label, at: Point, anchor: Anchor, room: Rect) {
         self.texts.push(room);
         self.grow(room);
-        self.items.push(Item::Text(Text {
+        let item = Item::Text(Text {
             at,
             text: label.text.clone(),
             size: label.size,
             anchor,
             turn: if label.upright { 90.0 } else { 0.0 },
             bold: label.bold,
-        }));
+        });
+        self.items.push(DrawnItem { item, yields: false });
     }
 
     /// Whether `label` can stand with its middle at `center`, white round it, and before and after
@@ -182,18 +216,16 @@ impl Canvas {
 
     /// Whether nothing that matters reaches into `area`.
     pub(super) fn is_free(&self, area: Rect, care: Care) -> bool {
-        let crossed = |e: &DrawnEdge| (e.cut || care == Care::All) && reaches(area, e.from, e.to);
+        let counts = |e: &DrawnEdge| care == Care::All || e.hold != Hold::Yielding;
+        let crossed = |e: &DrawnEdge| counts(e) && reaches(area, e.from, e.to);
         self.misses_text(area) && !self.edges.iter().any(crossed)
     }
 
-    /// Whether a straight line would run clear of all text.
-    pub(super) fn misses_text_along(&self, from: Point, to: Point) -> bool {
-        !self.texts.iter().any(|text| reaches(text.inset(CLEAR / 2.0), from, to))
-    }
-
-    /// The room that each text takes.
-    pub(super) fn texts(&self) -> &[Rect] {
-        &self.texts
+    /// Whether a leader can run from `from` to `to`: clear of all texts, across no other leader.
+    pub(super) fn can_lead(&self, from: Point, to: Point) -> bool {
+        let leaders = self.edges.iter().filter(|edge| edge.hold == Hold::Leader);
+        let leads = |text: &Rect| !reaches(text.inset(CLEAR / 2.0), from, to);
+        self.texts.iter().all(leads) && !leaders.into_iter().any(|e| cross(e.from, e.to, from, to))
     }
 
     fn misses_text(&self, area: Rect) -> bool {
@@ -217,9 +249,68 @@ impl Canvas {
             title,
             width: area.width(),
             height: area.height(),
-            items: self.items.iter().map(|item| item.transformed(shift)).collect(),
+            items: self.unbroken().map(|item| item.transformed(shift)).collect(),
         }
     }
+
+    /// The items, of lines that yield only what runs clear of texts.
+    fn unbroken(&self) -> impl Iterator<Item = Item> {
+        let white: Vec<Rect> = self.texts.iter().map(|text| text.inset(CLEAR)).collect();
+        self.items.iter().flat_map(move |DrawnItem { item, yields }| match item {
+            Item::Stroke { line, path: Path::Open(ends) } if *yields => {
+                let stretches = ends.windows(2).flat_map(|w| outside(w[0].at, w[1].at, &white));
+                let stroke = |(from, to)| Item::Stroke { line: *line, path: Path::line(from, to) };
+                stretches.map(stroke).collect()
+            }
+            item => vec![item.clone()],
+        })
+    }
+}
+
+/// The stretches of a straight line that lie in none of `areas`; all of it where it meets none.
+fn outside(from: Point, to: Point, areas: &[Rect]) -> Vec<(Point, Point)> {
+    let mut free = vec![(0.0, 1.0)];
+    for (enters, leaves) in areas.iter().filter_map(|area| inside(from, to, *area)) {
+        free = free
+            .into_iter()
+            .flat_map(|(a, b): (f64, f64)| [(a, b.min(enters)), (a.max(leaves), b)])
+            .filter(|(a, b)| (b - a) * (to - from).hypot() > STUB)
+            .collect();
+    }
+    free.into_iter().map(|(a, b)| (from.lerp(to, a), from.lerp(to, b))).collect()
+}
+
+/// Shares of the way at which a line enters and leaves `area` (Liang and Barsky's clipping).
+fn inside(from: Point, to: Point, area: Rect) -> Option<(f64, f64)> {
+    let way = to - from;
+    let sides = [
+        (-way.x, from.x - area.x0),
+        (way.x, area.x1 - from.x),
+        (-way.y, from.y - area.y0),
+        (way.y, area.y1 - from.y),
+    ];
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    for (speed, room) in sides {
+        if speed == 0.0 {
+            if room < 0.0 {
+                return None;
+            }
+        } else if speed < 0.0 {
+            enters = enters.max(room / speed);
+        } else {
+            leaves = leaves.min(room / speed);
+        }
+    }
+    (enters < leaves).then_some((enters, leaves))
+}
+
+/// Whether two straight lines cross or touch.
+fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let parts = |from: Point, to: Point, one: Point, other: Point| {
+        let side = |p: Point| (to - from).cross(p - from);
+        side(one) * side(other) <= 0.0
+    };
+    parts(a, b, c, d) && parts(c, d, a, b)
 }
 
 /// The path as points no further than [`COARSE`] from it.

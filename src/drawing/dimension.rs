@@ -7,6 +7,7 @@ use super::Line;
 use super::canvas::{Canvas, Care, Label};
 use crate::kernel::{Contour, Vertex};
 use crate::length::Units;
+use crate::tolerance::COORDINATE;
 
 /// Letter size of a figure, in mm.
 pub(super) const FIGURE: f64 = 3.0;
@@ -24,10 +25,10 @@ const OVERSHOOT: f64 = 1.0;
 /// White between a figure and its line.
 const LIFT: f64 = 1.3;
 
-/// Levels kept free outside a chain for figures wider than their place, how many a figure may be
+/// Levels in which a figure wider than its place is looked a place for first, how far it may be
 /// moved out at most, and how far aside, in mm.
-const SPARE: u32 = 3;
-const FURTHEST: u32 = 12;
+const NEAR: u32 = 3;
+const FURTHEST: u32 = 40;
 const ASLANT: f64 = 40.0;
 
 /// From a dimension line to the figures of the next one, in mm.
@@ -114,14 +115,6 @@ impl Chain {
         let pairs = self.stops.iter().zip(self.stops.iter().skip(1));
         pairs.zip(&self.figures).map(|((a, b), figure)| (*a, *b, figure.as_str()))
     }
-
-    /// Levels the chain needs beyond the first, for figures too wide for their place; those at the
-    /// ends stand beside it.
-    fn spare_levels(&self, base: Base) -> f64 {
-        let inner = self.spans().skip(1).take(self.figures.len().saturating_sub(2));
-        let wide = inner.filter(|(a, b, figure)| base.figure(figure).run() + 1.0 > b - a);
-        f64::from(u32::try_from(wide.count()).unwrap_or(SPARE).min(SPARE))
-    }
 }
 
 /// How many equal steps `places` starts with.
@@ -159,8 +152,9 @@ impl Base {
     }
 }
 
-/// Draws `chains` one outside the other, the first beyond `start` mm out from the edge. Extension lines begin beyond `beside`, a text beside the edge, where they would
-/// cross it. Returns how far out the outermost line stands, in mm.
+/// Draws `chains` one outside the other, the first beyond `start` mm out from the edge, each beyond
+/// all figures of the one before. Extension lines begin beyond `beside`, a text beside the edge,
+/// where they would cross it. Returns how far out the outermost line stands, in mm.
 pub(super) fn stack(
     canvas: &mut Canvas,
     base: Base,
@@ -168,41 +162,44 @@ pub(super) fn stack(
     chains: &[Chain],
     beside: Option<Rect>,
 ) -> f64 {
-    let mut lines = Vec::new();
-    let mut out = start;
-    for chain in chains {
+    let (mut lines, mut out) = (Vec::new(), start);
+    for (i, chain) in chains.iter().enumerate() {
         out += LEVEL;
-        lines.push(out);
-        out += BETWEEN + chain.spare_levels(base) * LEVEL;
+        let further = chains.get(i + 1..).unwrap_or_default();
+        let row = FigureRow { base, out, chain, passing: passing(further, chain) };
+        dimension_line(canvas, base, out, chain);
+        lines.push((chain, out));
+        let levels = row.write(canvas);
+        name(canvas, base, out, chain);
+        out += BETWEEN + f64::from(levels) * LEVEL;
     }
-    let outermost = extension_lines(canvas, base, chains.iter().zip(&lines), beside);
-    for (chain, out) in chains.iter().zip(&lines) {
-        dimension_line(canvas, base, *out, chain);
-    }
-    for (chain, out) in chains.iter().zip(&lines) {
-        figures(canvas, base, *out, chain);
-    }
-    for (chain, out) in chains.iter().zip(&lines) {
-        name(canvas, base, *out, chain);
-    }
-    outermost
+    extension_lines(canvas, base, &lines, beside)
+}
+
+/// Where extension lines of `chains` run through the figures of `inner`.
+fn passing(chains: &[Chain], inner: &Chain) -> Vec<f64> {
+    let own = |stop: &f64| inner.stops.iter().any(|s| (s - stop).abs() < COORDINATE);
+    chains.iter().flat_map(|chain| &chain.stops).copied().filter(|stop| !own(stop)).collect()
 }
 
 /// One extension line for each place, out to the last chain that uses it.
-fn extension_lines<'a>(
+fn extension_lines(
     canvas: &mut Canvas,
     base: Base,
-    chains: impl Iterator<Item = (&'a Chain, &'a f64)>,
+    lines: &[(&Chain, f64)],
     name: Option<Rect>,
 ) -> f64 {
-    let mut stops: Vec<(f64, f64)> =
-        chains.flat_map(|(chain, out)| chain.stops.iter().map(|s| (*s, *out))).collect();
+    let of = |(chain, out): &(&Chain, f64)| {
+        let out = *out;
+        chain.stops.iter().map(move |s| (*s, out)).collect::<Vec<_>>()
+    };
+    let mut stops: Vec<(f64, f64)> = lines.iter().flat_map(of).collect();
     stops.sort_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
-    stops.dedup_by(|a, b| (a.0 - b.0).abs() < crate::tolerance::COORDINATE);
+    stops.dedup_by(|a, b| (a.0 - b.0).abs() < COORDINATE);
     for (stop, out) in &stops {
         let from = name.map_or(GAP, |name| beyond(base, *stop, name));
         let ends = [from, out + OVERSHOOT].map(|out| base.point(*stop, out));
-        canvas.line(Line::Dimension, ends[0], ends[1]);
+        canvas.yielding(Line::Dimension, ends[0], ends[1]);
     }
     stops.iter().map(|s| s.1).fold(0.0, f64::max)
 }
@@ -283,89 +280,136 @@ fn name(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
     }
 }
 
-/// The figures of a chain, each above its own place; where it is too wide, beside the end of the
-/// chain; else moved out, with a leader.
-fn figures(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
-    let last = chain.figures.len().saturating_sub(1);
-    for (i, (a, b, text)) in chain.spans().enumerate() {
-        let figure = base.figure(text);
-        let ends = (i == 0, i == last);
-        let place = above(canvas, base, out, (a, b), &figure)
-            .or_else(|| beside(canvas, base, out, (a, b), ends, &figure))
-            .or_else(|| moved_out(canvas, base, out, (a, b), &figure));
-        let place = place.unwrap_or_else(|| far_out(canvas, base, out, (a, b), &figure));
-        canvas.write(&figure, place);
+/// The figures of a chain on its line `out` from the edge.
+struct FigureRow<'c> {
+    base: Base,
+    out: f64,
+    chain: &'c Chain,
+    /// Where extension lines of other chains will run through.
+    passing: Vec<f64>,
+}
+
+/// Where a figure stands: along the edge, and in which level.
+#[derive(Debug, Clone, Copy)]
+struct FigurePlace {
+    along: f64,
+    level: u32,
+}
+
+impl FigureRow<'_> {
+    /// Writes the figures, each above its own place; where it is too wide, beside the end of the
+    /// chain; else moved out, with a leader. Returns the furthest level that is taken.
+    fn write(&self, canvas: &mut Canvas) -> u32 {
+        let last = self.chain.figures.len().saturating_sub(1);
+        let mut furthest = 0;
+        for (i, (a, b, text)) in self.chain.spans().enumerate() {
+            let figure = self.base.figure(text);
+            let ends = (i == 0, i == last);
+            let found = self
+                .above(canvas, (a, b), &figure)
+                .or_else(|| self.beside(canvas, (a, b), ends, &figure))
+                .or_else(|| self.moved_out(canvas, (a, b), &figure));
+            let place = found.unwrap_or_else(|| self.far_out(canvas, (a, b), &figure));
+            canvas.write(&figure, self.point(place));
+            furthest = furthest.max(place.level);
+        }
+        furthest
     }
-}
 
-/// The free place above the line nearest to the middle.
-fn above(
-    canvas: &Canvas,
-    base: Base,
-    out: f64,
-    (a, b): (f64, f64),
-    figure: &Label,
-) -> Option<Point> {
-    let slack = (b - a - figure.run()) / 2.0 - 0.5;
-    shifts(slack)
-        .map(|shift| base.point(a.midpoint(b) + shift, out + base.level(0)))
-        .find(|place| canvas.has_room(figure, *place, Care::All))
-}
+    fn point(&self, place: FigurePlace) -> Point {
+        self.base.point(place.along, self.out + self.base.level(place.level))
+    }
 
-/// The place beside the first or last arrow of the chain, over the line drawn on.
-fn beside(
-    canvas: &mut Canvas,
-    base: Base,
-    out: f64,
-    (a, b): (f64, f64),
-    (first, last): (bool, bool),
-    figure: &Label,
-) -> Option<Point> {
-    let reach = 2.0 * ARROW.0 + figure.run() / 2.0;
-    let places = [(last, b, b + reach), (first, a, a - reach)];
-    let (_, stop, middle) = places.into_iter().find(|(is_end, _, middle)| {
-        let place = base.point(*middle, out + base.level(0));
-        *is_end && canvas.has_room(figure, place, Care::All)
-    })?;
-    let end = middle + (middle - stop).signum() * figure.run() / 2.0;
-    canvas.line(Line::Dimension, base.point(stop, out), base.point(end, out));
-    Some(base.point(middle, out + base.level(0)))
-}
+    fn is_free(&self, canvas: &Canvas, figure: &Label, place: FigurePlace) -> bool {
+        canvas.has_room(figure, self.point(place), Care::Firm)
+    }
 
-/// A free place further out, joined to the middle of the line by a leader: straight out if there
-/// is one near, else aslant.
-fn moved_out(
-    canvas: &mut Canvas,
-    base: Base,
-    out: f64,
-    (a, b): (f64, f64),
-    figure: &Label,
-) -> Option<Point> {
-    let middle = a.midpoint(b);
-    let foot = base.point(middle, out);
-    let rise = super::cap_height(FIGURE) / 2.0 + 0.4;
-    let most = figure.run() / 2.0;
-    let tries = [(1..=SPARE, most), (1..=SPARE, ASLANT), (1..=FURTHEST, ASLANT)];
-    let places = tries.into_iter().flat_map(|(levels, most)| {
-        levels.flat_map(move |level| shifts(most).map(move |shift| (base.level(level), shift)))
-    });
-    let (place, head) = places
-        .map(|(level, shift)| {
-            let nearest = middle + shift.signum() * (shift.abs() - most).max(0.0);
-            (base.point(middle + shift, out + level), base.point(nearest, out + level - rise))
-        })
-        .find(|(place, head)| {
-            canvas.has_room(figure, *place, Care::All) && canvas.misses_text_along(foot, *head)
+    /// Whether a figure there makes no extension line break.
+    fn breaks_none(&self, figure: &Label, place: FigurePlace) -> bool {
+        let half = figure.run() / 2.0 + LIFT / 2.0;
+        !self.passing.iter().any(|stop| (stop - place.along).abs() < half)
+    }
+
+    /// The first of `places` that is free, if there is one where no extension line breaks.
+    fn first_free(
+        &self,
+        canvas: &Canvas,
+        figure: &Label,
+        places: impl Iterator<Item = FigurePlace>,
+    ) -> Option<FigurePlace> {
+        let mut broken = None;
+        for place in places.filter(|place| self.is_free(canvas, figure, *place)) {
+            if self.breaks_none(figure, place) {
+                return Some(place);
+            }
+            broken = broken.or(Some(place));
+        }
+        broken
+    }
+
+    /// The free place above the line nearest to the middle.
+    fn above(&self, canvas: &Canvas, (a, b): (f64, f64), figure: &Label) -> Option<FigurePlace> {
+        let slack = (b - a - figure.run()) / 2.0 - 0.5;
+        let places =
+            shifts(slack).map(|shift| FigurePlace { along: a.midpoint(b) + shift, level: 0 });
+        self.first_free(canvas, figure, places)
+    }
+
+    /// The place beside the first or last arrow of the chain, over the line drawn on.
+    fn beside(
+        &self,
+        canvas: &mut Canvas,
+        (a, b): (f64, f64),
+        (first, last): (bool, bool),
+        figure: &Label,
+    ) -> Option<FigurePlace> {
+        let reach = 2.0 * ARROW.0 + figure.run() / 2.0;
+        let places = [(last, b, b + reach), (first, a, a - reach)];
+        let at = |along| FigurePlace { along, level: 0 };
+        let free = |along| self.is_free(canvas, figure, at(along));
+        let (_, stop, middle) = places.into_iter().find(|(is_end, _, m)| *is_end && free(*m))?;
+        let end = middle + (middle - stop).signum() * figure.run() / 2.0;
+        let [from, to] = [stop, end].map(|along| self.base.point(along, self.out));
+        canvas.line(Line::Dimension, from, to);
+        Some(at(middle))
+    }
+
+    /// A free place further out, joined to the middle of the line by a leader: straight out if
+    /// there is one near, else aslant.
+    fn moved_out(
+        &self,
+        canvas: &mut Canvas,
+        (a, b): (f64, f64),
+        figure: &Label,
+    ) -> Option<FigurePlace> {
+        let (middle, most) = (a.midpoint(b), figure.run() / 2.0);
+        let foot = self.base.point(middle, self.out);
+        let tries = [(1..=NEAR, most), (1..=NEAR, ASLANT), (1..=FURTHEST, ASLANT)];
+        let (place, head) = tries.into_iter().find_map(|(levels, aside)| {
+            let places = levels.flat_map(|level| {
+                shifts(aside).map(move |shift| FigurePlace { along: middle + shift, level })
+            });
+            let led = places.filter(|place| canvas.can_lead(foot, self.head(*place, middle, most)));
+            let place = self.first_free(canvas, figure, led)?;
+            Some((place, self.head(place, middle, most)))
         })?;
-    canvas.line(Line::Dimension, foot, head);
-    Some(place)
-}
+        canvas.line(Line::Leader, foot, head);
+        Some(place)
+    }
 
-/// The first free place straight out, however far.
-fn far_out(canvas: &Canvas, base: Base, out: f64, (a, b): (f64, f64), figure: &Label) -> Point {
-    let place = |level| base.point(a.midpoint(b), out + base.level(level));
-    let mut levels = 1..1000;
-    place(levels.find(|level| canvas.has_room(figure, place(*level), Care::All)).unwrap_or(1000))
+    /// Where a leader from `middle` ends below a figure of which `half` is half the run.
+    fn head(&self, place: FigurePlace, middle: f64, half: f64) -> Point {
+        let rise = super::cap_height(FIGURE) / 2.0 + 0.4;
+        let along = middle.clamp(place.along - half, place.along + half);
+        self.base.point(along, self.out + self.base.level(place.level) - rise)
+    }
+
+    /// The first free place straight out, however far.
+    fn far_out(&self, canvas: &Canvas, (a, b): (f64, f64), figure: &Label) -> FigurePlace {
+        let place = |level| FigurePlace { along: a.midpoint(b), level };
+        let mut levels = 1..1000;
+        place(levels.find(|level| self.is_free(canvas, figure, place(*level))).unwrap_or(1000))
+    }
 }
 
 /// 0, then steps of 1 mm to either side, as far as `most`; nothing if it is negative.

@@ -17,7 +17,7 @@ pub(super) fn draw(canvas: &mut Canvas, part: &Part) {
         match mark.kind {
             MarkKind::Footprint { area, face: Face::Show } => canvas.rectangle(Line::Scribe, area),
             MarkKind::Footprint { area, face: Face::Back } => canvas.rectangle(Line::Hidden, area),
-            MarkKind::Center { from, to } => canvas.line(Line::Center, from, to),
+            MarkKind::Center { from, to } => canvas.yielding(Line::Center, from, to),
             MarkKind::Saw { from, to } => canvas.line(Line::Saw, from, to),
             MarkKind::Scribe { from, to } => canvas.line(Line::Scribe, from, to),
             MarkKind::EdgeScrew { from, to, .. } => canvas.line(Line::Hidden, from, to),
@@ -57,10 +57,11 @@ fn same_sort(a: &Mark, b: &Mark) -> bool {
 }
 
 fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &WoodArea) {
-    for upright in [false, true] {
+    let ways = [(Care::All, false), (Care::All, true), (Care::Firm, false), (Care::Firm, true)];
+    for (care, upright) in ways {
         let label = label.clone().upright(upright);
         let place = near::within(area.inset(-1.2), label.extent(), |place| {
-            canvas.has_room(&label, place, Care::All)
+            canvas.has_room(&label, place, care)
         });
         if let Some(place) = place {
             canvas.write(&label, place);

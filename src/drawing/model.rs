@@ -62,12 +62,14 @@ pub(crate) enum Line {
     Center,
     /// Edges that lie behind or inside the wood. Dashed narrow.
     Hidden,
-    /// Dimension, extension and leader lines. Continuous narrow.
+    /// Dimension and extension lines. Continuous narrow.
     Dimension,
     /// Frames, tables, page furniture, bars. Continuous narrow.
     Furniture,
     /// Where one printed page ends and the next begins. Long-dash double-dot narrow.
     Seam,
+    /// From a text to what it is about. Continuous narrow.
+    Leader,
     /// Edges of a whole holder that are seen. Continuous.
     Assembled,
     /// Edges of one that is taken apart. Continuous.
@@ -113,7 +115,7 @@ pub(crate) struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub(crate) const ALL: [Self; 17] = [
+    pub(crate) const ALL: [Self; 18] = [
         Self::Tool,
         Self::Standing,
         Self::Way,
@@ -127,6 +129,7 @@ impl Line {
         Self::Hidden,
         Self::Center,
         Self::Dimension,
+        Self::Leader,
         Self::Pocket,
         Self::Drilling,
         Self::Opening,
@@ -160,6 +163,7 @@ impl Line {
             Self::Dimension => (NARROW, &[], "dimension"),
             Self::Furniture => (NARROW, &[], "furniture"),
             Self::Seam => (NARROW, LONG_DASH_DOUBLE_DOT, "seam"),
+            Self::Leader => (NARROW, &[], "leader"),
             Self::Assembled => (CALM, &[], "assembled"),
             Self::Apart => (CALM, &[], "apart"),
             Self::Added => (CALM, &[], "added"),

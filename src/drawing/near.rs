@@ -8,11 +8,15 @@ use crate::kernel::{Contour, Region};
 
 /// White between what is labeled and its label, in mm, the nearest first. From [`LED`] on a
 /// leader joins the two.
-const AWAY: [f64; 8] = [1.0, 2.2, 3.6, 5.5, 8.0, 11.0, 15.0, 20.0];
+const AWAY: [f64; 14] =
+    [1.0, 2.2, 3.6, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0, 55.0, 75.0, 100.0];
 const LED: f64 = 3.0;
 
-/// The eight directions, those least often taken by lines first.
-const DIRECTIONS: [(f64, f64); 8] = [
+/// A leader of more than this is the last resort, in mm.
+const BESIDE: f64 = 20.0;
+
+/// The directions, those least often taken by lines first.
+const DIRECTIONS: [(f64, f64); 16] = [
     (1.0, 1.0),
     (-1.0, 1.0),
     (1.0, -1.0),
@@ -21,6 +25,14 @@ const DIRECTIONS: [(f64, f64); 8] = [
     (-1.0, 0.0),
     (0.0, 1.0),
     (0.0, -1.0),
+    (1.0, 0.4),
+    (-1.0, 0.4),
+    (1.0, -0.4),
+    (-1.0, -0.4),
+    (0.4, 1.0),
+    (-0.4, 1.0),
+    (0.4, -1.0),
+    (-0.4, -1.0),
 ];
 
 /// The part's wood, as polygons to ask whether a point lies in it.
@@ -60,17 +72,23 @@ pub(super) fn write_around(
     clear: f64,
     wood: Option<&WoodArea>,
 ) -> bool {
-    let passes = [(Care::All, true), (Care::All, false), (Care::Cuts, false)];
-    let found = passes.iter().find_map(|(care, on_wood)| {
-        around(center, clear, label.extent()).find(|spot| {
+    let passes = [
+        (Care::All, true, BESIDE),
+        (Care::All, false, BESIDE),
+        (Care::Firm, true, BESIDE),
+        (Care::Firm, false, BESIDE),
+        (Care::Firm, false, f64::MAX),
+    ];
+    let found = passes.iter().find_map(|(care, on_wood, most)| {
+        around(center, clear, *most, label.extent()).find(|spot| {
             (!on_wood || wood.is_none_or(|wood| wood.contains(spot.middle)))
                 && canvas.has_room(label, spot.middle, *care)
-                && spot.leader.is_none_or(|(a, b)| canvas.misses_text_along(a, b))
+                && spot.leader.is_none_or(|(a, b)| canvas.can_lead(a, b))
         })
     });
     if let Some(spot) = &found {
         if let Some((from, to)) = spot.leader {
-            canvas.line(Line::Dimension, from, to);
+            canvas.line(Line::Leader, from, to);
         }
         canvas.write(label, spot.middle);
     }
@@ -83,8 +101,11 @@ struct LabelSpot {
     leader: Option<(Point, Point)>,
 }
 
-fn around(center: Point, clear: f64, extent: Size) -> impl Iterator<Item = LabelSpot> {
-    let spots = AWAY.iter().flat_map(|away| DIRECTIONS.iter().map(move |d| (*away, *d)));
+fn around(center: Point, clear: f64, most: f64, extent: Size) -> impl Iterator<Item = LabelSpot> {
+    let spots = AWAY
+        .iter()
+        .filter(move |away| **away <= most)
+        .flat_map(|away| DIRECTIONS.iter().map(move |d| (*away, *d)));
     spots.map(move |(away, (x, y))| {
         let direction = Vec2::new(x, y).normalize();
         let near = center + direction * (clear + away);
@@ -124,8 +145,9 @@ pub(super) fn write_along(canvas: &mut Canvas, label: &Label, from: Point, to: P
     };
     let places =
         (0..20).map(|i| 0.5 + f64::from((i + 1) / 2) * if i % 2 == 0 { 0.05 } else { -0.05 });
-    let mut spots = places.flat_map(|t| [aside(t, 1.0), aside(t, -1.0)]);
-    let found = spots.find(|spot| canvas.has_room(&label, *spot, Care::All));
+    let spots: Vec<Point> = places.flat_map(|t| [aside(t, 1.0), aside(t, -1.0)]).collect();
+    let free = |care| spots.iter().copied().find(|spot| canvas.has_room(&label, *spot, care));
+    let found = free(Care::All).or_else(|| free(Care::Firm));
     if let Some(spot) = found {
         canvas.write(&label, spot);
     }
@@ -134,9 +156,9 @@ pub(super) fn write_along(canvas: &mut Canvas, label: &Label, from: Point, to: P
 
 /// Whether [`write_around`] would find room clear of every line and text.
 pub(super) fn room_around(canvas: &Canvas, label: &Label, center: Point, clear: f64) -> bool {
-    around(center, clear, label.extent()).any(|spot| {
+    around(center, clear, f64::MAX, label.extent()).any(|spot| {
         canvas.has_room(label, spot.middle, Care::All)
-            && spot.leader.is_none_or(|(a, b)| canvas.misses_text_along(a, b))
+            && spot.leader.is_none_or(|(a, b)| canvas.can_lead(a, b))
     })
 }
 

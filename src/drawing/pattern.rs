@@ -97,7 +97,7 @@ fn draw_cuts(canvas: &mut Canvas, part: &Part) {
     let area = part.region.bounds();
     if part.is_round() {
         let y = area.center().y;
-        canvas.line(Line::Center, Point::new(area.x0, y), Point::new(area.x1, y));
+        canvas.yielding(Line::Center, Point::new(area.x0, y), Point::new(area.x1, y));
     }
     if let Some(bevel) = part.bevel
         && let Some(y) = section::bevel_line(part, bevel)
@@ -128,7 +128,7 @@ fn draw_crosses(canvas: &mut Canvas, part: &Part) {
     }
     for (center, radius) in centers {
         for arm in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
-            canvas.line(Line::Center, center, center + Vec2::from(arm) * (radius + CROSS));
+            canvas.yielding(Line::Center, center, center + Vec2::from(arm) * (radius + CROSS));
         }
     }
 }
@@ -203,19 +203,25 @@ fn corners(part: &Part) -> Vec<RoundedCorner> {
 fn write_radius(canvas: &mut Canvas, corner: &RoundedCorner, label: &Label) {
     let lengths = [7.0, 10.0, 14.0, 19.0, 25.0];
     let spots = [1.0, -1.0].into_iter().flat_map(|way| lengths.map(|length| way * length));
-    let found = spots
+    let spots: Vec<(f64, Point, Point)> = spots
         .map(|length| {
             let end = corner.at + corner.out * length;
             let aside = (corner.out.x * length).signum() * (label.extent().width / 2.0 + 1.0);
             (length.signum(), end, Point::new(end.x + aside, end.y))
         })
-        .find(|(_, end, place)| {
-            canvas.has_room(label, *place, Care::All) && canvas.misses_text_along(corner.at, *end)
-        });
+        .collect();
+    let free = |care| {
+        spots.iter().find(|(_, end, place)| {
+            canvas.has_room(label, *place, care) && canvas.can_lead(corner.at, *end)
+        })
+    };
+    let found = free(Care::All).or_else(|| free(Care::Firm)).copied();
     if let Some((way, end, place)) = found {
-        canvas.line(Line::Dimension, corner.at, end);
+        canvas.line(Line::Leader, corner.at, end);
         dimension::arrow(canvas, corner.at, corner.out * way);
         canvas.write(label, place);
+    } else {
+        near::write_around(canvas, label, corner.at, 0.0, None);
     }
 }
 

@@ -4,8 +4,8 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
-use super::hatch::hatch_between;
-use super::sheet::{SCREEN, around, draw_grain, scale};
+use super::hatch::hatch;
+use super::sheet::{SCREEN, around, scale, write_notes};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, near};
 use crate::cutting::{
@@ -24,6 +24,9 @@ const LINES: [f64; 5] = [4.5, 3.5, 2.8, 2.3, 1.9];
 /// Letter size of a cut's number, in mm, and white round it inside its circle.
 const NUMBER: f64 = 2.6;
 const WHITE: f64 = 0.7;
+
+/// Shares of the way along something, the middle first, from which a leader may begin.
+const FEET: [f64; 5] = [0.5, 0.35, 0.65, 0.2, 0.8];
 
 /// Letter size of the title, in mm.
 const TITLE: f64 = 6.0;
@@ -64,8 +67,8 @@ pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
     for cut in &cuts {
         drawer.write_number(&mut canvas, cut, whole);
     }
-    for area in left {
-        hatch_between(&mut canvas, area);
+    for Rect { x0, y0, x1, y1 } in left {
+        hatch(&mut canvas, &[(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from));
     }
     drawer.write_title(&mut canvas, whole);
     canvas.into_drawing(format!("{}, number {} of {}, to saw", sheet.stock, sheet.number, sheet.of))
@@ -127,7 +130,12 @@ impl Drawer<'_> {
     fn lead_piece(&self, canvas: &mut Canvas, blank: BlankIndex, area: Rect) {
         let text = format!("{}   {}", self.letters(blank), self.size(area));
         let label = Label::new(text, LINES[3]).bold();
-        let place = lead_off(canvas, area.center(), label.extent() / 2.0);
+        let feet = if area.width() > area.height() {
+            FEET.map(|share| Point::new(area.x0 + area.width() * share, area.center().y))
+        } else {
+            FEET.map(|share| Point::new(area.center().x, area.y0 + area.height() * share))
+        };
+        let place = lead_off(canvas, &feet, label.extent() / 2.0);
         canvas.write(&label, place);
     }
 
@@ -196,7 +204,8 @@ impl Drawer<'_> {
             CutWay::Across => from.y <= whole.y0 + 1e-6,
         };
         let far = [1.0, 3.5, 6.0, 8.5, 11.0, 13.5];
-        let outside = far.iter().map(|far| from - along * (radius + far)).filter(|_| starts);
+        let outside = far.iter().map(|far| from - along * (radius + far));
+        let outside = outside.filter(|place| starts && canvas.can_lead(from, *place));
         let length = (to - from).hypot();
         let steps = (length / 2.0).min(400.0) as u32;
         let beside = (0..=steps).flat_map(|i| {
@@ -213,14 +222,13 @@ impl Drawer<'_> {
         };
         let Some(place) = outside.chain(inside).find(free) else {
             let half = Size::new(radius, radius);
-            let foot = from + along * (length / 2.0);
-            let place = lead_off(canvas, foot, half);
+            let place = lead_off(canvas, &FEET.map(|share| from.lerp(to, share)), half);
             canvas.stroke(Line::Dimension, Path::Circle { center: place, radius });
             canvas.write(&label, place);
             return;
         };
         if starts && (place - from).dot(along) < -(radius + 1.5) {
-            canvas.line(Line::Dimension, from, place + along * radius);
+            canvas.line(Line::Leader, from, place + along * radius);
         }
         canvas.stroke(Line::Dimension, Path::Circle { center: place, radius });
         canvas.write(&label, place);
@@ -264,15 +272,8 @@ impl Drawer<'_> {
                     .to_owned(),
             );
         }
-        let mut y = whole.y0.min(canvas.bounds().y0) - 7.0;
-        let grain = Point::new(whole.x1, y + 1.0);
-        for note in notes {
-            canvas.write_from(&Label::new(note, NOTE), Point::new(whole.x0, y));
-            y -= 1.6 * NOTE;
-        }
-        if sheet.grain {
-            draw_grain(canvas, grain);
-        }
+        let below = whole.y0.min(canvas.bounds().y0) - 7.0;
+        write_notes(canvas, &notes, whole, below, sheet.grain);
     }
 }
 
@@ -285,7 +286,7 @@ fn write_line(canvas: &mut Canvas, text: &str, bold: bool, area: Rect) -> bool {
         if room.width > area.width() || room.height > area.height() {
             continue;
         }
-        let place = near::within(area, room, |place| canvas.has_room(&label, place, Care::Cuts));
+        let place = near::within(area, room, |place| canvas.has_room(&label, place, Care::Firm));
         if let Some(place) = place {
             canvas.write(&label, place);
             return true;
@@ -294,22 +295,34 @@ fn write_line(canvas: &mut Canvas, text: &str, bold: bool, area: Rect) -> bool {
     false
 }
 
-/// Finds the nearest room for something of which `half` is half the size, draws the leader from a
-/// dot at `foot`, and gives its middle. There is room beside all that is drawn, at the latest.
-fn lead_off(canvas: &mut Canvas, foot: Point, half: Size) -> Point {
-    let free = |(head, middle): &(Point, Point)| {
-        let room = Rect::from_center_size(*middle, half * 2.0).inset(0.5);
-        canvas.is_free(room, Care::All) && canvas.misses_text_along(foot, *head)
+/// Finds room for something of which `half` is half the size, the nearest to one of `feet`, draws the
+/// leader from a dot there, and gives its middle. There is room beside all that is drawn, at the
+/// latest.
+fn lead_off(canvas: &mut Canvas, feet: &[Point], half: Size) -> Point {
+    let free = |leader: &(Point, Point), middle: Point| {
+        let room = Rect::from_center_size(middle, half * 2.0).inset(0.5);
+        canvas.is_free(room, Care::All) && canvas.can_lead(leader.0, leader.1)
     };
-    let beside = || {
-        let head = Point::new(canvas.bounds().x1 + 4.0, foot.y);
-        (head, head + (half.width + 1.0, 0.0))
+    let nearest = |foot: &Point| {
+        let mut places =
+            around(*foot, half).map(|(_, middle)| (led_to(*foot, middle, half), middle));
+        places.find(|(leader, middle)| free(leader, *middle))
     };
-    let (_, middle) = around(foot, half).find(free).unwrap_or_else(beside);
-    let way = middle - foot;
-    // The leader ends at the edge of what it leads to.
-    let reach = (half.width / way.x.abs().max(1e-9)).min(half.height / way.y.abs().max(1e-9));
-    canvas.line(Line::Dimension, foot, middle - way * reach.min(1.0));
+    let length = |((from, to), _): &((Point, Point), Point)| (*to - *from).hypot();
+    let found = feet.iter().filter_map(nearest).min_by(|a, b| length(a).total_cmp(&length(b)));
+    let ((foot, end), middle) = found.unwrap_or_else(|| {
+        let foot = feet.first().copied().unwrap_or_default();
+        let middle = Point::new(canvas.bounds().x1 + 5.0 + half.width, foot.y);
+        (led_to(foot, middle, half), middle)
+    });
+    canvas.line(Line::Leader, foot, end);
     canvas.fill(Contour::circle(foot, 0.5));
     middle
+}
+
+/// The leader from `foot` to the edge of what stands at `middle`.
+fn led_to(foot: Point, middle: Point, half: Size) -> (Point, Point) {
+    let way = middle - foot;
+    let reach = (half.width / way.x.abs().max(1e-9)).min(half.height / way.y.abs().max(1e-9));
+    (foot, middle - way * reach.min(1.0))
 }

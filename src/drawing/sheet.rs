@@ -173,14 +173,14 @@ fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &WoodArea) {
         .unwrap_or(bounds.center());
     let half = label.extent() / 2.0;
     let found = around(foot, half).find(|(head, middle)| {
-        canvas.has_room(label, *middle, Care::All) && canvas.misses_text_along(foot, *head)
+        canvas.has_room(label, *middle, Care::All) && canvas.can_lead(foot, *head)
     });
     let (head, middle) = found.unwrap_or_else(|| {
         // Right of all that is drawn there is room.
         let head = Point::new(canvas.bounds().x1 + 4.0, foot.y);
         (head, head + (half.width + 1.0, 0.0))
     });
-    canvas.line(Line::Dimension, foot, head);
+    canvas.line(Line::Leader, foot, head);
     canvas.fill(Contour::circle(foot, DOT));
     canvas.write(label, middle);
 }
@@ -193,7 +193,7 @@ pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Po
     let ways =
         (0..DIRECTIONS).map(|i| f64::from(i) * std::f64::consts::TAU / f64::from(DIRECTIONS));
     let ways: Vec<Vec2> = ways.map(Vec2::from_angle).collect();
-    let far = (2..40).map(|i| f64::from(i) * STEP);
+    let far = (2..160).map(|i| f64::from(i) * STEP);
     far.flat_map(move |far| ways.clone().into_iter().map(move |way| (far, way))).map(
         move |(far, way)| {
             let head = foot + way * far;
@@ -223,20 +223,21 @@ fn write_title(canvas: &mut Canvas, plan: &SheetPlan<'_>, scale: f64, area: Rect
     );
     canvas.write_from(&Label::new(facts, NOTE), Point::new(area.x0, area.y1 + 4.0));
     canvas.write_from(&Label::new(title, TITLE).bold(), Point::new(area.x0, area.y1 + 11.0));
+    write_notes(canvas, &notes(plan), area, area.y0 - 7.0, sheet.grain);
+}
+
+/// Writes `notes` below `area`, the first at `y`; with `grain` an arrow along it at the right, in the
+/// first row that has room.
+pub(super) fn write_notes(canvas: &mut Canvas, notes: &[String], area: Rect, y: f64, grain: bool) {
+    let rows = || (0..400).map(|row| y - 1.6 * NOTE * f64::from(row));
     let width = area.width().max(NARROWEST_NOTE);
-    let lines = notes(plan).into_iter().flat_map(|note| wrap(&note, NOTE, false, width));
-    let mut y = area.y0 - 7.0;
-    for line in lines {
+    let lines = notes.iter().flat_map(|note| wrap(note, NOTE, false, width));
+    for (line, y) in lines.zip(rows()) {
         canvas.write_from(&Label::new(line, NOTE), Point::new(area.x0, y));
-        y -= 1.6 * NOTE;
     }
-    if sheet.grain {
-        let rows =
-            (0..).map(|row| Point::new(area.x1, area.y0 - 6.0 - 1.6 * NOTE * f64::from(row)));
-        let free = |end: &Point| canvas.is_free(grain_room(*end), Care::All);
-        if let Some(end) = rows.take(12).find(free) {
-            draw_grain(canvas, end);
-        }
+    let mut ends = rows().map(|y| Point::new(area.x1, y + 1.0)).filter(|_| grain);
+    if let Some(end) = ends.find(|end| canvas.is_free(grain_room(*end), Care::All)) {
+        draw_grain(canvas, end);
     }
 }
 
@@ -278,7 +279,7 @@ fn grain_room(end: Point) -> Rect {
 }
 
 /// An arrow along the grain with its name, its right end at `end`.
-pub(super) fn draw_grain(canvas: &mut Canvas, end: Point) {
+fn draw_grain(canvas: &mut Canvas, end: Point) {
     let start = end - (GRAIN.width, 0.0);
     canvas.line(Line::Furniture, start, end);
     dimension::arrow(canvas, start, (1.0, 0.0).into());

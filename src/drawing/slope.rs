@@ -224,8 +224,8 @@ fn draw_angle(canvas: &mut Canvas, figure: &Label, like: &[Slope], wood: &WoodAr
         let (_, square) = slope.lean();
         let way = (slope.to - slope.from).normalize();
         let tips = [square, way].map(|way| slope.from + way * (radius + OVERSHOOT));
-        tips.into_iter().all(|tip| canvas.misses_text_along(slope.from, tip))
-            && canvas.misses_text_along(slope.from + square * radius, slope.from + way * radius)
+        tips.into_iter().all(|tip| canvas.can_lead(slope.from, tip))
+            && canvas.can_lead(slope.from + square * radius, slope.from + way * radius)
             && near::room_around(canvas, figure, bisector(slope, radius), CLEAR)
     };
     let found = tries.clone().find(|(slope, radius)| is_free(canvas, *slope, *radius));

@@ -10,6 +10,7 @@ mod flat_parts;
 mod folder;
 mod kernel;
 mod laid_out;
+mod legible;
 mod metric;
 mod milling;
 mod motion;

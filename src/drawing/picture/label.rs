@@ -41,7 +41,7 @@ pub(super) fn write(canvas: &mut Canvas, spots: Vec<NamedSpot>) {
         for (spot, y) in placed(column, x, bounds) {
             let label = Label::new(spot.name.clone(), FIGURE);
             let end = Point::new(x, y);
-            canvas.line(Line::Dimension, spot.at, end);
+            canvas.line(Line::Leader, spot.at, end);
             canvas.fill(Contour::circle(spot.at, DOT));
             let aside = sign * (label.extent().width / 2.0 + GAP);
             canvas.write(&label, Point::new(x + aside, y));

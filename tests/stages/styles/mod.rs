@@ -24,6 +24,7 @@ mod volume;
 mod wrong;
 
 pub(super) use carries::USUAL;
+pub(super) use sweep::by_lot;
 
 use crate::holder::{Finding, Holder, Level, Part, build};
 use crate::length::Dimension;

@@ -11,6 +11,7 @@ use crate::tolerance::FLATTENING;
 use geo::{Area, Contains, LineString, Polygon, Validation};
 use proptest::collection::vec;
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, TestRunner};
 
 use super::{IN, made, shop, space, usual_shop};
@@ -198,6 +199,16 @@ const LONG: u32 = 5_000;
 fn cases(usual: u32) -> u32 {
     let asked = std::env::var("PROPTEST_CASES").ok();
     asked.and_then(|cases| cases.parse().ok()).unwrap_or(usual)
+}
+
+/// Holders of a style that can be made, of whatever it may be asked, with their shops: the same at each run.
+pub(in crate::stages) fn by_lot(style: &Style, count: usize) -> Vec<(Holder, Shop)> {
+    let (mut runner, asked) = (TestRunner::deterministic(), asked(style));
+    let any = std::iter::repeat_with(|| asked.new_tree(&mut runner).unwrap().current());
+    let holders = any.take(20 * count).map(|(measures, choices, shop)| {
+        (made(&file(style, &shop, &measures, &choices), &shop), shop)
+    });
+    holders.filter(|(holder, _)| super::stops(holder).is_empty()).take(count).collect()
 }
 
 /// Sweeps one style and tells how much of what it was asked could be made.

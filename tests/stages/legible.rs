@@ -6,15 +6,17 @@ use std::sync::Arc;
 use crate::cutting::{Budget, CuttingPlan};
 use crate::document::{JobFiles, job};
 use crate::drawing::{
-    self, Anchor, Drawing, Item, Line, Path, SCREEN, SheetPlan, Text, pattern, sawn, sheet,
+    self, Anchor, Drawing, Item, Line, Path, PatternNotes, Pictured, SCREEN, SheetPlan, Text,
+    pattern, sawn, sheet,
 };
 use crate::export::plain;
-use crate::holder::{Holder, Level, MadeBy};
+use crate::holder::{Holder, MadeBy};
 use crate::kernel::{Contour, Segment};
 use crate::length::Units;
 use crate::milling::{Milling, milling};
 use crate::router::RouterPlan;
 use crate::shop::Shop;
+use crate::solid::wood_solids;
 use crate::style::Library;
 use kurbo::{Affine, Point, Rect, Shape, Vec2};
 
@@ -167,8 +169,27 @@ impl Drawn {
     pub fn patterns(&mut self, holder: &Holder, units: Units) {
         for part in &holder.parts {
             let name = format!("pattern {} {} {}", holder.style, part.name, units.symbol());
-            self.0.push((name, pattern(part, units, &holder.title)));
+            let letters: Vec<String> = (0..part.quantity()).map(|n| format!("A{n}")).collect();
+            let letters: Vec<&str> = letters.iter().map(String::as_str).collect();
+            let notes = PatternNotes {
+                holder_title: &holder.title,
+                letters: &letters,
+                tools: &holder.tools,
+            };
+            self.0.push((name, pattern(part, units, notes)));
         }
+    }
+
+    /// The whole and each step.
+    pub fn pictures(&mut self, holder: &Holder) {
+        let (solids, letters) = (wood_solids(holder), vec![vec!["AB"]; holder.parts.len()]);
+        let pictured = Pictured { holder, solids: &solids, letters: &letters };
+        let named = |what: &str| format!("{what} {} {}", holder.style, holder.name);
+        self.0.extend(drawing::whole(&pictured).map(|drawing| (named("whole"), drawing)));
+        self.0.extend(drawing::views(&pictured).map(|drawing| (named("views"), drawing)));
+        let steps = drawing::steps(&pictured).into_iter().enumerate();
+        self.0
+            .extend(steps.filter_map(|(i, step)| Some((named(&format!("step {}", i + 1)), step?))));
     }
 
     pub fn sheets(&mut self, plan: &RouterPlan, milling: &Milling, shop: &Shop) {
@@ -251,7 +272,9 @@ fn parts_made_by_hand_are_legible() {
     let mut drawn = Drawn::default();
     for part in parts::all() {
         for units in [Units::Inches, Units::Millimeters] {
-            drawn.0.push((format!("pattern {}", part.name), pattern(&part, units, "Sash clamps")));
+            let notes =
+                PatternNotes { holder_title: "Sash clamps", letters: &["C", "D"], tools: &[] };
+            drawn.0.push((format!("pattern {}", part.name), pattern(&part, units, notes)));
         }
     }
     drawn.check();
@@ -263,6 +286,7 @@ fn the_sample_is_legible() {
     for worked in &worked.holders {
         drawn.patterns(&worked.holder, Units::Inches);
         drawn.patterns(&worked.holder, Units::Millimeters);
+        drawn.pictures(&worked.holder);
     }
     let (plans, shop) = (&worked.plans, &worked.shop);
     drawn.sheets(&plans.router, &plans.milling, shop);
@@ -284,6 +308,7 @@ fn any_holder_is_legible() {
     for (i, (holder, _)) in any_holders(count).iter().enumerate() {
         let units = if i % 2 == 0 { Units::Inches } else { Units::Millimeters };
         drawn.patterns(holder, units);
+        drawn.pictures(holder);
     }
     drawn.check();
 }

@@ -31,4 +31,5 @@ mod svg_path;
 mod tools;
 mod traced;
 mod wall;
+mod whole;
 mod words;

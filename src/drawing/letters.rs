@@ -4,8 +4,9 @@ use super::canvas::{Canvas, Care, Label};
 use super::near::{self, WoodArea};
 use crate::holder::Part;
 
-/// Letter sizes on the wood, in mm, the first that finds room.
+/// Letter sizes on the wood, in mm, the first that finds room; no larger than a share of the part's width.
 const SIZES: [f64; 4] = [12.0, 9.0, 7.0, 5.0];
+const SHARE: f64 = 0.2;
 
 /// More letters than this are told by the first and the last.
 const MOST: usize = 3;
@@ -25,12 +26,14 @@ pub(super) fn write(canvas: &mut Canvas, part: &Part, letters: &[&str], wood: &W
         return;
     }
     let text = in_short(letters, " ", " – ");
-    let labels = SIZES.into_iter().flat_map(|size| {
+    let area = part.region.bounds();
+    let most = (area.width().min(area.height()) * SHARE).max(SIZES[3]);
+    let labels = SIZES.into_iter().filter(|size| *size <= most).flat_map(|size| {
         let label = Label::new(text.as_str(), size).bold();
         [label.clone(), label.upright(true)]
     });
     for label in labels {
-        let place = near::within(part.region.bounds(), label.extent(), |place| {
+        let place = near::within(area, label.extent(), |place| {
             wood.contains(place) && canvas.has_room(&label, place, Care::All)
         });
         if let Some(place) = place {

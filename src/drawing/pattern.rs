@@ -137,7 +137,7 @@ fn draw_crosses(canvas: &mut Canvas, part: &Part) {
 fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[legend::LetteredKind]) {
     let area = part.region.bounds();
     let below = Base { side: Side::Below, edge: area.y0 };
-    let mut chains = chains(&stations::along(part, kinds), area.width(), units);
+    let mut chains = chains(&stations::along(part, kinds, units), area.width(), units);
     chains.push(Chain::single(0.0, area.width(), units.bare_length(area.width())));
     let name = edges::write(canvas, part, Edge::Bottom);
     dimension::stack(canvas, below, name.map_or(FIRST, |n| area.y0 - n.y0 + 1.0), &chains, name);

@@ -5,6 +5,7 @@ use kurbo::{Point, Vec2};
 use super::legend::LetteredKind;
 use super::slope;
 use crate::holder::{Feature, Mark, MarkKind, Part, Row};
+use crate::length::Units;
 use crate::shop::Screw;
 use crate::tolerance;
 
@@ -30,11 +31,12 @@ struct StationRow {
 /// Lines of stations along the part's length: one for each row of holes, slots or edge screws,
 /// one for the marks, one for corners. No line repeats what another says; the one with the narrowest places comes
 /// last, that is furthest out, where no other's extension lines run between its figures.
-pub(super) fn along(part: &Part, kinds: &[LetteredKind]) -> Vec<Stations> {
+pub(super) fn along(part: &Part, kinds: &[LetteredKind], units: Units) -> Vec<Stations> {
     let rows = level_with_one_another(rows(part, kinds));
     let rows = rows.into_iter().map(|row| {
         let places = tidy(row.places.iter().map(|p| p.x).collect(), part.length());
-        (row.about, places)
+        let up = row.places.first().map_or(0.0, |p| p.y);
+        (format!("{}, {} up", row.about, units.bare_length(up)), places)
     });
     // Rows that run up the part have one place each: together they make one line.
     let (level, upright): (Vec<_>, Vec<_>) = rows.partition(|(_, places)| places.len() > 1);

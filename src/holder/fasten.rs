@@ -341,7 +341,7 @@ fn places(row: &[Stand]) -> Vec<Point> {
 }
 
 /// Screws moved two by two, as far from both ends, each with its place in the row; `None` where that does not clear
-/// the row. The one in the middle has no other.
+/// the row. The one in the middle moves alone.
 fn in_pairs(
     row: &[Stand],
     (apart, shifts): (f64, &[Shift]),
@@ -354,12 +354,17 @@ fn in_pairs(
         if clear(&row[i]) && clear(&row[j]) {
             continue;
         }
+        if i == j {
+            let apart = |shift: &&Shift| keeps_apart(&at, i, at[i] + shift.by, apart);
+            pairs.push((i, shifts.iter().filter(apart).find_map(|shift| moved(&row[i], *shift))?));
+            continue;
+        }
         let pair = |shift: &Shift| {
             let back = Shift { by: -shift.by, ..*shift };
             let (one, other) = (at[i] + shift.by, at[j] + back.by);
             let beside = keeps_apart(&at, i, one, apart) && keeps_apart(&at, j, other, apart);
             let between = (one - other).hypot() >= apart.min((at[i] - at[j]).hypot()) - COORDINATE;
-            (i != j && beside && between)
+            (beside && between)
                 .then(|| Some((moved(&row[i], *shift)?, moved(&row[j], back)?)))
                 .flatten()
         };

@@ -182,9 +182,9 @@ fn spread(
     Ok((0..=count).map(|i| from + run * (i as f64 / gaps)).collect())
 }
 
-/// A row along an edge, as far from one end as from the other, in even steps of whole marks of the tape. It begins on a
-/// mark where a step one mark shorter does that; up to three screws begin and end on one whatever is between them. One
-/// that runs askew, or in steps of less than two marks, stays.
+/// A row along an edge, as far from one end as from the other, in even steps of whole marks of the tape; two screws
+/// stand one mark nearer to each other where both are on marks then. One that runs askew, or in steps of less than two
+/// marks, stays.
 fn in_even_steps(bench: &Bench<'_>, from: Point, run: Vec2, gaps: f64) -> (Point, Vec2) {
     let tape = bench.tape();
     let askew = run.x.abs().min(run.y.abs()) > COORDINATE;
@@ -196,14 +196,9 @@ fn in_even_steps(bench: &Bench<'_>, from: Point, run: Vec2, gaps: f64) -> (Point
         let even = run / run.hypot() * tape.mark(marks) * gaps;
         (from + (run - even) / 2.0, even)
     };
-    let begins_on_mark =
-        |(at, _): &(Point, Vec2)| (on_mark(bench, *at, run) - *at).hypot() < COORDINATE;
-    let (first, even) = row(marks);
-    let found = [marks, marks - 1].into_iter().map(row).find(begins_on_mark);
-    found.unwrap_or_else(|| {
-        let on = on_mark(bench, first, run);
-        if gaps > 2.0 { (first, even) } else { (on, even - (on - first) * 2.0) }
-    })
+    let on_marks = |at: Point| (on_mark(bench, at, run) - at).hypot() < COORDINATE;
+    let nearer = gaps < 2.0 && !on_marks(row(marks).0) && on_marks(row(marks - 1).0);
+    row(if nearer { marks - 1 } else { marks })
 }
 
 /// A point at the nearest mark of the tape along a row that runs along an edge.

@@ -42,12 +42,19 @@ class Made:
 
 def pytest_addoption(parser):
     parser.addoption("--made", type=Path, default=ROOT / "target/outside/made")
+    parser.addoption("--node", type=Path, default=ROOT / "target/outside/node")
 
 
 @pytest.fixture(scope="session")
 def made_root(pytestconfig):
     """The folder with one folder for each run: default, r12, inches, r12-inches, offset."""
     return pytestconfig.getoption("made")
+
+
+@pytest.fixture(scope="session")
+def node(pytestconfig):
+    """The folder that npm installed the validator into."""
+    return pytestconfig.getoption("node")
 
 
 def pytest_generate_tests(metafunc):

@@ -188,6 +188,9 @@ fn builds(holder: &Holder, text: &str) {
     assert!(faults.is_empty(), "{faults:#?}\n{text}\n{:#?}", told());
 }
 
+/// Holders of each style that are tried.
+const ROUNDS: usize = 80;
+
 /// Holders of the sweep, every other one with tabs where the style has them.
 #[test]
 fn every_part_is_added_once_in_an_order_that_builds() {
@@ -196,7 +199,7 @@ fn every_part_is_added_once_in_an_order_that_builds() {
         let style = library.style(name).unwrap().unwrap();
         let mut runner = TestRunner::deterministic();
         let (mut looked, mut tabbed) = (0, 0);
-        for round in 0..160 {
+        for round in 0..ROUNDS {
             let (measures, choices, shop) =
                 sweep::asked(&style).new_tree(&mut runner).unwrap().current();
             let mut text = sweep::file(&style, &shop, &measures, &choices);
@@ -214,11 +217,52 @@ fn every_part_is_added_once_in_an_order_that_builds() {
                 tabbed += usize::from(!holder.joints.is_empty());
             }
             // A sweep of what can't be made shows nothing.
-            let last = round == 159;
-            assert!(!last || looked >= 8, "{name}: {looked}");
+            let last = round + 1 == ROUNDS;
+            assert!(!last || looked >= 4, "{name}: {looked}");
             assert!(!last || !has_tabs || tabbed > 0, "{name}: none has tabs");
         }
     }
+}
+
+/// Wrong orders are found: a tray's bottom that would have to go into its ends and its back at once, a part that is added
+/// to nothing, one that no step adds, a strip over screws that are still to be driven.
+#[test]
+fn a_wrong_order_is_found() {
+    let tray = |joint: &str| {
+        let (_, measures) = USUAL.iter().find(|(name, _)| *name == "tray").unwrap();
+        made(&super::text("tray", measures, &format!("joint = \"{joint}\"")), &usual_shop())
+    };
+    let ordered = |joint: &str, order: &[&[&str]]| {
+        let mut holder = tray(joint);
+        assert!(faults(&holder).is_empty());
+        let at = |name: &&str| holder.parts.iter().position(|part| part.name == *name).unwrap();
+        let steps = order.iter().map(|adds| adds.iter().map(at).collect());
+        holder.steps = steps.map(|adds| Step { text: String::new(), adds }).collect();
+        faults(&holder)
+    };
+    let rest: &[&str] = &["front", "long-divider", "cross-divider", "spacer-strip", "holder-cleat"];
+    let late = ordered("tab", &[&["back", "end"], &["bottom"], rest]);
+    assert_eq!(late.len(), 1, "{late:?}");
+    assert!(late[0].contains("goes on along {0, 2} at once"), "{late:?}");
+    assert!(ordered("tab", &[&["bottom", "end"], &["back"], rest]).is_empty());
+    let covered = ordered(
+        "butt",
+        &[&["back"], &["spacer-strip"], &["end", "bottom"], &["holder-cleat"], &rest[..3]],
+    );
+    let strip = "spacer-strip covers back to the bottom before they are driven";
+    assert!(covered.iter().any(|fault| fault == strip), "{covered:?}");
+    let left = ordered("butt", &[&["back", "end", "bottom"], &rest[1..]]);
+    assert_eq!(left, ["front is added by 0 steps"]);
+    let loose = ordered(
+        "butt",
+        &[
+            &["spacer-strip"],
+            &["front"],
+            &["back", "end", "bottom"],
+            &["holder-cleat", "long-divider", "cross-divider"],
+        ],
+    );
+    assert_eq!(loose[0], "front is added to nothing");
 }
 
 /// The shop with a bearing bit `bit` wide.

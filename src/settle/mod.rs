@@ -82,8 +82,8 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
         };
         holder.findings.extend(room.findings.iter().map(|found| found.with(&fix)));
     }
-    // It comes in under the cleat once the holder hangs.
-    let keeper = if is_kept(&holder) { holder.steps.pop() } else { None };
+    // The keeper strip comes in under the cleat once the holder hangs.
+    let strip = if is_kept(&holder) { holder.steps.pop() } else { None };
     let checks = carried.as_ref().map_or_else(Vec::new, |carried| carried.checks.clone());
     let over_a_stud = || format!("over a {}", shop.wall.held_by());
     let middle = match &file.as_made {
@@ -94,7 +94,7 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     if let Some(step) = hanging.as_ref().and_then(|hanging| hang_step(hanging, holder.units)) {
         holder.steps.push(step.into());
     }
-    holder.steps.extend(keeper);
+    holder.steps.extend(strip);
     let hung = room.as_ref().filter(|room| !room.is_stopped());
     holder.steps.extend(hung.and_then(|room| hang_tools(&holder, room)).map(Step::from));
     holder.findings.extend(settled.iter().map(|settled| note(settled, files.units())));

@@ -15,6 +15,9 @@ const LED: f64 = 3.0;
 /// A leader of more than this is the last resort, in mm.
 const BESIDE: f64 = 20.0;
 
+/// Radius of the dot at the end of a leader, in mm.
+const DOT: f64 = 0.6;
+
 /// The directions, those least often taken by lines first.
 const DIRECTIONS: [(f64, f64); 16] = [
     (1.0, 1.0),
@@ -179,4 +182,70 @@ pub(super) fn write_between(canvas: &mut Canvas, label: &Label, from: Point, to:
     let Some(spot) = found.filter(|_| slack >= 0.0) else { return false };
     canvas.write(&label, spot);
     true
+}
+
+/// Half of the room that a leader to `label` ends at.
+pub(super) fn half_of(label: &Label) -> Size {
+    const WHITE: f64 = 1.0;
+    label.extent() / 2.0 + Size::new(WHITE, WHITE)
+}
+
+/// A leader from a dot to the edge of something that stands where there is room.
+pub(super) struct Lead {
+    from: Point,
+    to: Point,
+    pub middle: Point,
+}
+
+impl Lead {
+    /// From `from` to what has its middle at `middle` and `half` as half its size.
+    pub(super) fn new(from: Point, middle: Point, half: Size) -> Self {
+        let way = middle - from;
+        let (across, up) = (way.x.abs().max(1e-9), way.y.abs().max(1e-9));
+        let reach = (half.width / across).min(half.height / up);
+        Self { from, to: middle - way * reach.min(1.0), middle }
+    }
+
+    fn length(&self) -> f64 {
+        (self.to - self.from).hypot()
+    }
+
+    pub(super) fn draw(&self, canvas: &mut Canvas) {
+        canvas.line(Line::Leader, self.from, self.to);
+        canvas.fill(Contour::circle(self.from, DOT));
+    }
+}
+
+/// The shortest leader that can run from one of `feet` to something of which `half` is half the
+/// size, where that is `free` to stand.
+pub(super) fn lead(
+    canvas: &Canvas,
+    feet: &[Point],
+    half: Size,
+    free: impl Fn(Point) -> bool,
+) -> Option<Lead> {
+    let can = |lead: &Lead| canvas.can_lead(lead.from, lead.to) && free(lead.middle);
+    let shortest =
+        |foot: &Point| led_to(*foot, half).map(|middle| Lead::new(*foot, middle, half)).find(can);
+    feet.iter().filter_map(shortest).min_by(|a, b| a.length().total_cmp(&b.length()))
+}
+
+/// Places for something of which `half` is half the size, the nearest to `foot` first.
+fn led_to(foot: Point, half: Size) -> impl Iterator<Item = Point> {
+    const STEP: f64 = 2.5;
+    const WAYS: i32 = 36;
+    let ways = (0..WAYS).map(|i| f64::from(i) * std::f64::consts::TAU / f64::from(WAYS));
+    let ways: Vec<Vec2> = ways.map(Vec2::from_angle).collect();
+    let far = (2..64).map(|i| f64::from(i) * STEP);
+    far.flat_map(move |far| ways.clone().into_iter().map(move |way| (far, way))).map(
+        move |(far, way)| {
+            // The leader runs to the middle of a side, or to an end.
+            let aside = if way.y.abs() > 0.5 {
+                Vec2::new(0.0, way.y.signum() * (half.height + 0.4))
+            } else {
+                Vec2::new(way.x.signum() * (half.width + 0.4), 0.0)
+            };
+            foot + way * far + aside
+        },
+    )
 }

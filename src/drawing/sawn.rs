@@ -5,14 +5,14 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Care, Label};
 use super::hatch::hatch;
-use super::sheet::{SCREEN, around, scale, write_notes};
+use super::near::Lead;
+use super::sheet::{SCREEN, scale, write_notes};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, near};
 use crate::cutting::{
     Area, BlankIndex, BlankUse, Content, Cut, CutWay, CuttingPlan, Fence, PieceIndex, SawnSheet,
     SheetIndex, Workpiece, millimeters,
 };
-use crate::kernel::Contour;
 use crate::length::Units;
 
 /// Letter sizes that a piece's letter and its size are tried in, in mm.
@@ -26,7 +26,7 @@ const NUMBER: f64 = 2.6;
 const WHITE: f64 = 0.7;
 
 /// Shares of the way along something, the middle first, from which a leader may begin.
-const FEET: [f64; 5] = [0.5, 0.35, 0.65, 0.2, 0.8];
+const FEET: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
 
 /// Letter size of the title, in mm.
 const TITLE: f64 = 6.0;
@@ -135,7 +135,7 @@ impl Drawer<'_> {
         } else {
             FEET.map(|share| Point::new(area.center().x, area.y0 + area.height() * share))
         };
-        let place = lead_off(canvas, &feet, label.extent() / 2.0);
+        let place = lead_off(canvas, &feet, near::half_of(&label));
         canvas.write(&label, place);
     }
 
@@ -286,7 +286,9 @@ fn write_line(canvas: &mut Canvas, text: &str, bold: bool, area: Rect) -> bool {
         if room.width > area.width() || room.height > area.height() {
             continue;
         }
-        let place = near::within(area, room, |place| canvas.has_room(&label, place, Care::Firm));
+        let place = near::within(area, room, |place| {
+            canvas.is_free(label.room(place).inset(0.25), Care::Firm)
+        });
         if let Some(place) = place {
             canvas.write(&label, place);
             return true;
@@ -295,34 +297,15 @@ fn write_line(canvas: &mut Canvas, text: &str, bold: bool, area: Rect) -> bool {
     false
 }
 
-/// Finds room for something of which `half` is half the size, the nearest to one of `feet`, draws the
-/// leader from a dot there, and gives its middle. There is room beside all that is drawn, at the
-/// latest.
+/// Draws the leader from a dot at one of `feet` to something of which `half` is half the size, and
+/// gives its middle. There is room beside all that is drawn, at the latest.
 fn lead_off(canvas: &mut Canvas, feet: &[Point], half: Size) -> Point {
-    let free = |leader: &(Point, Point), middle: Point| {
-        let room = Rect::from_center_size(middle, half * 2.0).inset(0.5);
-        canvas.is_free(room, Care::All) && canvas.can_lead(leader.0, leader.1)
-    };
-    let nearest = |foot: &Point| {
-        let mut places =
-            around(*foot, half).map(|(_, middle)| (led_to(*foot, middle, half), middle));
-        places.find(|(leader, middle)| free(leader, *middle))
-    };
-    let length = |((from, to), _): &((Point, Point), Point)| (*to - *from).hypot();
-    let found = feet.iter().filter_map(nearest).min_by(|a, b| length(a).total_cmp(&length(b)));
-    let ((foot, end), middle) = found.unwrap_or_else(|| {
+    let free =
+        |middle| canvas.is_free(Rect::from_center_size(middle, half * 2.0).inset(0.3), Care::All);
+    let lead = near::lead(canvas, feet, half, free).unwrap_or_else(|| {
         let foot = feet.first().copied().unwrap_or_default();
-        let middle = Point::new(canvas.bounds().x1 + 5.0 + half.width, foot.y);
-        (led_to(foot, middle, half), middle)
+        Lead::new(foot, Point::new(canvas.bounds().x1 + 5.0 + half.width, foot.y), half)
     });
-    canvas.line(Line::Leader, foot, end);
-    canvas.fill(Contour::circle(foot, 0.5));
-    middle
-}
-
-/// The leader from `foot` to the edge of what stands at `middle`.
-fn led_to(foot: Point, middle: Point, half: Size) -> (Point, Point) {
-    let way = middle - foot;
-    let reach = (half.width / way.x.abs().max(1e-9)).min(half.height / way.y.abs().max(1e-9));
-    (foot, middle - way * reach.min(1.0))
+    lead.draw(canvas);
+    lead.middle
 }

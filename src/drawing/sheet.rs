@@ -32,8 +32,8 @@ const ZERO: f64 = 1.5;
 /// Notes are no narrower than this, in mm.
 const NARROWEST_NOTE: f64 = 110.0;
 
-/// Radius of the dot at the end of a leader, in mm.
-const DOT: f64 = 0.6;
+/// Letter size of one that is led to its part, in mm.
+const LED: f64 = 2.8;
 
 /// Letter size of the title, in mm.
 const TITLE: f64 = 6.0;
@@ -80,9 +80,10 @@ pub(crate) fn sheet(plan: &SheetPlan<'_>, longest: f64) -> Drawing {
     write_title(&mut canvas, plan, scale, area);
     // Those with least room choose first.
     parts.sort_by(|a, b| a.1.area().total_cmp(&b.1.area()));
-    for (placed, region) in parts {
-        write_name(&mut canvas, placed, &region);
-    }
+    parts.retain(|(placed, region)| !write_name(&mut canvas, placed, region));
+    let nameless: Vec<String> = parts.iter().map(|(placed, _)| placed.name()).collect();
+    let below = (area.y0 - 7.0).min(canvas.bounds().y0 - 4.0);
+    write_notes(&mut canvas, &notes(plan, &nameless), area, below, sheet.grain);
     let back = if plan.back { ", its back" } else { "" };
     canvas.into_drawing(format!(
         "{}, number {} of {}, laid out{back}",
@@ -143,8 +144,8 @@ fn line(work: MillWork) -> Line {
     }
 }
 
-/// Writes the piece's name on its wood, else beside it.
-fn write_name(canvas: &mut Canvas, placed: &RoutedPiece, region: &Region) {
+/// Writes the piece's name on its wood, else beside it. Whether there was room.
+fn write_name(canvas: &mut Canvas, placed: &RoutedPiece, region: &Region) -> bool {
     let (bounds, wood) = (region.bounds(), WoodArea::new(region));
     let labels = NAMES.iter().flat_map(|size| {
         let label = Label::new(placed.name(), *size);
@@ -156,59 +157,39 @@ fn write_name(canvas: &mut Canvas, placed: &RoutedPiece, region: &Region) {
             wood.contains(place) && canvas.has_room(&label, place, Care::All)
         });
         if let Some(place) = found {
-            return canvas.write(&label, place);
+            canvas.write(&label, place);
+            return true;
         }
     }
-    lead_out(canvas, &Label::new(placed.name(), NOTE), bounds, &wood);
+    lead_out(canvas, &Label::new(placed.name(), LED), bounds, &wood)
 }
 
-/// Writes a name beside its piece, with a leader that ends in a dot on the wood.
-fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &WoodArea) {
-    let spot = Size::new(2.0 * DOT, 2.0 * DOT);
-    let on_wood = |place: Point, care| {
-        wood.contains(place) && canvas.is_free(Rect::from_center_size(place, spot * 1.5), care)
-    };
-    let foot = near::within(bounds, spot, |place| on_wood(place, Care::All))
-        .or_else(|| near::within(bounds, Size::ZERO, |place| wood.contains(place)))
-        .unwrap_or(bounds.center());
-    let half = label.extent() / 2.0;
-    let found = around(foot, half).find(|(head, middle)| {
-        canvas.has_room(label, *middle, Care::All) && canvas.can_lead(foot, *head)
+/// Writes a name beside its piece, with a leader that ends in a dot on the wood. Whether there was
+/// room.
+fn lead_out(canvas: &mut Canvas, label: &Label, bounds: Rect, wood: &WoodArea) -> bool {
+    let dot = Size::new(2.0, 2.0);
+    let clear = |foot: &Point| canvas.is_free(Rect::from_center_size(*foot, dot), Care::All);
+    let on_wood: Vec<Point> = feet(bounds).filter(|foot| wood.contains(*foot)).collect();
+    let best: Vec<Point> = on_wood.iter().copied().filter(clear).collect();
+    let half = near::half_of(label);
+    let lead = [best, on_wood].iter().find_map(|feet| {
+        near::lead(canvas, feet, half, |middle| canvas.has_room(label, middle, Care::All))
     });
-    let (head, middle) = found.unwrap_or_else(|| {
-        // Right of all that is drawn there is room.
-        let head = Point::new(canvas.bounds().x1 + 4.0, foot.y);
-        (head, head + (half.width + 1.0, 0.0))
-    });
-    canvas.line(Line::Leader, foot, head);
-    canvas.fill(Contour::circle(foot, DOT));
-    canvas.write(label, middle);
+    if let Some(lead) = &lead {
+        lead.draw(canvas);
+        canvas.write(label, lead.middle);
+    }
+    lead.is_some()
 }
 
-/// Places for a label of which `half` is half the size, the nearest to `foot` first: where its
-/// leader ends, and its middle.
-pub(super) fn around(foot: Point, half: Size) -> impl Iterator<Item = (Point, Point)> {
-    const STEP: f64 = 2.5;
-    const DIRECTIONS: i32 = 24;
-    let ways =
-        (0..DIRECTIONS).map(|i| f64::from(i) * std::f64::consts::TAU / f64::from(DIRECTIONS));
-    let ways: Vec<Vec2> = ways.map(Vec2::from_angle).collect();
-    let far = (2..160).map(|i| f64::from(i) * STEP);
-    far.flat_map(move |far| ways.clone().into_iter().map(move |way| (far, way))).map(
-        move |(far, way)| {
-            let head = foot + way * far;
-            // The leader runs to the middle of a side, or to an end.
-            let aside = if way.y.abs() > 0.5 {
-                Vec2::new(0.0, way.y.signum() * (half.height + 1.4))
-            } else {
-                Vec2::new(way.x.signum() * (half.width + 1.0), 0.0)
-            };
-            (head, head + aside)
-        },
-    )
+/// Places all over an area from which a leader may begin, those in its middle first.
+fn feet(area: Rect) -> impl Iterator<Item = Point> {
+    const SHARES: [f64; 5] = [0.5, 0.3, 0.7, 0.15, 0.85];
+    let at = move |x: f64, y: f64| area.origin() + Vec2::new(x * area.width(), y * area.height());
+    SHARES.into_iter().flat_map(move |x| SHARES.map(|y| at(x, y)))
 }
 
-/// What it is, above; the way of the grain and what the dashed line means, below.
+/// What it is, above.
 fn write_title(canvas: &mut Canvas, plan: &SheetPlan<'_>, scale: f64, area: Rect) {
     let SheetPlan { sheet, units, .. } = plan;
     let back = if plan.back { ", the back" } else { "" };
@@ -223,7 +204,6 @@ fn write_title(canvas: &mut Canvas, plan: &SheetPlan<'_>, scale: f64, area: Rect
     );
     canvas.write_from(&Label::new(facts, NOTE), Point::new(area.x0, area.y1 + 4.0));
     canvas.write_from(&Label::new(title, TITLE).bold(), Point::new(area.x0, area.y1 + 11.0));
-    write_notes(canvas, &notes(plan), area, area.y0 - 7.0, sheet.grain);
 }
 
 /// Writes `notes` below `area`, the first at `y`; with `grain` an arrow along it at the right, in the
@@ -241,7 +221,7 @@ pub(super) fn write_notes(canvas: &mut Canvas, notes: &[String], area: Rect, y: 
     }
 }
 
-fn notes(plan: &SheetPlan<'_>) -> Vec<String> {
+fn notes(plan: &SheetPlan<'_>, nameless: &[String]) -> Vec<String> {
     let SheetPlan { sheet, job, units, .. } = plan;
     let mut notes = vec![format!(
         "{}-job.md tells what is done, layer by layer. The ring with a cross is the zero.",
@@ -266,6 +246,9 @@ fn notes(plan: &SheetPlan<'_>) -> Vec<String> {
     }
     if job.cuts.iter().any(|cut| !cut.bridges.is_empty()) {
         notes.push("Ticks across a line are bridges: wood stays there.".to_owned());
+    }
+    if !nameless.is_empty() {
+        notes.push(format!("Too small to be named here: {}.", nameless.join(", ")));
     }
     notes
 }

@@ -26,6 +26,10 @@ use super::{folder, parts};
 /// How far two things may reach into one another before anybody sees it, in mm.
 const FELT: f64 = 0.15;
 
+/// How many holders of each style are drawn, and how many of each are planned.
+const HOLDERS: usize = 8;
+const PLANNED: usize = 3;
+
 /// How far chords may stand off from arcs here, in mm.
 const CHORD: f64 = 0.01;
 
@@ -163,10 +167,10 @@ pub fn met(drawing: &Drawing) -> Vec<String> {
 
 /// All that is drawn of one project, each with what it is.
 #[derive(Default)]
-pub struct Drawn(pub Vec<(String, Drawing)>);
+struct Drawn(Vec<(String, Drawing)>);
 
 impl Drawn {
-    pub fn patterns(&mut self, holder: &Holder, units: Units) {
+    fn patterns(&mut self, holder: &Holder, units: Units) {
         for part in &holder.parts {
             let name = format!("pattern {} {} {}", holder.style, part.name, units.symbol());
             let letters: Vec<String> = (0..part.quantity()).map(|n| format!("A{n}")).collect();
@@ -181,7 +185,7 @@ impl Drawn {
     }
 
     /// The whole and each step.
-    pub fn pictures(&mut self, holder: &Holder) {
+    fn pictures(&mut self, holder: &Holder) {
         let (solids, letters) = (wood_solids(holder), vec![vec!["AB"]; holder.parts.len()]);
         let pictured = Pictured { holder, solids: &solids, letters: &letters };
         let named = |what: &str| format!("{what} {} {}", holder.style, holder.name);
@@ -192,7 +196,7 @@ impl Drawn {
             .extend(steps.filter_map(|(i, step)| Some((named(&format!("step {}", i + 1)), step?))));
     }
 
-    pub fn sheets(&mut self, plan: &RouterPlan, milling: &Milling, shop: &Shop) {
+    fn sheets(&mut self, plan: &RouterPlan, milling: &Milling, shop: &Shop) {
         let (zero, units) = (shop.router_run.zero, shop.units);
         for (sheet, jobs) in plan.sheets.iter().zip(&milling.sheets) {
             let back = jobs.back.as_ref().map(|job| (true, job));
@@ -216,7 +220,7 @@ impl Drawn {
         }
     }
 
-    pub fn sawn(&mut self, plan: &CuttingPlan, units: Units) {
+    fn sawn(&mut self, plan: &CuttingPlan, units: Units) {
         for (index, sheet) in plan.sheets.iter().enumerate() {
             self.0.push((format!("sawn {}", sheet.file), sawn(plan, index, units)));
         }
@@ -268,7 +272,7 @@ fn a_measure_that_can_fail() {
 }
 
 #[test]
-fn parts_made_by_hand_are_legible() {
+fn sample_parts_are_legible() {
     let mut drawn = Drawn::default();
     for part in parts::all() {
         for units in [Units::Inches, Units::Millimeters] {
@@ -295,7 +299,7 @@ fn the_sample_is_legible() {
 }
 
 /// Holders of every style, of measures and choices from all over their ranges, the same at each run.
-pub fn any_holders(count: usize) -> Vec<(Holder, Shop)> {
+fn any_holders(count: usize) -> Vec<(Holder, Shop)> {
     let library = Library::built_in();
     let styles = library.names().map(|name| library.style(name).unwrap().unwrap());
     styles.flat_map(|style| by_lot(&style, count)).collect()
@@ -304,8 +308,7 @@ pub fn any_holders(count: usize) -> Vec<(Holder, Shop)> {
 #[test]
 fn any_holder_is_legible() {
     let mut drawn = Drawn::default();
-    let count = std::env::var("COUNT").ok().and_then(|s| s.parse().ok()).unwrap_or(6);
-    for (i, (holder, _)) in any_holders(count).iter().enumerate() {
+    for (i, (holder, _)) in any_holders(HOLDERS).iter().enumerate() {
         let units = if i % 2 == 0 { Units::Inches } else { Units::Millimeters };
         drawn.patterns(holder, units);
         drawn.pictures(holder);
@@ -313,16 +316,11 @@ fn any_holder_is_legible() {
     drawn.check();
 }
 
+/// Walls of a few random holders each, some of them made by router, some by hand.
 #[test]
 fn plans_of_any_project_are_legible() {
-    any_projects().check();
-}
-
-/// Plans for walls of a few random holders each, some of their parts by router, some by hand.
-pub fn any_projects() -> Drawn {
     let mut drawn = Drawn::default();
-    let count = std::env::var("COUNT").ok().and_then(|s| s.parse().ok()).unwrap_or(2);
-    let (holders, shops): (Vec<Holder>, Vec<Shop>) = any_holders(count).into_iter().unzip();
+    let (holders, shops): (Vec<Holder>, Vec<Shop>) = any_holders(PLANNED).into_iter().unzip();
     for (i, wall) in holders.chunks(9).enumerate() {
         let shop = &shops[i];
         let wall: Vec<Arc<Holder>> = [MadeBy::Router, MadeBy::Hand]
@@ -340,5 +338,5 @@ pub fn any_projects() -> Drawn {
         let plan = crate::cutting::plan(&wall, shop, &router, Budget { steps: 100_000 });
         drawn.sawn(&plan, shop.units);
     }
-    drawn
+    drawn.check();
 }

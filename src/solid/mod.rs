@@ -7,6 +7,7 @@ mod cut;
 mod fill;
 mod layers;
 mod ring;
+mod seam;
 mod seen;
 mod shell;
 mod view;

@@ -10,7 +10,7 @@ use super::view::View;
 use crate::style::Space;
 
 /// What lies nearer by less than this, in mm, hides nothing: faces that touch.
-const TOUCH: f64 = 2e-3;
+pub(super) const TOUCH: f64 = 2e-3;
 
 /// Shorter than this, in mm, a stretch is not drawn.
 const SPECK: f64 = 0.05;
@@ -170,7 +170,7 @@ impl Cover {
 }
 
 /// What of a stretch lies where a figure that runs evenly from `first` at 0 to `last` at 1 is above 0.
-fn part_over([start, end]: [f64; 2], first: f64, last: f64) -> Option<[f64; 2]> {
+pub(super) fn part_over([start, end]: [f64; 2], first: f64, last: f64) -> Option<[f64; 2]> {
     let kept = match (first > 0.0, last > 0.0) {
         (true, true) => [start, end],
         (false, false) => return None,

@@ -67,9 +67,7 @@ impl Shell {
     /// The direction out of a triangle, of length 1.
     pub(super) fn out(&self, facet: &Facet) -> Space {
         let [a, b, c] = self.corners(facet);
-        let out = cross(minus(b, a), minus(c, a));
-        let length = dot(out, out).sqrt();
-        out.map(|part| if length > 0.0 { part / length } else { 0.0 })
+        unit(cross(minus(b, a), minus(c, a)))
     }
 
     fn found_edges(&self) -> Vec<ShellEdge> {
@@ -100,6 +98,12 @@ pub(super) fn minus(a: Space, b: Space) -> Space {
 
 pub(super) fn dot(a: Space, b: Space) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+/// The same direction with length 1; nothing where there is none.
+pub(super) fn unit(way: Space) -> Space {
+    let length = dot(way, way).sqrt();
+    way.map(|part| if length > 0.0 { part / length } else { 0.0 })
 }
 
 pub(super) fn cross(a: Space, b: Space) -> Space {

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use crate::holder::{Part, StockKind};
 use crate::kernel::prism::Prism;
-use crate::solid::{Shell, Sight, View, ViewFrom, broken_off, part_shell, tool_shell};
+use crate::solid::{SeenLine, Shell, Sight, View, ViewFrom, broken_off, part_shell, tool_shell};
 use crate::work_out;
 
 use super::folder;
@@ -86,6 +86,25 @@ fn a_rod_shows_two_outlines_and_its_near_end() {
     let (a, b): (f64, f64) = (10.0 * 1.5_f64.sqrt(), 10.0 / 2.0_f64.sqrt());
     let round = std::f64::consts::PI * (3.0 * (a + b) - ((3.0 * a + b) * (a + 3.0 * b)).sqrt());
     assert!((length - (2.0 * 80.0 + 1.5 * round)).abs() < 1.0, "{length}");
+}
+
+/// A post of 20 mm through a board of 20 mm: of its seam with the upper face the eye sees the two sides toward it, drawn
+/// in full (ISO 5456-3), and of that with the lower face nothing.
+#[test]
+fn where_bodies_pass_through_one_another_there_is_a_line() {
+    let block = |low, high| tool_shell(&Prism::block(low, high).unwrap());
+    let board = block([0.0, 0.0, 0.0], [100.0, 20.0, 60.0]);
+    let added = |post: &Shell| {
+        let sight = Sight::new(View::new(ViewFrom::RightFront), [&board, post]);
+        let length = |lines: Vec<SeenLine>| {
+            lines.iter().map(|line| (line.to - line.from).hypot()).sum::<f64>()
+        };
+        let edges = [&board, post].map(|shell| length(sight.edges(shell, 0)));
+        length(sight.lines([&board, post])) - edges[0] - edges[1]
+    };
+    assert!((added(&block([40.0, -10.0, 20.0], [60.0, 50.0, 40.0])) - 40.0).abs() < 0.02);
+    // One that stands on it touches it.
+    assert_eq!(added(&block([40.0, 20.0, 20.0], [60.0, 50.0, 40.0])), 0.0);
 }
 
 #[test]

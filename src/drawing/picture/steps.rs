@@ -140,8 +140,8 @@ impl<'s> StepScene<'s> {
 
     /// What is seen of what is new.
     fn new_lines(&self, sight: &Sight) -> Vec<SeenLine> {
-        let edges = self.added.iter().flat_map(|(_, shell)| sight.edges(shell, 0));
-        edges.chain(self.screws.iter().flat_map(|screw| screw.lines(sight))).collect()
+        let edges = sight.lines(self.added.iter().map(|(_, shell)| shell));
+        edges.into_iter().chain(self.screws.iter().flat_map(|screw| screw.lines(sight))).collect()
     }
 
     fn seen_from(&self, sight: &Sight, new: &[SeenLine], number: usize) -> Option<Drawing> {
@@ -151,8 +151,7 @@ impl<'s> StepScene<'s> {
         let scale = PictureScale(usual.0.min(most.0));
         let mut canvas = Canvas::default();
         let standing = self.standing.iter().map(|at| &self.pictured.solids[*at].shell);
-        let standing: Vec<SeenLine> = standing.flat_map(|shell| sight.edges(shell, 0)).collect();
-        strokes(&mut canvas, Line::Standing, scale, &standing);
+        strokes(&mut canvas, Line::Standing, scale, &sight.lines(standing));
         strokes(&mut canvas, Line::Added, scale, new);
         let screws = self.screws.iter().flat_map(|screw| sight.line([screw.tip, screw.seat], 0));
         strokes(&mut canvas, Line::Way, scale, &screws.collect::<Vec<_>>());

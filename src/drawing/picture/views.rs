@@ -28,9 +28,8 @@ pub(crate) fn views(pictured: &Pictured<'_>) -> Option<Drawing> {
     let mut canvas = Canvas::default();
     let mut put = |from, area: Rect, at: Vec2| {
         let sight = Sight::new(View::new(from), shells.iter().copied());
-        let seen: Vec<_> = shells.iter().flat_map(|shell| sight.edges(shell, 0)).collect();
         let mut view = Canvas::default();
-        strokes(&mut view, Line::Assembled, scale, &seen);
+        strokes(&mut view, Line::Assembled, scale, &sight.lines(shells.iter().copied()));
         let corner = scale.at(area.origin()).to_vec2();
         canvas.take(view, at - corner);
     };

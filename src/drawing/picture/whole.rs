@@ -59,8 +59,7 @@ fn assembled(pictured: &Pictured<'_>) -> Option<Canvas> {
     let seen: Vec<_> = tools.iter().flat_map(|tool| behind.edges(tool, 0)).collect();
     strokes(&mut canvas, Line::Tool, scale, &seen);
     let wood = Sight::new(view, shells());
-    let seen: Vec<_> = shells().flat_map(|shell| wood.edges(shell, 0)).collect();
-    strokes(&mut canvas, Line::Assembled, scale, &seen);
+    strokes(&mut canvas, Line::Assembled, scale, &wood.lines(shells()));
     Some(canvas)
 }
 
@@ -91,8 +90,7 @@ fn apart(pictured: &Pictured<'_>) -> Option<(Canvas, Vec<usize>)> {
     let scale = PictureScale::fitting(extent(&view, &moved)?, APART_ROOM.0, APART_ROOM.1);
     let sight = Sight::new(view, &moved);
     let mut canvas = Canvas::default();
-    let seen: Vec<_> = moved.iter().flat_map(|shell| sight.edges(shell, 0)).collect();
-    strokes(&mut canvas, Line::Apart, scale, &seen);
+    strokes(&mut canvas, Line::Apart, scale, &sight.lines(&moved));
     let ways: Vec<_> =
         offs.iter().flat_map(TakenOff::ways).flat_map(|way| sight.line(way, 0)).collect();
     strokes(&mut canvas, Line::Way, scale, &ways);
@@ -120,8 +118,7 @@ fn behind(pictured: &Pictured<'_>, named: &[usize]) -> Option<Canvas> {
         return None;
     }
     let mut canvas = Canvas::default();
-    let seen: Vec<_> = shells.iter().flat_map(|shell| sight.edges(shell, 0)).collect();
-    strokes(&mut canvas, Line::Apart, scale, &seen);
+    strokes(&mut canvas, Line::Apart, scale, &sight.lines(&shells));
     label::write(&mut canvas, spots.into_iter().map(|(_, spot)| spot).collect());
     Some(canvas)
 }

@@ -94,10 +94,13 @@ fn findings<'w>(worked: &'w Worked, code: &str) -> Vec<&'w Finding> {
     findings.filter(|finding| finding.code == code).collect()
 }
 
-/// What is drawn of the parts of a holder, and its record.
+/// What is drawn of the parts of a holder, its views, and its record. What hangs has no steps, and no letters in the picture
+/// of the whole.
 fn patterns(made: &Made, name: &str) -> Made {
     let ends = [".svg", ".dxf", "made.toml"];
+    let lettered = |path: &str| path.contains("/step-") || path.ends_with("/holder.svg");
     let own = made.iter().filter(|(path, _)| path.starts_with(&format!("{name}/")));
+    let own = own.filter(|(path, _)| !lettered(path));
     let drawn = own.filter(|(path, _)| ends.iter().any(|end| path.ends_with(end)));
     drawn.map(|(path, bytes)| (path.clone(), bytes.clone())).collect()
 }

@@ -83,7 +83,8 @@ fn told() -> BTreeMap<String, String> {
         told.insert(format!("styles {name}"), guide(&style, Units::Inches));
         told.insert(format!("start {name}"), start(&style, Units::Inches));
     }
-    for (path, bytes) in folder::made().iter().filter(|(path, _)| !path.ends_with(".pdf")) {
+    let is_text = |path: &str| ![".pdf", ".glb"].iter().any(|ending| path.ends_with(ending));
+    for (path, bytes) in folder::made().iter().filter(|(path, _)| is_text(path)) {
         told.insert(path.clone(), String::from_utf8(bytes.clone()).unwrap());
     }
     told

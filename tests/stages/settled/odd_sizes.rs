@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::stages::folder::made;
 
 /// What a size may follow from.
-const REASONS: [&str; 3] = ["thickness", "fit", "bevel"];
+const REASONS: [&str; 4] = ["thickness", "fit", "bevel", "slope"];
 
 /// Lines `HOLDER/PART REASON: figure, figure`; a part may have several.
 const LISTED: &str = include_str!("odd_sizes.txt");
@@ -22,7 +22,8 @@ fn words(svg: &str) -> impl Iterator<Item = String> {
 
 fn is_odd(word: &str) -> bool {
     // Holes are as wide as their bit, and countersinks as the heads of screws.
-    (word.contains('≈') || word.contains("/64")) && !word.contains('Ø')
+    let bit = word.contains('Ø') || word.ends_with("drill");
+    (word.contains('≈') || word.contains("/64")) && !bit
 }
 
 fn odd() -> Figures {

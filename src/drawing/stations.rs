@@ -83,11 +83,11 @@ fn lines(
         }
     }
     lines.sort_by(|a, b| b.narrowest(end).total_cmp(&a.narrowest(end)));
-    named_where_alike(lines)
+    named_where_alike(&lines)
 }
 
 /// The lines, without the names of those that nobody takes for another.
-fn named_where_alike(lines: Vec<Stations>) -> Vec<Stations> {
+fn named_where_alike(lines: &[Stations]) -> Vec<Stations> {
     let alike = |i: usize| {
         let others = lines.iter().enumerate().filter(|(j, _)| *j != i);
         others.into_iter().any(|(_, other)| lines[i].is_nearly(other))

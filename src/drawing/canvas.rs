@@ -161,10 +161,11 @@ impl Canvas {
     /// Takes in all that another has, moved by `by`.
     pub(super) fn take(&mut self, other: Self, by: Vec2) {
         let shift = Affine::translate(by);
-        self.items.extend(other.items.iter().map(|DrawnItem { item, yields }| DrawnItem {
+        let moved = |DrawnItem { item, yields }: DrawnItem| DrawnItem {
             item: item.transformed(shift),
-            yields: *yields,
-        }));
+            yields,
+        };
+        self.items.extend(other.items.into_iter().map(moved));
         self.texts.extend(other.texts.iter().map(|text| *text + by));
         self.edges.extend(other.edges.iter().map(|edge| DrawnEdge {
             from: edge.from + by,

@@ -15,6 +15,8 @@ mod whole;
 mod wood;
 
 pub(crate) use apart::{TakenOff, taken_apart};
+#[cfg(test)]
+pub(crate) use seam::seams;
 pub(crate) use seen::{SeenLine, Sight};
 pub(crate) use shell::Shell;
 pub(crate) use view::{View, ViewFrom};

@@ -16,7 +16,7 @@ impl Sight {
 }
 
 /// The stretches in which triangles of one body pass through triangles of the other.
-pub(super) fn seams(one: &Shell, other: &Shell) -> Vec<[Space; 2]> {
+pub(crate) fn seams(one: &Shell, other: &Shell) -> Vec<[Space; 2]> {
     let rooms = [one, other].map(|shell| room(&shell.points));
     if are_apart(rooms[0], rooms[1]) {
         return Vec::new();

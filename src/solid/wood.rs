@@ -110,8 +110,8 @@ fn capped(builder: &mut ShellBuilder, sharp: &[bool], place: impl Fn(usize, usiz
         }
     }
     let mut surface = builder.surface();
-    for at in 0..count {
-        if sharp[at] {
+    for (at, sharp) in sharp.iter().enumerate() {
+        if *sharp {
             surface = builder.surface();
         }
         let next = (at + 1) % count;

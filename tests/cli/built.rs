@@ -23,7 +23,8 @@ fn a_built_holder_is_made_alike_time_and_again() {
     assert!(said(&output).contains("Made 0 holders, 0 parts"), "{}", said(&output));
     assert!(said(&output).contains("1 holder is built already."), "{}", said(&output));
     let second = project.made();
-    for file in ["shelf.svg", "shelf.dxf", "upright.svg", "load.md", "made.toml"] {
+    // Its patterns lose the letters of the cutting plan alone, which it is in no more.
+    for file in ["shelf.dxf", "shelf-cut.svg", "upright-cut.svg", "load.md", "made.toml"] {
         let path = Path::new("sash").join(file);
         assert_eq!(first[&path], second[&path], "{file}");
     }

@@ -4,7 +4,10 @@ use std::collections::HashMap;
 
 use crate::holder::{Part, StockKind};
 use crate::kernel::prism::Prism;
-use crate::solid::{SeenLine, Shell, Sight, View, ViewFrom, broken_off, part_shell, tool_shell};
+use crate::solid::{
+    SeenLine, Shell, Sight, View, ViewFrom, broken_off, part_shell, seams, taken_apart, tool_shell,
+    wood_solids,
+};
 use crate::work_out;
 
 use super::folder;
@@ -110,14 +113,37 @@ fn where_bodies_pass_through_one_another_there_is_a_line() {
 #[test]
 fn what_is_broken_off_is_closed_and_has_no_edges_where_it_goes_on() {
     let block = Prism::block([0.0; 3], [40.0, 300.0, 60.0]).unwrap();
-    for degrees in [0.0, 15.0, -20.0] {
+    for degrees in [0.0_f64, 15.0, -20.0] {
         let shell = tool_shell(&block.turned([0.0, 0.0], degrees));
         let room = ([-50.0, 40.0, -500.0], [50.0, 140.0, 500.0]);
         let left = broken_off(shell, room).unwrap();
         assert_watertight(&left, "block");
         // A level slice of a prism that leans is as large as its base by the cosine.
-        let wanted = 40.0 * 60.0 * 100.0 / f64::from(degrees).to_radians().cos();
+        let wanted = 40.0 * 60.0 * 100.0 / degrees.to_radians().cos();
         assert!((left.volume() - wanted).abs() < 1e-6 * wanted, "{} {wanted}", left.volume());
         assert_eq!(left.edges.len(), 4);
+    }
+}
+
+#[test]
+fn what_is_taken_apart_is_clear_of_one_another() {
+    for worked in &folder::sample().holders {
+        let holder = &worked.holder;
+        let solids = wood_solids(holder);
+        let all: Vec<usize> = (0..solids.len()).collect();
+        let offs = taken_apart(holder, &[], &all);
+        let moved: Vec<Shell> = solids
+            .iter()
+            .zip(&offs)
+            .map(|(solid, off)| {
+                solid.shell.moved(|place| std::array::from_fn(|axis| place[axis] + off.by[axis]))
+            })
+            .collect();
+        for (i, one) in moved.iter().enumerate() {
+            for (j, other) in moved.iter().enumerate().skip(i + 1) {
+                let [a, b] = [i, j].map(|at| &holder.parts[solids[at].part].name);
+                assert!(seams(one, other).is_empty(), "{}: {a} and {b}", holder.name);
+            }
+        }
     }
 }

@@ -76,7 +76,7 @@ fn every_slope_has_its_angle() {
             let angle = format!("{}°", (lean * 10.0).round() / 10.0);
             let said = texts(drawing);
             let told = |text: &&str| text.rsplit(' ').next() == Some(angle.as_str());
-            assert!(said.iter().any(|text| told(text)), "{name}: no {angle} in {said:?}");
+            assert!(said.iter().any(told), "{name}: no {angle} in {said:?}");
             *seen.entry(holder.style.clone()).or_insert(0) += 1;
         }
     });

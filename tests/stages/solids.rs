@@ -130,15 +130,17 @@ fn what_is_taken_apart_is_clear_of_one_another() {
     for worked in &folder::sample().holders {
         let holder = &worked.holder;
         let solids = wood_solids(holder);
-        let all: Vec<usize> = (0..solids.len()).collect();
-        let offs = taken_apart(holder, &[], &all);
-        let moved: Vec<Shell> = solids
-            .iter()
-            .zip(&offs)
-            .map(|(solid, off)| {
-                solid.shell.moved(|place| std::array::from_fn(|axis| place[axis] + off.by[axis]))
-            })
-            .collect();
+        // As the steps put it together.
+        let parts = holder.steps.iter().flat_map(|step| step.adds.iter().copied());
+        let of = |part: usize| (0..solids.len()).filter(|at| solids[*at].part == part).collect();
+        let order: Vec<usize> = parts.flat_map::<Vec<usize>, _>(of).collect();
+        assert_eq!(order.len(), solids.len(), "{}", holder.name);
+        let offs = taken_apart(holder, &[], &order);
+        let mut moved: Vec<Shell> = solids.iter().map(|solid| solid.shell.clone()).collect();
+        for (at, off) in order.iter().zip(&offs) {
+            let by = |place: [f64; 3]| std::array::from_fn(|axis| place[axis] + off.by[axis]);
+            moved[*at] = solids[*at].shell.moved(by);
+        }
         for (i, one) in moved.iter().enumerate() {
             for (j, other) in moved.iter().enumerate().skip(i + 1) {
                 let [a, b] = [i, j].map(|at| &holder.parts[solids[at].part].name);

@@ -4,6 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::close::{CloseScrew, CloseTo, LookedAt};
 use crate::holder::{Grain, Holder, Part, Placement, ScrewJoint, Seated, StockKind};
+use crate::kernel::vector::dot;
 use crate::shop::{ForceRun, find_wood};
 use crate::style::Space;
 use crate::tolerance::COORDINATE;
@@ -182,8 +183,4 @@ impl<'a> Piece<'a> {
         let near = if along > across { (CloseTo::Next, along) } else { (CloseTo::Beside, across) };
         one_line.then_some((near.0, near.1, run))
     }
-}
-
-fn dot(a: Space, b: Space) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }

@@ -306,7 +306,7 @@ fn inside(from: Point, to: Point, area: Rect) -> Option<(f64, f64)> {
 }
 
 /// Whether two straight lines cross or touch.
-fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+pub(super) fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
     let parts = |from: Point, to: Point, one: Point, other: Point| {
         let side = |p: Point| (to - from).cross(p - from);
         side(one) * side(other) <= 0.0

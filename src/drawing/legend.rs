@@ -9,7 +9,7 @@ use super::opening_figures::{self, Openings};
 use super::table::{Table, TableRow};
 use super::words;
 use crate::holder::{Drilling, Edge, Face, Feature, Part, Purpose, Row};
-use crate::length::Units;
+use crate::length::{Units, letters};
 use crate::tolerance;
 
 /// Letter size, in mm.
@@ -112,12 +112,7 @@ fn describe(drilling: &Drilling, part: &Part, units: Units) -> String {
 
 /// a, b … z, aa, ab …
 fn small_letter(index: usize) -> String {
-    let letter = char::from(b'a' + u8::try_from(index % 26).unwrap_or(0));
-    if index < 26 {
-        letter.to_string()
-    } else {
-        format!("{}{letter}", small_letter(index / 26 - 1))
-    }
+    letters(index).to_lowercase()
 }
 
 /// The table that explains the letters; `None` when there are none.

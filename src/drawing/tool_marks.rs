@@ -6,6 +6,7 @@ use super::canvas::{Canvas, Label};
 use super::near::{self, WoodArea};
 use super::opening_figures::open_run;
 use crate::holder::{Drilling, Feature, HungTool, Part, Purpose, Space};
+use crate::kernel::vector::minus;
 use crate::tolerance::COORDINATE;
 
 /// Letter size, in mm.
@@ -63,7 +64,7 @@ fn all_alike(tools: &[HungTool]) -> bool {
 fn is_like(a: &HungTool, b: &HungTool) -> bool {
     let corners = |tool: &HungTool| -> Vec<Space> {
         let corners = tool.body.iter().flat_map(|solid| solid.prism.corners());
-        corners.map(|at| std::array::from_fn(|i| at[i] - tool.at[i])).collect()
+        corners.map(|at| minus(at, tool.at)).collect()
     };
     let (a, b) = (corners(a), corners(b));
     let same = |(a, b): (&Space, &Space)| (0..3).all(|i| (a[i] - b[i]).abs() < COORDINATE);

@@ -28,7 +28,7 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
     ])?;
     for holder in holders {
         let units = holder.units;
-        for part in &holder.parts {
+        for (part, letters) in holder.parts.iter().zip(plan.letters_of(holder)) {
             let sizes = [part.stock.thickness, part.length(), part.width()];
             let [thickness, length, width] = sizes.map(|mm| units.length(mm));
             table.row([
@@ -41,7 +41,7 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
                 &width,
                 part.grain.word(),
                 &part.about,
-                &plan.letters_of(&holder.name, &part.name).join(" "),
+                &letters.join(" "),
                 part.caution().unwrap_or_default(),
             ])?;
         }

@@ -4,7 +4,7 @@ use super::feature::Feature;
 use super::part::{MadeBy, Part};
 use super::step::Step;
 use crate::kernel::Contour;
-use crate::kernel::convex::{hull, sides};
+use crate::kernel::convex::{double_area, hull};
 use crate::length::{MM_PER_INCH, Units, in_round_mm};
 use crate::tolerance::{COORDINATE, FLATTENING};
 
@@ -103,8 +103,7 @@ fn is_shaped(part: &Part, bit: Option<f64>) -> bool {
 /// Whether its outer shape is its box, whatever is cut into that.
 fn is_box(outline: &Contour) -> bool {
     let around = hull(&outline.flatten(FLATTENING));
-    let double: f64 = sides(&around).map(|[a, b]| a.to_vec2().cross(b.to_vec2())).sum();
-    outline.bounds().area() - double / 2.0 < UNSEEN
+    outline.bounds().area() - double_area(&around) / 2.0 < UNSEEN
 }
 
 /// What is sawn into it or out of it, apart from holes that a bit makes.

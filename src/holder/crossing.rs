@@ -1,6 +1,7 @@
 //! Screws that would run into one another inside the wood.
 
 use super::finding::Finding;
+use crate::kernel::vector::{dot, minus};
 use crate::length::Units;
 use crate::style::Space;
 
@@ -62,8 +63,8 @@ pub(super) fn crossings(bodies: &[Body], units: Units) -> Vec<Finding> {
 /// The least distance between the middles of two screws, in mm: the closest points of two straight
 /// lines of finite length.
 fn distance(one: &Body, other: &Body) -> f64 {
-    let (u, v) = (from_to(one.head, one.tip), from_to(other.head, other.tip));
-    let w = from_to(other.head, one.head);
+    let (u, v) = (minus(one.tip, one.head), minus(other.tip, other.head));
+    let w = minus(one.head, other.head);
     let (a, b, c, d, e) = (dot(u, u), dot(u, v), dot(v, v), dot(u, w), dot(v, w));
     let clamp =
         |along: f64, whole: f64| if whole > 0.0 { (along / whole).clamp(0.0, 1.0) } else { 0.0 };
@@ -78,14 +79,6 @@ fn distance(one: &Body, other: &Body) -> f64 {
         dot(between, between).sqrt()
     };
     pairs.chain(ends).map(apart).fold(f64::INFINITY, f64::min)
-}
-
-fn from_to(from: Space, to: Space) -> Space {
-    std::array::from_fn(|i| to[i] - from[i])
-}
-
-fn dot(a: Space, b: Space) -> f64 {
-    a.iter().zip(b).map(|(p, q)| p * q).sum()
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use super::bench::Bench;
 use super::finding::Refusal;
 use super::told::{Told, told};
 use crate::kernel::prism::Prism;
+use crate::kernel::vector::plus;
 use crate::reading::Problems;
 use crate::style::{LegSpec, SolidSpec, Space, ToolSpec, Triple};
 use crate::tolerance::COORDINATE;
@@ -130,8 +131,4 @@ fn level(from: Space, to: Space) -> Space {
     std::array::from_fn(|axis| {
         if (to[axis] - from[axis]).abs() > COORDINATE { to[axis] } else { from[axis] }
     })
-}
-
-fn plus(a: Space, b: Space) -> Space {
-    std::array::from_fn(|axis| a[axis] + b[axis])
 }

@@ -8,7 +8,7 @@ use kurbo::{Point, Vec2};
 const SAME: f64 = 1e-9;
 
 /// Twice the area, in mm²; negative for a polygon that winds clockwise.
-fn double_area(ring: &[Point]) -> f64 {
+pub(crate) fn double_area(ring: &[Point]) -> f64 {
     sides(ring).map(|[a, b]| a.to_vec2().cross(b.to_vec2())).sum()
 }
 

@@ -19,6 +19,7 @@ mod shape;
 mod slot;
 mod sound;
 mod tidy;
+pub(crate) mod vector;
 
 #[cfg(test)]
 pub(crate) use arcs::MOST_PIECES;

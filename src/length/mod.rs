@@ -2,6 +2,7 @@
 //! written back.
 
 mod amount;
+mod letters;
 mod quantity;
 mod reading;
 mod round;
@@ -14,6 +15,7 @@ pub use reading::{Reading, ReadingError, read, read_unit};
 pub use tape::Tape;
 pub use writing::Units;
 
+pub(crate) use letters::letters;
 pub(crate) use reading::{has_vulgar, starts_figure};
 pub(crate) use round::in_round_mm;
 

@@ -2,6 +2,7 @@
 
 use kurbo::{Rect, Size};
 
+use crate::length::letters;
 use crate::tolerance;
 
 /// A pattern cut into equal windows, columns from the left and rows from the top.
@@ -71,13 +72,7 @@ fn share(length: f64, room: f64, overlap: f64) -> (usize, f64) {
 
 /// The name of a page: column letters (A … Z, AA, AB …) and row number from 1.
 pub(super) fn page_name(column: usize, row: usize) -> String {
-    let mut letters = Vec::new();
-    let mut rest = column + 1;
-    while rest > 0 {
-        letters.push(char::from(b'A' + ((rest - 1) % 26) as u8));
-        rest = (rest - 1) / 26;
-    }
-    format!("{}{}", letters.iter().rev().collect::<String>(), row + 1)
+    format!("{}{}", letters(column), row + 1)
 }
 
 #[cfg(test)]

@@ -65,7 +65,14 @@ pub fn render_pictures(
     sink: &mut dyn Sink,
 ) -> Result<(), FileError> {
     let desk = Desk::new(worked, options);
-    let made: Vec<_> = worked.holders.par_iter().map(|holder| desk.whole(&holder.holder)).collect();
+    let made: Vec<_> = worked
+        .holders
+        .par_iter()
+        .map(|worked| {
+            let letters = desk.plan.letters_of(&worked.holder);
+            desk.whole(&worked.holder, &letters)
+        })
+        .collect();
     for (holder, made) in worked.holders.iter().zip(made) {
         for (file, bytes) in made?.0 {
             sink.take(&format!("{}/{file}", holder.holder.name), bytes)?;
@@ -197,13 +204,9 @@ impl Desk<'_> {
         let (mut files, mut remarks) = (Files::new(), Vec::new());
         let name = |file: &str| format!("{}/{file}", holder.name);
         let mut patterns: Vec<Drawing> = Vec::new();
-        for part in &holder.parts {
-            let letters = self.plan.letters_of(&holder.name, &part.name);
-            let notes = PatternNotes {
-                holder_title: &holder.title,
-                letters: &letters,
-                tools: &holder.tools,
-            };
+        let letters = self.plan.letters_of(holder);
+        for (part, letters) in holder.parts.iter().zip(&letters) {
+            let notes = PatternNotes { holder_title: &holder.title, letters, tools: &holder.tools };
             let drawing = pattern(part, holder.units, notes);
             files.push((name(&format!("{}.svg", part.name)), svg::write(&drawing).into_bytes()));
             let (outlines, remark) = self.for_machine(part, holder)?;
@@ -211,7 +214,7 @@ impl Desk<'_> {
             files.extend(outlines);
             patterns.push(drawing);
         }
-        let (whole, shown) = self.whole(holder)?;
+        let (whole, shown) = self.whole(holder, &letters)?;
         files.extend(whole.into_iter().map(|(file, bytes)| (name(&file), bytes)));
         if let Some(record) = &worked.record {
             files.push((name(RECORD), record.clone().into_bytes()));
@@ -234,14 +237,12 @@ impl Desk<'_> {
     }
 
     /// Pictures of the whole and a solid to turn, and of which steps there is a picture.
-    fn whole(&self, holder: &Holder) -> Result<(Files, Vec<bool>), Problem> {
+    fn whole(&self, holder: &Holder, letters: &[Vec<&str>]) -> Result<(Files, Vec<bool>), Problem> {
         let solids = wood_solids(holder);
         if solids.is_empty() {
             return Ok((Files::new(), Vec::new()));
         }
-        let letters = |part: &Part| self.plan.letters_of(&holder.name, &part.name);
-        let letters: Vec<Vec<&str>> = holder.parts.iter().map(letters).collect();
-        let pictures = pictures(&Pictured { holder, solids: &solids, letters: &letters });
+        let pictures = pictures(&Pictured { holder, solids: &solids, letters });
         let shown = pictures.steps.iter().map(Option::is_some).collect();
         let (names, drawings): (Vec<String>, Vec<Drawing>) = pictures.files().unzip();
         let svgs = drawings.iter().map(|drawing| svg::write(drawing).into_bytes());

@@ -5,8 +5,8 @@
 
 use kurbo::Point;
 
-use super::shell::{cross, dot, minus};
 use crate::holder::{Holder, Part, Placement};
+use crate::kernel::vector::{along, cross, dot, minus, plus};
 use crate::style::Space;
 
 /// What two boxes may share and not be in each other's way, in mm: fits, and how exact figures are.
@@ -223,7 +223,7 @@ impl Dismantling<'_> {
         let own = &self.boxes[piece];
         let Some(way) = way else { return TakenOff::at_rest() };
         let base = from.and_then(|from| offs[from]).map_or([0.0; 3], |off| off.by);
-        let moved = |far: f64| -> Space { std::array::from_fn(|i| base[i] + way[i] * far) };
+        let moved = |far: f64| along(base, way, far);
         let mut far = self.away;
         // Each passes at least one more piece.
         for _ in 0..self.boxes.len() {
@@ -280,10 +280,6 @@ fn touch(own: &PieceBox<'_>, other: &PieceBox<'_>, way: Space) -> [Space; 2] {
     }
     let reach = if longest.1 > LONG { longest.1 * ENDS } else { 0.0 };
     [1.0, -1.0].map(|sign| plus(middle, longest.0.map(|part| part * sign * reach)))
-}
-
-fn plus(a: Space, b: Space) -> Space {
-    std::array::from_fn(|i| a[i] + b[i])
 }
 
 /// Whether a piece passes beside another as it goes off.

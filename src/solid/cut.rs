@@ -5,9 +5,10 @@ use std::collections::HashMap;
 use kurbo::Point;
 
 use super::fill::filled;
-use super::shell::{Facet, Shell, ShellBuilder, dot};
+use super::shell::{Facet, Shell, ShellBuilder};
 use crate::holder::{Bevel, Edge, Face, Part};
-use crate::kernel::convex::{is_inside, sides};
+use crate::kernel::convex::{double_area, is_inside};
+use crate::kernel::vector::dot;
 use crate::style::Space;
 
 /// Nearer to the plane than this, in mm, a point lies on it.
@@ -130,7 +131,8 @@ fn cap(mut builder: ShellBuilder, mut open: HashMap<u32, u32>, plane: CutPlane) 
     };
     let mut seen: Vec<(Vec<u32>, Vec<Point>)> =
         rings.iter().map(|ring| (ring.clone(), seen(ring))).collect();
-    let (outer, holes): (Vec<_>, Vec<_>) = seen.drain(..).partition(|(_, ring)| area(ring) > 0.0);
+    let (outer, holes): (Vec<_>, Vec<_>) =
+        seen.drain(..).partition(|(_, ring)| double_area(ring) > 0.0);
     for (numbers, outline) in outer {
         let inside = holes
             .iter()
@@ -145,8 +147,4 @@ fn cap(mut builder: ShellBuilder, mut open: HashMap<u32, u32>, plane: CutPlane) 
         }
     }
     builder.finish()
-}
-
-fn area(ring: &[Point]) -> f64 {
-    sides(ring).map(|[a, b]| a.to_vec2().cross(b.to_vec2())).sum()
 }

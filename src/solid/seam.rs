@@ -1,17 +1,18 @@
 //! Where the surfaces of two bodies pass through one another: a peg and the face that it stands out of.
 
 use super::seen::{SeenLine, Sight, TOUCH, part_over};
-use super::shell::{Shell, cross, dot, minus, unit};
+use super::shell::Shell;
+use crate::kernel::vector::{cross, dot, minus, unit};
 use crate::style::Space;
 
 impl Sight {
     /// What is seen of the edges of bodies, and of the seams between them.
     pub(crate) fn lines<'s>(&self, shells: impl IntoIterator<Item = &'s Shell>) -> Vec<SeenLine> {
         let shells: Vec<&Shell> = shells.into_iter().collect();
-        let edges = shells.iter().flat_map(|shell| self.edges(shell, 0));
+        let edges = shells.iter().flat_map(|shell| self.edges(shell));
         let pairs = (0..shells.len()).flat_map(|a| (a + 1..shells.len()).map(move |b| (a, b)));
         let seams = pairs.flat_map(|(a, b)| seams(shells[a], shells[b]));
-        edges.chain(seams.flat_map(|seam| self.line(seam, 0))).collect()
+        edges.chain(seams.flat_map(|seam| self.line(seam))).collect()
     }
 }
 

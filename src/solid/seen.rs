@@ -29,8 +29,6 @@ const CELLS: f64 = 48.0;
 pub(crate) struct SeenLine {
     pub from: Point,
     pub to: Point,
-    /// Which of the bodies it is of.
-    pub body: usize,
 }
 
 /// Bodies seen from somewhere.
@@ -63,23 +61,23 @@ impl Sight {
         Self { view, covers, grid }
     }
 
-    /// What is seen of the edges of `shell`, `body` for all of them.
-    pub(crate) fn edges(&self, shell: &Shell, body: usize) -> Vec<SeenLine> {
+    /// What is seen of the edges of `shell`.
+    pub(crate) fn edges(&self, shell: &Shell) -> Vec<SeenLine> {
         let looks: Vec<bool> =
-            shell.facets.iter().map(|facet| self.view.comes(shell.out(facet)) > 1e-9).collect();
+            shell.facets.iter().map(|facet| self.view.nearness(shell.out(facet)) > 1e-9).collect();
         let points: Vec<Sighted> = shell.points.iter().map(|place| self.sighted(*place)).collect();
         let drawn = shell.edges.iter().filter(|edge| {
             let [one, other] = edge.facets.map(|facet| looks[facet as usize]);
             if edge.smooth { one != other } else { one || other }
         });
         let ends = drawn.map(|edge| edge.ends.map(|end| points[end as usize]));
-        ends.flat_map(|[from, to]| self.seen(from, to, body)).collect()
+        ends.flat_map(|[from, to]| self.seen(from, to)).collect()
     }
 
     /// What is seen of a straight line from one place to another.
-    pub(crate) fn line(&self, ends: [Space; 2], body: usize) -> Vec<SeenLine> {
+    pub(crate) fn line(&self, ends: [Space; 2]) -> Vec<SeenLine> {
         let [from, to] = ends.map(|place| self.sighted(place));
-        self.seen(from, to, body)
+        self.seen(from, to)
     }
 
     /// Whether nothing hides a place.
@@ -97,7 +95,7 @@ impl Sight {
         Sighted { at: self.view.on_paper(place), near: self.view.nearness(place) }
     }
 
-    fn seen(&self, from: Sighted, to: Sighted, body: usize) -> Vec<SeenLine> {
+    fn seen(&self, from: Sighted, to: Sighted) -> Vec<SeenLine> {
         let length = (to.at - from.at).hypot();
         if length < SPECK {
             return Vec::new();
@@ -115,7 +113,7 @@ impl Sight {
         for [start, end] in hidden {
             if (start - reached) * length > SPECK {
                 let [from, to] = [reached, start].map(|share| from.at.lerp(to.at, share));
-                seen.push(SeenLine { from, to, body });
+                seen.push(SeenLine { from, to });
             }
             reached = end.max(reached);
         }

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use crate::kernel::vector::{cross, dot, minus, unit};
 use crate::style::Space;
 
 /// How far the cosine of the angle between two triangles may fall short of 1 while they lie in one plane.
@@ -90,27 +91,6 @@ impl Shell {
         }
         edges
     }
-}
-
-pub(super) fn minus(a: Space, b: Space) -> Space {
-    std::array::from_fn(|axis| a[axis] - b[axis])
-}
-
-pub(super) fn dot(a: Space, b: Space) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
-/// The same direction with length 1; nothing where there is none.
-pub(super) fn unit(way: Space) -> Space {
-    let length = dot(way, way).sqrt();
-    way.map(|part| if length > 0.0 { part / length } else { 0.0 })
-}
-
-pub(super) fn cross(a: Space, b: Space) -> Space {
-    std::array::from_fn(|axis| {
-        let (u, v) = ((axis + 1) % 3, (axis + 2) % 3);
-        a[u] * b[v] - a[v] * b[u]
-    })
 }
 
 /// A surface in the making: points are numbered as they come, the same place once.

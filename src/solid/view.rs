@@ -63,14 +63,9 @@ impl View {
         Point::new(along(self.right), along(self.up))
     }
 
-    /// How near it is to the eye, in mm.
+    /// How near a place is to the eye, in mm; of a direction of length 1 how much it comes toward it.
     pub(crate) fn nearness(&self, place: Space) -> f64 {
         self.toward.iter().zip(place).map(|(a, b)| a * b).sum()
-    }
-
-    /// How much a direction comes toward the eye.
-    pub(super) fn comes(&self, way: Space) -> f64 {
-        self.nearness(way)
     }
 }
 
@@ -99,8 +94,8 @@ mod tests {
         let all = [ViewFrom::RightFront, ViewFrom::LeftFront, ViewFrom::Behind, ViewFrom::Front];
         for from in all.into_iter().chain([ViewFrom::End, ViewFrom::Top]) {
             let View { right, up, toward } = View::new(from);
-            let turn = super::super::shell::cross(right, up);
-            assert!(super::super::shell::dot(turn, toward) > 0.0, "{from:?}");
+            let turn = crate::kernel::vector::cross(right, up);
+            assert!(crate::kernel::vector::dot(turn, toward) > 0.0, "{from:?}");
         }
     }
 }

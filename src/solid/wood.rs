@@ -6,9 +6,10 @@ use super::cut::{CutPlane, beveled, cut};
 use super::fill::filled;
 use super::layers::{LevelFace, layers};
 use super::ring::{Ring, RingPoint};
-use super::shell::{Shell, ShellBuilder, ShellEdge, dot, minus};
+use super::shell::{Shell, ShellBuilder, ShellEdge};
 use crate::holder::{Face, Part};
 use crate::kernel::prism::Prism;
+use crate::kernel::vector::{dot, minus};
 use crate::style::Space;
 
 /// How many sides stand in for a round rod.

@@ -70,19 +70,19 @@ fn a_block_shows_nine_edges_and_what_stands_before_it_hides_them() {
     let near = block([0.0, 0.0, 50.0], [100.0, 100.0, 60.0]);
     assert_watertight(&near, "block");
     let view = View::new(ViewFrom::RightFront);
-    assert_eq!(Sight::new(view, [&near]).edges(&near, 0).len(), 9);
+    assert_eq!(Sight::new(view, [&near]).edges(&near).len(), 9);
     // Straight from the front nothing of a lesser one behind is seen.
     let behind = block([10.0, 10.0, 0.0], [90.0, 90.0, 20.0]);
     let front = Sight::new(View::new(ViewFrom::Front), [&near, &behind]);
-    assert_eq!(front.edges(&behind, 1), []);
-    assert_eq!(front.edges(&near, 0).len(), 4);
+    assert_eq!(front.edges(&behind), []);
+    assert_eq!(front.edges(&near).len(), 4);
 }
 
 #[test]
 fn a_rod_shows_two_outlines_and_its_near_end() {
     let rod = tool_shell(&Prism::rod([0.0; 3], [80.0, 0.0, 0.0], 20.0).unwrap());
     assert_watertight(&rod, "rod");
-    let seen = Sight::new(View::new(ViewFrom::RightFront), [&rod]).edges(&rod, 0);
+    let seen = Sight::new(View::new(ViewFrom::RightFront), [&rod]).edges(&rod);
     // Its two sides, the whole of the near rim, half of the far one.
     let length: f64 = seen.iter().map(|line| (line.to - line.from).hypot()).sum();
     // A circle across an axis is an ellipse of half axes r √(3/2) and r / √2 (ISO 5456-3): Ramanujan's circumference.
@@ -102,7 +102,7 @@ fn where_bodies_pass_through_one_another_there_is_a_line() {
         let length = |lines: Vec<SeenLine>| {
             lines.iter().map(|line| (line.to - line.from).hypot()).sum::<f64>()
         };
-        let edges = [&board, post].map(|shell| length(sight.edges(shell, 0)));
+        let edges = [&board, post].map(|shell| length(sight.edges(shell)));
         length(sight.lines([&board, post])) - edges[0] - edges[1]
     };
     assert!((added(&block([40.0, -10.0, 20.0], [60.0, 50.0, 40.0])) - 40.0).abs() < 0.02);

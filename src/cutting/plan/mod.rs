@@ -20,7 +20,7 @@ pub(crate) use verdict::Verdict;
 use super::index::{BlankIndex, PieceIndex};
 use super::stock::{BlankUse, CutPiece};
 use super::work::{Cut, Fence, Setup, SetupCount};
-use crate::holder::Finding;
+use crate::holder::{Finding, Holder, Part};
 
 /// From parts to cuts: what is sawn, from what, in which order, and what is left.
 #[derive(Debug, Clone, Default)]
@@ -75,11 +75,15 @@ impl CuttingPlan {
         }
     }
 
-    /// Letters of all pieces of one part; none of what hangs already.
-    pub(crate) fn letters_of(&self, holder: &str, part: &str) -> Vec<&str> {
-        let is_own =
-            |piece: &&CutPiece| piece.part.holder().name == holder && piece.part.name == part;
-        self.pieces.iter().filter(is_own).map(|piece| piece.letter.as_str()).collect()
+    /// Letters of the pieces of each of a holder's parts; none of what hangs already.
+    pub(crate) fn letters_of(&self, holder: &Holder) -> Vec<Vec<&str>> {
+        let own = self.pieces.iter().filter(|piece| piece.part.holder().name == holder.name);
+        let own: Vec<&CutPiece> = own.collect();
+        let letters = |part: &Part| {
+            let pieces = own.iter().filter(|piece| piece.part.name == part.name);
+            pieces.map(|piece| piece.letter.as_str()).collect()
+        };
+        holder.parts.iter().map(letters).collect()
     }
 
     /// The sheet's file and the cut that frees a piece; the cut is `None` where the sheet is the

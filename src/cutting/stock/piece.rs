@@ -8,6 +8,7 @@ use super::super::index::RowIndex;
 use super::super::measure::micrometers;
 use crate::holder::{Grain, Holder, MadeBy, Part, PartOf};
 use crate::kernel::Contour;
+use crate::length::letters;
 use crate::shop::{Shop, StockKind, StockRow};
 use crate::tolerance;
 
@@ -57,21 +58,8 @@ pub(crate) fn pieces(holders: &[Arc<Holder>], shop: &Shop) -> Vec<CutPiece> {
         (1..=part.quantity()).map(move |number| (part.clone(), number, blank))
     });
     all.enumerate()
-        .map(|(i, (part, number, blank))| CutPiece { letter: letter(i), part, number, blank })
+        .map(|(i, (part, number, blank))| CutPiece { letter: letters(i), part, number, blank })
         .collect()
-}
-
-/// Letters counted from 0: A to Z, then AA, AB …
-fn letter(mut index: usize) -> String {
-    let mut letters = Vec::new();
-    loop {
-        letters.push(char::from(b'A' + (index % 26) as u8));
-        match (index / 26).checked_sub(1) {
-            Some(next) => index = next,
-            None => break,
-        }
-    }
-    letters.iter().rev().collect()
 }
 
 fn blank(part: &Part, shop: &Shop) -> Option<Blank> {
@@ -116,15 +104,4 @@ fn straight(outline: &Contour, off: impl Fn(kurbo::Point) -> f64) -> f64 {
     let near = |p| off(p) <= tolerance::COORDINATE;
     let along = outline.segments().filter(|s| s.is_line() && near(s.start) && near(s.end));
     along.map(|s| s.length()).sum()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::letter;
-
-    #[test]
-    fn letters_go_on_after_z() {
-        let letters = [0, 1, 25, 26, 27, 51, 52, 701, 702].map(letter);
-        assert_eq!(letters, ["A", "B", "Z", "AA", "AB", "AZ", "BA", "ZZ", "AAA"]);
-    }
 }

@@ -6,7 +6,7 @@
 use kurbo::{Point, Rect};
 
 use crate::drawing::Line;
-use crate::drawing::canvas::{Canvas, Label};
+use crate::drawing::canvas::{Canvas, Label, cross};
 use crate::drawing::dimension::FIGURE;
 use crate::kernel::Contour;
 
@@ -55,7 +55,7 @@ fn placed(spots: &mut [NamedSpot], x: f64, bounds: Rect) -> Vec<(&NamedSpot, f64
     let heights = heights(spots, bounds);
     let mut order: Vec<usize> = (0..spots.len()).collect();
     let crossed = |one: usize, other: usize, (y, z): (f64, f64)| {
-        crosses([spots[one].at, Point::new(x, y)], [spots[other].at, Point::new(x, z)])
+        cross(spots[one].at, Point::new(x, y), spots[other].at, Point::new(x, z))
     };
     // Every change makes the leaders shorter in all, so it ends; as many rounds as there are pairs are plenty.
     for _ in 0..spots.len() * spots.len() {
@@ -96,11 +96,6 @@ fn heights(spots: &[NamedSpot], bounds: Rect) -> Vec<f64> {
     groups.into_iter().flat_map(each).collect()
 }
 
-fn crosses([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
-    let side = |from: Point, to: Point, at: Point| (to - from).cross(at - from);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -117,7 +112,7 @@ mod tests {
             placed.iter().map(|(spot, y)| [spot.at, Point::new(60.0, *y)]).collect();
         for (i, one) in ends.iter().enumerate() {
             for other in &ends[i + 1..] {
-                assert!(!crosses(*one, *other), "{one:?} {other:?}");
+                assert!(!cross(one[0], one[1], other[0], other[1]), "{one:?} {other:?}");
                 assert!((one[1].y - other[1].y).abs() > PITCH - 1e-9);
             }
         }

@@ -11,6 +11,7 @@ use crate::drawing::dimension::{ARROW, arrow};
 use crate::drawing::table::NOTE;
 use crate::drawing::{Drawing, Line};
 use crate::holder::{ScrewJoint, Seated};
+use crate::kernel::vector::{along, plus};
 use crate::solid::{SeenLine, Shell, Sight, TakenOff, View, ViewFrom, taken_apart};
 use crate::style::Space;
 
@@ -105,11 +106,8 @@ impl<'s> StepScene<'s> {
         let piece = self.pictured.pieces(joint.through).nth(seated.piece);
         let moved = self.added.iter().zip(&self.offs).find(|((at, _), _)| Some(*at) == piece);
         let by = moved.map_or([0.0; 3], |(_, off)| off.by);
-        let along = |from: Space, far: f64| -> Space {
-            std::array::from_fn(|i| from[i] + seated.ahead[i] * far)
-        };
-        let seat: Space = std::array::from_fn(|i| seated.head[i] + by[i]);
-        let (head, tip) = (along(seat, -joint.length - OUT), along(seat, -OUT));
+        let seat = plus(seated.head, by);
+        let [head, tip] = [-joint.length - OUT, -OUT].map(|far| along(seat, seated.ahead, far));
         let ring = ring(head, seated.ahead, joint.screw.shank());
         DrawnScrew { joint: at, head, tip, seat, ring }
     }
@@ -119,8 +117,11 @@ impl<'s> StepScene<'s> {
     }
 
     fn shells(&self) -> impl Iterator<Item = &Shell> {
-        let standing = self.standing.iter().map(|at| &self.pictured.solids[*at].shell);
-        standing.chain(self.added.iter().map(|(_, shell)| shell))
+        self.standing_shells().chain(self.added.iter().map(|(_, shell)| shell))
+    }
+
+    fn standing_shells(&self) -> impl Iterator<Item = &Shell> {
+        self.standing.iter().map(|at| &self.pictured.solids[*at].shell)
     }
 
     fn drawing(&self, number: usize) -> Option<Drawing> {
@@ -150,13 +151,12 @@ impl<'s> StepScene<'s> {
         let most = PictureScale::fitting(extent(&view, self.shells())?, ROOM.0, ROOM.1);
         let scale = PictureScale(usual.0.min(most.0));
         let mut canvas = Canvas::default();
-        let standing = self.standing.iter().map(|at| &self.pictured.solids[*at].shell);
-        strokes(&mut canvas, Line::Standing, scale, &sight.lines(standing));
+        strokes(&mut canvas, Line::Standing, scale, &sight.lines(self.standing_shells()));
         strokes(&mut canvas, Line::Added, scale, new);
-        let screws = self.screws.iter().flat_map(|screw| sight.line([screw.tip, screw.seat], 0));
+        let screws = self.screws.iter().flat_map(|screw| sight.line([screw.tip, screw.seat]));
         strokes(&mut canvas, Line::Way, scale, &screws.collect::<Vec<_>>());
         for way in self.offs.iter().flat_map(TakenOff::ways) {
-            come(&mut canvas, scale, &sight.line(way, 0));
+            come(&mut canvas, scale, &sight.line(way));
         }
         label::write(&mut canvas, self.spots(sight, scale));
         let under = canvas.bounds().origin() - (0.0, 2.0 * NOTE);
@@ -188,8 +188,8 @@ impl<'s> StepScene<'s> {
 impl DrawnScrew {
     fn lines(&self, sight: &Sight) -> Vec<SeenLine> {
         let next = self.ring.iter().cycle().skip(1);
-        let head = self.ring.iter().zip(next).flat_map(|(from, to)| sight.line([*from, *to], 0));
-        head.chain(sight.line([self.head, self.tip], 0)).collect()
+        let head = self.ring.iter().zip(next).flat_map(|(from, to)| sight.line([*from, *to]));
+        head.chain(sight.line([self.head, self.tip])).collect()
     }
 }
 
@@ -206,7 +206,7 @@ fn ring(middle: Space, axis: Space, radius: f64) -> Vec<Space> {
     });
     let corner = |at: usize| {
         let (sin, cos) = (std::f64::consts::TAU * at as f64 / HEAD as f64).sin_cos();
-        std::array::from_fn(|i| middle[i] + radius * (cos * u[i] + sin * v[i]))
+        along(along(middle, u, radius * cos), v, radius * sin)
     };
     (0..HEAD).map(corner).collect()
 }

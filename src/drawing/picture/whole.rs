@@ -8,6 +8,7 @@ use super::plot::{PictureScale, extent, strokes};
 use crate::drawing::canvas::{Canvas, Label};
 use crate::drawing::table::NOTE;
 use crate::drawing::{Drawing, Line};
+use crate::kernel::vector::plus;
 use crate::solid::{Shell, Sight, TakenOff, View, ViewFrom, broken_off, taken_apart, tool_shell};
 use crate::style::Space;
 
@@ -56,7 +57,7 @@ fn assembled(pictured: &Pictured<'_>) -> Option<Canvas> {
         PictureScale::fitting(extent(&view, shells().chain(&tools))?, WHOLE_ROOM.0, WHOLE_ROOM.1);
     let mut canvas = Canvas::default();
     let behind = Sight::new(view, shells().chain(&tools));
-    let seen: Vec<_> = tools.iter().flat_map(|tool| behind.edges(tool, 0)).collect();
+    let seen: Vec<_> = tools.iter().flat_map(|tool| behind.edges(tool)).collect();
     strokes(&mut canvas, Line::Tool, scale, &seen);
     let wood = Sight::new(view, shells());
     strokes(&mut canvas, Line::Assembled, scale, &wood.lines(shells()));
@@ -92,7 +93,7 @@ fn apart(pictured: &Pictured<'_>) -> Option<(Canvas, Vec<usize>)> {
     let mut canvas = Canvas::default();
     strokes(&mut canvas, Line::Apart, scale, &sight.lines(&moved));
     let ways: Vec<_> =
-        offs.iter().flat_map(TakenOff::ways).flat_map(|way| sight.line(way, 0)).collect();
+        offs.iter().flat_map(TakenOff::ways).flat_map(|way| sight.line(way)).collect();
     strokes(&mut canvas, Line::Way, scale, &ways);
     let spots = spots(pictured, &moved, &sight, scale);
     let named = spots.iter().map(|(part, _)| *part).collect();
@@ -102,7 +103,7 @@ fn apart(pictured: &Pictured<'_>) -> Option<(Canvas, Vec<usize>)> {
 
 /// The same body moved.
 pub(super) fn apart_from(shell: &Shell, by: Space) -> Shell {
-    shell.moved(|place| std::array::from_fn(|i| place[i] + by[i]))
+    shell.moved(|place| plus(place, by))
 }
 
 /// The holder from behind, with the names of the parts that are not in `named` and of those against the wall; `None`

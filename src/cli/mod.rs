@@ -15,7 +15,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use crate::export::dxf;
 use crate::length::Units;
 use crate::reading::{Problem, shown};
-use crate::render::{Options, style_picture};
+use crate::render::{Options, Patterns, style_picture};
 use crate::shop::{Paper, default_shop};
 use crate::style::Styles;
 use crate::trial::Trial;
@@ -126,9 +126,29 @@ struct FileArgs {
     /// Paper of the pages, instead of what the shop file says.
     #[arg(long, value_enum, ignore_case = true)]
     paper: Option<Paper>,
+    /// Which parts have full-size patterns on the pages: the others have marking strips where they are plain.
+    #[arg(long, value_enum, default_value = "shaped")]
+    patterns: PatternsWord,
     /// Say only what is wrong.
     #[arg(long)]
     quiet: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PatternsWord {
+    All,
+    Shaped,
+    None,
+}
+
+impl From<PatternsWord> for Patterns {
+    fn from(word: PatternsWord) -> Self {
+        match word {
+            PatternsWord::All => Self::All,
+            PatternsWord::Shaped => Self::Shaped,
+            PatternsWord::None => Self::None,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -159,7 +179,12 @@ impl FileArgs {
             DxfWord::R12 => dxf::Version::R12,
         };
         let dxf = dxf::Dialect { version, units: self.dxf_units.into() };
-        Options { dxf, offset_by_bit: self.offset_by_bit, paper: self.paper }
+        Options {
+            dxf,
+            offset_by_bit: self.offset_by_bit,
+            paper: self.paper,
+            patterns: self.patterns.into(),
+        }
     }
 }
 

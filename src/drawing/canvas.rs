@@ -3,7 +3,7 @@
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::{Anchor, Drawing, Item, Line, Path, Text, cap_height, text_width};
-use crate::kernel::{Contour, Segment};
+use crate::kernel::Contour;
 
 /// White round the drawing, in mm.
 const MARGIN: f64 = 5.0;
@@ -54,15 +54,17 @@ enum Hold {
 }
 
 /// Items in the part's coordinates, with the room they take.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Canvas {
     items: Vec<DrawnItem>,
     texts: Vec<Rect>,
     edges: Vec<DrawnEdge>,
     bounds: Option<Rect>,
+    /// Where text may stand: wholly within one of these convex areas; anywhere where there are none.
+    panes: Vec<[Point; 4]>,
 }
 
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct DrawnItem {
     item: Item,
     yields: bool,
@@ -131,7 +133,7 @@ impl Canvas {
     }
 
     fn draw(&mut self, line: Line, path: Path, hold: Hold) {
-        for pair in polyline(&path).windows(2) {
+        for pair in path.flatten(COARSE).windows(2) {
             if let [from, to] = *pair {
                 self.edges.push(DrawnEdge { hold, from, to });
                 self.grow(Rect::from_points(from, to));
@@ -156,6 +158,47 @@ impl Canvas {
         }
         self.grow(contour.bounds());
         self.items.push(DrawnItem { item: Item::Fill(contour), yields: false });
+    }
+
+    /// From here on text stands wholly within one of `panes`, corners counter-clockwise, and on no line of `seams`.
+    pub(super) fn confine(&mut self, panes: Vec<[Point; 4]>, seams: &[(Point, Point)]) {
+        self.panes = panes;
+        let seam =
+            |(from, to): &(Point, Point)| DrawnEdge { hold: Hold::Firm, from: *from, to: *to };
+        self.edges.extend(seams.iter().map(seam));
+    }
+
+    /// Whether something of that size may stand there, whatever else does.
+    pub(super) fn admits(&self, area: Rect) -> bool {
+        let corners =
+            [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
+        let within = |pane: &[Point; 4]| {
+            let sides = pane.iter().zip(pane.iter().cycle().skip(1));
+            let left = |(a, b): (&Point, &Point)| {
+                corners.iter().all(|(x, y)| (*b - *a).cross(Point::new(*x, *y) - *a) >= 0.0)
+            };
+            sides.into_iter().all(left)
+        };
+        self.panes.is_empty() || self.panes.iter().any(within)
+    }
+
+    /// Whether all text stands where it may, and every line begins and ends on a pane.
+    pub(super) fn is_confined(&self) -> bool {
+        let spot = |at: Point| Rect::from_points(at, at);
+        let on_panes =
+            |edge: &DrawnEdge| [edge.from, edge.to].into_iter().all(|at| self.admits(spot(at)));
+        self.texts.iter().all(|text| self.admits(*text)) && self.edges.iter().all(on_panes)
+    }
+
+    /// Takes in what is drawn already.
+    pub(super) fn take_items(&mut self, items: Vec<Item>) {
+        for item in items {
+            match item {
+                Item::Stroke { line, path } => self.stroke(line, path),
+                Item::Fill(contour) => self.fill(contour),
+                Item::Text(_) => self.items.push(DrawnItem { item, yields: false }),
+            }
+        }
     }
 
     /// Takes in all that another has, moved by `by`.
@@ -219,7 +262,7 @@ impl Canvas {
     pub(super) fn is_free(&self, area: Rect, care: Care) -> bool {
         let counts = |e: &DrawnEdge| care == Care::All || e.hold != Hold::Yielding;
         let crossed = |e: &DrawnEdge| counts(e) && reaches(area, e.from, e.to);
-        self.misses_text(area) && !self.edges.iter().any(crossed)
+        self.admits(area) && self.misses_text(area) && !self.edges.iter().any(crossed)
     }
 
     /// Whether a leader can run from `from` to `to`: clear of all texts, across no other leader.
@@ -252,6 +295,20 @@ impl Canvas {
             height: area.height(),
             items: self.unbroken().map(|item| item.transformed(shift)).collect(),
         }
+    }
+
+    /// The sheet with no more round it than half the widest line.
+    pub(super) fn into_tight(self, title: String) -> Drawing {
+        const LINE: f64 = 0.3;
+        let area = self.bounds().inset(LINE);
+        let shift = Affine::translate(-area.origin().to_vec2());
+        let items = self.unbroken().map(|item| item.transformed(shift)).collect();
+        Drawing { title, width: area.width(), height: area.height(), items }
+    }
+
+    /// What is drawn, as it lies on the canvas.
+    pub(super) fn into_items(self) -> Vec<Item> {
+        self.unbroken().collect()
     }
 
     /// The items, of lines that yield only what runs clear of texts.
@@ -312,27 +369,6 @@ pub(super) fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
         side(one) * side(other) <= 0.0
     };
     parts(a, b, c, d) && parts(c, d, a, b)
-}
-
-/// The path as points no further than [`COARSE`] from it.
-fn polyline(path: &Path) -> Vec<Point> {
-    match path {
-        Path::Circle { center, radius } => ring(&Contour::circle(*center, *radius)),
-        Path::Closed(contour) => ring(contour),
-        Path::Open(vertices) => {
-            let steps = vertices.iter().zip(vertices.iter().skip(1));
-            let rest = steps.flat_map(|(a, b)| {
-                Segment { start: a.at, end: b.at, bulge: a.bulge }.flatten(COARSE)
-            });
-            vertices.first().map(|v| v.at).into_iter().chain(rest).collect()
-        }
-    }
-}
-
-fn ring(contour: &Contour) -> Vec<Point> {
-    let mut points = contour.flatten(COARSE);
-    points.extend(points.first().copied());
-    points
 }
 
 fn overlap(a: Rect, b: Rect) -> bool {

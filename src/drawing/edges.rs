@@ -28,17 +28,41 @@ pub(super) fn write(canvas: &mut Canvas, part: &Part, edge: Edge) -> Option<Rect
         .into_iter()
         .map(|line| Label::new(line, SIZE).upright(upright))
         .collect();
+    let outside = |rank| place(area, edge, rank);
+    let inside = |rank| within(area, edge, rank);
+    let ways: [&dyn Fn(usize) -> Point; 2] = [&outside, &inside];
+    ways.into_iter().find_map(|place| stand(canvas, &lines, edge, place))
+}
+
+/// Writes `lines` where `place` says that a line of some rank stands, and returns the room that they take; writes
+/// nothing where one of them may not stand there.
+fn stand(
+    canvas: &mut Canvas,
+    lines: &[Label],
+    edge: Edge,
+    place: &dyn Fn(usize) -> Point,
+) -> Option<Rect> {
     let last = lines.len().saturating_sub(1);
-    let mut room: Option<Rect> = None;
-    for (i, line) in lines.iter().enumerate() {
-        // The first line reads on top: at the top and at the left it stands furthest out.
-        let rank = if matches!(edge, Edge::Top | Edge::Left) { last - i } else { i };
-        let center = place(area, edge, rank);
-        canvas.write(line, center);
-        let taken = line.room(center);
-        room = Some(room.map_or(taken, |r| r.union(taken)));
+    // The first line reads on top: at the top and at the left it stands furthest out.
+    let rank = |i: usize| if matches!(edge, Edge::Top | Edge::Left) { last - i } else { i };
+    let centers: Vec<Point> = (0..lines.len()).map(|i| place(rank(i))).collect();
+    let rooms = || lines.iter().zip(&centers).map(|(line, center)| line.room(*center));
+    if !rooms().all(|room| canvas.admits(room)) {
+        return None;
     }
-    room
+    lines.iter().zip(&centers).for_each(|(line, center)| canvas.write(line, *center));
+    rooms().reduce(|a, b| a.union(b))
+}
+
+/// The same on the wood, where there is no room outside.
+fn within(area: Rect, edge: Edge, rank: usize) -> Point {
+    let outside = place(area, edge, rank);
+    match edge {
+        Edge::Bottom => Point::new(outside.x, 2.0 * area.y0 - outside.y),
+        Edge::Top => Point::new(outside.x, 2.0 * area.y1 - outside.y),
+        Edge::Left => Point::new(2.0 * area.x0 - outside.x, outside.y),
+        Edge::Right => Point::new(2.0 * area.x1 - outside.x, outside.y),
+    }
 }
 
 /// Where the middle of the line of rank `rank` stands.

@@ -10,6 +10,9 @@ use crate::length::{Quantity, Units};
 /// Letter size of the part's name, in mm.
 const NAME: f64 = 5.0;
 
+/// Width of the table, in mm.
+const WIDTH: f64 = 105.0;
+
 const PRINT: &str = "Full size: print at 100 %, no scaling";
 
 /// The title block of a part's pattern, for a holder, with the letters of its pieces.
@@ -46,10 +49,35 @@ pub(super) fn table(part: &Part, units: Units, (holder_title, pieces): (&str, &[
     if let Some(caution) = part.caution() {
         rows.push(TableRow::wide(Label::new(caution, NOTE).bold()));
     }
-    Table { width: 105.0, key_width: 19.0, rows }
+    Table { width: WIDTH, key_width: 19.0, rows }
 }
 
-fn stock(part: &Part, units: Units) -> String {
+/// The same for a page that has its own title and says how it is printed: no more than the wood does not show.
+pub(super) fn in_short(
+    part: &Part,
+    units: Units,
+    (holder_title, pieces): (&str, &[&str]),
+) -> Table {
+    let made_by = if part.made_by == MadeBy::Router { "CNC router" } else { "" };
+    let facts = [
+        ("for", holder_title.to_owned()),
+        ("use", part.about.clone()),
+        ("pieces", letters::pieces(part, pieces)),
+        ("stock", stock(part, units)),
+        ("size", size(part, units)),
+        ("faces", faces(part).to_owned()),
+        ("bevel", bevel(part, units).unwrap_or_default()),
+        ("made by", made_by.to_owned()),
+    ];
+    let name = TableRow::wide(Label::new(part.name.replace('-', " "), NOTE).bold());
+    let told = facts.into_iter().filter(|(_, text)| !text.trim().is_empty());
+    let told = told.map(|(key, text)| TableRow::keyed(Label::new(key, NOTE), text));
+    let caution = part.caution().map(|caution| TableRow::wide(Label::new(caution, NOTE).bold()));
+    let rows = std::iter::once(name).chain(told).chain(caution).collect();
+    Table { width: WIDTH, key_width: 19.0, rows }
+}
+
+pub(super) fn stock(part: &Part, units: Units) -> String {
     let (stock, thickness) = (&part.stock, units.length(part.stock.thickness));
     match stock.kind {
         StockKind::Dowel => format!("{}, dowel, Ø {thickness}", stock.name),
@@ -57,7 +85,7 @@ fn stock(part: &Part, units: Units) -> String {
     }
 }
 
-fn size(part: &Part, units: Units) -> String {
+pub(super) fn size(part: &Part, units: Units) -> String {
     let (length, width) = (units.length(part.length()), units.length(part.width()));
     if part.is_round() { format!("{length} long") } else { format!("{length} across, {width} up") }
 }
@@ -71,7 +99,7 @@ fn grain(part: &Part) -> &'static str {
 }
 
 /// Which face lies against the wall.
-fn faces(part: &Part) -> &'static str {
+pub(super) fn faces(part: &Part) -> &'static str {
     match part.on_wall() {
         Some(Face::Show) => "show face (drawn) against the wall",
         Some(Face::Back) => "back against the wall",
@@ -79,7 +107,7 @@ fn faces(part: &Part) -> &'static str {
     }
 }
 
-fn bevel(part: &Part, units: Units) -> Option<String> {
+pub(super) fn bevel(part: &Part, units: Units) -> Option<String> {
     let bevel = part.bevel?;
     bevel_line(part, bevel)?;
     let angle = units.quantity(Quantity::degrees(bevel.angle));

@@ -111,7 +111,7 @@ fn describe(drilling: &Drilling, part: &Part, units: Units) -> String {
 }
 
 /// a, b … z, aa, ab …
-fn small_letter(index: usize) -> String {
+pub(super) fn small_letter(index: usize) -> String {
     letters(index).to_lowercase()
 }
 

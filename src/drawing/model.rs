@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point};
 
-use crate::kernel::{Contour, Vertex};
+use crate::kernel::{Contour, Segment, Vertex};
 
 /// A sheet of physical size with lines and text on it.
 ///
@@ -203,8 +203,8 @@ pub(crate) enum Anchor {
 }
 
 impl Item {
-    /// The item moved, turned or mirrored by `map`, which must keep shapes. Text is moved, not
-    /// mirrored.
+    /// The item moved, turned or mirrored by `map`, which must keep shapes. Text is moved and turned,
+    /// not mirrored.
     #[must_use]
     pub(crate) fn transformed(&self, map: Affine) -> Self {
         match self {
@@ -212,15 +212,45 @@ impl Item {
                 Self::Stroke { line: *line, path: path.transformed(map) }
             }
             Self::Fill(contour) => Self::Fill(contour.transformed(map)),
-            Self::Text(text) => Self::Text(Text { at: map * text.at, ..text.clone() }),
+            Self::Text(text) => {
+                let turn = text.turn + turned_by(map);
+                Self::Text(Text { at: map * text.at, turn, ..text.clone() })
+            }
         }
     }
+}
+
+/// By how many degrees `map` turns counter-clockwise; 0 where it mirrors.
+fn turned_by(map: Affine) -> f64 {
+    let [along, up, ..] = map.as_coeffs();
+    if map.determinant() > 0.0 { up.atan2(along).to_degrees() } else { 0.0 }
 }
 
 impl Path {
     /// A straight line.
     pub(crate) fn line(from: Point, to: Point) -> Self {
         Self::Open(vec![Vertex { at: from, bulge: 0.0 }, Vertex { at: to, bulge: 0.0 }])
+    }
+
+    /// Points along it, none of it further than `within` mm from the straight lines between them; a closed one ends where
+    /// it begins.
+    pub(crate) fn flatten(&self, within: f64) -> Vec<Point> {
+        let ring = |contour: &Contour| {
+            let mut points = contour.flatten(within);
+            points.extend(points.first().copied());
+            points
+        };
+        match self {
+            Self::Circle { center, radius } => ring(&Contour::circle(*center, *radius)),
+            Self::Closed(contour) => ring(contour),
+            Self::Open(vertices) => {
+                let steps = vertices.iter().zip(vertices.iter().skip(1));
+                let rest = steps.flat_map(|(a, b)| {
+                    Segment { start: a.at, end: b.at, bulge: a.bulge }.flatten(within)
+                });
+                vertices.first().map(|v| v.at).into_iter().chain(rest).collect()
+            }
+        }
     }
 
     /// The path moved, turned or mirrored by `map`, which must keep shapes.

@@ -36,6 +36,8 @@ pub(crate) struct PatternNotes<'n> {
     pub letters: &'n [&'n str],
     /// The tools of the holder.
     pub tools: &'n [HungTool],
+    /// What else is made by it, and how.
+    pub serves: &'n [String],
 }
 
 /// The pattern of `part` at full size, figures in `units`.
@@ -43,7 +45,7 @@ pub(crate) struct PatternNotes<'n> {
 /// The part is drawn as seen from its show face; beside it stand dimensions, a bevel's section,
 /// and tables that say what it is and what its holes are.
 pub(crate) fn pattern(part: &Part, units: Units, notes: PatternNotes<'_>) -> Drawing {
-    let PatternNotes { holder_title, letters, tools } = notes;
+    let PatternNotes { holder_title, letters, tools, .. } = notes;
     let mut canvas = Canvas::default();
     let wood = WoodArea::new(&part.region);
     let kinds = legend::kinds(part, units, &wood);
@@ -78,7 +80,7 @@ fn box_corners(rect: Rect) -> [Point; 4] {
 }
 
 /// Outline, openings, milled areas, holes with their crosses, the far edge of a bevel.
-fn draw_cuts(canvas: &mut Canvas, part: &Part) {
+pub(super) fn draw_cuts(canvas: &mut Canvas, part: &Part) {
     canvas.stroke(Line::Outline, Path::Closed(part.region.outline().clone()));
     for opening in part.region.openings() {
         canvas.stroke(Line::Opening, Path::Closed(opening.clone()));
@@ -135,20 +137,35 @@ fn draw_crosses(canvas: &mut Canvas, part: &Part) {
 
 /// Lengths below, widths at the left, each with the name of that edge inside them.
 fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[legend::LetteredKind]) {
-    let area = part.region.bounds();
-    let below = Base { side: Side::Below, edge: area.y0 };
-    let mut chains = chains(&stations::along(part, kinds, units), area.width(), units);
-    chains.push(Chain::single(0.0, area.width(), units.bare_length(area.width())));
-    let name = edges::write(canvas, part, Edge::Bottom);
-    dimension::stack(canvas, below, name.map_or(FIRST, |n| area.y0 - n.y0 + 1.0), &chains, name);
+    for edge in [Edge::Bottom, Edge::Left] {
+        let name = edges::write(canvas, part, edge);
+        dimension_along(canvas, (part, edge), units, kinds, name);
+    }
+}
 
-    let left = Base { side: Side::Left, edge: area.x0 };
-    let mut chains = self::chains(&stations::across(part, kinds), area.height(), units);
-    let overall = units.bare_length(area.height());
-    let overall = if part.is_round() { format!("Ø {overall}") } else { overall };
-    chains.push(Chain::single(0.0, area.height(), overall));
-    let name = edges::write(canvas, part, Edge::Left);
-    dimension::stack(canvas, left, name.map_or(FIRST, |n| area.x0 - n.x0 + 1.0), &chains, name);
+/// The dimensions beside the bottom edge or the left one, beyond the edge's name.
+pub(super) fn dimension_along(
+    canvas: &mut Canvas,
+    (part, edge): (&Part, Edge),
+    units: Units,
+    kinds: &[legend::LetteredKind],
+    name: Option<Rect>,
+) {
+    let area = part.region.bounds();
+    let overall = |length: f64| units.bare_length(length);
+    let (base, length, stations, figure) = if edge == Edge::Left {
+        let round = if part.is_round() { "Ø " } else { "" };
+        let figure = format!("{round}{}", overall(area.height()));
+        let base = Base { side: Side::Left, edge: area.x0 };
+        (base, area.height(), stations::across(part, kinds), figure)
+    } else {
+        let base = Base { side: Side::Below, edge: area.y0 };
+        (base, area.width(), stations::along(part, kinds, units), overall(area.width()))
+    };
+    let taken = |n: Rect| if edge == Edge::Left { area.x0 - n.x0 } else { area.y0 - n.y0 };
+    let mut chains = chains(&stations, length, units);
+    chains.push(Chain::single(0.0, length, figure));
+    dimension::stack(canvas, base, name.map_or(FIRST, |name| taken(name) + 1.0), &chains, name);
 }
 
 fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {
@@ -227,7 +244,7 @@ fn write_radius(canvas: &mut Canvas, corner: &RoundedCorner, label: &Label) {
 
 /// An arrow along the grain with its name above it: on the wood where there is room, else to the
 /// right of everything.
-fn draw_grain(canvas: &mut Canvas, part: &Part, wood: &WoodArea) {
+pub(super) fn draw_grain(canvas: &mut Canvas, part: &Part, wood: &WoodArea) {
     let upright = match part.grain {
         Grain::Any => return,
         Grain::Length => false,

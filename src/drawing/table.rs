@@ -51,6 +51,23 @@ impl Table {
         2.0 * PAD + rows.sum::<f64>()
     }
 
+    /// The same rows in as many tables as it takes for none to be higher than `most` mm, as far as rows go.
+    pub(super) fn no_higher_than(self, most: f64) -> Vec<Self> {
+        let empty = Self { rows: Vec::new(), ..self.clone() };
+        let mut tables = vec![empty.clone()];
+        for row in self.rows {
+            let mut longer = tables.pop().unwrap_or_else(|| empty.clone());
+            longer.rows.push(row);
+            if longer.height() > most && longer.rows.len() > 1 {
+                let over = longer.rows.pop();
+                tables.push(longer);
+                longer = Self { rows: over.into_iter().collect(), ..empty.clone() };
+            }
+            tables.push(longer);
+        }
+        tables
+    }
+
     /// Draws the table, its upper left corner at `corner`.
     pub(super) fn draw(&self, canvas: &mut Canvas, corner: Point) {
         let (right, bottom) = (corner.x + self.width, corner.y - self.height());

@@ -30,6 +30,7 @@ mod part;
 mod part_of;
 mod piece;
 mod placement;
+mod plain;
 mod pocket;
 mod repeat;
 mod sayings;
@@ -75,6 +76,7 @@ pub(crate) use part::{Bevel, Drilling, MadeBy, Mark, MarkKind, Part, Pocket, Row
 pub(crate) use part::{EdgeName, Stock};
 pub(crate) use part_of::PartOf;
 pub(crate) use placement::Placement;
+pub(crate) use plain::Likeness;
 pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use settled::SettledChoice;
 pub(crate) use step::Step;

@@ -27,9 +27,6 @@ const TITLE: f64 = 4.2;
 // Bars, names and map fit in the least width a printer may have.
 const _: () = assert!(NAMES + 35.0 + MAP.x <= LEAST_WIDTH);
 
-/// Height of the title line above a pattern that shares its page, in mm.
-pub(super) const CAPTION: f64 = 5.0;
-
 /// What the foot of a page says.
 pub(super) struct Footer<'a> {
     /// What the project measures in.
@@ -51,12 +48,6 @@ pub(super) struct Footer<'a> {
 /// What the strips leave of the printable area.
 pub(super) fn room(printable: Rect) -> Rect {
     Rect { x0: printable.x0 + LEFT, y0: printable.y0 + FOOT, ..printable }
-}
-
-/// The title of a pattern that stands at `place` on a shared page.
-pub(super) fn caption(place: Rect, title: &str) -> Item {
-    let at = Point::new(place.x0, place.y1 + 1.4);
-    text(at, fitted(title, PLAIN, true, place.width()), PLAIN, true)
 }
 
 /// Everything in the two strips.

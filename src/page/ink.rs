@@ -167,7 +167,7 @@ fn segments(path: &Path) -> Vec<Segment> {
 }
 
 /// A box around what an item blackens; `None` for nothing.
-fn bounds(item: &Item) -> Option<Rect> {
+pub(super) fn bounds(item: &Item) -> Option<Rect> {
     let around =
         |segments: Vec<Segment>| segments.iter().map(Segment::bounds).reduce(|a, b| a.union(b));
     match item {

@@ -1,8 +1,9 @@
 //! The small map at the foot of a page: how the pages lie, and which one this is.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::grid::{Grid, page_name};
+use super::seam::page_name;
+use super::spread::{Pane, Spread};
 use crate::drawing::{Anchor, Drawing, Item, Line, Path, Text, cap_height, text_width};
 use crate::kernel::{Contour, Vertex};
 
@@ -22,14 +23,14 @@ struct Cell {
 }
 
 impl Map {
-    /// The pages of `pattern`, the one at `column`, `row` hatched.
-    pub(super) fn of_grid(grid: &Grid, column: usize, row: usize, pattern: &Drawing) -> Self {
-        let cell = |(c, r)| Cell {
-            area: grid.cell(c, r),
-            name: page_name(c, r),
-            here: (c, r) == (column, row),
+    /// The pages of a pattern, `here` hatched; `origin` is where the pages' mm have theirs in its drawing.
+    pub(super) fn of_spread(spread: &Spread, here: &Pane, pattern: &Drawing, origin: Vec2) -> Self {
+        let cell = |pane: &Pane| Cell {
+            area: pane.area + origin,
+            name: page_name(pane),
+            here: pane == here,
         };
-        Self { cells: grid.places().map(cell).collect(), outlines: outlines(pattern) }
+        Self { cells: spread.panes.iter().map(cell).collect(), outlines: outlines(pattern) }
     }
 
     /// One page with `room` for patterns, and where they lie on it.

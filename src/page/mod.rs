@@ -5,21 +5,27 @@
 //! patterns, printer -> lay_out -> pages -> pdf::write -> bytes
 //! ```
 
+mod error;
 mod frame;
+mod free;
 mod furniture;
-mod grid;
 mod ink;
 mod leaf;
 mod map;
+mod paper;
 pub(crate) mod pdf;
 mod print_scaling;
 mod seam;
+mod sheet;
 mod shelf;
-mod tile;
+mod spread;
 
 #[cfg(test)]
 pub(crate) use crate::shop::Paper;
 pub(crate) use crate::shop::Printer;
+pub(crate) use error::{PageError, room};
 pub(crate) use frame::PrinterError;
 pub(crate) use leaf::leaves;
-pub(crate) use tile::{Page, PageError, Window, lay_out, room};
+pub use paper::Patterns;
+pub(crate) use paper::{Paged, Printable, paged};
+pub(crate) use sheet::{Page, Window};

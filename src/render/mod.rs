@@ -12,7 +12,7 @@ use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::milling::{self, Jobs};
-use crate::page::{self, PageError, lay_out, pdf};
+use crate::page::{self, PageError, Paged, Printable, paged, pdf};
 use crate::reading::Problem;
 use crate::record::RECORD;
 use crate::router::{self, RoutedSheet};
@@ -21,6 +21,7 @@ use crate::solid::{WoodSolid, wood_solids, wood_tone};
 use crate::trial;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
+pub use crate::page::Patterns;
 pub use sink::{FileError, Sink};
 
 /// Name of the file that tells every figure of a run.
@@ -38,6 +39,8 @@ pub struct Options {
     pub offset_by_bit: bool,
     /// Paper of the pages, instead of the shop's.
     pub paper: Option<Paper>,
+    /// Of which parts full-size patterns are printed.
+    pub patterns: Patterns,
 }
 
 /// Writes every file of the project into `sink`, holder by holder in the order of their names, the summary last.
@@ -203,16 +206,20 @@ impl Desk<'_> {
         let holder = &*worked.holder;
         let (mut files, mut remarks) = (Files::new(), Vec::new());
         let name = |file: &str| format!("{}/{file}", holder.name);
-        let mut patterns: Vec<Drawing> = Vec::new();
         let letters = self.plan.letters_of(holder);
         for (part, letters) in holder.parts.iter().zip(&letters) {
-            let notes = PatternNotes { holder_title: &holder.title, letters, tools: &holder.tools };
+            let tools = &holder.tools;
+            let notes = PatternNotes {
+                holder_title: &holder.title,
+                letters,
+                tools,
+                ..PatternNotes::default()
+            };
             let drawing = pattern(part, holder.units, notes);
             files.push((name(&format!("{}.svg", part.name)), svg::write(&drawing).into_bytes()));
             let (outlines, remark) = self.for_machine(part, holder)?;
             remarks.extend(remark);
             files.extend(outlines);
-            patterns.push(drawing);
         }
         let (whole, shown) = self.whole(holder, &letters)?;
         files.extend(whole.into_iter().map(|(file, bytes)| (name(&file), bytes)));
@@ -227,11 +234,10 @@ impl Desk<'_> {
             let sheet = document::load(holder, carried);
             files.push((name("load.md"), md::write(&sheet).into_bytes()));
         }
-        if !patterns.is_empty() && !holder.built {
-            let printer = self.printer();
-            let pages = name(&format!("pages-{}.pdf", printer.paper.name()));
-            let paged = self.paged(&holder.title, &patterns, &printer, holder.units)?;
-            files.push((pages, paged));
+        if !holder.built {
+            files.extend(
+                self.pages(holder, &letters)?.into_iter().map(|(file, bytes)| (name(&file), bytes)),
+            );
         }
         Ok((files, remarks))
     }
@@ -273,7 +279,8 @@ impl Desk<'_> {
             None => plan,
         };
         let drawings: Vec<Drawing> = std::iter::once(first).chain(texts.flatten()).collect();
-        self.paged(&told.title, &drawings, &printer, told.units)
+        let pages = page::leaves(&drawings, &printer).map_err(|e| self.no_page(&e))?;
+        pdf::write(&told.title, &pages, &drawings).map_err(failed)
     }
 
     fn printer(&self) -> Printer {
@@ -281,15 +288,22 @@ impl Desk<'_> {
         Printer { paper: self.options.paper.unwrap_or(printer.paper), ..printer }
     }
 
-    fn paged(
+    /// Patterns and marking strips on paper; none where there is nothing to print.
+    fn pages(
         &self,
-        title: &str,
-        drawings: &[Drawing],
-        printer: &Printer,
-        units: Units,
-    ) -> Result<Vec<u8>, Problem> {
-        let pages = lay_out(drawings, printer, units).map_err(|error| self.no_page(&error))?;
-        pdf::write(title, &pages, drawings).map_err(failed)
+        holder: &Holder,
+        letters: &[Vec<&str>],
+    ) -> Result<Option<(String, Vec<u8>)>, Problem> {
+        let printer = self.printer();
+        let Holder { title, units, parts, tools, .. } = holder;
+        let printable = Printable { title, units: *units, parts, tools, letters };
+        let Paged { pages, drawings } = paged(printable, self.options.patterns, &printer)
+            .map_err(|error| self.no_page(&error))?;
+        if pages.is_empty() {
+            return Ok(None);
+        }
+        let bytes = pdf::write(&holder.title, &pages, &drawings).map_err(failed)?;
+        Ok(Some((format!("pages-{}.pdf", printer.paper.name()), bytes)))
     }
 
     fn no_page(&self, error: &PageError) -> Problem {

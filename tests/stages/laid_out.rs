@@ -25,7 +25,12 @@ fn holders() -> Vec<Holder> {
 }
 
 fn drawn(part: &Part, holder: &Holder) -> Drawing {
-    let notes = PatternNotes { holder_title: &holder.title, tools: &holder.tools, letters: &["Q"] };
+    let notes = PatternNotes {
+        holder_title: &holder.title,
+        tools: &holder.tools,
+        letters: &["Q"],
+        ..PatternNotes::default()
+    };
     pattern(part, holder.units, notes)
 }
 

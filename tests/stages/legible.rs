@@ -14,6 +14,7 @@ use crate::holder::{Holder, MadeBy};
 use crate::kernel::{Contour, Segment};
 use crate::length::Units;
 use crate::milling::{Milling, milling};
+use crate::page::{Paged, Paper, Patterns, Printable, Printer, Window, paged};
 use crate::router::RouterPlan;
 use crate::shop::Shop;
 use crate::solid::wood_solids;
@@ -179,8 +180,36 @@ impl Drawn {
                 holder_title: &holder.title,
                 letters: &letters,
                 tools: &holder.tools,
+                serves: &[],
             };
             self.0.push((name, pattern(part, units, notes)));
+        }
+    }
+
+    /// What is printed at full size: each drawing, and what of all of them comes on each page.
+    fn pages(&mut self, holder: &Holder, paper: Paper) {
+        let printer = Printer { paper, ..Printer::default() };
+        let letters = vec![vec!["AB"]; holder.parts.len()];
+        let (title, units, parts) = (&holder.title, holder.units, &holder.parts);
+        let all = Printable { title, units, parts, tools: &holder.tools, letters: &letters };
+        let Paged { pages, drawings } = paged(all, Patterns::Shaped, &printer).unwrap();
+        let name = format!("page {} {}", holder.style, holder.name);
+        for page in &pages {
+            let seen = |window: &Window| {
+                let shift = Affine::translate(window.at - window.source.origin());
+                let items = drawings[window.pattern].items.iter().chain(&window.seams);
+                items.map(|item| item.transformed(shift)).collect::<Vec<_>>()
+            };
+            // A text at a seam that is seen whole on the other page is left out.
+            let whole = |item: &Item| match item {
+                Item::Text(text) => {
+                    Black::text(text).is_none_or(|t| page.room.contains_rect(t.bounds))
+                }
+                _ => true,
+            };
+            let items = page.windows.iter().flat_map(seen).filter(whole).collect();
+            let (width, height) = (page.paper.width, page.paper.height);
+            self.0.push((name.clone(), Drawing { title: name.clone(), width, height, items }));
         }
     }
 
@@ -276,8 +305,11 @@ fn sample_parts_are_legible() {
     let mut drawn = Drawn::default();
     for part in parts::all() {
         for units in [Units::Inches, Units::Millimeters] {
-            let notes =
-                PatternNotes { holder_title: "Sash clamps", letters: &["C", "D"], tools: &[] };
+            let notes = PatternNotes {
+                holder_title: "Sash clamps",
+                letters: &["C", "D"],
+                ..PatternNotes::default()
+            };
             drawn.0.push((format!("pattern {}", part.name), pattern(&part, units, notes)));
         }
     }
@@ -295,6 +327,25 @@ fn the_sample_is_legible() {
     let (plans, shop) = (&worked.plans, &worked.shop);
     drawn.sheets(&plans.router, &plans.milling, shop);
     drawn.sawn(&plans.cutting, shop.units);
+    drawn.check();
+}
+
+#[test]
+fn pages_of_the_sample_are_legible() {
+    let mut drawn = Drawn::default();
+    for worked in &folder::sample().holders {
+        drawn.pages(&worked.holder, Paper::Letter);
+        drawn.pages(&worked.holder, Paper::A4);
+    }
+    drawn.check();
+}
+
+#[test]
+fn pages_of_any_holder_are_legible() {
+    let mut drawn = Drawn::default();
+    for (holder, _) in &any_holders(HOLDERS) {
+        drawn.pages(holder, Paper::Letter);
+    }
     drawn.check();
 }
 

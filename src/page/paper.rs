@@ -1,0 +1,323 @@
+//! The parts of a holder on paper: patterns of the shaped ones, marking strips of the plain ones, and what explains them,
+//! on as few pages as they take.
+
+use kurbo::{Affine, Point, Rect, Size};
+
+use super::frame::{Frame, frames};
+use super::seam::seams;
+use super::sheet::{Page, Sheet, Wide};
+use super::spread::{Spread, spread, turning};
+use super::{PageError, Printer};
+use crate::drawing::{Drawing, PageView, PatternNotes, Printed, ink, keys, printed, strips};
+use crate::holder::{HungTool, Likeness, Part};
+use crate::length::Units;
+
+/// The most pages one pattern may take.
+pub(super) const MOST_PAGES: usize = 500;
+
+/// How far from a part its names may stand, in mm, and its dimensions as well, where those cost no page.
+const NAMES: f64 = 9.0;
+const DIMENSIONS: f64 = 40.0;
+
+/// Widths that the table of a pattern is tried with, in mm.
+const KEYS: [f64; 4] = [105.0, 80.0, 62.0, 150.0];
+
+/// Of which parts full-size patterns are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Patterns {
+    /// Plain parts have patterns too.
+    All,
+    /// Plain parts have marking strips.
+    #[default]
+    Shaped,
+    /// Plain parts have marking strips, shaped ones nothing.
+    None,
+}
+
+/// Pages, and the drawings that they show.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Paged {
+    pub pages: Vec<Page>,
+    pub drawings: Vec<Drawing>,
+}
+
+/// What is put on paper together.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Printable<'h> {
+    /// What a person calls the holder.
+    pub title: &'h str,
+    pub units: Units,
+    pub parts: &'h [Part],
+    pub tools: &'h [HungTool],
+    /// The letters of the pieces of each part.
+    pub letters: &'h [Vec<&'h str>],
+}
+
+/// The pages of a holder; none where there is nothing to print.
+///
+/// # Errors
+/// When the printer's figures leave no room, or a pattern takes more pages than anybody would join.
+pub(crate) fn paged(
+    holder: Printable<'_>,
+    patterns: Patterns,
+    printer: &Printer,
+) -> Result<Paged, PageError> {
+    let frames = frames(printer)?;
+    let parts = to_print(holder, patterns);
+    let shaped = parts.iter().filter(|part| part.pattern);
+    let shapes =
+        shaped.map(|part| part.shape(&frames, printer.overlap)).collect::<Result<Vec<_>, _>>()?;
+    let both = [true, false];
+    let ways = both.into_iter().flat_map(|roomy| both.map(|together| (roomy, together)));
+    let ways = ways.flat_map(|(roomy, together)| both.map(|level| (roomy, together, !level)));
+    let filled = ways.map(|(roomy, together, level)| {
+        let desk = PaperDesk { holder, frames, overlap: printer.overlap, level, together, roomy };
+        desk.fill(&parts, &shapes)
+    });
+    let filled = filled.collect::<Result<Vec<_>, _>>()?;
+    // The first of those with the fewest.
+    Ok(filled.into_iter().min_by_key(|paged| paged.pages.len()).unwrap_or_default())
+}
+
+/// A part that has pages, and what is told on them.
+struct PrintedPart<'h> {
+    part: &'h Part,
+    letters: &'h [&'h str],
+    holder: Printable<'h>,
+    /// What else is made by its pattern or strip.
+    serves: Vec<String>,
+    /// Whether it has a pattern, not a strip.
+    pattern: bool,
+}
+
+/// The parts that are printed, each kind once.
+fn to_print(holder: Printable<'_>, patterns: Patterns) -> Vec<PrintedPart<'_>> {
+    let mut all: Vec<PrintedPart<'_>> = Vec::new();
+    for (at, part) in holder.parts.iter().enumerate() {
+        let pattern = patterns == Patterns::All || !part.is_plain();
+        if pattern && patterns == Patterns::None {
+            continue;
+        }
+        let of = |known: &PrintedPart<'_>| Some(part.likeness(known.part)?);
+        let known = all.iter_mut().find_map(|known| Some((of(known)?, known)));
+        let letters = holder.letters.get(at).map_or(&[][..], Vec::as_slice);
+        match known {
+            Some((likeness, known)) => known.serves.push(served(part, letters, likeness)),
+            None => all.push(PrintedPart { part, letters, holder, serves: Vec::new(), pattern }),
+        }
+    }
+    all
+}
+
+/// How a part is made by the pattern of another.
+fn served(part: &Part, letters: &[&str], likeness: Likeness) -> String {
+    let pieces = match letters {
+        [] => String::new(),
+        letters => format!(" ({})", letters.join(", ")),
+    };
+    let how = match likeness {
+        Likeness::Same => "the same once more",
+        Likeness::Mirrored => "the same, mirrored: lay this face down",
+    };
+    format!("Also {}{pieces}: {how}.", part.name.replace('-', " "))
+}
+
+/// How a part lies on pages, and what is drawn of it.
+struct Shape {
+    spread: Spread,
+    /// With dimensions as far as there is room, and with as little as can be.
+    printed: [Printed; 2],
+    /// Tables that explain it, each in different widths.
+    keys: Vec<Vec<Drawing>>,
+}
+
+impl PrintedPart<'_> {
+    fn notes(&self) -> PatternNotes<'_> {
+        PatternNotes {
+            holder_title: self.holder.title,
+            letters: self.letters,
+            tools: self.holder.tools,
+            serves: &self.serves,
+        }
+    }
+
+    fn shape(&self, frames: &[Frame; 2], overlap: f64) -> Result<Shape, PageError> {
+        let (part, units) = (self.part, self.holder.units);
+        let ink = ink(part);
+        let spread = spread(&ink, frames, overlap, MOST_PAGES).ok_or_else(|| {
+            let Size { width, height } = part.region.bounds().size();
+            PageError::TooLarge { title: self.part.name.clone(), width, height }
+        })?;
+        let turn = turning(spread.turn);
+        let view = |dimensions| match spread.panes.as_slice() {
+            [_] => alone(&ink, turn, &frames[usize::from(spread.level)], dimensions),
+            panes => PageView {
+                turn,
+                panes: panes.iter().map(|pane| pane.area).collect(),
+                seams: seams(&spread, overlap).iter().map(|seam| (seam.from, seam.to)).collect(),
+                dimensions,
+            },
+        };
+        let printed =
+            [true, false].map(|dimensions| printed(part, units, self.notes(), &view(dimensions)));
+        let keys = keys(part, units, self.notes(), &KEYS);
+        Ok(Shape { spread, printed, keys })
+    }
+}
+
+/// What is shown of a part on one page: it and its names round it, as far as the page has room.
+fn alone(ink: &[Point], turn: Affine, frame: &Frame, dimensions: bool) -> PageView {
+    let beside = if dimensions { DIMENSIONS } else { NAMES };
+    let places = ink.iter().map(|at| turn * *at);
+    let area = places.map(|at| Rect::from_points(at, at)).reduce(|a, b| a.union(b));
+    let area = area.unwrap_or(Rect::ZERO);
+    let spare = |room: f64, length: f64| ((room - length) / 2.0).clamp(0.0, beside);
+    let room = frame.room.size();
+    let round = area.inflate(spare(room.width, area.width()), spare(room.height, area.height()));
+    PageView { turn, panes: vec![round], seams: Vec::new(), dimensions }
+}
+
+/// Pages being filled, with those begun for anything that needs no other upright or, where `level`, on their long side.
+struct PaperDesk<'h> {
+    holder: Printable<'h>,
+    frames: [Frame; 2],
+    overlap: f64,
+    level: bool,
+    /// Whether the pieces of a strip are kept on one page.
+    together: bool,
+    /// Whether small patterns have their dimensions.
+    roomy: bool,
+}
+
+/// Sheets begun, and all that is drawn on them.
+#[derive(Default)]
+struct Begun {
+    sheets: Vec<Sheet>,
+    drawings: Vec<Drawing>,
+}
+
+impl PaperDesk<'_> {
+    fn fill(&self, parts: &[PrintedPart<'_>], shapes: &[Shape]) -> Result<Paged, PageError> {
+        let mut begun = Begun::default();
+        let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
+            shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
+        wide.iter().for_each(|shape| self.put_wide(&mut begun, shape));
+        // The largest first: small ones go in what it leaves.
+        let mut small: Vec<&Drawing> =
+            small.into_iter().map(|shape| &self.drawn(shape).drawing).collect();
+        let area = |drawing: &Drawing| drawing.width * drawing.height;
+        small.sort_by(|a, b| area(b).total_cmp(&area(a)));
+        for drawing in small {
+            self.put(&mut begun, std::slice::from_ref(drawing))?;
+        }
+        let room = self.frames[usize::from(self.level)].room;
+        for part in parts.iter().filter(|part| !part.pattern) {
+            let pieces =
+                strips(part.part, self.holder.units, part.notes(), (room.width(), self.overlap));
+            self.put_together(&mut begun, pieces)?;
+        }
+        for key in shapes.iter().flat_map(|shape| &shape.keys) {
+            self.put(&mut begun, key)?;
+        }
+        Ok(self.finish(begun))
+    }
+
+    fn drawn<'s>(&self, shape: &'s Shape) -> &'s Printed {
+        let [with_dimensions, bare] = &shape.printed;
+        if self.roomy { with_dimensions } else { bare }
+    }
+
+    fn put_wide(&self, begun: &mut Begun, shape: &Shape) {
+        let Printed { drawing, origin } = self.drawn(shape);
+        let wide = Wide {
+            pattern: begun.drawings.len(),
+            spread: shape.spread.clone(),
+            origin: *origin,
+            seams: seams(&shape.spread, self.overlap),
+        };
+        let frame = self.frames[usize::from(shape.spread.level)];
+        begun.sheets.extend(Sheet::of_wide(&wide, drawing, frame, self.overlap));
+        begun.drawings.push(drawing.clone());
+    }
+
+    /// Puts the first of `forms` that has room, upright or turned, on a page that is begun, else on a new one.
+    fn put(&self, begun: &mut Begun, forms: &[Drawing]) -> Result<(), PageError> {
+        let pattern = begun.drawings.len();
+        let turned: Vec<Drawing> = forms.iter().map(quarter_turned).collect();
+        let forms = || forms.iter().chain(&turned);
+        let found = forms().find(|form| begun.sheets.iter_mut().any(|on| on.put(pattern, form)));
+        let form = match found {
+            Some(form) => form,
+            None => {
+                let (form, sheet) = forms()
+                    .find_map(|form| Some((form, self.alone(pattern, form)?)))
+                    .ok_or_else(|| no_room(forms().next()))?;
+                begun.sheets.push(sheet);
+                form
+            }
+        };
+        begun.drawings.push(form.clone());
+        Ok(())
+    }
+
+    /// Puts the pieces of a strip on one page where one has room for all of them, so that they are at hand together.
+    fn put_together(&self, begun: &mut Begun, pieces: Vec<Drawing>) -> Result<(), PageError> {
+        let first = begun.drawings.len();
+        let filled = |mut sheet: Sheet| {
+            let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, piece));
+            put.then_some(sheet)
+        };
+        let found = begun.sheets.iter().enumerate();
+        let found =
+            found.filter(|_| self.together).find_map(|(i, on)| Some((i, filled(on.clone())?)));
+        if let Some((at, sheet)) = found {
+            begun.sheets[at] = sheet;
+            begun.drawings.extend(pieces);
+            return Ok(());
+        }
+        if self.together
+            && let Some(sheet) = filled(Sheet::new(self.frames[usize::from(self.level)]))
+        {
+            begun.sheets.push(sheet);
+            begun.drawings.extend(pieces);
+            return Ok(());
+        }
+        pieces.into_iter().try_for_each(|piece| self.put(begun, &[piece]))
+    }
+
+    /// A new page with a drawing, if it has room there.
+    fn alone(&self, pattern: usize, form: &Drawing) -> Option<Sheet> {
+        [self.level, !self.level].into_iter().find_map(|level| {
+            let mut sheet = Sheet::new(self.frames[usize::from(level)]);
+            sheet.put(pattern, form).then_some(sheet)
+        })
+    }
+
+    fn finish(&self, begun: Begun) -> Paged {
+        let Begun { mut sheets, drawings } = begun;
+        sheets.sort_by_key(Sheet::order);
+        let count = sheets.len();
+        let pages = sheets
+            .into_iter()
+            .enumerate()
+            .map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), self.holder.units));
+        let pages = pages.collect();
+        Paged { pages, drawings }
+    }
+}
+
+fn no_room(drawing: Option<&Drawing>) -> PageError {
+    PageError::NoRoom { title: drawing.map(|drawing| drawing.title.clone()).unwrap_or_default() }
+}
+
+/// The drawing turned counter-clockwise, to be read from the right.
+fn quarter_turned(drawing: &Drawing) -> Drawing {
+    let Drawing { title, width, height, items } = drawing;
+    let map = Affine::translate((*height, 0.0)) * turning(90.0);
+    Drawing {
+        title: title.clone(),
+        width: *height,
+        height: *width,
+        items: items.iter().map(|item| item.transformed(map)).collect(),
+    }
+}

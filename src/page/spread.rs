@@ -10,12 +10,21 @@ use crate::kernel::convex::hull;
 /// What is printed reaches no nearer to the end of a page's room than this, in mm: half the widest line, and a hair.
 const BORDER: f64 = 0.6;
 
-/// Turns that are tried where fewer pages can come of them, in degrees; coarser where blank pages are counted as well.
-const FINE: usize = 1;
-const COARSE: usize = 5;
+/// From one turn that is tried to the next, in degrees.
+const TURN: usize = 1;
 
-/// How many places within a page's reach the grid is tried at, each way.
-const SHIFTS: usize = 8;
+/// How many places within a page's reach the grid is tried at, each way, where pages may be blank.
+const SHIFTS: usize = 12;
+
+/// Of how many places one is looked at first: most grids are ruled out by those.
+const FIRST: usize = 8;
+
+/// Fewer pages than these need no trying: on one or two all is seen that a box round it shows, and three in a row are no
+/// better than three round a corner.
+const TRIED: usize = 4;
+
+/// More pages than this, blank ones and those round them counted, are not tried with any left out.
+const MOST_TRIED: u32 = u128::BITS;
 
 /// How a pattern lies on pages.
 ///
@@ -61,45 +70,52 @@ pub(super) fn spread(
         return None;
     }
     let hull = hull(ink);
-    let turns = [0, 90].into_iter().chain((FINE..180).step_by(FINE).filter(|turn| *turn != 90));
-    let boxes = turns.flat_map(|turn| frames.iter().map(move |frame| (turn, frame)));
-    let boxes = boxes.map(|(turn, frame)| Lattice::round(&hull, turn as f64, frame, overlap));
+    let boxes = turns().flat_map(|turn| frames.iter().map(move |frame| (turn, frame)));
+    let boxes = boxes.map(|(turn, frame)| Lattice::round(&hull, turn, frame, overlap));
     // The first of the fewest.
     let plain = boxes.min_by_key(Lattice::pages)?;
     if plain.pages() > most {
         return None;
     }
-    if plain.pages() <= 2 {
-        return Some(plain.spread(plain.all()));
-    }
-    let (_, lattice, kept) = sparse(ink, frames, overlap)
-        .filter(|(pages, ..)| *pages < plain.pages())
-        .min_by_key(|(pages, ..)| *pages)
-        .unwrap_or_else(|| (plain.pages(), plain, plain.all()));
+    let (lattice, kept) =
+        sparse(ink, frames, overlap, plain.pages()).unwrap_or((plain, plain.all()));
     Some(lattice.spread(kept))
 }
 
-/// Every way that is tried of laying a grid on `ink`, with the pages that are not blank there.
+/// Turns in degrees, the plainest first.
+fn turns() -> impl Iterator<Item = f64> {
+    let askew = (TURN..180).step_by(TURN).filter(|turn| *turn != 90);
+    [0, 90].into_iter().chain(askew).map(|turn| turn as f64)
+}
+
+/// The grid that leaves most pages blank, and its other pages: fewer than `most`; `None` where none has fewer.
 fn sparse(
     ink: &[Point],
     frames: &[Frame; 2],
     overlap: f64,
-) -> impl Iterator<Item = (usize, Lattice, BTreeSet<(i32, i32)>)> {
-    let turns = [0, 90].into_iter().chain((COARSE..180).step_by(COARSE).filter(|turn| *turn != 90));
-    turns.flat_map(move |turn| {
-        let turn = turn as f64;
+    most: usize,
+) -> Option<(Lattice, BTreeSet<(i32, i32)>)> {
+    let (mut fewest, mut best) = (most, None);
+    for turn in turns() {
         let map = turning(turn);
         let turned: Vec<Point> = ink.iter().map(|at| map * *at).collect();
-        frames.iter().flat_map(move |frame| {
-            let round = Lattice::round(&turned, turn, frame, overlap);
-            let shifted: Vec<_> = round
-                .shifts()
-                .filter_map(|lattice| Some((lattice, lattice.kept(&turned)?)))
-                .map(|(lattice, kept)| (kept.len(), lattice, kept))
-                .collect();
-            shifted
-        })
-    })
+        for frame in frames {
+            if fewest < TRIED {
+                return best;
+            }
+            for lattice in Lattice::round(&turned, 0.0, frame, overlap).shifts(&turned) {
+                let lattice = Lattice { turn, ..lattice };
+                if lattice.at_least(&turned) >= fewest {
+                    continue;
+                }
+                if let Some(kept) = lattice.kept(&turned).filter(|kept| kept.len() < fewest) {
+                    fewest = kept.len();
+                    best = Some((lattice, kept));
+                }
+            }
+        }
+    }
+    best
 }
 
 /// Turning about the origin by some degrees, right angles without a rest.
@@ -156,15 +172,30 @@ impl Lattice {
         Vec2::new(self.room.width - self.overlap, self.room.height - self.overlap)
     }
 
-    /// The same, moved under the pattern by shares of a page.
-    fn shifts(self) -> impl Iterator<Item = Self> {
-        let share = |i: usize| i as f64 / SHIFTS as f64 - 0.5;
-        (0..SHIFTS).flat_map(move |i| {
-            (0..SHIFTS).map(move |j| {
+    /// The same, moved under the pattern by shares of a page; none where there are too many pages to try.
+    fn shifts(self, points: &[Point]) -> impl Iterator<Item = Self> {
+        let corner = bounds(points.iter().copied()).origin();
+        let share = |i: usize| i as f64 / SHIFTS as f64;
+        let few = ((self.columns + 2) * (self.rows + 2)) as u32 <= MOST_TRIED;
+        let tried = if few { SHIFTS } else { 0 };
+        (0..tried).flat_map(move |i| {
+            (0..tried).map(move |j| {
                 let shift = Vec2::new(share(i) * self.step().x, share(j) * self.step().y);
-                Self { origin: self.origin + shift, ..self }
+                Self { origin: corner - shift, ..self }
             })
         })
+    }
+
+    /// How many pages are needed for some of `points` that no other page shows.
+    fn at_least(&self, points: &[Point]) -> usize {
+        let wide = self.columns + 2;
+        let mut needed = 0_u128;
+        for at in points.iter().step_by(FIRST) {
+            if let ((column, None), (row, None)) = self.seen_on(*at) {
+                needed |= 1_u128.checked_shl((row * wide + column) as u32).unwrap_or_default();
+            }
+        }
+        needed.count_ones() as usize
     }
 
     /// The pages that some of `points` are seen on alone, and of those that more than one could show as few as are

@@ -60,7 +60,9 @@ pub use export::dxf::{Dialect, Version};
 pub use inputs::Inputs;
 pub use length::Units;
 pub use reading::{Beside, Problem, Source};
-pub use render::{FileError, Options, Sink, render, render_pictures, style_picture};
+pub use render::{
+    FileError, Options, Sink, measuring_page, render, render_pictures, style_picture,
+};
 pub use shop::Paper;
 pub use style::Styles;
 pub use trial::Trial;

@@ -1,5 +1,6 @@
 //! Every file of a run: what was worked out, turned into bytes and handed on as they are made.
 
+mod single;
 mod sink;
 
 use rayon::prelude::*;
@@ -21,6 +22,7 @@ use crate::solid::{WoodSolid, wood_solids, wood_tone};
 use crate::trial;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
+pub use single::measuring_page;
 pub use sink::{FileError, Sink};
 
 /// Name of the file that tells every figure of a run.
@@ -87,7 +89,7 @@ pub fn render_pictures(
 /// # Errors
 /// What is wrong in the style's files, and when no holder of it has wood.
 pub fn style_picture(inputs: &Inputs, name: &str, units: Units) -> Result<String, Vec<Problem>> {
-    let holder = trial::example(inputs, name, units)?;
+    let holder = trial::example(inputs, name, units)?.holder;
     let solids = wood_solids(&holder);
     let pictured = Pictured { holder: &holder, solids: &solids, letters: &[] };
     let both = drawing::whole(&pictured).zip(drawing::views(&pictured));

@@ -61,7 +61,7 @@ pub use inputs::Inputs;
 pub use length::Units;
 pub use reading::{Beside, Problem, Source};
 pub use render::{
-    FileError, Options, Sink, measuring_page, render, render_pictures, style_picture,
+    FileError, Options, Sink, measuring_page, printer_check, render, render_pictures, style_picture,
 };
 pub use shop::Paper;
 pub use style::Styles;

@@ -40,6 +40,8 @@ enum Task {
     Try(TryArgs),
     /// Write a measuring sheet for a style, as PDF: the tool, what to measure on it, and boxes for the figures.
     Measure(single::MeasureArgs),
+    /// Write a page to check your printer with, as PDF: long bars both ways, and the scale to write where they are not true.
+    Ruler(single::RulerArgs),
     /// List the styles of holder, or say what to measure for one. "check" tries a style file of your own,
     /// "writing" tells how one is written, "vocabulary" what readings are called.
     Styles {
@@ -210,6 +212,7 @@ pub fn run() -> Outcome {
         Task::Check(args) => make::check(args),
         Task::Try(args) => make::try_piece(args),
         Task::Measure(args) => single::measure(args),
+        Task::Ruler(args) => single::ruler(args),
         Task::Styles { style: Some(word), tried, styles, .. } if word == "check" => {
             try_style(tried.as_deref(), styles)
         }

@@ -10,7 +10,7 @@ use tempfile::Builder;
 use super::{Done, UnitWord, folder, print};
 use crate::length::Units;
 use crate::reading::Problem;
-use crate::render::measuring_page;
+use crate::render::{measuring_page, printer_check};
 use crate::shop::Paper;
 
 /// Where one file goes, and how its page is laid out.
@@ -39,6 +39,22 @@ pub(super) struct MeasureArgs {
     /// A folder of further style files.
     #[arg(long, value_name = "DIR")]
     styles: Vec<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct RulerArgs {
+    /// The project's folder or its shop file: paper, margin and scale are taken from there.
+    project: Option<PathBuf>,
+    #[command(flatten)]
+    file: SingleFileArgs,
+}
+
+/// Writes the page to check a printer with.
+pub(super) fn ruler(args: &RulerArgs) -> Done {
+    let shop = args.project.as_deref().map(folder::shop_file).transpose()?;
+    let shop = shop.and_then(|(_, source)| source);
+    let bytes = printer_check(shop, args.file.units.map(Units::from), args.file.paper)?;
+    put(&args.file, "ruler.pdf", &bytes)
 }
 
 /// Writes the measuring sheet of a style.
@@ -70,7 +86,8 @@ fn write_whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Problem> {
         _ => {}
     }
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let mut beside = usual_file().tempfile_in(folder.unwrap_or(Path::new("."))).map_err(unwritten)?;
+    let mut beside =
+        usual_file().tempfile_in(folder.unwrap_or(Path::new("."))).map_err(unwritten)?;
     beside.write_all(bytes).and_then(|()| beside.as_file().sync_all()).map_err(unwritten)?;
     let moved = if force { beside.persist(path) } else { beside.persist_noclobber(path) };
     moved.map(drop).map_err(|failed| match failed.error.kind() {

@@ -128,9 +128,9 @@ fn seen_from(
 ) -> Result<SketchView, &'static str> {
     use SketchView::{Front, Side};
     match (beside, view) {
-        (None, _) if u8::from(x) + u8::from(y) + u8::from(z) != 1 => {
-            Err("a line across the tool runs along one axis: from and to differ in one of x, y and z")
-        }
+        (None, _) if u8::from(x) + u8::from(y) + u8::from(z) != 1 => Err(
+            "a line across the tool runs along one axis: from and to differ in one of x, y and z",
+        ),
         (Some(LineSide::Left | LineSide::Right), _) if !y => {
             Err("a line at the left or right runs up: from and to differ in y")
         }

@@ -22,7 +22,7 @@ use crate::solid::{WoodSolid, wood_solids, wood_tone};
 use crate::trial;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
-pub use single::measuring_page;
+pub use single::{measuring_page, printer_check};
 pub use sink::{FileError, Sink};
 
 /// Name of the file that tells every figure of a run.

@@ -238,7 +238,7 @@ fn word(default: &Expr) -> &str {
 }
 
 /// Whether all its names are the shop's.
-fn is_of_shop(default: &Expr) -> bool {
+pub(super) fn is_of_shop(default: &Expr) -> bool {
     let names = default.formula.names();
     !names.is_empty() && names.iter().all(|name| name.starts_with("wall."))
 }

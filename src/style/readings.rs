@@ -1,7 +1,7 @@
 //! What a style asks that is taken with tape, caliper or scale, or counted, as plain data to write down.
 
 use super::asked::{Choice, Many, Measure};
-use super::guide::left_out;
+use super::guide::{is_of_shop, left_out};
 use super::library::Style;
 use crate::length::Units;
 use crate::reading::{Kind, Spanned};
@@ -76,7 +76,10 @@ fn decided(style: &Style, name: &str, choice: &Choice, units: Units) -> Option<A
         kind: choice.kind.figure()?,
         of: AskedOf::Choices,
         count: AskedCount::One,
-        left_out: default.map(|default| left_out(style, default, units)),
+        left_out: default.map(|default| match is_of_shop(default) {
+            true => "as in shop.toml".to_owned(),
+            false => left_out(style, default, units),
+        }),
     })
 }
 

@@ -388,7 +388,8 @@ fn known(layer: &Layer, name: &Spanned<String>, what: &str, all: &[&str]) -> Res
 /// That a line of the measuring sheet is of a length that is asked for.
 fn check_line(style: &Style, layer: &Layer, name: &Spanned<String>) -> Result<(), Problem> {
     let measures = style.measures().map(|(name, measure, _)| (name, measure.kind == Kind::Length));
-    let choices = style.choices().map(|(name, choice, _)| (name, choice.kind.figure() == Some(Kind::Length)));
+    let choices =
+        style.choices().map(|(name, choice, _)| (name, choice.kind.figure() == Some(Kind::Length)));
     let lengths = measures.chain(choices).filter(|(_, length)| *length);
     let lengths: Vec<&str> = lengths.map(|(name, _)| name).collect();
     known(layer, name, "length to measure named", &lengths)

@@ -91,7 +91,8 @@ impl Boxes {
         let sections = self.sections.iter().map(|(_, rows)| {
             PLAIN * LEADING + rows.iter().map(BoxRow::height).sum::<f64>() + GUTTER / 2.0
         });
-        let table = if self.columns.is_empty() { 0.0 } else { self.head() + tools as f64 * ROW };
+        let table = self.head() + tools as f64 * ROW + GUTTER;
+        let table = if self.columns.is_empty() { 0.0 } else { table };
         sections.sum::<f64>() + table
     }
 

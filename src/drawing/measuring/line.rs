@@ -44,10 +44,12 @@ pub(super) fn draw_lines(canvas: &mut Canvas, tool: &SeenTool, [x, y]: [&Stretch
         let across = (a.beside.is_some()).cmp(&b.beside.is_some());
         across.then(one.length().total_cmp(&other.length()))
     });
+    // Names of lines across are kept clear of where extension lines will run.
+    let kept: Vec<Rect> = lines.iter().flat_map(|(_, course)| course.ways_out(body)).collect();
     for (line, course) in lines {
         let label = Label::new(line.name.clone(), FIGURE);
         match course.beside {
-            None => course.draw_across(canvas, &label),
+            None => course.draw_across(canvas, &label, &kept),
             Some(side) => course.draw_beside(canvas, &label, side, body),
         }
     }
@@ -81,8 +83,8 @@ impl Course {
     }
 
     /// Straight across the tool, where it is measured.
-    fn draw_across(&self, canvas: &mut Canvas, label: &Label) {
-        let place = self.name_place(canvas, label).unwrap_or_else(|| self.far(label));
+    fn draw_across(&self, canvas: &mut Canvas, label: &Label, kept: &[Rect]) {
+        let place = self.name_place(canvas, label, kept).unwrap_or_else(|| self.far(label));
         self.draw(canvas, label, &place);
     }
 
@@ -92,7 +94,7 @@ impl Course {
         let (moved, place) = loop {
             let moved = self.moved_out(side, body, out);
             let free = canvas.is_free(moved.room(), Care::All);
-            match moved.name_place(canvas, label).filter(|_| free) {
+            match moved.name_place(canvas, label, &[]).filter(|_| free) {
                 Some(place) => break (moved, place),
                 None if out > FURTHEST => break (moved, moved.far(label)),
                 None => out += STEP,
@@ -133,14 +135,24 @@ impl Course {
         canvas.write(&label.clone().upright(place.upright), place.center);
     }
 
-    /// The first place near the line where the name has room.
-    fn name_place(&self, canvas: &Canvas, label: &Label) -> Option<NamePlace> {
-        let along = self.along(label).filter(|place| place.is_free(canvas, label));
+    /// Where its extension lines run at the least.
+    fn ways_out(&self, body: Rect) -> Vec<Rect> {
+        let Some(side) = self.beside else { return Vec::new() };
+        let moved = self.moved_out(side, body, NEAREST);
+        let ways = [(self.from, moved.from), (self.to, moved.to)];
+        ways.map(|(foot, head)| Rect::from_points(foot, head).inflate(0.8, 0.8)).to_vec()
+    }
+
+    /// The first place near the line where the name has room, clear of what is `kept`.
+    fn name_place(&self, canvas: &Canvas, label: &Label, kept: &[Rect]) -> Option<NamePlace> {
+        let clear = |place: &NamePlace| {
+            let taken = place.taken(label, self);
+            place.is_free(canvas, label) && !kept.iter().any(|way| way.overlaps(taken))
+        };
+        let along = self.along(label).filter(clear);
         along.or_else(|| {
             let places = if self.upright { self.aside(label) } else { self.behind(label) };
-            places.into_iter().find(|place| {
-                place.is_free(canvas, label) && self.may_be_drawn_on(canvas, place)
-            })
+            places.into_iter().find(|place| clear(place) && self.may_be_drawn_on(canvas, place))
         })
     }
 
@@ -198,6 +210,14 @@ impl Course {
 }
 
 impl NamePlace {
+    /// What name and line drawn on take.
+    fn taken(&self, label: &Label, course: &Course) -> Rect {
+        let room = label.clone().upright(self.upright).room(self.center);
+        let Some(end) = self.drawn_on else { return room };
+        let start = if end.x > course.to.x { course.to } else { course.from };
+        room.union(Rect::from_points(start, end))
+    }
+
     fn is_free(&self, canvas: &Canvas, label: &Label) -> bool {
         canvas.has_room(&label.clone().upright(self.upright), self.center, Care::All)
     }

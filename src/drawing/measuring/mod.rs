@@ -19,7 +19,7 @@ use super::table::wrap;
 use super::{Drawing, Line, text_width};
 use crate::holder::ToolSketch;
 use crate::length::Units;
-use crate::style::{AskedFigure, AskedOf, SketchView};
+use crate::style::{AskedCount, AskedFigure, AskedOf, SketchView};
 
 /// Letter sizes, in mm.
 const TITLE: f64 = 6.0;
@@ -40,9 +40,11 @@ const HIGHEST: f64 = 125.0;
 const BESIDE_A_TABLE: f64 = 90.0;
 const LEAST: f64 = 45.0;
 
-/// How much smaller a picture is drawn each time it does not fit, and how often.
-const SMALLER: f64 = 0.93;
-const TRIES: usize = 60;
+/// How large a picture is drawn first, next to what its height alone would take; how much smaller each time it does not
+/// fit, and how often.
+const FIRST: f64 = 1.5;
+const SMALLER: f64 = 0.94;
+const TRIES: usize = 50;
 
 /// What a measuring sheet shows.
 #[derive(Debug, Clone, Copy)]
@@ -102,8 +104,9 @@ impl<'s> MeasuringSheet<'s> {
             "There is no tool to measure for this style. What is shown is drawn to fit, not to scale."
         };
         let low = below - 1.0 - hangs.len() as f64 * PLAIN * LEADING;
-        write_lines(canvas, &wrap(&format!("{tool} {units}"), PLAIN, false, width), low);
-        low - PLAIN * LEADING - BETWEEN
+        let remarks = wrap(&format!("{tool} {units}"), PLAIN, false, width);
+        write_lines(canvas, &remarks, low);
+        low - remarks.len() as f64 * PLAIN * LEADING - BETWEEN
     }
 
     fn measures_a_tool(&self) -> bool {
@@ -112,10 +115,16 @@ impl<'s> MeasuringSheet<'s> {
 
     /// Where the figures go, and what else there is to say.
     fn foot(&self, width: f64) -> Vec<String> {
-        let length = self.units.either(1.0, 0.0) > 0.0;
-        let example = if length { "name = \"1 3/8\"" } else { "name = \"35 mm\"" };
+        let each = self.asked.iter().any(|figure| figure.count == AskedCount::Each);
+        let example = match (self.units, each) {
+            (Units::Inches, false) => "name = \"1 3/8\"",
+            (Units::Inches, true) => "name = [\"1 3/8\", \"3/4\"]",
+            (Units::Millimeters, false) => "name = 35",
+            (Units::Millimeters, true) => "name = [35, 19.5]",
+        };
         let under = |of, heading| self.asked.iter().any(|f| f.of == of).then_some(heading);
-        let headings = [under(AskedOf::Measures, "[measures]"), under(AskedOf::Choices, "[choices]")];
+        let headings =
+            [under(AskedOf::Measures, "[measures]"), under(AskedOf::Choices, "[choices]")];
         let headings: Vec<&str> = headings.into_iter().flatten().collect();
         let where_to = format!(
             "Write the figures into holders/NAME.toml, under {}, each behind its name: {example}. \
@@ -139,7 +148,7 @@ impl<'s> MeasuringSheet<'s> {
         let seen: Vec<(SeenTool, &str)> =
             seen.into_iter().filter(|(tool, _)| !tool.lines.is_empty()).collect();
         let stops: Vec<f64> = seen.iter().flat_map(|(tool, _)| tool.stops(true)).collect();
-        let mut scale = most.height;
+        let mut scale = FIRST * most.height / Stretch::new(stops.clone(), 1.0).length().max(1.0);
         let mut drawn = views_side_by_side(&seen, &stops, scale);
         for _ in 0..TRIES {
             let size = drawn.bounds().size();

@@ -17,12 +17,17 @@ impl Stretch {
         stops.dedup_by(|a, b| *a - *b <= COORDINATE);
         let mut placed: Vec<(f64, f64)> = Vec::new();
         for stop in stops {
-            let on_paper = placed.last().map_or(0.0, |(before, at)| {
-                at + (scale * (stop - before).sqrt()).max(SHORTEST)
-            });
+            let on_paper = placed
+                .last()
+                .map_or(0.0, |(before, at)| at + (scale * (stop - before).sqrt()).max(SHORTEST));
             placed.push((stop, on_paper));
         }
         Self(placed)
+    }
+
+    /// How long all of it is on paper, in mm.
+    pub(super) fn length(&self) -> f64 {
+        self.0.last().map_or(0.0, |(_, at)| *at)
     }
 
     /// Where `place` stands on paper, in mm; what lies beyond all stops, at the last one.

@@ -11,10 +11,7 @@ use crate::style::{LineSide, SketchView, Space};
 use crate::tolerance::COORDINATE;
 
 /// How far a rounded corner reaches along its shorter side, as a share of that; and at most, in mm.
-const ROUNDING: (f64, f64) = (0.45, 4.0);
-
-/// Corners that stand in for an ellipse.
-const ELLIPSE: usize = 72;
+const ROUNDING: (f64, f64) = (0.45, 8.0);
 
 /// A tool seen from one side: x right and y up as on paper, in mm of the tool.
 pub(super) struct SeenTool {
@@ -70,7 +67,8 @@ impl SeenTool {
         let at = |point: Point| Point::new(x.at(point.x), y.at(point.y));
         for face in &self.faces {
             let nearer = self.faces.iter().filter(|other| other.near > face.near + COORDINATE);
-            let hidden: Vec<Rect> = nearer.filter(|f| !f.round).map(|f| on_paper(f.area, at)).collect();
+            let hidden: Vec<Rect> =
+                nearer.filter(|f| !f.round).map(|f| on_paper(f.area, at)).collect();
             draw_face(canvas, on_paper(face.area, at), face.round, &hidden);
         }
         for (corners, round) in &self.shapes {
@@ -127,7 +125,8 @@ fn draw_face(canvas: &mut Canvas, area: Rect, round: bool, hidden: &[Rect]) {
     if round {
         let covered = |other: &Rect| other.union(area) == *other;
         if !hidden.iter().any(covered) {
-            outline(canvas, &ellipse(area));
+            let radius = area.width().min(area.height()) / 2.0;
+            canvas.stroke(Line::Outline, Path::Circle { center: area.center(), radius });
         }
         return;
     }
@@ -144,15 +143,6 @@ fn outline(canvas: &mut Canvas, corners: &[Point]) {
     if let Some(contour) = Contour::new(corners.iter().map(|p| Vertex::line(p.x, p.y))) {
         canvas.stroke(Line::Outline, Path::Closed(contour));
     }
-}
-
-fn ellipse(area: Rect) -> Vec<Point> {
-    let step = std::f64::consts::TAU / ELLIPSE as f64;
-    let at = |i: usize| {
-        let (sin, cos) = (step * i as f64).sin_cos();
-        area.center() + kurbo::Vec2::new(cos * area.width(), sin * area.height()) / 2.0
-    };
-    (0..ELLIPSE).map(at).collect()
 }
 
 /// The corners cut off in a curve, each as a row of points.

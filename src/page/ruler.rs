@@ -62,7 +62,7 @@ pub(crate) fn ruler_page(printer: &Printer, units: Units) -> Result<RulerPage, P
         printable.height() - STRIP,
         "scale_y",
         scale.y,
-        "the bar at the left, along the long side of the paper",
+        "the left bar, along the long side of the paper",
     );
     let corner = printable.origin() + Vec2::new(INSET, LINE);
     let foot = Affine::translate(corner.to_vec2());
@@ -73,7 +73,6 @@ pub(crate) fn ruler_page(printer: &Printer, units: Units) -> Result<RulerPage, P
     let room = Rect { x0: printable.x0 + STRIP + 2.0, y0: printable.y0 + STRIP + 2.0, ..printable };
     let mut furniture = across.draw(foot, 0.0);
     furniture.extend(along.draw(side, 90.0));
-    furniture.extend(table([&across, &along], units, room));
     let above = Size::new(room.width(), room.height() - table_height());
     let words = words([&across, &along], units, above).ok_or(PageError::Size {
         title: TITLE.to_owned(),
@@ -83,6 +82,7 @@ pub(crate) fn ruler_page(printer: &Printer, units: Units) -> Result<RulerPage, P
     let size = Size::new(words.width, words.height);
     let source = Rect::from_origin_size(Point::ORIGIN, size);
     let at = Point::new(room.x0, room.y1 - size.height);
+    furniture.extend(table([&across, &along], units, at));
     let window = Window { pattern: 0, name: String::new(), source, at, seams: Vec::new() };
     let page = Page { paper, scale, printable, room, windows: vec![window], furniture };
     Ok(RulerPage { page, words })
@@ -242,14 +242,14 @@ fn table_height() -> f64 {
     f64::from(2 * ASIDE + 3) * ROW
 }
 
-/// From what a bar measures to the scale to write, for both, at the foot of `room`.
-fn table(bars: [&Bar; 2], units: Units, room: Rect) -> Vec<Item> {
-    let left = room.x0 + 5.0;
+/// From what a bar measures to the scale to write, for both, below `corner`.
+fn table(bars: [&Bar; 2], units: Units, corner: Point) -> Vec<Item> {
+    let (left, top) = (corner.x + 5.0, corner.y);
     let wide: f64 = COLUMNS.iter().sum();
-    let top = room.y0 + f64::from(2 * ASIDE + 2) * ROW;
+    let rows = 2 * ASIDE + 2;
     let mut items = Vec::new();
     for (bar, (from, name)) in
-        bars.into_iter().zip([(0, "lower bar measures"), (2, "bar at the left")])
+        bars.into_iter().zip([(0, "lower bar measures"), (2, "left bar measures")])
     {
         let column = |i: usize| left + COLUMNS[..from + i].iter().sum::<f64>() + 1.5;
         items.push(cell(Point::new(column(0), top - ROW + 1.5), name.to_owned(), true));
@@ -264,10 +264,11 @@ fn table(bars: [&Bar; 2], units: Units, room: Rect) -> Vec<Item> {
             }
         }
     }
-    let rows = (0..=2 * ASIDE + 2).map(|row| top - f64::from(row) * ROW);
-    items.extend(rows.map(|y| stroke(Affine::IDENTITY, (left, y), (left + wide, y))));
+    let bottom = top - f64::from(rows) * ROW;
+    let lines = (0..=rows).map(|row| top - f64::from(row) * ROW);
+    items.extend(lines.map(|y| stroke(Affine::IDENTITY, (left, y), (left + wide, y))));
     let columns = (0..=COLUMNS.len()).map(|i| left + COLUMNS[..i].iter().sum::<f64>());
-    items.extend(columns.map(|x| stroke(Affine::IDENTITY, (x, room.y0), (x, top))));
+    items.extend(columns.map(|x| stroke(Affine::IDENTITY, (x, bottom), (x, top))));
     items
 }
 

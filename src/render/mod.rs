@@ -22,6 +22,8 @@ use crate::solid::{WoodSolid, wood_solids, wood_tone};
 use crate::trial;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
+#[cfg(test)]
+pub(crate) use single::measuring_drawing;
 pub use single::{measuring_page, printer_check};
 pub use sink::{FileError, Sink};
 

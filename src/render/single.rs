@@ -3,15 +3,15 @@
 use kurbo::Size;
 
 use super::failed;
-use crate::drawing::{MeasuringSheet, measuring_sheet};
+use crate::drawing::{Drawing, MeasuringSheet, measuring_sheet};
 use crate::holder::{Explain, sketched};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::page::{self, RulerPage, pdf, ruler_page};
 use crate::reading::{Problem, Source};
-use crate::shop::{Paper, default_shop, read_shop};
-use crate::style::asked_figures;
-use crate::trial;
+use crate::shop::{Paper, Printer, default_shop, read_shop};
+use crate::style::{StyleFile, asked_figures};
+use crate::trial::{self, Example};
 
 /// A sheet to measure a tool with for the style `name`, as PDF: the tool with the lines to measure along, and boxes for
 /// the figures. On `paper`, else on that of the built-in shop of `units`.
@@ -24,32 +24,33 @@ pub fn measuring_page(
     units: Units,
     paper: Option<Paper>,
 ) -> Result<Vec<u8>, Vec<Problem>> {
-    let example = trial::example(inputs, name, units)?;
-    let sketch = sketched(&example.file, &example.shop)?;
-    let style = &example.file.style;
-    let asked = asked_figures(style, units);
-    let mut printer = example.shop.printer;
-    printer.paper = paper.unwrap_or(printer.paper);
-    let own = style.own();
-    let sheet = MeasuringSheet {
-        title: &own.title,
-        name,
-        hangs: &own.hangs,
-        units,
-        asked: &asked,
-        sketch: &sketch,
-    };
-    let size = printer.paper.size();
-    let room = Size::new(size.width - 2.0 * printer.margin, size.height - 2.0 * printer.margin);
+    let (drawing, printer) = measuring_drawing(inputs, name, units, paper)?;
+    let drawings = [drawing];
+    let pages = page::leaves(&drawings, &printer).map_err(|e| vec![failed(e.explain(units))])?;
+    pdf::write(&drawings[0].title, &pages, &drawings).map_err(|error| vec![failed(error)])
+}
+
+/// The sheet as it is drawn, and the printer that it is laid out for.
+pub(crate) fn measuring_drawing(
+    inputs: &Inputs,
+    name: &str,
+    units: Units,
+    paper: Option<Paper>,
+) -> Result<(Drawing, Printer), Vec<Problem>> {
+    let Example { file, shop, .. } = trial::example(inputs, name, units)?;
+    let sketch = sketched(&file, &shop)?;
+    let asked = asked_figures(&file.style, units);
+    let printer = Printer { paper: paper.unwrap_or(shop.printer.paper), ..shop.printer };
+    let StyleFile { title, hangs, .. } = file.style.own();
+    let sheet = MeasuringSheet { title, name, hangs, units, asked: &asked, sketch: &sketch };
+    let (size, margins) = (printer.paper.size(), 2.0 * printer.margin);
+    let room = Size::new(size.width - margins, size.height - margins);
     let drawing = measuring_sheet(&sheet, room).ok_or_else(|| {
-        let message =
-            format!("{name} asks for more than one page of {} takes", printer.paper.name());
+        let paper = printer.paper.name();
+        let message = format!("{name} asks for more than one page of {paper} paper takes");
         vec![Problem::plain(message).with_help("take larger paper, with --paper tabloid or a3")]
     })?;
-    let drawings = [drawing];
-    let pages =
-        page::leaves(&drawings, &printer).map_err(|error| vec![failed(error.explain(units))])?;
-    pdf::write(&drawings[0].title, &pages, &drawings).map_err(|error| vec![failed(error)])
+    Ok((drawing, printer))
 }
 
 /// A page to check a printer with, as PDF: bars both ways, drawn with the scale that the shop file has now. Without a shop
@@ -65,8 +66,7 @@ pub fn printer_check(
     let built_in = || Source::new("the built-in shop", default_shop(units.unwrap_or_default()));
     let shop = read_shop(&shop.unwrap_or_else(built_in))?;
     let units = units.unwrap_or(shop.units);
-    let mut printer = shop.printer;
-    printer.paper = paper.unwrap_or(printer.paper);
+    let printer = Printer { paper: paper.unwrap_or(shop.printer.paper), ..shop.printer };
     let RulerPage { page, words } =
         ruler_page(&printer, units).map_err(|error| vec![failed(error.explain(units))])?;
     let title = words.title.clone();

@@ -25,7 +25,7 @@ const PAD: f64 = 1.2;
 
 /// Height of a row of the table to write in, width of its first column, in mm.
 const ROW: f64 = 8.5;
-const NUMBERS: f64 = 26.0;
+const NUMBERS: f64 = 20.0;
 
 /// How many tools a table has room for.
 const FEWEST: usize = 4;
@@ -155,7 +155,7 @@ impl BoxRow {
             name: Label::new(figure.name.clone(), NAME).bold(),
             indent,
             ask: wrap(&figure.ask, PLAIN, false, room),
-            notes: wrap(&format!("{}{each}", how(figure)), NOTE, false, room),
+            notes: wrap(&format!("{}{each}", how(figure, "If left out:")), NOTE, false, room),
             unit: unit(figure.kind, units),
             wide,
         }
@@ -193,7 +193,7 @@ impl BoxColumn {
         let room = width - 2.0 * PAD;
         let needs = text_width(&figure.name, NAME, true);
         let size = if needs > room { NAME * room / needs } else { NAME };
-        let text = format!("{} {}", figure.ask, how(figure));
+        let text = format!("{} {}.", figure.ask, how(figure, "May be left out: then"));
         Self {
             name: Label::new(figure.name.clone(), size).bold(),
             lines: wrap(&text, NOTE, false, room),
@@ -227,13 +227,13 @@ fn heading(figure: &AskedFigure) -> &'static str {
     }
 }
 
-/// What a figure is taken with, and what holds where it is left out.
-fn how(figure: &AskedFigure) -> String {
+/// What a figure is taken with, and what holds where it is left out, told after `if_left_out`.
+fn how(figure: &AskedFigure, if_left_out: &str) -> String {
     let with = match figure.with.as_str() {
         "" => None,
         with => Some(format!("With {with}")),
     };
-    let left_out = figure.left_out.as_ref().map(|value| format!("If left out: {value}"));
+    let left_out = figure.left_out.as_ref().map(|value| format!("{if_left_out} {value}"));
     let both: Vec<String> = [with, left_out].into_iter().flatten().collect();
     both.join(". ")
 }

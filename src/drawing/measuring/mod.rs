@@ -126,8 +126,9 @@ impl<'s> MeasuringSheet<'s> {
         let headings =
             [under(AskedOf::Measures, "[measures]"), under(AskedOf::Choices, "[choices]")];
         let headings: Vec<&str> = headings.into_iter().flatten().collect();
+        let order = if each { ", in the order of the table" } else { "" };
         let where_to = format!(
-            "Write the figures into holders/NAME.toml, under {}, each behind its name: {example}. \
+            "Write the figures into holders/NAME.toml, under {}, each behind its name{order}: {example}. \
              \"cleatwright start {}\" prints a file to begin from.",
             headings.join(" and "),
             self.name

@@ -35,7 +35,7 @@ pub(crate) struct RulerPage {
 }
 
 /// One of the two bars.
-struct Bar {
+struct RulerBar {
     /// Its longest whole lengths, in mm and inches.
     tens: u32,
     inches: u32,
@@ -52,13 +52,13 @@ struct Bar {
 pub(crate) fn ruler_page(printer: &Printer, units: Units) -> Result<RulerPage, PageError> {
     let [upright, _] = frames(printer)?;
     let Frame { paper, scale, printable, .. } = upright;
-    let across = Bar::new(
+    let across = RulerBar::new(
         printable.width(),
         "scale_x",
         scale.x,
         "the lower bar, across the short side of the paper",
     );
-    let along = Bar::new(
+    let along = RulerBar::new(
         printable.height() - STRIP,
         "scale_y",
         scale.y,
@@ -90,7 +90,7 @@ pub(crate) fn ruler_page(printer: &Printer, units: Units) -> Result<RulerPage, P
 
 const TITLE: &str = "Check your printer";
 
-impl Bar {
+impl RulerBar {
     fn new(room: f64, key: &'static str, scale: f64, way: &'static str) -> Self {
         let room = room - 2.0 * INSET;
         let whole = |part: f64| (room / part).floor() as u32;
@@ -172,10 +172,10 @@ fn along(map: Affine, (x, y): (f64, f64), size: f64, turn: f64) -> Point {
 }
 
 /// What to do, no larger than `room`.
-fn words(bars: [&Bar; 2], units: Units, room: Size) -> Option<Drawing> {
+fn words(bars: [&RulerBar; 2], units: Units, room: Size) -> Option<Drawing> {
     let [across, along] = bars;
     let item = |mark: &str, text: String| TextLine::Item(mark.to_owned(), text);
-    let told = |bar: &Bar| units.length(bar.true_length(units));
+    let told = |bar: &RulerBar| units.length(bar.true_length(units));
     let scaled = bars.iter().any(|bar| bar.scale != 1.0);
     let mut lines = vec![TextLine::Title(TITLE.to_owned())];
     if scaled {
@@ -210,14 +210,14 @@ fn words(bars: [&Bar; 2], units: Units, room: Size) -> Option<Drawing> {
 }
 
 /// How the scale follows from what is measured.
-fn formula(bar: &Bar, units: Units) -> String {
+fn formula(bar: &RulerBar, units: Units) -> String {
     let length = units.length(bar.true_length(units));
     let present = if bar.scale == 1.0 { String::new() } else { format!("{} × ", bar.scale) };
     format!("{present}what the bar measures / {length}")
 }
 
 /// A bar that comes out a little short, reckoned through.
-fn example(bar: &Bar, units: Units) -> String {
+fn example(bar: &RulerBar, units: Units) -> String {
     let long = bar.true_length(units);
     let measured = long - units.either(1.0 / 32.0, 1.0);
     let present = if bar.scale == 1.0 { String::new() } else { format!("{} × ", bar.scale) };
@@ -243,7 +243,7 @@ fn table_height() -> f64 {
 }
 
 /// From what a bar measures to the scale to write, for both, below `corner`.
-fn table(bars: [&Bar; 2], units: Units, corner: Point) -> Vec<Item> {
+fn table(bars: [&RulerBar; 2], units: Units, corner: Point) -> Vec<Item> {
     let (left, top) = (corner.x + 5.0, corner.y);
     let wide: f64 = COLUMNS.iter().sum();
     let rows = 2 * ASIDE + 2;

@@ -2,8 +2,8 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::stretch::Stretch;
-use super::view::{SeenLine, SeenTool};
+use super::fitted::FittedAxis;
+use super::view::{ReadingLine, SeenTool};
 use crate::drawing::canvas::{Canvas, Care, Label};
 use crate::drawing::dimension::{ARROW, FIGURE, GAP, LIFT, OVERSHOOT, arrow};
 use crate::drawing::{Line, cap_height};
@@ -19,7 +19,7 @@ const TAIL: f64 = 2.0 * ARROW.0;
 
 /// A dimension line on paper, from left to right or from the foot up.
 #[derive(Debug, Clone, Copy)]
-struct Course {
+struct ReadingCourse {
     from: Point,
     to: Point,
     upright: bool,
@@ -35,11 +35,11 @@ struct NamePlace {
 }
 
 /// Draws the lines of a tool that is drawn on `canvas`: first those across it, then those beside it, short ones nearer.
-pub(super) fn draw_lines(canvas: &mut Canvas, tool: &SeenTool, [x, y]: [&Stretch; 2]) {
+pub(super) fn draw_lines(canvas: &mut Canvas, tool: &SeenTool, [x, y]: [&FittedAxis; 2]) {
     let body = canvas.bounds();
     let at = |point: Point| Point::new(x.at(point.x), y.at(point.y));
-    let mut lines: Vec<(&SeenLine, Course)> =
-        tool.lines.iter().map(|line| (line, Course::new(line, at))).collect();
+    let mut lines: Vec<(&ReadingLine, ReadingCourse)> =
+        tool.lines.iter().map(|line| (line, ReadingCourse::new(line, at))).collect();
     lines.sort_by(|(a, one), (b, other)| {
         let across = (a.beside.is_some()).cmp(&b.beside.is_some());
         across.then(one.length().total_cmp(&other.length()))
@@ -55,8 +55,8 @@ pub(super) fn draw_lines(canvas: &mut Canvas, tool: &SeenTool, [x, y]: [&Stretch
     }
 }
 
-impl Course {
-    fn new(line: &SeenLine, at: impl Fn(Point) -> Point) -> Self {
+impl ReadingCourse {
+    fn new(line: &ReadingLine, at: impl Fn(Point) -> Point) -> Self {
         let (a, b) = (at(line.from), at(line.to));
         let upright = line.is_upright();
         let ordered = if upright { a.y <= b.y } else { a.x <= b.x };
@@ -211,7 +211,7 @@ impl Course {
 
 impl NamePlace {
     /// What name and line drawn on take.
-    fn taken(&self, label: &Label, course: &Course) -> Rect {
+    fn taken(&self, label: &Label, course: &ReadingCourse) -> Rect {
         let room = label.clone().upright(self.upright).room(self.center);
         let Some(end) = self.drawn_on else { return room };
         let start = if end.x > course.to.x { course.to } else { course.from };

@@ -1,18 +1,18 @@
 //! A measuring sheet: one page that shows a tool of a style, what to measure on it, and boxes to write in.
 //!
 //! ```text
-//! sketch -> view (flat) -> stretch (onto paper) -> line (named dimension lines); asked figures -> boxes
+//! sketch -> view (flat) -> fitted (onto paper) -> line (named dimension lines); asked figures -> boxes
 //! ```
 
 mod boxes;
+mod fitted;
 mod line;
-mod stretch;
 mod view;
 
 use kurbo::{Point, Rect, Size, Vec2};
 
 use self::boxes::Boxes;
-use self::stretch::Stretch;
+use self::fitted::FittedAxis;
 use self::view::SeenTool;
 use super::canvas::{Canvas, Label};
 use super::table::wrap;
@@ -149,7 +149,7 @@ impl<'s> MeasuringSheet<'s> {
         let seen: Vec<(SeenTool, &str)> =
             seen.into_iter().filter(|(tool, _)| !tool.lines.is_empty()).collect();
         let stops: Vec<f64> = seen.iter().flat_map(|(tool, _)| tool.stops(true)).collect();
-        let mut scale = FIRST * most.height / Stretch::new(stops.clone(), 1.0).length().max(1.0);
+        let mut scale = FIRST * most.height / FittedAxis::new(stops.clone(), 1.0).length().max(1.0);
         let mut drawn = views_side_by_side(&seen, &stops, scale);
         for _ in 0..TRIES {
             let size = drawn.bounds().size();
@@ -165,11 +165,11 @@ impl<'s> MeasuringSheet<'s> {
 
 /// The views with their names below, their heights on one line.
 fn views_side_by_side(seen: &[(SeenTool, &str)], stops: &[f64], scale: f64) -> Canvas {
-    let up = Stretch::new(stops.to_vec(), scale);
+    let up = FittedAxis::new(stops.to_vec(), scale);
     let mut all = Canvas::default();
     let mut views: Vec<(Canvas, &str)> = Vec::new();
     for (tool, name) in seen {
-        let across = Stretch::new(tool.stops(false), scale);
+        let across = FittedAxis::new(tool.stops(false), scale);
         let mut canvas = Canvas::default();
         tool.draw(&mut canvas, [&across, &up]);
         line::draw_lines(&mut canvas, tool, [&across, &up]);

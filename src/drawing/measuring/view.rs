@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::stretch::Stretch;
+use super::fitted::FittedAxis;
 use crate::drawing::canvas::{Canvas, outside};
 use crate::drawing::{Line, Path};
 use crate::holder::{SketchLine, Solid, ToolSketch};
@@ -18,7 +18,7 @@ pub(super) struct SeenTool {
     faces: Vec<SeenFace>,
     /// Outlines, and whether they are rounded.
     shapes: Vec<(Vec<Point>, bool)>,
-    pub lines: Vec<SeenLine>,
+    pub lines: Vec<ReadingLine>,
 }
 
 /// What is seen of a solid.
@@ -30,7 +30,7 @@ struct SeenFace {
 }
 
 /// A line that is measured along.
-pub(super) struct SeenLine {
+pub(super) struct ReadingLine {
     pub name: String,
     pub from: Point,
     pub to: Point,
@@ -63,7 +63,7 @@ impl SeenTool {
     }
 
     /// Draws it.
-    pub(super) fn draw(&self, canvas: &mut Canvas, [x, y]: [&Stretch; 2]) {
+    pub(super) fn draw(&self, canvas: &mut Canvas, [x, y]: [&FittedAxis; 2]) {
         let at = |point: Point| Point::new(x.at(point.x), y.at(point.y));
         for face in &self.faces {
             let nearer = self.faces.iter().filter(|other| other.near > face.near + COORDINATE);
@@ -79,7 +79,7 @@ impl SeenTool {
     }
 }
 
-impl SeenLine {
+impl ReadingLine {
     /// Whether it runs up, not across.
     pub(super) fn is_upright(&self) -> bool {
         match self.beside {
@@ -90,9 +90,9 @@ impl SeenLine {
     }
 }
 
-fn seen_line(line: &SketchLine, view: SketchView) -> SeenLine {
+fn seen_line(line: &SketchLine, view: SketchView) -> ReadingLine {
     let [from, to] = [line.from, line.to].map(|place| flat(view, place));
-    SeenLine { name: line.name.clone(), from, to, beside: line.beside }
+    ReadingLine { name: line.name.clone(), from, to, beside: line.beside }
 }
 
 /// A place as it is seen.

@@ -7,9 +7,9 @@ const SHORTEST: f64 = 3.0;
 
 /// Where places along one axis of a tool stand on paper: in their order, each stretch as long as the root of its length.
 /// A long bar and a thin blade then show side by side.
-pub(super) struct Stretch(Vec<(f64, f64)>);
+pub(super) struct FittedAxis(Vec<(f64, f64)>);
 
-impl Stretch {
+impl FittedAxis {
     /// One that tells `stops` apart; `scale` times the root of a length in mm is its length on paper.
     pub(super) fn new(mut stops: Vec<f64>, scale: f64) -> Self {
         stops.retain(|stop| stop.is_finite());
@@ -47,7 +47,7 @@ mod tests {
 
     #[test]
     fn long_stretches_are_drawn_shorter_and_none_vanishes() {
-        let stretch = Stretch::new(vec![100.0, 0.0, 0.01, 0.0], 2.0);
+        let stretch = FittedAxis::new(vec![100.0, 0.0, 0.01, 0.0], 2.0);
         assert_eq!(stretch.at(0.01), SHORTEST);
         assert!((stretch.at(100.0) - SHORTEST - 2.0 * 99.99_f64.sqrt()).abs() < 1e-9);
         assert_eq!(stretch.at(-5.0), 0.0);

@@ -108,6 +108,12 @@ fn solids(bench: &Bench<'_>, body: &[SolidSpec]) -> Result<Vec<Solid>, Refusal> 
 }
 
 fn shape(bench: &Bench<'_>, spec: &SeenShapeSpec) -> Result<SketchShape, Refusal> {
+    if let [] | [_] | [_, _] = spec.corners.as_slice() {
+        let at = spec.corners.first().map_or(0..0, |corner| corner[0].span.clone());
+        let message =
+            format!("an outline has three corners or more, this one {}", spec.corners.len());
+        return Err(bench.layer.source.problem(at, message).into());
+    }
     let corners: Result<Vec<Point>, Refusal> = spec.corners.iter().map(|p| bench.pair(p)).collect();
     Ok(SketchShape { view: spec.view, corners: corners?, round: spec.round })
 }

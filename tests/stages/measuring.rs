@@ -195,7 +195,7 @@ diameter = "tool_width"
 {lines}
 "#
     );
-    let inputs = Inputs::new().with("styles/roll-rail.toml", style);
+    let inputs = Inputs::new().with("styles/roll-rail.toml", &style);
     measuring_page(&inputs, "roll-rail", Units::Inches, None)
         .map_err(|problems| problems.iter().map(|p| format!("{p:?}")).collect())
 }
@@ -240,6 +240,10 @@ fn what_is_wrong_with_a_line_is_told_with_its_place() {
         assert!(problem.contains(word), "{keys}: {problem}");
         assert!(problem.contains("roll-rail.toml"), "{keys}: {problem}");
     }
+    let flat = r#"[measuring]
+shapes = [{ view = "front", corners = ["0, 0", "1 in, 0"] }]"#;
+    let problem = own(flat).unwrap_err();
+    assert!(problem.contains("three corners") && problem.contains("roll-rail.toml"), "{problem}");
 }
 
 /// On every paper: within what the printer reaches, no text meets anything, told in either system.

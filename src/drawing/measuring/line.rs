@@ -101,6 +101,9 @@ impl ReadingCourse {
             }
         };
         for (foot, head) in [(self.from, moved.from), (self.to, moved.to)] {
+            if (head - foot).hypot() <= GAP {
+                continue;
+            }
             let way = (head - foot).normalize();
             canvas.yielding(Line::Dimension, foot + way * GAP, head + way * OVERSHOOT);
         }

@@ -19,6 +19,7 @@ use super::table::wrap;
 use super::{Drawing, Line, text_width};
 use crate::holder::ToolSketch;
 use crate::length::Units;
+use crate::reading::Kind;
 use crate::style::{AskedCount, AskedFigure, AskedOf, SketchView};
 
 /// Letter sizes, in mm.
@@ -89,6 +90,8 @@ impl<'s> MeasuringSheet<'s> {
     /// Title and what the style hangs; tells where the rest begins.
     fn write_head(&self, canvas: &mut Canvas, width: f64) -> f64 {
         let title = Label::new(format!("Measuring sheet: {}", self.title), TITLE).bold();
+        let size = TITLE * (width / title.run()).min(1.0);
+        let title = Label { size, ..title };
         canvas.write_from(&title, Point::new(0.0, -TITLE));
         let below = -TITLE * LEADING;
         canvas.line(Line::Furniture, Point::new(0.0, below), Point::new(width, below));
@@ -113,6 +116,10 @@ impl<'s> MeasuringSheet<'s> {
         self.asked.iter().any(|figure| figure.of == AskedOf::Measures)
     }
 
+    fn asks_for(&self, kind: Kind) -> bool {
+        self.asked.iter().any(|figure| figure.kind == kind)
+    }
+
     /// Where the figures go, and what else there is to say.
     fn foot(&self, width: f64) -> Vec<String> {
         let each = self.asked.iter().any(|figure| figure.count == AskedCount::Each);
@@ -127,8 +134,13 @@ impl<'s> MeasuringSheet<'s> {
             [under(AskedOf::Measures, "[measures]"), under(AskedOf::Choices, "[choices]")];
         let headings: Vec<&str> = headings.into_iter().flatten().collect();
         let order = if each { ", in the order of the table" } else { "" };
+        let mass = match (self.asks_for(Kind::Mass), self.units) {
+            (false, _) => "",
+            (true, Units::Inches) => " A mass has its unit: \"4.6 lb\", \"2.1 kg\".",
+            (true, Units::Millimeters) => " A mass has its unit: \"2.1 kg\", \"850 g\".",
+        };
         let where_to = format!(
-            "Write the figures into holders/NAME.toml, under {}, each behind its name{order}: {example}. \
+            "Write the figures into holders/NAME.toml, under {}, each behind its name{order}: {example}.{mass} \
              \"cleatwright start {}\" prints a file to begin from.",
             headings.join(" and "),
             self.name

@@ -72,7 +72,9 @@ impl SeenTool {
             draw_face(canvas, on_paper(face.area, at), face.round, &hidden);
         }
         for (corners, round) in &self.shapes {
-            let corners: Vec<Point> = corners.iter().map(|corner| at(*corner)).collect();
+            let mut corners: Vec<Point> = corners.iter().map(|corner| at(*corner)).collect();
+            // Two corners in one place have no side between them that could be rounded.
+            corners.dedup_by(|a, b| (*a - *b).hypot() <= COORDINATE);
             let vertices = if *round { rounded(&corners) } else { corners };
             outline(canvas, &vertices);
         }

@@ -8,6 +8,7 @@ mod boxes;
 mod fitted;
 mod line;
 mod view;
+mod words;
 
 use kurbo::{Point, Rect, Size, Vec2};
 
@@ -19,8 +20,8 @@ use super::table::wrap;
 use super::{Drawing, Line, text_width};
 use crate::holder::ToolSketch;
 use crate::length::Units;
-use crate::reading::Kind;
-use crate::style::{AskedCount, AskedFigure, AskedOf, SketchView};
+use crate::style::{AskedFigure, SketchView};
+use crate::tolerance::COORDINATE;
 
 /// Letter sizes, in mm.
 const TITLE: f64 = 6.0;
@@ -45,7 +46,7 @@ const LEAST: f64 = 45.0;
 /// fit, and how often.
 const FIRST: f64 = 1.5;
 const SMALLER: f64 = 0.94;
-const TRIES: usize = 50;
+const TRIES: i32 = 50;
 
 /// What a measuring sheet shows.
 #[derive(Debug, Clone, Copy)]
@@ -62,28 +63,32 @@ pub(crate) struct MeasuringSheet<'s> {
 /// The sheet on a page with `room`; `None` where all that is asked for finds no room.
 pub(crate) fn measuring_sheet(sheet: &MeasuringSheet<'_>, room: Size) -> Option<Drawing> {
     let width = room.width - 2.0 * AROUND;
+    let high = room.height - 2.0 * AROUND;
     let boxes = Boxes::new(sheet.asked, sheet.units, width);
-    let foot = sheet.foot(width);
+    let foot = wrapped(&words::foot(sheet), width);
     let mut canvas = Canvas::default();
     let top = sheet.write_head(&mut canvas, width);
-    let fixed = -top + boxes.height(0) + foot.len() as f64 * PLAIN * LEADING + 2.0 * BETWEEN;
-    let left = room.height - 2.0 * AROUND - fixed;
+    let left = high + top - boxes.height(0) - height(&foot) - 2.0 * BETWEEN;
     let rows = boxes.rows(left - BESIDE_A_TABLE);
     let left = left - (boxes.height(rows) - boxes.height(0));
-    let picture = sheet.picture(Size::new(width, left.min(HIGHEST)));
-    let lowest = picture.map_or(Some(top), |picture| {
-        let area = picture.bounds();
-        let aside = (width - area.width()) / 2.0 - area.x0;
-        (left >= LEAST).then(|| {
-            canvas.take(picture, Vec2::new(aside, top - area.y1));
-            top - area.height() - BETWEEN
-        })
-    })?;
-    let lowest = boxes.draw(&mut canvas, lowest, rows) - BETWEEN;
+    let views = sheet.views();
+    let below = if views.is_empty() {
+        top
+    } else {
+        let picture = picture(&views, Size::new(width, left.min(HIGHEST)))?;
+        put_in_the_middle(&mut canvas, picture, width, top)
+    };
+    let lowest = boxes.draw(&mut canvas, below, rows) - BETWEEN;
     write_lines(&mut canvas, &foot, lowest);
-    let bottom = lowest - foot.len() as f64 * PLAIN * LEADING;
-    let fits = -bottom <= room.height - 2.0 * AROUND && canvas.bounds().width() <= width + 0.1;
+    let fits = height(&foot) - lowest <= high && canvas.bounds().width() <= width + COORDINATE;
     fits.then(|| canvas.into_drawing(format!("{}, measuring sheet", sheet.title)))
+}
+
+/// Puts a picture below `top`; tells where it ends.
+fn put_in_the_middle(canvas: &mut Canvas, picture: Canvas, width: f64, top: f64) -> f64 {
+    let area = picture.bounds();
+    canvas.take(picture, Vec2::new((width - area.width()) / 2.0 - area.x0, top - area.y1));
+    top - area.height() - BETWEEN
 }
 
 impl<'s> MeasuringSheet<'s> {
@@ -95,84 +100,38 @@ impl<'s> MeasuringSheet<'s> {
         canvas.write_from(&title, Point::new(0.0, -TITLE));
         let below = -TITLE * LEADING;
         canvas.line(Line::Furniture, Point::new(0.0, below), Point::new(width, below));
-        let hangs = wrap(&format!("{}: hangs {}.", self.name, self.hangs), PLAIN, false, width);
-        write_lines(canvas, &hangs, below - 1.0);
-        let units = match self.units {
-            Units::Inches => "All lengths in inches, as the tape reads: 1 3/8.",
-            Units::Millimeters => "All lengths in mm.",
-        };
-        let tool = if self.measures_a_tool() {
-            "Measure your own tool. Its picture is drawn to fit, not to scale."
-        } else {
-            "There is no tool to measure for this style. What is shown is drawn to fit, not to scale."
-        };
-        let low = below - 1.0 - hangs.len() as f64 * PLAIN * LEADING;
-        let remarks = wrap(&format!("{tool} {units}"), PLAIN, false, width);
-        write_lines(canvas, &remarks, low);
-        low - remarks.len() as f64 * PLAIN * LEADING - BETWEEN
+        let lines = wrapped(&words::head(self), width);
+        write_lines(canvas, &lines, below - 1.0);
+        below - 1.0 - height(&lines) - BETWEEN
     }
 
-    fn measures_a_tool(&self) -> bool {
-        self.asked.iter().any(|figure| figure.of == AskedOf::Measures)
-    }
-
-    fn asks_for(&self, kind: Kind) -> bool {
-        self.asked.iter().any(|figure| figure.kind == kind)
-    }
-
-    /// Where the figures go, and what else there is to say.
-    fn foot(&self, width: f64) -> Vec<String> {
-        let each = self.asked.iter().any(|figure| figure.count == AskedCount::Each);
-        let example = match (self.units, each) {
-            (Units::Inches, false) => "name = \"1 3/8\"",
-            (Units::Inches, true) => "name = [\"1 3/8\", \"3/4\"]",
-            (Units::Millimeters, false) => "name = 35",
-            (Units::Millimeters, true) => "name = [35, 19.5]",
-        };
-        let under = |of, heading| self.asked.iter().any(|f| f.of == of).then_some(heading);
-        let headings =
-            [under(AskedOf::Measures, "[measures]"), under(AskedOf::Choices, "[choices]")];
-        let headings: Vec<&str> = headings.into_iter().flatten().collect();
-        let order = if each { ", in the order of the table" } else { "" };
-        let mass = match (self.asks_for(Kind::Mass), self.units) {
-            (false, _) => "",
-            (true, Units::Inches) => " A mass has its unit: \"4.6 lb\", \"2.1 kg\".",
-            (true, Units::Millimeters) => " A mass has its unit: \"2.1 kg\", \"850 g\".",
-        };
-        let where_to = format!(
-            "Write the figures into holders/NAME.toml, under {}, each behind its name{order}: {example}.{mass} \
-             \"cleatwright start {}\" prints a file to begin from.",
-            headings.join(" and "),
-            self.name
-        );
-        let remarks = self.sketch.remarks.iter().chain([&where_to]);
-        remarks.flat_map(|remark| wrap(remark, PLAIN, false, width)).collect()
-    }
-
-    /// The tool from the front, and from the side where something is measured there; no larger than `most`. `None` where
-    /// there is nothing to measure.
-    fn picture(&self, most: Size) -> Option<Canvas> {
+    /// What the views show, with what they are called: from the front, and from the side where something is measured there.
+    fn views(&self) -> Vec<(SeenTool, &'s str)> {
         let name = |own: &'s Option<String>, usual| own.as_deref().unwrap_or(usual);
         let views = [
             (SketchView::Front, name(&self.sketch.front, "front")),
             (SketchView::Side, name(&self.sketch.side, "side, the wall at the right")),
         ];
         let seen = views.map(|(view, name)| (SeenTool::new(self.sketch, view), name));
-        let seen: Vec<(SeenTool, &str)> =
-            seen.into_iter().filter(|(tool, _)| !tool.lines.is_empty()).collect();
-        let stops: Vec<f64> = seen.iter().flat_map(|(tool, _)| tool.stops(true)).collect();
-        let mut scale = FIRST * most.height / FittedAxis::new(stops.clone(), 1.0).length().max(1.0);
-        let mut drawn = views_side_by_side(&seen, &stops, scale);
-        for _ in 0..TRIES {
-            let size = drawn.bounds().size();
-            if size.width <= most.width && size.height <= most.height {
-                break;
-            }
-            scale *= SMALLER;
-            drawn = views_side_by_side(&seen, &stops, scale);
-        }
-        (!seen.is_empty()).then_some(drawn)
+        let [front, side] = seen;
+        let front = Some(front).filter(|(tool, _)| !tool.is_blank());
+        front.into_iter().chain(Some(side).filter(|(tool, _)| !tool.lines.is_empty())).collect()
     }
+}
+
+/// The views, no larger than `most`; `None` where they find no room.
+fn picture(views: &[(SeenTool, &str)], most: Size) -> Option<Canvas> {
+    if most.height < LEAST {
+        return None;
+    }
+    let stops: Vec<f64> = views.iter().flat_map(|(tool, _)| tool.stops(true)).collect();
+    let plain = FittedAxis::new(stops.clone(), 1.0).length().max(1.0);
+    let scales = (0..TRIES).map(|tries| FIRST * most.height / plain * SMALLER.powi(tries));
+    let mut drawn = scales.map(|scale| views_side_by_side(views, &stops, scale));
+    drawn.find(|drawn| {
+        let size = drawn.bounds().size();
+        size.width <= most.width && size.height <= most.height
+    })
 }
 
 /// The views with their names below, their heights on one line.
@@ -198,6 +157,15 @@ fn views_side_by_side(seen: &[(SeenTool, &str)], stops: &[f64], scale: f64) -> C
         left += width + VIEWS_APART;
     }
     all
+}
+
+fn wrapped(texts: &[String], width: f64) -> Vec<String> {
+    texts.iter().flat_map(|text| wrap(text, PLAIN, false, width)).collect()
+}
+
+/// How high lines of text are, in mm.
+fn height(lines: &[String]) -> f64 {
+    lines.len() as f64 * PLAIN * LEADING
 }
 
 /// Lines of text one below the other, the first below `top`.

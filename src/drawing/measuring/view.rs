@@ -52,6 +52,11 @@ impl SeenTool {
         Self { faces, shapes: shapes.collect(), lines: lines.map(|l| seen_line(l, view)).collect() }
     }
 
+    /// Whether there is nothing to draw.
+    pub(super) fn is_blank(&self) -> bool {
+        self.faces.is_empty() && self.shapes.is_empty() && self.lines.is_empty()
+    }
+
     /// The places along x, or with `up` along y, that are told apart.
     pub(super) fn stops(&self, up: bool) -> Vec<f64> {
         let along = |point: Point| if up { point.y } else { point.x };

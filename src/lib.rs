@@ -60,7 +60,10 @@ pub use export::dxf::{Dialect, Version};
 pub use inputs::Inputs;
 pub use length::Units;
 pub use reading::{Beside, Problem, Source};
-pub use render::{FileError, Options, Patterns, Sink, render, render_pictures, style_picture};
+pub use render::{
+    FileError, Options, Patterns, Sink, measuring_page, printer_check, render, render_pictures,
+    style_picture,
+};
 pub use shop::Paper;
 pub use style::Styles;
 pub use trial::Trial;

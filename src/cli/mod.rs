@@ -4,6 +4,7 @@ mod folder;
 mod make;
 mod plain_file;
 mod signals;
+mod single;
 
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
@@ -37,6 +38,10 @@ enum Task {
     Check(ProjectArgs),
     /// Make a try piece for the CNC router: mortises of more and more clearance, and a tab to push into them.
     Try(TryArgs),
+    /// Write a measuring sheet for a style, as PDF: the tool, what to measure on it, and boxes for the figures.
+    Measure(single::MeasureArgs),
+    /// Write a page to check your printer with, as PDF: long bars both ways, and the scale to write where they are not true.
+    Ruler(single::RulerArgs),
     /// List the styles of holder, or say what to measure for one. "check" tries a style file of your own,
     /// "writing" tells how one is written, "vocabulary" what readings are called.
     Styles {
@@ -231,6 +236,8 @@ pub fn run() -> Outcome {
         Task::Make(args) => make::make(args),
         Task::Check(args) => make::check(args),
         Task::Try(args) => make::try_piece(args),
+        Task::Measure(args) => single::measure(args),
+        Task::Ruler(args) => single::ruler(args),
         Task::Styles { style: Some(word), tried, styles, .. } if word == "check" => {
             try_style(tried.as_deref(), styles)
         }

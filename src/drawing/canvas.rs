@@ -326,7 +326,7 @@ impl Canvas {
 }
 
 /// The stretches of a straight line that lie in none of `areas`; all of it where it meets none.
-fn outside(from: Point, to: Point, areas: &[Rect]) -> Vec<(Point, Point)> {
+pub(super) fn outside(from: Point, to: Point, areas: &[Rect]) -> Vec<(Point, Point)> {
     let mut free = vec![(0.0, 1.0)];
     for (enters, leaves) in areas.iter().filter_map(|area| inside(from, to, *area)) {
         free = free

@@ -19,11 +19,11 @@ const LEVEL: f64 = 4.5;
 pub(super) const ARROW: (f64, f64) = (2.5, 0.45);
 
 /// White between the part and an extension line, and how far it runs past the dimension line.
-const GAP: f64 = 1.0;
-const OVERSHOOT: f64 = 1.0;
+pub(super) const GAP: f64 = 1.0;
+pub(super) const OVERSHOOT: f64 = 1.0;
 
 /// White between a figure and its line.
-const LIFT: f64 = 1.3;
+pub(super) const LIFT: f64 = 1.3;
 
 /// Levels in which a figure wider than its place is looked a place for first, how far it may be
 /// moved out at most, and how far aside, in mm.

@@ -10,6 +10,7 @@ mod hatch;
 mod legend;
 mod letters;
 mod marks;
+mod measuring;
 mod model;
 mod near;
 mod opening_figures;
@@ -29,6 +30,7 @@ pub(crate) mod words;
 mod written;
 
 pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
+pub(crate) use measuring::{MeasuringSheet, measuring_sheet};
 pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, Text};
 pub(crate) use pattern::{PatternNotes, pattern};
 pub(crate) use picture::{Pictured, steps, views, whole};

@@ -85,7 +85,7 @@ fn tool(
 }
 
 /// A solid, told from where its tool hangs; `None` for one of no volume.
-fn solid(bench: &Bench<'_>, spec: &SolidSpec) -> Result<Option<Solid>, Refusal> {
+pub(super) fn solid(bench: &Bench<'_>, spec: &SolidSpec) -> Result<Option<Solid>, Refusal> {
     if !bench.holds(spec.when.as_ref())? {
         return Ok(None);
     }
@@ -121,7 +121,7 @@ fn leg(bench: &Bench<'_>, spec: &LegSpec) -> Result<Option<Leg>, Refusal> {
     Ok(Some(Leg { way: spec.way.unit(), by }))
 }
 
-fn place(bench: &Bench<'_>, triple: &Triple) -> Result<Space, Refusal> {
+pub(super) fn place(bench: &Bench<'_>, triple: &Triple) -> Result<Space, Refusal> {
     let [x, y, z] = &**triple;
     Ok([bench.length(x)?, bench.length(y)?, bench.length(z)?])
 }

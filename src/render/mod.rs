@@ -1,5 +1,6 @@
 //! Every file of a run: what was worked out, turned into bytes and handed on as they are made.
 
+mod single;
 mod sink;
 
 use rayon::prelude::*;
@@ -22,6 +23,9 @@ use crate::trial;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
 pub use crate::page::Patterns;
+#[cfg(test)]
+pub(crate) use single::measuring_drawing;
+pub use single::{measuring_page, printer_check};
 pub use sink::{FileError, Sink};
 
 /// Name of the file that tells every figure of a run.
@@ -90,7 +94,7 @@ pub fn render_pictures(
 /// # Errors
 /// What is wrong in the style's files, and when no holder of it has wood.
 pub fn style_picture(inputs: &Inputs, name: &str, units: Units) -> Result<String, Vec<Problem>> {
-    let holder = trial::example(inputs, name, units)?;
+    let holder = trial::example(inputs, name, units)?.holder;
     let solids = wood_solids(&holder);
     let pictured = Pictured { holder: &holder, solids: &solids, letters: &[] };
     let both = drawing::whole(&pictured).zip(drawing::views(&pictured));

@@ -130,16 +130,15 @@ fn measure(style: &Style, name: &str, measure: &Measure, units: Units) -> String
 /// With what it is read, what is allowed, and what it is taken for where it is left out.
 fn reading(style: &Style, measure: &Measure, units: Units) -> String {
     let Measure { with, range, .. } = measure;
-    let left_out = measure
-        .default
-        .as_ref()
-        .map(|default| format!("; if left out: {}", told(style, default, units)));
+    let default = measure.default.as_ref();
+    let left_out =
+        default.map(|default| format!("; if left out: {}", left_out(style, default, units)));
     let (allowed, many) = (allowed(range, units), entries(measure.many()));
     format!("With {with}; {allowed}{many}{}", left_out.unwrap_or_default())
 }
 
 /// A default: a figure, or the formula where a person knows all that it names.
-fn told(style: &Style, default: &Expr, units: Units) -> String {
+pub(super) fn left_out(style: &Style, default: &Expr, units: Units) -> String {
     match figure(default, units) {
         Some(figure) => figure,
         None if is_explained(style, default) => default.formula.text_in(units),
@@ -239,7 +238,7 @@ fn word(default: &Expr) -> &str {
 }
 
 /// Whether all its names are the shop's.
-fn is_of_shop(default: &Expr) -> bool {
+pub(super) fn is_of_shop(default: &Expr) -> bool {
     let names = default.formula.names();
     !names.is_empty() && names.iter().all(|name| name.starts_with("wall."))
 }

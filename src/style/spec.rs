@@ -7,6 +7,7 @@ use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
 use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
 use super::flat::{FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot};
 use super::load_spec::{CarrierSpec, WeightSpec};
+use super::measuring_spec::MeasuringSpec;
 use super::tool_spec::ToolSpec;
 use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
 use crate::reading::Spanned;
@@ -63,6 +64,9 @@ pub(crate) struct StyleFile {
     /// The tools that hang on it.
     #[serde(default, deserialize_with = "one_or_more")]
     pub tool: Vec<ToolSpec>,
+    /// What its measuring sheet shows.
+    #[serde(default)]
+    pub measuring: MeasuringSpec,
     #[serde(default, deserialize_with = "one_or_more")]
     pub weights: Vec<WeightSpec>,
     #[serde(default, deserialize_with = "named")]

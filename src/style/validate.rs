@@ -100,6 +100,9 @@ fn check_ties(style: &Style, layer: &Layer, parts: &[&str], wrong: &mut Problems
             wrong.keep(known_part(layer, part, parts));
         }
     }
+    for line in &layer.file.measuring.lines {
+        wrong.keep(check_line(style, layer, &line.name));
+    }
     for beside in layer.file.parts.iter().flat_map(|part| &part.sits).flat_map(|s| &s.beside) {
         wrong.keep(known_part(layer, &beside.part, parts));
         if let BesideWay::Between(other) = &beside.side {
@@ -380,6 +383,16 @@ fn known(layer: &Layer, name: &Spanned<String>, what: &str, all: &[&str]) -> Res
     }
     let message = format!("there is no {what} \"{}\"", name.get_ref());
     Err(layer.source.problem(name.span(), message).with_help(nearest(name.get_ref(), all)))
+}
+
+/// That a line of the measuring sheet is of a length that is asked for.
+fn check_line(style: &Style, layer: &Layer, name: &Spanned<String>) -> Result<(), Problem> {
+    let measures = style.measures().map(|(name, measure, _)| (name, measure.kind == Kind::Length));
+    let choices =
+        style.choices().map(|(name, choice, _)| (name, choice.kind.figure() == Some(Kind::Length)));
+    let lengths = measures.chain(choices).filter(|(_, length)| *length);
+    let lengths: Vec<&str> = lengths.map(|(name, _)| name).collect();
+    known(layer, name, "length to measure named", &lengths)
 }
 
 /// Of parts and screws that are there.

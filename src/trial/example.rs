@@ -7,16 +7,24 @@ use crate::holder::{Holder, Level, build};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Problem, Source};
-use crate::shop::{default_shop, read_shop};
+use crate::shop::{Shop, default_shop, read_shop};
 use crate::style::{HolderFile, Library};
 use crate::tool::tool_room;
+
+/// A holder with the file that asks for it and the shop that it is made in.
+#[derive(Debug)]
+pub(crate) struct Example {
+    pub file: HolderFile,
+    pub shop: Shop,
+    pub holder: Holder,
+}
 
 /// The first drawn holder of the style `name` that nothing stops, for tools of common size, with every choice left to the
 /// style, in the built-in shop of `units`; where something stops each, the last that has wood.
 ///
 /// # Errors
 /// What is wrong in the style's files, and when no holder of it can be built.
-pub(crate) fn example(inputs: &Inputs, name: &str, units: Units) -> Result<Holder, Vec<Problem>> {
+pub(crate) fn example(inputs: &Inputs, name: &str, units: Units) -> Result<Example, Vec<Problem>> {
     let library = Library::with(inputs);
     let style = style_of(&library, name)?;
     let shop = read_shop(&Source::new("the built-in shop", default_shop(units)))?;
@@ -30,9 +38,10 @@ pub(crate) fn example(inputs: &Inputs, name: &str, units: Units) -> Result<Holde
         let more = room.iter().flat_map(|room| &room.findings);
         let stops = holder.findings.iter().chain(more).any(|found| found.level == Level::Stop);
         if !stops && assess(&holder, &shop).failed.is_empty() {
-            return Ok(holder);
+            return Ok(Example { file, shop, holder });
         }
-        last = Some(holder).filter(|holder| !holder.parts.is_empty()).or(last);
+        last = Some((file, holder)).filter(|(_, holder)| !holder.parts.is_empty()).or(last);
     }
-    last.ok_or_else(|| vec![Problem::plain(format!("no holder of \"{name}\" could be drawn"))])
+    let none = || vec![Problem::plain(format!("no holder of \"{name}\" could be drawn"))];
+    last.map(|(file, holder)| Example { file, shop, holder }).ok_or_else(none)
 }

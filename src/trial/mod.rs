@@ -4,12 +4,12 @@ mod draw;
 mod example;
 mod words;
 
-pub(crate) use example::example;
+pub(crate) use example::{Example, example};
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::carry::{assess, say};
-use crate::holder::{Finding, Holder, Level, build};
+use crate::holder::{Finding, Holder, Level, build, sketched};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Problem, Source};
@@ -96,6 +96,7 @@ impl Trial {
             missed: None,
         };
         trial.sweep(&library, &style, &shops)?;
+        try_sheet(inputs, name)?;
         Ok(trial)
     }
 
@@ -158,6 +159,16 @@ impl Trial {
             kept.entry(code).or_insert(stop).times += 1;
         }
     }
+}
+
+/// That what its measuring sheet draws can be worked out, for an example in either system.
+fn try_sheet(inputs: &Inputs, name: &str) -> Result<(), Vec<Problem>> {
+    for units in [Units::Inches, Units::Millimeters] {
+        if let Ok(example) = example(inputs, name, units) {
+            sketched(&example.file, &example.shop)?;
+        }
+    }
+    Ok(())
 }
 
 /// The style of that name.

@@ -11,6 +11,7 @@ mod folder;
 mod kernel;
 mod laid_out;
 mod legible;
+mod measuring;
 mod metric;
 mod milling;
 mod motion;

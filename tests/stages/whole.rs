@@ -79,7 +79,7 @@ fn a_step_shows_what_it_adds_in_black_to_what_stands_in_gray() {
 fn every_style_has_a_picture_in_either_system() {
     for name in names() {
         for units in [Units::Inches, Units::Millimeters] {
-            let holder = example(&Inputs::new(), &name, units).unwrap();
+            let holder = example(&Inputs::new(), &name, units).unwrap().holder;
             assert!(holder.parts.iter().any(|part| part.quantity() > 0), "{name}");
             let picture = style_picture(&Inputs::new(), &name, units).unwrap();
             for layer in ["assembled", "apart", "dimension"] {

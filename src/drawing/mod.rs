@@ -28,7 +28,7 @@ mod written;
 pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
 pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, Text};
 pub(crate) use pattern::{PatternNotes, pattern};
-pub(crate) use picture::{Pictured, steps, views, whole};
+pub(crate) use picture::{Pictured, assembled_alone, steps, views, whole};
 pub(crate) use sawn::sawn;
 pub(crate) use sheet::{SCREEN, SheetPlan, sheet};
 pub(crate) use written::{TextLine, stacked, written};

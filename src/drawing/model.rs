@@ -202,6 +202,26 @@ pub(crate) enum Anchor {
     End,
 }
 
+impl Drawing {
+    /// The same drawn larger or smaller: lines as wide as before, letters not as high.
+    #[must_use]
+    pub(crate) fn scaled(&self, by: f64) -> Self {
+        let map = Affine::scale(by);
+        let items = self.items.iter().map(|item| match item {
+            Item::Stroke { line, path: Path::Circle { center, radius } } => Item::Stroke {
+                line: *line,
+                path: Path::Circle { center: map * *center, radius: radius * by },
+            },
+            Item::Text(text) => {
+                Item::Text(Text { at: map * text.at, size: text.size * by, ..text.clone() })
+            }
+            Item::Stroke { .. } | Item::Fill(_) => item.transformed(map),
+        });
+        let (width, height) = (self.width * by, self.height * by);
+        Self { title: self.title.clone(), width, height, items: items.collect() }
+    }
+}
+
 impl Item {
     /// The item moved, turned or mirrored by `map`, which must keep shapes. Text is moved, not
     /// mirrored.

@@ -36,9 +36,10 @@ pub(crate) fn book(worked: &Worked, paper: Paper, pictures: &Pictures) -> Docume
         [shopping::shopping(worked), sawing::sawing(worked, pictures), shopping::by_holder(worked)];
     let lists: Vec<Document> = lists.into_iter().flatten().collect();
     let first = lists.len();
-    let plan = &worked.plans.cutting;
+    let (plan, shop_units) = (&worked.plans.cutting, worked.shop.units);
     let holders = worked.holders.iter();
-    let holders = holders.map(|worked| HolderPart { worked, plan, paper, pictures }.told());
+    let holders =
+        holders.map(|worked| HolderPart { worked, plan, shop_units, paper, pictures }.told());
     let hanging = hanging::hanging(worked, first);
     let parts: Vec<Document> = lists.into_iter().chain(holders).chain([hanging]).collect();
     let mut blocks = cover(worked, paper);
@@ -57,8 +58,9 @@ fn cover(worked: &Worked, paper: Paper) -> Vec<Block> {
          buy, how it is sawn, each holder step by step, and how all of it is hung. Tick off what is bought, sawn and done."
     );
     let print = format!(
-        "Set for {} paper; it may be printed at any scale. Print the full-size patterns, pages-{}.pdf in each \
+        "{} Set for {} paper; it may be printed at any scale. Print the full-size patterns, pages-{}.pdf in each \
          holder's folder, at 100 %.",
+        shop(worked.shop_served),
         paper.name(),
         paper.name()
     );
@@ -67,9 +69,7 @@ fn cover(worked: &Worked, paper: Paper) -> Vec<Block> {
          same in the cutting plan, in the pictures and on its pattern.",
         worked.shop.units.word()
     );
-    [purpose, letters, print, shop(worked.shop_served).to_owned()]
-        .map(|told| Block::Paragraph(told.into()))
-        .into()
+    [purpose, letters, print].map(|told| Block::Paragraph(told.into())).into()
 }
 
 /// What leads to the parts that are no holders.

@@ -23,7 +23,7 @@ pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
         Block::chapter("Before you trust it", Block::cautions(caution::for_loads())),
     ];
     let told = opening(assessment);
-    let blocks = std::iter::once(headline(assessment, holder.units)).chain(told);
+    let blocks = std::iter::once(headline(assessment, holder.units).into()).chain(told);
     let blocks = blocks.map(Block::Paragraph);
     Document {
         title: format!("Loads: {}", holder.title),
@@ -33,18 +33,18 @@ pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
 }
 
 /// What stands behind the headline, short of where figures come from.
-pub(super) fn in_short(assessment: &Assessment, units: Units) -> Vec<Block> {
+pub(super) fn in_short(assessment: &Assessment) -> Vec<Block> {
     let opening = opening(assessment).into_iter().map(Block::Paragraph);
     opening.chain([Block::Table(table(&assessment.checks))]).collect()
 }
 
 /// What it takes and what hangs.
-pub(super) fn headline(assessment: &Assessment, units: Units) -> Phrase {
+pub(super) fn headline(assessment: &Assessment, units: Units) -> String {
     match say::headline(assessment, units) {
         empty if empty.is_empty() => {
-            "No tools hang on it directly; the load named in its file is counted.".into()
+            "No tools hang on it directly; the load named in its file is counted.".to_owned()
         }
-        headline => headline.into(),
+        headline => headline,
     }
 }
 

@@ -196,7 +196,10 @@ impl Writer<'_> {
         match inline {
             Inline::Text(text) => html! { (printable(text)) },
             Inline::Strong(text) => html! { strong { (printable(text)) } },
-            Inline::Figure(amount) => html! { (self.units.amount(*amount)) },
+            Inline::Figure(amount) => {
+                // A figure stays whole: no line ends between 1 and 3/4.
+                html! { (self.units.amount(*amount).replace(' ', "\u{a0}")) }
+            }
             Inline::Link { to, words } => html! {
                 a href=(format!("#{}", part_id(*to))) { (printable(words)) }
             },

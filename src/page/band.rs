@@ -32,6 +32,8 @@ pub(super) struct BandPicture {
     /// Its lower left corner.
     pub at: Point,
     pub scale: f64,
+    /// Whether it is turned a quarter.
+    pub turned: bool,
 }
 
 /// A heading that a bookmark leads to.

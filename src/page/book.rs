@@ -141,6 +141,7 @@ impl Flow<'_> {
         for picture in &band.pictures {
             let Some(drawing) = self.pictures.get(&picture.name) else { continue };
             let drawing = drawing.scaled(picture.scale);
+            let drawing = if picture.turned { drawing.turned() } else { drawing };
             let source = Size::new(drawing.width, drawing.height).to_rect();
             let (name, seams) = (String::new(), Vec::new());
             let pattern = self.book.pictures.len();

@@ -45,33 +45,46 @@ pub(super) fn table(listing: &Listing, units: Units, width: f64) -> Vec<Band> {
 /// Where each column begins, and how wide it is.
 type Columns = Vec<(f64, f64)>;
 
-/// Each column as wide as its words in one line where there is room for all; else the widest word for sure, and a share of
-/// what is left by what it wants.
+/// Each column as wide as its words in one line where there is room for all; else those that want least get that, and the
+/// others share what is left, each with room for its widest word.
 fn columns(head: &[Vec<SetWord>], rows: &[Vec<Vec<SetWord>>], width: f64) -> Columns {
-    let room = width - GUTTER * head.len().saturating_sub(1) as f64;
     let wants = head.iter().enumerate().map(|(at, title)| {
         let cells =
             rows.iter().filter_map(|row| row.get(at)).map(|cell| wording::widths(cell, CELL));
-        let head = wording::widths(title, HEAD);
-        cells.fold(head, |[line, word], [l, w]| [line.max(l), word.max(w)])
+        let [line, word] = wording::widths(title, HEAD);
+        // A head may stand in two lines.
+        cells.fold([word.max(line / 2.0), word], |[line, word], [l, w]| [line.max(l), word.max(w)])
     });
     let wants: Vec<[f64; 2]> = wants.collect();
-    let lines: f64 = wants.iter().map(|[line, _]| line).sum();
-    let words: f64 = wants.iter().map(|[_, word]| word).sum();
-    let share = ((room - words) / (lines - words)).clamp(0.0, 1.0);
-    // Where not even the words have room, all give way.
-    let squeeze = (room / words).min(1.0);
-    let wide = |[line, word]: &[f64; 2]| match lines <= room {
-        true => *line,
-        false => (word + (line - word) * share) * squeeze,
-    };
     let mut x = 0.0;
-    let mut place = |wide: f64| {
+    let place = |wide: f64| {
         let at = x;
         x += wide + GUTTER;
-        (at, wide)
+        // A hair more than was measured.
+        (at, wide + 1e-6)
     };
-    wants.iter().map(|want| place(wide(want) + 1e-6)).collect()
+    shares(&wants, width - GUTTER * head.len().saturating_sub(1) as f64)
+        .into_iter()
+        .map(place)
+        .collect()
+}
+
+/// `room` shared out: to each what it wants for its line and for its widest word.
+fn shares(wants: &[[f64; 2]], room: f64) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..wants.len()).collect();
+    order.sort_by(|a, b| wants[*a][0].total_cmp(&wants[*b][0]));
+    let words = |of: &[usize]| of.iter().map(|at| wants[*at][1]).sum::<f64>();
+    let (mut left, mut shares) = (room, vec![0.0; wants.len()]);
+    for (at, index) in order.iter().enumerate() {
+        let (others, [line, word]) = (&order[at + 1..], wants[*index]);
+        let fair = left / (others.len() + 1) as f64;
+        // What the others need for their words is not taken from them.
+        let most = (left - words(others)).max(0.0);
+        let share = line.min(fair.max(word)).min(most);
+        shares[*index] = share;
+        left -= share;
+    }
+    shares
 }
 
 /// A row as a band for each of its lines, a rule below the last.

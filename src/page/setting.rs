@@ -26,11 +26,14 @@ const MARK: f64 = 7.0;
 
 /// What a picture to work by takes of the page's width and how high it is at most, in mm; no smaller than a share of its
 /// own size where that has room at all.
-const LARGE: f64 = 150.0;
+const LARGE: f64 = 160.0;
+
+/// What a heading above a picture takes of a page, in mm.
+const FOR_A_HEADING: f64 = 14.0;
 
 /// Small pictures in a row, and how high each is.
 const ROW: usize = 5;
-const SMALL: f64 = 27.0;
+const SMALL: f64 = 23.0;
 
 /// What of the width the words of a step take beside its picture, and how high that is at most, in mm.
 const STEP_WORDS: f64 = 0.4;
@@ -198,11 +201,15 @@ impl Setter<'_> {
     fn beside(&self, row: &[Shown]) -> Option<Band> {
         let (count, most) = match row.first()?.size {
             PictureSize::Small => (ROW, SMALL),
-            PictureSize::Large => (1, LARGE.min(self.height - 30.0)),
+            PictureSize::Large => (1, LARGE.min(self.height - FOR_A_HEADING)),
         };
         let cell = (self.width + ASIDE) / count as f64;
         let room = Size::new(cell - ASIDE, most);
-        let fitted: Vec<_> = row.iter().map(|shown| self.fitted(&shown.picture, room)).collect();
+        let fitted = row.iter().map(|shown| {
+            let turned = if count == 1 { self.turned(&shown.picture) } else { None };
+            turned.or_else(|| self.fitted(&shown.picture, room))
+        });
+        let fitted: Vec<_> = fitted.collect();
         let high = fitted.iter().flatten().map(|(_, size)| size.height).fold(0.0, f64::max);
         let mut band = Band { before: BETWEEN, height: high, ..Band::default() };
         for (at, (shown, fitted)) in row.iter().zip(fitted).enumerate() {
@@ -222,13 +229,24 @@ impl Setter<'_> {
         Some(band)
     }
 
+    /// One that is wider than the page turned to stand on it; `None` where that makes it no larger.
+    fn turned(&self, picture: &PictureFile) -> Option<(BandPicture, Size)> {
+        let drawing = self.pictures.get(&picture.file)?;
+        let (across, up) = (drawing.width, drawing.height);
+        let scale = (self.width / up).min((self.height - FOR_A_HEADING) / across).min(1.0);
+        let (at, name) = (Point::ORIGIN, picture.file.clone());
+        let size = Size::new(up, across) * scale;
+        let larger = across > self.width && across > up && scale > self.width / across;
+        larger.then_some((BandPicture { name, at, scale, turned: true }, size))
+    }
+
     /// A picture as large as there is room for, but no larger than it is, and its size then.
     fn fitted(&self, picture: &PictureFile, room: Size) -> Option<(BandPicture, Size)> {
         let drawing = self.pictures.get(&picture.file)?;
         let own = Size::new(drawing.width, drawing.height);
         let scale = (room.width / own.width).min(room.height / own.height).min(1.0);
         let name = picture.file.clone();
-        Some((BandPicture { name, at: Point::ORIGIN, scale }, own * scale))
+        Some((BandPicture { name, at: Point::ORIGIN, scale, turned: false }, own * scale))
     }
 }
 

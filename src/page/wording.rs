@@ -123,7 +123,11 @@ pub(super) fn words(phrase: &Phrase, units: Units, hand: Hand) -> Vec<SetWord> {
                 add(&mut words, &mut open, text, hand);
             }
             Inline::Strong(text) => add(&mut words, &mut open, text, strong),
-            Inline::Figure(amount) => add(&mut words, &mut open, &units.amount(*amount), hand),
+            // A figure stays whole: no line ends between 1 and 3/4.
+            Inline::Figure(amount) => {
+                join(&mut words, open, SetWord::new(&units.amount(*amount), hand));
+                open = true;
+            }
             Inline::Tick => put(&mut words, &mut open, FragmentKind::Tick, BOX * hand.size, hand),
             Inline::PageOf(part) => {
                 let width = text_width(WIDEST_NUMBER, hand.size, hand.bold);

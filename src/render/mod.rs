@@ -107,6 +107,9 @@ pub fn style_picture(inputs: &Inputs, name: &str, units: Units) -> Result<String
 /// White at both sides of a sheet's plan, in mm.
 const ROUND_A_PLAN: f64 = 12.0;
 
+/// How long a sheet is drawn in the book at most, in mm: a whole one of 96 in or 2500 mm at 1 : 10.
+const LONG_IN_BOOK: f64 = 250.0;
+
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
 
@@ -191,7 +194,7 @@ impl<'r> Run<'r> {
     /// The shop book, for a screen and for paper.
     fn book(&mut self) -> Result<(), FileError> {
         let (desk, mut pictures) = (self.desk(), std::mem::take(&mut self.pictures));
-        pictures.extend(desk.sheets_in_book(self.worked)?);
+        pictures.extend(desk.sheets_in_book(self.worked));
         let printer = desk.printer();
         let told = document::book(self.worked, printer.paper, &pictures);
         let (screen, paper) = rayon::join(
@@ -288,10 +291,9 @@ impl Desk<'_> {
         Ok((files, named.collect()))
     }
 
-    /// What is sawn and routed, drawn no longer than the book's paper is wide.
-    fn sheets_in_book(&self, worked: &Worked) -> Result<Pictures, Problem> {
-        let room = page::room(&self.printer()).map_err(|error| self.no_page(&error))?;
-        let (plans, units, longest) = (&worked.plans, self.shop.units, room.width - ROUND_A_PLAN);
+    /// What is sawn and routed, drawn for the book.
+    fn sheets_in_book(&self, worked: &Worked) -> Pictures {
+        let (plans, units, longest) = (&worked.plans, self.shop.units, LONG_IN_BOOK);
         let sawn = plans.cutting.sheets.iter().enumerate().map(|(at, sheet)| {
             let drawing = drawing::sawn(&plans.cutting, at, units, longest);
             (picture_name(cutting::FOLDER, &format!("{}.svg", sheet.file)), drawing)
@@ -303,7 +305,7 @@ impl Desk<'_> {
             let file = format!("{}.svg", sheet.file);
             (picture_name(router::FOLDER, &file), drawing::sheet(&plan, longest))
         });
-        Ok(sawn.chain(routed).collect())
+        sawn.chain(routed).collect()
     }
 
     /// A document with its pictures on paper, with bookmarks.

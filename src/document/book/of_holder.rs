@@ -9,7 +9,7 @@ use super::super::{load, words};
 use super::{Pictures, boring, picture_name};
 use crate::cutting::CuttingPlan;
 use crate::holder::{Hardware, Holder, MadeBy, Part, caution};
-use crate::length::Amount;
+use crate::length::{Amount, Units};
 use crate::shop::Paper;
 use crate::work_out::WorkedHolder;
 
@@ -17,6 +17,8 @@ use crate::work_out::WorkedHolder;
 pub(super) struct HolderPart<'b> {
     pub worked: &'b WorkedHolder,
     pub plan: &'b CuttingPlan,
+    /// What all that is no holder's is told in.
+    pub shop_units: Units,
     pub paper: Paper,
     pub pictures: &'b Pictures,
 }
@@ -36,14 +38,18 @@ impl HolderPart<'_> {
     fn head(&self) -> Vec<Block> {
         let holder = self.holder();
         let carried = self.worked.carried.as_ref();
-        let takes = carried.map(|carried| load::headline(carried, holder.units));
+        let takes = carried.map(|carried| phrase![strong(load::headline(carried, holder.units))]);
+        let units = (holder.units != self.shop_units).then(|| {
+            format!("Lengths of this holder are in {} where no unit is said.", holder.units.word())
+                .into()
+        });
         let findings = holder.findings.iter().map(finding).collect();
         let views = PictureFile {
             file: VIEWS.to_owned(),
             alt: format!("{} from the front, the right end and above", holder.title),
         };
         let whole = (!holder.parts.is_empty()).then(|| whole(holder));
-        let paragraphs = takes.into_iter().chain(whole).map(Block::Paragraph);
+        let paragraphs = takes.into_iter().chain(whole).chain(units).map(Block::Paragraph);
         let chapters = [
             self.shown(whole_picture(holder)),
             Block::chapter("Findings", Block::List(findings)),
@@ -74,7 +80,7 @@ impl HolderPart<'_> {
 
     fn carries(&self) -> Option<Block> {
         let holder = self.holder();
-        let mut blocks = load::in_short(self.worked.carried.as_ref()?, holder.units);
+        let mut blocks = load::in_short(self.worked.carried.as_ref()?);
         let more =
             format!("{}/load.md has the formulas, their sources and the figures.", holder.name);
         blocks.push(Block::Paragraph(more.into()));
@@ -147,14 +153,13 @@ fn piece(part: &Part, letters: &[&str]) -> Vec<Phrase> {
         MadeBy::Hand => "hand",
         MadeBy::Router => "CNC router",
     };
-    let small = part.caution().map(|told| phrase![" ", told]).unwrap_or_default();
     vec![
         phrase![Inline::Tick],
         match letters {
             [] => part.quantity().to_string().into(),
             letters => phrase![strong(letters.join(", "))],
         },
-        phrase![strong(&part.name), format!(": {}.", part.about)].then(small),
+        phrase![strong(&part.name), format!(": {}", part.about)],
         phrase![Amount::Sides([part.length(), part.width()])],
         phrase![Amount::Length(part.stock.thickness)],
         part.stock.name.as_str().into(),

@@ -20,6 +20,8 @@ pub(crate) use job::{JobFiles, job};
 pub(crate) use load::load;
 pub(crate) use plan::plan;
 pub(crate) use steps::{VIEWS, WHOLE, step_file, steps};
+#[cfg(test)]
+pub(crate) use tree::Chapter;
 pub(crate) use tree::{
     Block, Document, Inline, Listing, PartNumber, Phrase, PictureFile, PictureSize, Shown,
 };

@@ -13,6 +13,9 @@ use crate::kernel::{Contour, Segment};
 /// User units to a millimeter.
 const FINE: f64 = 100.0;
 
+/// The lightest gray that can be made out on white: a contrast of 3 : 1 (WCAG 2.1, 1.4.11) and a little more.
+const LIGHTEST: u8 = 0x8c;
+
 /// What lines and letters look like, once for all pictures.
 pub(super) fn style() -> String {
     let mut css = String::from(
@@ -22,7 +25,7 @@ pub(super) fn style() -> String {
         let style = line.style();
         let width = style.width * FINE;
         let _ = write!(css, "svg .{}{{stroke-width:{width:.0}", style.layer);
-        let level = style.ink.level();
+        let level = style.ink.level().min(LIGHTEST);
         if level > 0 {
             let _ = write!(css, ";stroke:#{level:02x}{level:02x}{level:02x}");
         }

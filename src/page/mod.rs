@@ -27,6 +27,8 @@ mod wording;
 #[cfg(test)]
 pub(crate) use crate::shop::Paper;
 pub(crate) use crate::shop::Printer;
+#[cfg(test)]
+pub(crate) use book::SetBook;
 pub(crate) use book::set_book;
 pub(crate) use frame::PrinterError;
 pub(crate) use leaf::leaves;

@@ -28,6 +28,9 @@ const MARK: f64 = 7.0;
 /// own size where that has room at all.
 const LARGE: f64 = 160.0;
 
+/// How many times as wide as the page a picture is at least that is turned.
+const MUCH: f64 = 1.3;
+
 /// What a heading above a picture takes of a page, in mm.
 const FOR_A_HEADING: f64 = 14.0;
 
@@ -229,14 +232,14 @@ impl Setter<'_> {
         Some(band)
     }
 
-    /// One that is wider than the page turned to stand on it; `None` where that makes it no larger.
+    /// One that would be far smaller across the page turned to stand on it; `None` for others.
     fn turned(&self, picture: &PictureFile) -> Option<(BandPicture, Size)> {
         let drawing = self.pictures.get(&picture.file)?;
         let (across, up) = (drawing.width, drawing.height);
         let scale = (self.width / up).min((self.height - FOR_A_HEADING) / across).min(1.0);
         let (at, name) = (Point::ORIGIN, picture.file.clone());
         let size = Size::new(up, across) * scale;
-        let larger = across > self.width && across > up && scale > self.width / across;
+        let larger = across > MUCH * self.width && across > up && scale > self.width / across;
         larger.then_some((BandPicture { name, at, scale, turned: true }, size))
     }
 

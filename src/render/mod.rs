@@ -107,8 +107,13 @@ pub fn style_picture(inputs: &Inputs, name: &str, units: Units) -> Result<String
 /// White at both sides of a sheet's plan, in mm.
 const ROUND_A_PLAN: f64 = 12.0;
 
-/// How long a sheet is drawn in the book at most, in mm: a whole one of 96 in or 2500 mm at 1 : 10.
-const LONG_IN_BOOK: f64 = 250.0;
+/// How long a sheet is drawn in the book at most, in mm: a whole one of 96 in or 2500 mm at 1 : 10, and what is no longer
+/// than 1600 mm so that it stands on a page without being turned.
+const IN_BOOK: [f64; 2] = [250.0, 160.0];
+const NOT_TURNED: f64 = 1600.0;
+
+/// A drawing that is wider than this, in mm, is crowded at its scale: its letters stand far beside it.
+const CROWDED: f64 = 330.0;
 
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
@@ -293,9 +298,11 @@ impl Desk<'_> {
 
     /// What is sawn and routed, drawn for the book.
     fn sheets_in_book(&self, worked: &Worked) -> Pictures {
-        let (plans, units, longest) = (&worked.plans, self.shop.units, LONG_IN_BOOK);
+        let (plans, units) = (&worked.plans, self.shop.units);
         let sawn = plans.cutting.sheets.iter().enumerate().map(|(at, sheet)| {
-            let drawing = drawing::sawn(&plans.cutting, at, units, longest);
+            let size = sheet.size.map(cutting::millimeters);
+            let drawing =
+                in_book(size, |longest| drawing::sawn(&plans.cutting, at, units, longest));
             (picture_name(cutting::FOLDER, &format!("{}.svg", sheet.file)), drawing)
         });
         let jobs = plans.router.sheets.iter().zip(&plans.milling.sheets);
@@ -303,7 +310,9 @@ impl Desk<'_> {
         let routed = jobs.map(|(sheet, jobs)| {
             let plan = SheetPlan { sheet, job: &jobs.front, back: false, zero, units };
             let file = format!("{}.svg", sheet.file);
-            (picture_name(router::FOLDER, &file), drawing::sheet(&plan, longest))
+            let size = [sheet.size.width, sheet.size.height];
+            let drawing = in_book(size, |longest| drawing::sheet(&plan, longest));
+            (picture_name(router::FOLDER, &file), drawing)
         });
         sawn.chain(routed).collect()
     }
@@ -464,6 +473,14 @@ impl HolderPictures {
             [(document::WHOLE.to_owned(), self.whole), (document::VIEWS.to_owned(), self.views)];
         all.into_iter().chain(steps).filter_map(|(file, drawing)| Some((file, drawing?)))
     }
+}
+
+/// A sheet of `size` mm `drawn` for the book, no longer than it is told; one that is crowded then is drawn as for a screen.
+fn in_book(size: [f64; 2], drawn: impl Fn(f64) -> Drawing) -> Drawing {
+    let [long, short] = IN_BOOK;
+    let longest = if size[0].max(size[1]) > NOT_TURNED { long } else { short };
+    let drawing = drawn(longest);
+    if drawing.width > CROWDED { drawn(SCREEN) } else { drawing }
 }
 
 /// The holder as a solid to turn.

@@ -95,20 +95,11 @@ impl HolderPart<'_> {
         if rows.is_empty() {
             return Vec::new();
         }
-        let head = vec![
-            "",
-            "piece",
-            "part",
-            "length × width",
-            "thick",
-            "stock",
-            "grain",
-            "made by",
-            "pattern",
-        ];
+        let head =
+            vec!["", "piece", "part", "length × width", "thick", "stock", "grain", "made by"];
+        let Holder { name, .. } = holder;
         let patterns = format!(
-            "Full-size patterns: {}/pages-{}.pdf on paper, each as a drawing in the same folder.",
-            holder.name,
+            "Full-size patterns: {name}/pages-{}.pdf on paper; each alone is {name}/PART.svg, called as its part.",
             self.paper.name()
         );
         vec![Block::Table(Listing { head, rows }), Block::Paragraph(patterns.into())]
@@ -165,6 +156,5 @@ fn piece(part: &Part, letters: &[&str]) -> Vec<Phrase> {
         part.stock.name.as_str().into(),
         part.grain.word().into(),
         by.into(),
-        format!("{}.svg", part.name).into(),
     ]
 }

@@ -37,7 +37,7 @@ fn is_headed(block: &Block, heading: &str) -> bool {
     matches!(block, Block::Chapter(chapter) if chapter.heading == heading.into())
 }
 
-/// Those that are drawn, with nothing below: the drawing says what it is.
+/// Those that are drawn; the drawing says what it is.
 fn drawn<'s>(
     sheets: impl Iterator<Item = (&'static str, &'s String, String)>,
     pictures: &Pictures,
@@ -45,7 +45,8 @@ fn drawn<'s>(
     let shown = sheets.filter_map(|(folder, file, alt)| {
         let file = picture_name(folder, &format!("{file}.svg"));
         let picture = pictures.contains_key(&file).then_some(PictureFile { file, alt })?;
-        Some(Shown { picture, size: PictureSize::Large, caption: Phrase::default() })
+        let caption = format!("Larger: {}", picture.file).into();
+        Some(Shown { picture, size: PictureSize::Large, caption })
     });
     shown.collect()
 }

@@ -31,8 +31,8 @@ const LARGE: f64 = 160.0;
 /// How many times as wide as the page a picture is at least that is turned.
 const MUCH: f64 = 1.3;
 
-/// What a heading above a picture takes of a page, in mm.
-const FOR_A_HEADING: f64 = 14.0;
+/// What a heading above a picture and the words below it take of a page, in mm.
+const FOR_A_HEADING: f64 = 26.0;
 
 /// Small pictures in a row, and how high each is.
 const ROW: usize = 5;

@@ -198,8 +198,14 @@ pub(super) fn set(line: &[SetWord], hand: Hand, at: Point) -> SetItems {
     let (mut x, mut run, mut begun) = (at.x, (String::new(), hand.bold), at.x);
     for (i, word) in line.iter().enumerate() {
         if i > 0 {
-            run.0.push(' ');
             x += hand.space();
+            // A space of the other face would be wider than what was counted.
+            if run.1 == hand.bold {
+                run.0.push(' ');
+            } else {
+                flush(&mut set, &mut run.0, run.1, Point::new(begun, at.y), hand.size);
+                (begun, run.1) = (x, hand.bold);
+            }
         }
         for Fragment { what, bold, width } in &word.fragments {
             if let (FragmentKind::Letters(letters), true) = (what, run.1 == *bold) {

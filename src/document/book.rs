@@ -57,12 +57,12 @@ fn cover(worked: &Worked, paper: Paper) -> Vec<Block> {
         "This book lies on the bench. It has what it takes to build {count} for a wall of French cleats: what to \
          buy, how it is sawn, each holder step by step, and how all of it is hung. Tick off what is bought, sawn and done."
     );
+    let name = paper.name();
+    let called = if name.len() == 2 { name.to_uppercase() } else { name.to_owned() };
     let print = format!(
-        "{} Set for {} paper; it may be printed at any scale. Print the full-size patterns, pages-{}.pdf in each \
-         holder's folder, at 100 %.",
-        shop(worked.shop_served),
-        paper.name(),
-        paper.name()
+        "{} Set for {called} paper; it may be printed at any scale. Print the full-size patterns, pages-{name}.pdf in \
+         each holder's folder, at 100 %.",
+        shop(worked.shop_served)
     );
     let letters = format!(
         "Lengths are in {} where nothing else is said, along the grain first. Each piece of wood has its own letter: the \

@@ -106,7 +106,7 @@ impl Pen {
         match path {
             Path::Closed(contour) => self.closed(data, contour),
             Path::Circle { center, radius } => {
-                self.closed(data, &Contour::circle(*center, *radius))
+                self.closed(data, &Contour::circle(*center, *radius));
             }
             Path::Open(vertices) => {
                 if let Some(first) = vertices.first() {

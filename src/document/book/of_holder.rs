@@ -107,13 +107,12 @@ impl HolderPart<'_> {
 
     fn hardware(&self) -> Listing {
         let holder = self.holder();
-        let head = vec!["", "how many", "item", "for", "clearance", "pilot", "countersink"];
+        let head = vec!["", "how many", "item", "size", "for", "clearance", "pilot", "countersink"];
         let row = |hardware: &Hardware| {
-            let item = words::item(hardware).join(" ");
             let bits = words::bits(hardware, holder.units).unwrap_or_default();
-            let first = [hardware.quantity.to_string(), item.trim_end().to_owned()];
-            let rest = std::iter::once(hardware.used_for.clone()).chain(bits);
-            let cells = first.into_iter().chain(rest).map(Phrase::from);
+            let [item, size] = words::item(hardware);
+            let told = [hardware.quantity.to_string(), item, size, hardware.used_for.clone()];
+            let cells = told.into_iter().chain(bits).map(Phrase::from);
             std::iter::once(phrase![Inline::Tick]).chain(cells).collect()
         };
         Listing { head, rows: holder.hardware.iter().map(row).collect() }

@@ -151,7 +151,7 @@ pub(super) fn by_holder(worked: &Worked) -> Option<Document> {
         own.map(|(at, item)| of_holder(if at == 0 { &holder.title } else { "" }, item))
     });
     let rows: Vec<Vec<Phrase>> = rows.collect();
-    let head = vec!["", "holder", "how many", "item", "for"];
+    let head = vec!["", "holder", "how many", "item", "size", "for"];
     let title = "Hardware by holder".to_owned();
     (!rows.is_empty()).then(|| Document {
         title,
@@ -161,12 +161,13 @@ pub(super) fn by_holder(worked: &Worked) -> Option<Document> {
 }
 
 fn of_holder(title: &str, item: &Hardware) -> Vec<Phrase> {
-    let sort = words::item(item).join(" ");
+    let [sort, size] = words::item(item);
     vec![
         phrase![Inline::Tick],
         title.into(),
         item.quantity.to_string().into(),
-        sort.trim_end().into(),
+        sort.into(),
+        size.into(),
         item.used_for.as_str().into(),
     ]
 }

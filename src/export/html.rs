@@ -173,7 +173,7 @@ impl Writer<'_> {
     fn table(self, listing: &Listing) -> Markup {
         html! {
             @if !listing.rows.is_empty() {
-                div.table {
+                div.table tabindex="0" {
                     table {
                         thead { tr { @for head in &listing.head { (head_cell(head)) } } }
                         tbody {

@@ -150,6 +150,7 @@ fn the_sample_is_made_with_all_its_files() {
     let files = files(&made);
     let summary: Json = serde_json::from_slice(&files[Path::new("summary.json")]).unwrap();
     let mut wanted = vec!["summary.json".to_owned(), "cut-list.csv".into(), "hardware.csv".into()];
+    wanted.extend(["book.html", "book.pdf"].map(str::to_owned));
     for file in ["plan.md", "pieces.csv", "shopping.csv", "offcuts.toml"] {
         wanted.push(format!("cutting/{file}"));
     }

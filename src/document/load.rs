@@ -22,7 +22,9 @@ pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
         Block::chapter("What is counted", Block::List(counted(assessment, holder.units))),
         Block::chapter("Before you trust it", Block::cautions(caution::for_loads())),
     ];
-    let blocks = opening(assessment, holder.units).into_iter().map(Block::Paragraph);
+    let told = opening(assessment);
+    let blocks = std::iter::once(headline(assessment, holder.units).into()).chain(told);
+    let blocks = blocks.map(Block::Paragraph);
     Document {
         title: format!("Loads: {}", holder.title),
         units: holder.units,
@@ -30,14 +32,24 @@ pub(crate) fn load(holder: &Holder, assessment: &Assessment) -> Document {
     }
 }
 
-/// What it takes and what hangs, then what is nearest to its limit and the studs, then how far to trust it.
-fn opening(assessment: &Assessment, units: Units) -> Vec<Phrase> {
-    let takes = match say::headline(assessment, units) {
+/// What stands behind the headline, short of where figures come from.
+pub(super) fn in_short(assessment: &Assessment) -> Vec<Block> {
+    let opening = opening(assessment).into_iter().map(Block::Paragraph);
+    opening.chain([Block::Table(table(&assessment.checks))]).collect()
+}
+
+/// What it takes and what hangs.
+pub(super) fn headline(assessment: &Assessment, units: Units) -> String {
+    match say::headline(assessment, units) {
         empty if empty.is_empty() => {
             "No tools hang on it directly; the load named in its file is counted.".to_owned()
         }
         headline => headline,
-    };
+    }
+}
+
+/// What is nearest to its limit and the studs, then how far to trust it.
+fn opening(assessment: &Assessment) -> Vec<Phrase> {
     let nearest =
         [limit(assessment), over_a_stud(assessment), studs(assessment), pulled_off(assessment)];
     let nearest = nearest.into_iter().flatten();
@@ -48,7 +60,7 @@ fn opening(assessment: &Assessment, units: Units) -> Vec<Phrase> {
         "Knocks are counted, glue is not. This is an estimate for a home shop, not a rating."
             .into();
     let last = weighs.into_iter().fold(phrase![], Phrase::then).then(trust);
-    [Some(takes.into()), nearest, Some(last)].into_iter().flatten().collect()
+    nearest.into_iter().chain([last]).collect()
 }
 
 fn limit(assessment: &Assessment) -> Option<Phrase> {

@@ -2,7 +2,9 @@
 //! tables, and what makes them of holders and plans. Nothing in them is marked up or escaped, and
 //! figures are not written yet: that is for the writers in [`crate::export`].
 
+mod book;
 mod finding;
+mod hardware;
 mod job;
 mod load;
 mod parting;
@@ -12,8 +14,14 @@ mod steps;
 mod tree;
 pub(crate) mod words;
 
+pub(crate) use book::{Pictures, SMALL, book, picture_name};
+pub(crate) use hardware::totals;
 pub(crate) use job::{JobFiles, job};
 pub(crate) use load::load;
 pub(crate) use plan::plan;
-pub(crate) use steps::{WHOLE, step_file, steps};
-pub(crate) use tree::{Block, Document, Inline, Listing, Phrase, PictureFile};
+pub(crate) use steps::{VIEWS, WHOLE, step_file, steps};
+#[cfg(test)]
+pub(crate) use tree::Chapter;
+pub(crate) use tree::{
+    Block, Document, Inline, Listing, PartNumber, Phrase, PictureFile, PictureSize, Shown,
+};

@@ -3,30 +3,32 @@
 use super::finding::finding;
 use super::tree::{Block, Document, Inline, Phrase, PictureFile, phrase, strong};
 use super::words;
-use crate::holder::{Hardware, Holder, Part, caution};
+use crate::holder::{Hardware, Holder, Part, Step, caution};
 use crate::length::Amount;
 use crate::work_out::ShopServed;
 
 /// Name of the picture of the whole holder, beside `steps.md`.
 pub(crate) const WHOLE: &str = "holder.svg";
 
+/// Name of the picture with a holder's front, end and top.
+pub(crate) const VIEWS: &str = "views.svg";
+
 /// Name of the picture of a step, counted from 1.
 pub(crate) fn step_file(number: usize) -> String {
     format!("step-{number}.svg")
 }
 
-/// The steps of making `holder`, which was worked out for the shop that `served`; `shown` tells of which steps there are
-/// pictures.
-pub(crate) fn steps(holder: &Holder, served: ShopServed, shown: &[bool]) -> Document {
+/// The steps of making `holder`, which was worked out for the shop that `served`; `shown` tells of which steps, counted
+/// from 1, there are pictures.
+pub(crate) fn steps(
+    holder: &Holder,
+    served: ShopServed,
+    shown: impl Fn(usize) -> bool,
+) -> Document {
     let findings = holder.findings.iter().map(finding).collect();
     let pieces = holder.parts.iter().map(piece).collect();
     let hardware = holder.hardware.iter().map(bought).collect();
-    let steps = holder.steps.iter().enumerate().map(|(at, step)| {
-        let shown = shown.get(at).copied().unwrap_or_default();
-        let picture = shown.then(|| step_picture(holder, at + 1));
-        Phrase(std::iter::once(step.text.as_str().into()).chain(picture).collect())
-    });
-    let steps = steps.collect();
+    let steps = making(holder, |number| shown(number).then(|| step_picture(holder, number)));
     let chapters = [
         Block::chapter("Findings", Block::List(findings)),
         Block::chapter("Pieces", Block::List(pieces)),
@@ -45,21 +47,31 @@ pub(crate) fn steps(holder: &Holder, served: ShopServed, shown: &[bool]) -> Docu
     }
 }
 
-fn whole_picture(holder: &Holder) -> PictureFile {
+/// What is done step by step, each with what it adds `shown`; steps are counted from 1.
+pub(super) fn making(holder: &Holder, shown: impl Fn(usize) -> Option<PictureFile>) -> Vec<Phrase> {
+    let steps = (1..).zip(&holder.steps);
+    let step = |(number, step): (usize, &Step)| {
+        let picture = shown(number).map(Inline::from);
+        Phrase(std::iter::once(step.text.as_str().into()).chain(picture).collect())
+    };
+    steps.map(step).collect()
+}
+
+pub(super) fn whole_picture(holder: &Holder) -> PictureFile {
     let alt = format!("{}: assembled and taken apart", holder.title);
     PictureFile { file: WHOLE.to_owned(), alt }
 }
 
 /// What a step adds, shown.
-fn step_picture(holder: &Holder, number: usize) -> Inline {
+pub(super) fn step_picture(holder: &Holder, number: usize) -> PictureFile {
     let added = holder.steps.get(number - 1).map_or(&[][..], |step| &step.adds);
     let names: Vec<&str> = added.iter().map(|part| holder.parts[*part].name.as_str()).collect();
     let alt = format!("Step {number}: {} added", names.join(", "));
-    PictureFile { file: step_file(number), alt }.into()
+    PictureFile { file: step_file(number), alt }
 }
 
 /// For which shop it was worked out.
-fn shop(served: ShopServed) -> &'static str {
+pub(super) fn shop(served: ShopServed) -> &'static str {
     match served {
         ShopServed::File => "Worked out for the shop in shop.toml.",
         ShopServed::BuiltIn => {
@@ -70,7 +82,7 @@ fn shop(served: ShopServed) -> &'static str {
 }
 
 /// How large the whole is, and how heavy.
-fn whole(holder: &Holder) -> Phrase {
+pub(super) fn whole(holder: &Holder) -> Phrase {
     let [width, height, projection] = holder.size.map(Amount::Length);
     let mass = Amount::Mass(holder.mass);
     phrase![

@@ -21,7 +21,31 @@ pub(crate) enum Block {
     Table(Listing),
     /// What keeps people whole. A writer may set it off; it never leaves it out.
     Cautions(Vec<Phrase>),
+    /// Pictures beside each other, where there is room.
+    Pictures(Vec<Shown>),
+    /// Where the parts of a book begin: what leads to them.
+    Contents(Vec<Phrase>),
     Chapter(Chapter),
+    /// A document within this one, which begins on a new page.
+    Part(Document),
+}
+
+/// A picture with what is said below it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Shown {
+    pub picture: PictureFile,
+    pub size: PictureSize,
+    /// May be empty.
+    pub caption: Phrase,
+}
+
+/// How much room a picture takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum PictureSize {
+    /// To tell things from each other: several in a row.
+    Small,
+    /// To work by.
+    Large,
 }
 
 /// A heading and what stands under it.
@@ -51,7 +75,20 @@ pub(crate) enum Inline {
     Figure(Amount),
     /// On a line of its own; what is only words leaves it out.
     Picture(PictureFile),
+    /// A box to tick off.
+    Tick,
+    /// Words that lead to a part of the book.
+    Link {
+        to: PartNumber,
+        words: String,
+    },
+    /// The page on which that part begins; nothing where there are no pages.
+    PageOf(PartNumber),
 }
+
+/// Which of the parts of a book, in their order, from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct PartNumber(pub usize);
 
 /// A picture beside the document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,7 +120,11 @@ pub(super) fn many(count: usize, what: &str) -> String {
 impl Block {
     /// A chapter of one block; none where there is nothing to tell under its heading.
     pub(crate) fn chapter(heading: &str, block: Self) -> Option<Self> {
-        let blocks = vec![block];
+        Self::chapter_of(heading, vec![block])
+    }
+
+    /// A chapter of some blocks; none where there is nothing to tell under its heading.
+    pub(super) fn chapter_of(heading: &str, blocks: Vec<Self>) -> Option<Self> {
         let told = blocks.iter().any(Self::tells);
         told.then(|| Self::Chapter(Chapter { heading: heading.into(), blocks }))
     }
@@ -91,9 +132,15 @@ impl Block {
     fn tells(&self) -> bool {
         match self {
             Self::Paragraph(phrase) => !phrase.0.is_empty(),
-            Self::List(lines) | Self::Numbered(lines) | Self::Cautions(lines) => !lines.is_empty(),
+            Self::List(lines)
+            | Self::Numbered(lines)
+            | Self::Cautions(lines)
+            | Self::Contents(lines) => !lines.is_empty(),
+            Self::Pictures(shown) => !shown.is_empty(),
             Self::Table(listing) => !listing.rows.is_empty(),
-            Self::Chapter(chapter) => chapter.blocks.iter().any(Self::tells),
+            Self::Chapter(Chapter { blocks, .. }) | Self::Part(Document { blocks, .. }) => {
+                blocks.iter().any(Self::tells)
+            }
         }
     }
 

@@ -105,6 +105,11 @@ impl Chain {
         Self { about: about.to_owned(), ..self }
     }
 
+    /// The same on a drawing to scale, its figures as they are.
+    pub(super) fn drawn(self, scale: f64) -> Self {
+        Self { stops: self.stops.iter().map(|stop| stop * scale).collect(), ..self }
+    }
+
     fn step(&mut self, to: f64, units: Units) {
         let from = self.stops.last().copied().unwrap_or(0.0);
         self.stops.push(to);

@@ -33,7 +33,7 @@ pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
 pub(crate) use measuring::{MeasuringSheet, measuring_sheet};
 pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, Text};
 pub(crate) use pattern::{PatternNotes, pattern};
-pub(crate) use picture::{Pictured, steps, views, whole};
+pub(crate) use picture::{Pictured, assembled_alone, steps, views, whole};
 pub(crate) use printed::{PageView, Printed, ink, keys, printed};
 pub(crate) use sawn::sawn;
 pub(crate) use seam_mark::{DIAMOND, seam_mark};

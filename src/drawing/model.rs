@@ -202,6 +202,40 @@ pub(crate) enum Anchor {
     End,
 }
 
+impl Drawing {
+    /// The same drawn larger or smaller: lines as wide as before, letters not as high.
+    #[must_use]
+    pub(crate) fn scaled(&self, by: f64) -> Self {
+        let map = Affine::scale(by);
+        let items = self.items.iter().map(|item| match item {
+            Item::Stroke { line, path: Path::Circle { center, radius } } => Item::Stroke {
+                line: *line,
+                path: Path::Circle { center: map * *center, radius: radius * by },
+            },
+            Item::Text(text) => {
+                Item::Text(Text { at: map * text.at, size: text.size * by, ..text.clone() })
+            }
+            Item::Stroke { .. } | Item::Fill(_) => item.transformed(map),
+        });
+        let (width, height) = (self.width * by, self.height * by);
+        Self { title: self.title.clone(), width, height, items: items.collect() }
+    }
+}
+
+impl Drawing {
+    /// The same turned a quarter counter-clockwise: read from the right.
+    #[must_use]
+    pub(crate) fn turned(&self) -> Self {
+        let map = Affine::new([0.0, 1.0, -1.0, 0.0, self.height, 0.0]);
+        let items = self.items.iter().map(|item| match item.transformed(map) {
+            Item::Text(text) => Item::Text(Text { turn: text.turn + 90.0, ..text }),
+            other => other,
+        });
+        let (width, height) = (self.height, self.width);
+        Self { title: self.title.clone(), width, height, items: items.collect() }
+    }
+}
+
 impl Item {
     /// The item moved, turned or mirrored by `map`, which must keep shapes. Text is moved and turned,
     /// not mirrored.

@@ -6,7 +6,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::canvas::{Canvas, Care, Label};
 use super::hatch::hatch;
 use super::near::Lead;
-use super::sheet::{SCREEN, scale, write_notes};
+use super::sheet::{scale, write_notes};
 use super::table::NOTE;
 use super::{Drawing, Line, Path, near};
 use crate::cutting::{
@@ -31,13 +31,13 @@ const FEET: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
 /// Letter size of the title, in mm.
 const TITLE: f64 = 6.0;
 
-/// The plan of sheet `index` of `plan`; figures in `units`.
-pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units) -> Drawing {
+/// The plan of sheet `index` of `plan`, no longer than `longest` mm; figures in `units`.
+pub(crate) fn sawn(plan: &CuttingPlan, index: usize, units: Units, longest: f64) -> Drawing {
     let mut canvas = Canvas::default();
     let Some(sheet) = plan.sheets.get(index) else { return canvas.into_drawing(String::new()) };
     let trim = millimeters(sheet.edge_trim);
     let [length, width] = sheet.size.map(|size| millimeters(size) + 2.0 * trim);
-    let scale = scale(length.max(width), SCREEN);
+    let scale = scale(length.max(width), longest);
     let drawer = Drawer { plan, sheet, units, scale };
     let whole = Rect::new(-trim, -trim, length - trim, width - trim).scale_from_origin(1.0 / scale);
     canvas.rectangle(Line::Scribe, whole);

@@ -29,8 +29,21 @@ impl Writer {
                     self.all(&chapter.blocks, level + 1);
                     continue;
                 }
+                Block::Part(part) => {
+                    let mut own = Writer { units: part.units, blocks: Vec::new() };
+                    own.heading(level, &part.title.as_str().into());
+                    own.all(&part.blocks, level + 1);
+                    self.blocks.extend(own.blocks);
+                    continue;
+                }
+                Block::Pictures(shown) => {
+                    let all = shown.iter().map(|shown| image(&shown.picture));
+                    all.collect::<Vec<_>>().join("\n")
+                }
                 Block::Paragraph(phrase) => self.line(phrase),
-                Block::List(lines) | Block::Cautions(lines) => self.list(lines, |_| "-".to_owned()),
+                Block::List(lines) | Block::Cautions(lines) | Block::Contents(lines) => {
+                    self.list(lines, |_| "-".to_owned())
+                }
                 Block::Numbered(lines) => self.list(lines, |i| format!("{}.", i + 1)),
                 Block::Table(listing) => self.table(listing),
             };
@@ -73,6 +86,9 @@ impl Writer {
             words += &match run {
                 Inline::Text(text) => escaped(text),
                 Inline::Strong(text) => format!("**{}**", escaped(text)),
+                Inline::Link { words, .. } => escaped(words),
+                Inline::Tick => "☐".to_owned(),
+                Inline::PageOf(_) => String::new(),
                 Inline::Figure(amount) => escaped(&self.units.amount(*amount)),
                 Inline::Picture(picture) if words.is_empty() => image(picture),
                 // A line of its own within a paragraph.

@@ -4,6 +4,8 @@ pub(crate) mod cut_svg;
 pub(crate) mod cut_tables;
 pub(crate) mod dxf;
 pub(crate) mod glb;
+pub(crate) mod html;
+mod inline_svg;
 pub(crate) mod md;
 pub(crate) mod plain;
 pub(crate) mod summary;

@@ -15,7 +15,7 @@ fn of_block(block: &Block, units: Units) -> Vec<TextLine> {
     let item = |(mark, phrase): (String, &Phrase)| TextLine::Item(mark, words(phrase, units));
     match block {
         Block::Paragraph(phrase) => vec![TextLine::Plain(words(phrase, units))],
-        Block::List(lines) | Block::Cautions(lines) => {
+        Block::List(lines) | Block::Cautions(lines) | Block::Contents(lines) => {
             lines.iter().map(|line| item(("–".to_owned(), line))).collect()
         }
         Block::Numbered(lines) => {
@@ -28,6 +28,8 @@ fn of_block(block: &Block, units: Units) -> Vec<TextLine> {
             let blocks = chapter.blocks.iter().flat_map(|block| of_block(block, units));
             std::iter::once(head).chain(blocks).collect()
         }
+        Block::Part(part) => lines(part),
+        Block::Pictures(_) => Vec::new(),
     }
 }
 
@@ -50,7 +52,9 @@ fn words(phrase: &Phrase, units: Units) -> String {
     let part = |inline: &Inline| match inline {
         Inline::Text(text) | Inline::Strong(text) => text.clone(),
         Inline::Figure(amount) => units.amount(*amount),
-        Inline::Picture(_) => String::new(),
+        Inline::Link { words, .. } => words.clone(),
+        Inline::Tick => "☐".to_owned(),
+        Inline::Picture(_) | Inline::PageOf(_) => String::new(),
     };
     phrase.0.iter().map(part).collect()
 }

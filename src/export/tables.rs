@@ -3,8 +3,8 @@
 use std::borrow::Cow;
 
 use crate::cutting::CuttingPlan;
-use crate::document::words;
-use crate::holder::{Hardware, Holder};
+use crate::document::{totals, words};
+use crate::holder::Holder;
 
 /// The cut list: a row a part, with the letters of its pieces in the cutting plan and a caution for
 /// small ones. Sizes stand as a tape reads.
@@ -49,21 +49,12 @@ pub(crate) fn cut_list(holders: &[&Holder], plan: &CuttingPlan) -> csv::Result<V
     table.finish()
 }
 
-/// The hardware of all holders together: a row for each item and size, with the bits it wants.
+/// The hardware of all holders together: a row for each item and size, with the bits it wants and the boxes of
+/// `in_box` screws to buy.
 ///
 /// # Errors
 /// When the table can't be written (out of memory).
-pub(crate) fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
-    let mut totals: Vec<Total<'_>> = Vec::new();
-    for holder in holders {
-        for item in &holder.hardware {
-            match totals.iter_mut().find(|total| total.first.is_like(item)) {
-                Some(total) => total.add(item, holder),
-                None => totals.push(Total::of(item, holder)),
-            }
-        }
-    }
-    totals.sort_by_cached_key(|total| words::item(total.first));
+pub(crate) fn hardware(holders: &[&Holder], in_box: usize) -> csv::Result<Vec<u8>> {
     let mut table = CsvTable::new();
     table.row([
         "item",
@@ -75,10 +66,11 @@ pub(crate) fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
         "countersink",
         "holders",
     ])?;
-    for total in totals {
+    for total in totals(holders) {
         let [item, size] = words::item(total.first);
+        let boxes = total.boxes(in_box).unwrap_or_default();
+        let names: Vec<&str> = total.holders.iter().map(|holder| holder.name.as_str()).collect();
         let [clearance, pilot, countersink] = total.bits.map(|bits| bits.join(" or "));
-        let boxes = if clearance.is_empty() { String::new() } else { boxes(total.quantity) };
         table.row([
             item.as_str(),
             &size,
@@ -87,61 +79,10 @@ pub(crate) fn hardware(holders: &[&Holder]) -> csv::Result<Vec<u8>> {
             &clearance,
             &pilot,
             &countersink,
-            &total.holders.join(", "),
+            &names.join(", "),
         ])?;
     }
     table.finish()
-}
-
-/// What all holders want of one item and size.
-struct Total<'a> {
-    first: &'a Hardware,
-    quantity: usize,
-    /// Clearance, pilot and countersink, each size once.
-    bits: [Vec<String>; 3],
-    holders: Vec<&'a str>,
-}
-
-impl<'a> Total<'a> {
-    fn of(first: &'a Hardware, holder: &'a Holder) -> Self {
-        let mut total = Self { first, quantity: 0, bits: Default::default(), holders: Vec::new() };
-        total.add(first, holder);
-        total
-    }
-
-    fn add(&mut self, item: &Hardware, holder: &'a Holder) {
-        self.quantity = if item.is_shared() {
-            self.quantity.max(item.quantity)
-        } else {
-            self.quantity + item.quantity
-        };
-        for (known, bit) in
-            self.bits.iter_mut().zip(words::bits(item, holder.units).into_iter().flatten())
-        {
-            if !known.contains(&bit) {
-                known.push(bit);
-            }
-        }
-        if self.holders.last() != Some(&holder.name.as_str()) {
-            self.holders.push(&holder.name);
-        }
-    }
-}
-
-/// Boxes of 100, 50 and 25 that hold at least `quantity`, as few as can be: `2 × 100 + 1 × 25`.
-fn boxes(quantity: usize) -> String {
-    let (mut hundreds, rest) = (quantity / 100, quantity % 100);
-    let small = match rest {
-        0 => "",
-        1..=25 => "1 × 25",
-        26..=50 => "1 × 50",
-        _ => {
-            hundreds += 1;
-            ""
-        }
-    };
-    let large = if hundreds > 0 { format!("{hundreds} × 100") } else { String::new() };
-    [large.as_str(), small].into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" + ")
 }
 
 /// A table in the making.
@@ -180,7 +121,7 @@ fn harmless(cell: &str) -> Cow<'_, str> {
 
 #[cfg(test)]
 mod tests {
-    use super::{boxes, harmless};
+    use super::harmless;
 
     /// What spreadsheets run: OWASP, "CSV injection".
     #[test]
@@ -191,22 +132,5 @@ mod tests {
         for cell in ["-3.5", "-12", "3/4 in", "", "a=b", "1-2", "Küche"] {
             assert_eq!(harmless(cell), cell);
         }
-    }
-
-    #[test]
-    fn screws_come_in_boxes() {
-        let told = [1, 25, 26, 50, 51, 100, 101, 130, 160].map(boxes);
-        let wanted = [
-            "1 × 25",
-            "1 × 25",
-            "1 × 50",
-            "1 × 50",
-            "1 × 100",
-            "1 × 100",
-            "1 × 100 + 1 × 25",
-            "1 × 100 + 1 × 50",
-            "2 × 100",
-        ];
-        assert_eq!(told, wanted);
     }
 }

@@ -1,10 +1,14 @@
 //! Full-size patterns on the paper of a home printer: cut into pages that overlap, with what it
-//! takes to check the print and to join the pages, and written as PDF.
+//! takes to check the print and to join the pages, and written as PDF. Documents on the same paper: set in
+//! bands that a page takes whole.
 //!
 //! ```text
-//! patterns, printer -> lay_out -> pages -> pdf::write -> bytes
+//! parts, printer -> paged (spread, filled) -> pages -> pdf::write -> bytes
+//! document, pictures, printer -> set_book (bands -> pages) -> pdf::write_with -> bytes
 //! ```
 
+mod band;
+mod book;
 mod error;
 mod frame;
 mod free;
@@ -15,15 +19,21 @@ mod map;
 mod paper;
 pub(crate) mod pdf;
 mod print_scaling;
+mod rows;
 mod ruler;
 mod seam;
+mod setting;
 mod sheet;
 mod shelf;
 mod spread;
+mod wording;
 
 #[cfg(test)]
 pub(crate) use crate::shop::Paper;
 pub(crate) use crate::shop::Printer;
+#[cfg(test)]
+pub(crate) use book::SetBook;
+pub(crate) use book::set_book;
 pub(crate) use error::{PageError, room};
 pub(crate) use frame::PrinterError;
 pub(crate) use leaf::leaves;

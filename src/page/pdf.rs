@@ -1,7 +1,10 @@
 //! Pages as a PDF document.
 
+use krilla::destination::XyzDestination;
 use krilla::error::KrillaError;
+use krilla::geom::Point as PdfPoint;
 use krilla::metadata::Metadata;
+use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::FillRule;
 use krilla::surface::Surface;
@@ -34,6 +37,18 @@ pub(crate) enum PdfError {
     PrintScaling(#[from] UnexpectedPdf),
 }
 
+/// What leads a reader to a place in a document.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Bookmark {
+    pub title: String,
+    /// From 1; one of a deeper level belongs to the one before it of a higher one.
+    pub level: usize,
+    /// Counted from 0.
+    pub page: usize,
+    /// How high on it, in mm from its foot.
+    pub top: f64,
+}
+
 /// `pages` of `patterns` as the bytes of a PDF document called `title`.
 ///
 /// Each page's box is its paper. Lines are true to `Line::style`, text is text in an embedded
@@ -42,6 +57,16 @@ pub(crate) fn write(
     title: &str,
     pages: &[Page],
     patterns: &[Drawing],
+) -> Result<Vec<u8>, PdfError> {
+    write_with(title, pages, patterns, &[])
+}
+
+/// The same with bookmarks to find one's way by.
+pub(crate) fn write_with(
+    title: &str,
+    pages: &[Page],
+    patterns: &[Drawing],
+    bookmarks: &[Bookmark],
 ) -> Result<Vec<u8>, PdfError> {
     if pages.is_empty() {
         return Err(PdfError::NoPages);
@@ -69,7 +94,30 @@ pub(crate) fn write(
         surface.finish();
         sheet.finish();
     }
+    if !bookmarks.is_empty() {
+        let mut outline = Outline::new();
+        nodes(bookmarks, pages).into_iter().for_each(|node| outline.push_child(node));
+        document.set_outline(outline);
+    }
     Ok(ask_for_none(&document.finish().map_err(PdfError::Writer)?)?)
+}
+
+/// Bookmarks, each with those of deeper levels behind it.
+fn nodes(bookmarks: &[Bookmark], pages: &[Page]) -> Vec<OutlineNode> {
+    let mut nodes = Vec::new();
+    let mut rest = bookmarks;
+    while let [first, others @ ..] = rest {
+        let inner = others.iter().take_while(|other| other.level > first.level).count();
+        let (inner, behind) = others.split_at(inner);
+        rest = behind;
+        let Some(page) = pages.get(first.page) else { continue };
+        let top = (page.paper.height - first.top / page.scale.y) * POINTS_PER_MM;
+        let place = XyzDestination::new(first.page, PdfPoint::from_xy(0.0, top as f32));
+        let mut node = OutlineNode::new(first.title.clone(), place);
+        self::nodes(inner, pages).into_iter().for_each(|inner| node.push_child(inner));
+        nodes.push(node);
+    }
+    nodes
 }
 
 /// The windows of a page, each with its pattern.

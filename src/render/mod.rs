@@ -6,9 +6,9 @@ mod sink;
 use rayon::prelude::*;
 
 use crate::cutting::{self, CuttingPlan};
-use crate::document::{self, Document, JobFiles};
+use crate::document::{self, Document, JobFiles, Pictures, picture_name};
 use crate::drawing::{self, Drawing, PatternNotes, Pictured, SCREEN, SheetPlan, pattern};
-use crate::export::{cut_svg, cut_tables, dxf, glb, md, plain, summary, svg, tables};
+use crate::export::{cut_svg, cut_tables, dxf, glb, html, md, plain, summary, svg, tables};
 use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::inputs::Inputs;
 use crate::length::Units;
@@ -31,8 +31,8 @@ pub use sink::{FileError, Sink};
 /// Name of the file that tells every figure of a run.
 pub(crate) const SUMMARY: &str = "summary.json";
 
-/// Name of the file with a holder's front, end and top.
-const VIEWS: &str = "views.svg";
+/// Names of the shop book's files.
+const BOOK: [&str; 2] = ["book.html", "book.pdf"];
 
 /// What a person asked for beyond the defaults.
 #[derive(Debug, Clone, Copy, Default)]
@@ -54,11 +54,19 @@ pub struct Options {
 /// # Errors
 /// When the printer's figures leave no room, an outline can't be offset, or the sink takes no more.
 pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result<(), FileError> {
-    let mut run = Run { worked, options, sink, names: Vec::new(), remarks: Vec::new() };
+    let mut run = Run {
+        worked,
+        options,
+        sink,
+        names: Vec::new(),
+        remarks: Vec::new(),
+        pictures: Pictures::new(),
+    };
     run.holders()?;
     run.sheets()?;
     run.cutting()?;
     run.tables()?;
+    run.book()?;
     run.summary()
 }
 
@@ -106,8 +114,19 @@ pub fn style_picture(inputs: &Inputs, name: &str, units: Units) -> Result<String
 /// White at both sides of a sheet's plan, in mm.
 const ROUND_A_PLAN: f64 = 12.0;
 
+/// How long a sheet is drawn in the book at most, in mm: a whole one of 96 in or 2500 mm at 1 : 10, and what is no longer
+/// than 1600 mm so that it stands on a page without being turned.
+const IN_BOOK: [f64; 2] = [250.0, 160.0];
+const NOT_TURNED: f64 = 1600.0;
+
+/// A drawing that is wider than this, in mm, is crowded at its scale: its letters stand far beside it.
+const CROWDED: f64 = 330.0;
+
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
+
+/// The files of a holder, what is to be said of them, and what the book shows of it.
+type MadeHolder = (Files, Vec<Finding>, Pictures);
 
 /// A run of [`render`]: what it is made from, and what it has put out so far.
 struct Run<'r> {
@@ -116,6 +135,8 @@ struct Run<'r> {
     sink: &'r mut dyn Sink,
     names: Vec<String>,
     remarks: Vec<Finding>,
+    /// What the book shows of what was drawn.
+    pictures: Pictures,
 }
 
 impl<'r> Run<'r> {
@@ -135,8 +156,9 @@ impl<'r> Run<'r> {
         for some in self.worked.holders.chunks(rayon::current_num_threads()) {
             let made: Vec<_> = some.par_iter().map(|worked| desk.holder(worked)).collect();
             for holder in made {
-                let (files, remarks) = holder?;
+                let (files, remarks, pictures) = holder?;
                 self.remarks.extend(remarks);
+                self.pictures.extend(pictures);
                 for (name, bytes) in files {
                     self.put(name, bytes)?;
                 }
@@ -161,7 +183,7 @@ impl<'r> Run<'r> {
         let plan = &plans.cutting;
         let name = |file: &str| format!("{}/{file}", cutting::FOLDER);
         for (index, sheet) in plan.sheets.iter().enumerate() {
-            let drawing = drawing::sawn(plan, index, units);
+            let drawing = drawing::sawn(plan, index, units, SCREEN);
             self.put(name(&format!("{}.svg", sheet.file)), svg::write(&drawing))?;
         }
         let order = document::plan(plan, &plans.router, units);
@@ -177,7 +199,23 @@ impl<'r> Run<'r> {
         let holders = worked.holders.iter().map(|w| &*w.holder).filter(|holder| !holder.built);
         let holders: Vec<&Holder> = holders.collect();
         self.put("cut-list.csv".into(), tables::cut_list(&holders, plan).map_err(failed)?)?;
-        self.put("hardware.csv".into(), tables::hardware(&holders).map_err(failed)?)
+        let in_box = worked.shop.screws_in_box;
+        self.put("hardware.csv".into(), tables::hardware(&holders, in_box).map_err(failed)?)
+    }
+
+    /// The shop book, for a screen and for paper.
+    fn book(&mut self) -> Result<(), FileError> {
+        let (desk, mut pictures) = (self.desk(), std::mem::take(&mut self.pictures));
+        pictures.extend(desk.sheets_in_book(self.worked));
+        let printer = desk.printer();
+        let told = document::book(self.worked, printer.paper, &pictures);
+        let (screen, paper) = rayon::join(
+            || html::write(&told, &pictures, printer.paper),
+            || desk.bound(&told, &pictures, &printer),
+        );
+        let [on_screen, on_paper] = BOOK;
+        self.put(on_screen.to_owned(), screen)?;
+        self.put(on_paper.to_owned(), paper?)
     }
 
     fn summary(&mut self) -> Result<(), FileError> {
@@ -206,7 +244,7 @@ impl<'r> Desk<'r> {
 }
 
 impl Desk<'_> {
-    fn holder(&self, worked: &WorkedHolder) -> Result<(Files, Vec<Finding>), Problem> {
+    fn holder(&self, worked: &WorkedHolder) -> Result<MadeHolder, Problem> {
         let holder = &*worked.holder;
         let (mut files, mut remarks) = (Files::new(), Vec::new());
         let name = |file: &str| format!("{}/{file}", holder.name);
@@ -225,13 +263,14 @@ impl Desk<'_> {
             remarks.extend(remark);
             files.extend(outlines);
         }
-        let (whole, shown) = self.whole(holder, &letters)?;
+        let (whole, pictures) = self.whole(holder, &letters)?;
         files.extend(whole.into_iter().map(|(file, bytes)| (name(&file), bytes)));
         if let Some(record) = &worked.record {
             files.push((name(RECORD), record.clone().into_bytes()));
         }
         if !holder.built {
-            let steps = document::steps(holder, self.served, &shown);
+            let shown = |number| pictures.contains_key(&name(&document::step_file(number)));
+            let steps = document::steps(holder, self.served, shown);
             files.push((name("steps.md"), md::write(&steps).into_bytes()));
         }
         if let Some(carried) = &worked.carried {
@@ -243,25 +282,60 @@ impl Desk<'_> {
                 self.pages(holder, &letters)?.into_iter().map(|(file, bytes)| (name(&file), bytes)),
             );
         }
-        Ok((files, remarks))
+        Ok((files, remarks, pictures))
     }
 
-    /// Pictures of the whole and a solid to turn, and of which steps there is a picture.
-    fn whole(&self, holder: &Holder, letters: &[Vec<&str>]) -> Result<(Files, Vec<bool>), Problem> {
+    /// Pictures of the whole and a solid to turn, and these pictures by their names in the book.
+    fn whole(&self, holder: &Holder, letters: &[Vec<&str>]) -> Result<(Files, Pictures), Problem> {
         let solids = wood_solids(holder);
         if solids.is_empty() {
-            return Ok((Files::new(), Vec::new()));
+            return Ok((Files::new(), Pictures::new()));
         }
         let pictures = pictures(&Pictured { holder, solids: &solids, letters });
-        let shown = pictures.steps.iter().map(Option::is_some).collect();
+        let small = pictures.whole.as_ref().map(drawing::assembled_alone);
         let (names, drawings): (Vec<String>, Vec<Drawing>) = pictures.files().unzip();
         let svgs = drawings.iter().map(|drawing| svg::write(drawing).into_bytes());
-        let mut files: Files = names.into_iter().zip(svgs).collect();
+        let mut files: Files = names.iter().cloned().zip(svgs).collect();
         let pages = page::leaves(&drawings, &self.printer()).map_err(|e| self.no_page(&e))?;
         let paged = pdf::write(&holder.title, &pages, &drawings).map_err(failed)?;
         files.push(("holder.pdf".to_owned(), paged));
         files.push(("holder.glb".to_owned(), turnable(holder, &solids)));
-        Ok((files, shown))
+        let small = small.map(|small| (document::SMALL.to_owned(), small));
+        let named = names.into_iter().zip(drawings).chain(small);
+        let named = named.map(|(file, drawing)| (picture_name(&holder.name, &file), drawing));
+        Ok((files, named.collect()))
+    }
+
+    /// What is sawn and routed, drawn for the book.
+    fn sheets_in_book(&self, worked: &Worked) -> Pictures {
+        let (plans, units) = (&worked.plans, self.shop.units);
+        let sawn = plans.cutting.sheets.iter().enumerate().map(|(at, sheet)| {
+            let size = sheet.size.map(cutting::millimeters);
+            let drawing =
+                in_book(size, |longest| drawing::sawn(&plans.cutting, at, units, longest));
+            (picture_name(cutting::FOLDER, &format!("{}.svg", sheet.file)), drawing)
+        });
+        let jobs = plans.router.sheets.iter().zip(&plans.milling.sheets);
+        let zero = self.shop.router_run.zero;
+        let routed = jobs.map(|(sheet, jobs)| {
+            let plan = SheetPlan { sheet, job: &jobs.front, back: false, zero, units };
+            let file = format!("{}.svg", sheet.file);
+            let size = [sheet.size.width, sheet.size.height];
+            let drawing = in_book(size, |longest| drawing::sheet(&plan, longest));
+            (picture_name(router::FOLDER, &file), drawing)
+        });
+        sawn.chain(routed).collect()
+    }
+
+    /// A document with its pictures on paper, with bookmarks.
+    fn bound(
+        &self,
+        told: &Document,
+        pictures: &Pictures,
+        printer: &Printer,
+    ) -> Result<Vec<u8>, Problem> {
+        let set = page::set_book(told, pictures, printer).map_err(|error| self.no_page(&error))?;
+        pdf::write_with(&told.title, &set.pages, &set.pictures, &set.bookmarks).map_err(failed)
     }
 
     /// The plan of a sheet, drawn no longer than it is told, and what is done to it, on paper.
@@ -413,9 +487,18 @@ impl HolderPictures {
     fn files(self) -> impl Iterator<Item = (String, Drawing)> {
         let steps = self.steps.into_iter().enumerate();
         let steps = steps.map(|(at, drawing)| (document::step_file(at + 1), drawing));
-        let all = [(document::WHOLE.to_owned(), self.whole), (VIEWS.to_owned(), self.views)];
+        let all =
+            [(document::WHOLE.to_owned(), self.whole), (document::VIEWS.to_owned(), self.views)];
         all.into_iter().chain(steps).filter_map(|(file, drawing)| Some((file, drawing?)))
     }
+}
+
+/// A sheet of `size` mm `drawn` for the book, no longer than it is told; one that is crowded then is drawn as for a screen.
+fn in_book(size: [f64; 2], drawn: impl Fn(f64) -> Drawing) -> Drawing {
+    let [long, short] = IN_BOOK;
+    let longest = if size[0].max(size[1]) > NOT_TURNED { long } else { short };
+    let drawing = drawn(longest);
+    if drawing.width > CROWDED { drawn(SCREEN) } else { drawing }
 }
 
 /// The holder as a solid to turn.

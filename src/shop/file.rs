@@ -48,6 +48,9 @@ const CLEAT_WIDTH: Limit = [24.0, 600.0];
 const TRIM: Limit = [4.0, 100.0];
 const NARROW: Limit = [20.0, 500.0];
 const SHORT: Limit = [40.0, 1000.0];
+/// How many screws are in a box. Common practice, no source.
+const IN_BOX: [f64; 2] = [1.0, 10_000.0];
+const USUAL_IN_BOX: usize = 100;
 /// Plies of plywood.
 const PLIES: [f64; 2] = [3.0, 25.0];
 const NOTHING: Limit = [0.0, 0.0];
@@ -107,7 +110,9 @@ struct Bits {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct DrawerTable {
+    #[serde(default)]
     screws: Vec<Figure>,
+    screws_in_box: Option<Figure>,
 }
 
 #[derive(Deserialize)]
@@ -226,6 +231,7 @@ impl Reader<'_> {
             saw: self.saw(file.saw.as_ref(), fallback.map(|f| f.saw)),
             bits,
             screws: file.drawer.as_ref().map_or_else(Vec::new, |drawer| self.screws(drawer)),
+            screws_in_box: self.screws_in_box(file.drawer.as_ref()),
             router: router.map(|table| self.router_bits(table)),
             router_sheets: self.router_sheets(router, fallback.map(|f| f.router_sheets)),
             router_run: self.router_run(router, fallback.map(|f| f.router_run)),
@@ -437,6 +443,12 @@ impl Reader<'_> {
             Some(SizedScrew { screw, length: length? })
         };
         drawer.screws.iter().filter_map(read).collect()
+    }
+
+    fn screws_in_box(&self, drawer: Option<&DrawerTable>) -> usize {
+        let said = drawer.and_then(|drawer| drawer.screws_in_box.as_ref());
+        let read = |entry| self.within(entry, Kind::Count, "drawer.screws_in_box", IN_BOX);
+        said.map_or(USUAL_IN_BOX, |entry| read(entry) as usize)
     }
 
     /// A screw; `None` with the problem kept.

@@ -23,6 +23,8 @@ pub(crate) struct Shop {
     pub bits: Vec<Bit>,
     /// The wood screws in the drawer; empty where those that fit are bought.
     pub screws: Vec<SizedScrew>,
+    /// How many of them a box holds that is bought.
+    pub screws_in_box: usize,
     /// The router's bits; `None` where there is no router.
     pub router: Option<RouterBits>,
     /// How parts are laid out on sheets for the router.

@@ -251,7 +251,7 @@ impl Drawn {
 
     fn sawn(&mut self, plan: &CuttingPlan, units: Units) {
         for (index, sheet) in plan.sheets.iter().enumerate() {
-            self.0.push((format!("sawn {}", sheet.file), sawn(plan, index, units)));
+            self.0.push((format!("sawn {}", sheet.file), sawn(plan, index, units, SCREEN)));
         }
     }
 

@@ -1,6 +1,7 @@
 //! The stages one by one, tested as the crate sees them: `src/lib.rs` takes this folder in when it is built for tests.
 
 mod arcs;
+mod book;
 mod built;
 mod cutting;
 mod documents;

@@ -14,7 +14,7 @@ use crate::style::Space;
 
 pub(crate) use steps::steps;
 pub(crate) use views::views;
-pub(crate) use whole::whole;
+pub(crate) use whole::{assembled_alone, whole};
 
 /// How far off the wall a piece still lies against it, in mm.
 const NEAR: f64 = 1.0;

@@ -7,7 +7,7 @@ use super::label::{self, NamedSpot};
 use super::plot::{PictureScale, extent, strokes};
 use crate::drawing::canvas::{Canvas, Label};
 use crate::drawing::table::NOTE;
-use crate::drawing::{Drawing, Line};
+use crate::drawing::{Drawing, Item, Line};
 use crate::kernel::vector::plus;
 use crate::solid::{Shell, Sight, TakenOff, View, ViewFrom, broken_off, taken_apart, tool_shell};
 use crate::style::Space;
@@ -37,6 +37,17 @@ pub(crate) fn whole(pictured: &Pictured<'_>) -> Option<Drawing> {
         titled(&mut sheet, behind, "From behind", at + Vec2::new(right, 0.0));
     }
     Some(sheet.into_drawing(format!("{}, assembled and taken apart", pictured.holder.title)))
+}
+
+/// The holder assembled, out of the picture of the whole: to tell it from others.
+pub(crate) fn assembled_alone(whole: &Drawing) -> Drawing {
+    let mut canvas = Canvas::default();
+    for item in &whole.items {
+        if let Item::Stroke { line: line @ (Line::Assembled | Line::Tool), path } = item {
+            canvas.stroke(*line, path.clone());
+        }
+    }
+    canvas.into_drawing(whole.title.clone())
 }
 
 /// Puts a picture down with its lower left corner at a place, its title below it; how high all reaches.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::cutting::CuttingPlan;
 use crate::document::plan as order;
-use crate::drawing::{Item, sawn};
+use crate::drawing::{Item, SCREEN, sawn};
 use crate::export::{cut_tables, md};
 use crate::holder::{Grain, Holder};
 use crate::length::Units;
@@ -42,7 +42,8 @@ fn each_letter_is_in_the_plan_the_drawing_and_the_list() {
 
 /// Words of all texts in the drawings of all sheets.
 fn drawn(plan: &CuttingPlan) -> BTreeSet<String> {
-    let drawings = (0..plan.sheets.len()).map(|index| sawn(plan, index, Units::Millimeters));
+    let drawings =
+        (0..plan.sheets.len()).map(|index| sawn(plan, index, Units::Millimeters, SCREEN));
     let mut words = BTreeSet::new();
     for drawing in drawings {
         for item in drawing.items {

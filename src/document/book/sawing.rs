@@ -1,0 +1,89 @@
+//! The cutting plan with its drawings, and what the CNC router takes, in short.
+
+use super::super::plan::plan;
+use super::super::tree::{
+    Block, Document, Inline, Listing, Phrase, PictureFile, PictureSize, Shown, many, phrase,
+};
+use super::{Pictures, picture_name, told_of};
+use crate::cutting;
+use crate::holder::caution;
+use crate::length::Amount;
+use crate::milling::Jobs;
+use crate::router::{self, RoutedSheet};
+use crate::work_out::{About, Worked};
+
+/// How the wood is cut; nothing where none is.
+pub(super) fn sawing(worked: &Worked, pictures: &Pictures) -> Option<Document> {
+    let (plans, units) = (&worked.plans, worked.shop.units);
+    let mut told = plan(&plans.cutting, &plans.router, units);
+    // Careful first: the plan ends with its cautions.
+    let cautions = told.blocks.pop_if(|block| is_headed(block, "Cautions"));
+    let sheets = plans.cutting.sheets.iter().map(|sheet| {
+        let alt =
+            format!("{}, number {} of {}, with its cuts", sheet.stock, sheet.number, sheet.of);
+        (cutting::FOLDER, &sheet.file, alt)
+    });
+    let sheets = drawn(sheets, pictures);
+    let at = told.blocks.iter().position(|block| is_headed(block, "Order of work"));
+    let at = at.unwrap_or(told.blocks.len());
+    told.blocks.splice(at..at, Block::chapter("What is sawn of what", Block::Pictures(sheets)));
+    told.blocks.splice(0..0, cautions);
+    told.blocks.extend(routing(worked, pictures));
+    let nothing = plans.cutting.pieces.is_empty() && plans.cutting.findings.is_empty();
+    (!nothing).then_some(told)
+}
+
+fn is_headed(block: &Block, heading: &str) -> bool {
+    matches!(block, Block::Chapter(chapter) if chapter.heading == heading.into())
+}
+
+/// Those that are drawn; the drawing says what it is.
+fn drawn<'s>(
+    sheets: impl Iterator<Item = (&'static str, &'s String, String)>,
+    pictures: &Pictures,
+) -> Vec<Shown> {
+    let shown = sheets.filter_map(|(folder, file, alt)| {
+        let file = picture_name(folder, &format!("{file}.svg"));
+        let picture = pictures.contains_key(&file).then_some(PictureFile { file, alt })?;
+        let caption = format!("Larger: {}", picture.file).into();
+        Some(Shown { picture, size: PictureSize::Large, caption })
+    });
+    shown.collect()
+}
+
+/// What lies on the CNC router, and where its jobs are; nothing where there is none.
+fn routing(worked: &Worked, pictures: &Pictures) -> Option<Block> {
+    let (router, milling) = (&worked.plans.router, &worked.plans.milling);
+    let jobs = router.sheets.iter().zip(&milling.sheets);
+    let rows = jobs.map(|(sheet, jobs)| job(worked, sheet, jobs)).collect();
+    let head = vec!["", "sheet", "length × width", "parts", "minutes", "set-up and layers in"];
+    let plans = router.sheets.iter().map(|sheet| {
+        let alt = format!("{}, number {} of {}, laid out", sheet.stock, sheet.number, sheet.of);
+        (router::FOLDER, &sheet.file, alt)
+    });
+    let cautions = match router.sheets.is_empty() {
+        true => Block::Cautions(Vec::new()),
+        false => Block::cautions(caution::for_routing()),
+    };
+    let blocks = vec![
+        cautions,
+        Block::List(told_of(worked, About::RouterSheets)),
+        Block::Table(Listing { head, rows }),
+        Block::Pictures(drawn(plans, pictures)),
+    ];
+    Block::chapter_of("At the CNC router", blocks)
+}
+
+fn job(worked: &Worked, sheet: &RoutedSheet, jobs: &Jobs) -> Vec<Phrase> {
+    let both = jobs.back.iter().chain([&jobs.front]);
+    let run = &worked.shop.router_run;
+    let minutes: f64 = both.map(|job| job.effort(&job.cuts, run).minutes).sum();
+    vec![
+        phrase![Inline::Tick],
+        format!("{}, {} {} of {}", sheet.stock, sheet.word(), sheet.number, sheet.of).into(),
+        phrase![Amount::Sides([sheet.size.width, sheet.size.height])],
+        many(sheet.parts.len(), "part").into(),
+        format!("{minutes:.0}").into(),
+        picture_name(router::FOLDER, &format!("{}-job.pdf", sheet.file)).into(),
+    ]
+}

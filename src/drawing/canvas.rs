@@ -297,13 +297,14 @@ impl Canvas {
         }
     }
 
-    /// The sheet with no more round it than half the widest line.
-    pub(super) fn into_tight(self, title: String) -> Drawing {
+    /// The sheet with no more round it than half the widest line, and where the origin lies in it.
+    pub(super) fn into_tight(self, title: String) -> (Drawing, Vec2) {
         const LINE: f64 = 0.3;
         let area = self.bounds().inset(LINE);
-        let shift = Affine::translate(-area.origin().to_vec2());
-        let items = self.unbroken().map(|item| item.transformed(shift)).collect();
-        Drawing { title, width: area.width(), height: area.height(), items }
+        let shift = -area.origin().to_vec2();
+        let items =
+            self.unbroken().map(|item| item.transformed(Affine::translate(shift))).collect();
+        (Drawing { title, width: area.width(), height: area.height(), items }, shift)
     }
 
     /// What is drawn, as it lies on the canvas.

@@ -38,5 +38,5 @@ pub(crate) use printed::{PageView, Printed, ink, keys, printed};
 pub(crate) use sawn::sawn;
 pub(crate) use seam_mark::{DIAMOND, seam_mark};
 pub(crate) use sheet::{SCREEN, SheetPlan, sheet};
-pub(crate) use strip::strips;
+pub(crate) use strip::{PrintedStrip, StripSpan, strips};
 pub(crate) use written::{TextLine, stacked, written};

@@ -174,7 +174,7 @@ pub(crate) fn keys(
     let drawn = |table: &Table, width: &f64| {
         let mut canvas = Canvas::default();
         Table { width: *width, ..table.clone() }.draw(&mut canvas, Point::ORIGIN);
-        canvas.into_tight(title.clone())
+        canvas.into_tight(title.clone()).0
     };
     let mut tables = Table { width: narrowest, ..table }.no_higher_than(MOST_TABLE);
     for more in tables.iter_mut().skip(1) {

@@ -47,6 +47,26 @@ const MARKS: (f64, f64) = (0.5, 10.0);
 /// How high the notes above a strip may stand, in mm: more of them stand by themselves.
 const MOST_NOTES: f64 = 110.0;
 
+/// A piece of a marking strip.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct PrintedStrip {
+    pub drawing: Drawing,
+    /// What it shows; `None` where it only tells.
+    pub shows: Option<StripSpan>,
+}
+
+/// Which places of a part a piece of a strip has.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct StripSpan {
+    /// Whether it lies up the part's width, not along its length.
+    pub up: bool,
+    /// From seam to seam, in mm of the part.
+    pub from: f64,
+    pub to: f64,
+    /// Where the place 0 on the wood's edge would lie in the drawing.
+    pub origin: Vec2,
+}
+
 /// The strips of a plain part, each in pieces no wider than `width` mm of which neighbors have `overlap` mm in common; none for
 /// a part that nothing is marked on.
 pub(crate) fn strips(
@@ -54,7 +74,7 @@ pub(crate) fn strips(
     units: Units,
     notes: PatternNotes<'_>,
     (width, overlap): (f64, f64),
-) -> Vec<Drawing> {
+) -> Vec<PrintedStrip> {
     let mut marked = Marked::on(part, units);
     let along = marked.along(part, units);
     if along.stations.is_empty() && marked.across.is_empty() {
@@ -64,12 +84,25 @@ pub(crate) fn strips(
     let title = title(part, notes.holder_title);
     let cutting = Cutting { width, overlap, units, title: &title };
     let (alone, head) = cutting.notes(&marked.head(part, units, notes));
-    let mut strips = alone;
-    strips.extend(cutting.pieces(&along, &head));
-    if !across.stations.is_empty() {
-        strips.extend(cutting.pieces(&across, &[]));
-    }
-    strips.into_iter().map(|canvas| canvas.into_tight(format!("{title}, marking strip"))).collect()
+    let named = format!("{title}, marking strip");
+    let told = alone.into_iter().map(|canvas| (canvas, None));
+    let along = cutting
+        .pieces(&along, &head)
+        .into_iter()
+        .map(|(canvas, span)| (canvas, Some((false, span))));
+    let up = if across.stations.is_empty() { Vec::new() } else { cutting.pieces(&across, &[]) };
+    let up = up.into_iter().map(|(canvas, span)| (canvas, Some((true, span))));
+    let printed = |(canvas, span): (Canvas, Option<(bool, (f64, f64))>)| {
+        let (drawing, shift) = canvas.into_tight(named.clone());
+        let shows = span.map(|(up, (from, to))| StripSpan {
+            up,
+            from,
+            to,
+            origin: shift - Vec2::new(from, 0.0),
+        });
+        PrintedStrip { drawing, shows }
+    };
+    told.chain(along).chain(up).map(printed).collect()
 }
 
 /// A place along a strip.
@@ -399,8 +432,8 @@ impl Cutting<'_> {
         (alone.collect(), last)
     }
 
-    /// The pieces of a strip from its beginning on, the first below `head`.
-    fn pieces(&self, strip: &Strip, head: &[Label]) -> Vec<Canvas> {
+    /// The pieces of a strip from its beginning on, the first below `head`, and from where to where each is.
+    fn pieces(&self, strip: &Strip, head: &[Label]) -> Vec<(Canvas, (f64, f64))> {
         let mark = self.units.either(MARKS.0, MARKS.1);
         let most = self.width - 2.0;
         let step = ((most - self.overlap) / mark).floor().max(1.0) * mark;
@@ -414,7 +447,7 @@ impl Cutting<'_> {
                     number: (i + 1, count),
                     past: self.overlap / 2.0,
                 };
-                piece.draw(self, if i == 0 { head } else { &[] })
+                (piece.draw(self, if i == 0 { head } else { &[] }), (piece.from, piece.to))
             })
             .collect()
     }

@@ -1,5 +1,7 @@
 //! `summary.json`: every figure of a run.
 
+use std::collections::BTreeMap;
+
 use kurbo::Point;
 use serde_json::{Map, Value as Json, json};
 
@@ -24,9 +26,14 @@ use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
 /// Version of the keys below; a change of meaning makes it 2.
 const VERSION: u32 = 1;
 
-/// The summary of a run that wrote `files`. Lengths in mm, areas in mm², masses in kg, angles in
-/// degrees; figures are rounded to a millionth.
-pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> String {
+/// The summary of a run that wrote `files`, and what it tells of the pages of holders, by their names. Lengths in mm, areas in
+/// mm², masses in kg, angles in degrees; figures are rounded to a millionth.
+pub(crate) fn write(
+    worked: &Worked,
+    remarks: &[Finding],
+    files: &[String],
+    pages: &BTreeMap<String, Json>,
+) -> String {
     let (Plans { router, milling, cutting, .. }, wall) = (&*worked.plans, worked.wall.as_deref());
     let of_wall = wall.map_or(&[][..], |wall| &wall.findings);
     let found = of_wall
@@ -40,7 +47,7 @@ pub(crate) fn write(worked: &Worked, remarks: &[Finding], files: &[String]) -> S
         "units": "mm",
         "shop": shop(worked.shop_served),
         "settled": worked.settled.iter().map(settled).collect::<Vec<_>>(),
-        "holders": worked.holders.iter().map(|worked| holder(worked)).collect::<Vec<_>>(),
+        "holders": worked.holders.iter().map(|worked| holder(worked, pages.get(&worked.holder.name))).collect::<Vec<_>>(),
         "wall": wall.map(self::wall),
         "stock": cutting.uses.iter().map(stock_use).collect::<Vec<_>>(),
         "router": {
@@ -63,7 +70,7 @@ fn shop(served: ShopServed) -> &'static str {
     }
 }
 
-fn holder(worked: &WorkedHolder) -> Json {
+fn holder(worked: &WorkedHolder, pages: Option<&Json>) -> Json {
     let (holder, carried) = (&*worked.holder, worked.carried.as_ref());
     let [width, height, projection] = holder.size;
     let way = worked.hanging.as_ref().and_then(|hanging| hanging.hooking.way());
@@ -91,6 +98,7 @@ fn holder(worked: &WorkedHolder) -> Json {
         "checks": carried.iter().flat_map(|c| &c.checks).map(|c| check(c, holder.units)).collect::<Vec<_>>(),
         "hardware": holder.hardware.iter().map(|h| hardware(h, holder.units)).collect::<Vec<_>>(),
         "findings": holder.findings.iter().map(finding).collect::<Vec<_>>(),
+        "pages": pages,
     })
 }
 

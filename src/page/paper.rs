@@ -8,7 +8,9 @@ use super::seam::seams;
 use super::sheet::{Page, Sheet, Wide};
 use super::spread::{Spread, spread, turning};
 use super::{PageError, Printer};
-use crate::drawing::{Drawing, PageView, PatternNotes, Printed, ink, keys, printed, strips};
+use crate::drawing::{
+    Drawing, PageView, PatternNotes, Printed, PrintedStrip, StripSpan, ink, keys, printed, strips,
+};
 use crate::holder::{HungTool, Likeness, Part};
 use crate::length::Units;
 
@@ -39,6 +41,27 @@ pub enum Patterns {
 pub(crate) struct Paged {
     pub pages: Vec<Page>,
     pub drawings: Vec<Drawing>,
+    /// What each of the drawings is.
+    pub shown: Vec<Shown>,
+}
+
+/// What is drawn on pages at full size.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Shown {
+    /// The part, by its place in the holder.
+    pub part: usize,
+    pub what: ShownAs,
+    /// To the mm of the drawing: from those of the part, or of a strip from the place on it and the height above the
+    /// wood's edge.
+    pub map: Affine,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum ShownAs {
+    Pattern,
+    Strip(StripSpan),
+    /// What only tells.
+    Words,
 }
 
 /// What is put on paper together.
@@ -82,6 +105,8 @@ pub(crate) fn paged(
 /// A part that has pages, and what is told on them.
 struct PrintedPart<'h> {
     part: &'h Part,
+    /// Its place in the holder.
+    at: usize,
     letters: &'h [&'h str],
     holder: Printable<'h>,
     /// What else is made by its pattern or strip.
@@ -103,7 +128,9 @@ fn to_print(holder: Printable<'_>, patterns: Patterns) -> Vec<PrintedPart<'_>> {
         let letters = holder.letters.get(at).map_or(&[][..], Vec::as_slice);
         match known {
             Some((likeness, known)) => known.serves.push(served(part, letters, likeness)),
-            None => all.push(PrintedPart { part, letters, holder, serves: Vec::new(), pattern }),
+            None => {
+                all.push(PrintedPart { part, at, letters, holder, serves: Vec::new(), pattern });
+            }
         }
     }
     all
@@ -124,6 +151,8 @@ fn served(part: &Part, letters: &[&str], likeness: Likeness) -> String {
 
 /// How a part lies on pages, and what is drawn of it.
 struct Shape {
+    /// The part, by its place in the holder.
+    part: usize,
     spread: Spread,
     /// With dimensions as far as there is room, and with as little as can be.
     printed: [Printed; 2],
@@ -139,6 +168,12 @@ impl PrintedPart<'_> {
             tools: self.holder.tools,
             serves: &self.serves,
         }
+    }
+
+    fn strip(&self, PrintedStrip { drawing, shows }: PrintedStrip) -> Form {
+        let what = shows.map_or(ShownAs::Words, ShownAs::Strip);
+        let map = Affine::translate(shows.map(|span| span.origin).unwrap_or_default());
+        (drawing, Shown { part: self.at, what, map })
     }
 
     fn shape(&self, frames: &[Frame; 2], overlap: f64) -> Result<Shape, PageError> {
@@ -161,7 +196,7 @@ impl PrintedPart<'_> {
         let printed =
             [true, false].map(|dimensions| printed(part, units, self.notes(), &view(dimensions)));
         let keys = keys(part, units, self.notes(), &KEYS);
-        Ok(Shape { spread, printed, keys })
+        Ok(Shape { part: self.at, spread, printed, keys })
     }
 }
 
@@ -194,7 +229,18 @@ struct PaperDesk<'h> {
 struct Begun {
     sheets: Vec<Sheet>,
     drawings: Vec<Drawing>,
+    shown: Vec<Shown>,
 }
+
+impl Begun {
+    fn take(&mut self, (drawing, shown): Form) {
+        self.drawings.push(drawing);
+        self.shown.push(shown);
+    }
+}
+
+/// A drawing and what it is.
+type Form = (Drawing, Shown);
 
 impl PaperDesk<'_> {
     fn fill(&self, parts: &[PrintedPart<'_>], shapes: &[Shape]) -> Result<Paged, PageError> {
@@ -203,23 +249,35 @@ impl PaperDesk<'_> {
             shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
         wide.iter().for_each(|shape| self.put_wide(&mut begun, shape));
         // The largest first: small ones go in what it leaves.
-        let mut small: Vec<&Drawing> =
-            small.into_iter().map(|shape| &self.drawn(shape).drawing).collect();
-        let area = |drawing: &Drawing| drawing.width * drawing.height;
+        let mut small: Vec<Form> = small.into_iter().map(|shape| self.form(shape)).collect();
+        let area = |(drawing, _): &Form| drawing.width * drawing.height;
         small.sort_by(|a, b| area(b).total_cmp(&area(a)));
-        for drawing in small {
-            self.put(&mut begun, std::slice::from_ref(drawing))?;
+        for form in small {
+            self.put(&mut begun, &[form])?;
         }
         let room = self.frames[usize::from(self.level)].room;
         for part in parts.iter().filter(|part| !part.pattern) {
             let pieces =
                 strips(part.part, self.holder.units, part.notes(), (room.width(), self.overlap));
-            self.put_together(&mut begun, pieces)?;
+            self.put_together(
+                &mut begun,
+                pieces.into_iter().map(|piece| part.strip(piece)).collect(),
+            )?;
         }
-        for key in shapes.iter().flat_map(|shape| &shape.keys) {
-            self.put(&mut begun, key)?;
+        for shape in shapes {
+            let shown = Shown { part: shape.part, what: ShownAs::Words, map: Affine::IDENTITY };
+            for key in &shape.keys {
+                let forms: Vec<Form> = key.iter().map(|key| (key.clone(), shown.clone())).collect();
+                self.put(&mut begun, &forms)?;
+            }
         }
         Ok(self.finish(begun))
+    }
+
+    fn form(&self, shape: &Shape) -> Form {
+        let Printed { drawing, origin } = self.drawn(shape);
+        let map = Affine::translate(*origin) * turning(shape.spread.turn);
+        (drawing.clone(), Shown { part: shape.part, what: ShownAs::Pattern, map })
     }
 
     fn drawn<'s>(&self, shape: &'s Shape) -> &'s Printed {
@@ -237,52 +295,47 @@ impl PaperDesk<'_> {
         };
         let frame = self.frames[usize::from(shape.spread.level)];
         begun.sheets.extend(Sheet::of_wide(&wide, drawing, frame, self.overlap));
-        begun.drawings.push(drawing.clone());
+        begun.take(self.form(shape));
     }
 
     /// Puts the first of `forms` that has room, upright or turned, on a page that is begun, else on a new one.
-    fn put(&self, begun: &mut Begun, forms: &[Drawing]) -> Result<(), PageError> {
+    fn put(&self, begun: &mut Begun, forms: &[Form]) -> Result<(), PageError> {
         let pattern = begun.drawings.len();
-        let turned: Vec<Drawing> = forms.iter().map(quarter_turned).collect();
+        let turned: Vec<Form> = forms.iter().map(quarter_turned).collect();
         let forms = || forms.iter().chain(&turned);
-        let found = forms().find(|form| begun.sheets.iter_mut().any(|on| on.put(pattern, form)));
+        let found = forms().find(|form| begun.sheets.iter_mut().any(|on| on.put(pattern, &form.0)));
         let form = match found {
             Some(form) => form,
             None => {
                 let (form, sheet) = forms()
-                    .find_map(|form| Some((form, self.alone(pattern, form)?)))
+                    .find_map(|form| Some((form, self.alone(pattern, &form.0)?)))
                     .ok_or_else(|| no_room(forms().next()))?;
                 begun.sheets.push(sheet);
                 form
             }
         };
-        begun.drawings.push(form.clone());
+        begun.take(form.clone());
         Ok(())
     }
 
     /// Puts the pieces of a strip on one page where one has room for all of them, so that they are at hand together.
-    fn put_together(&self, begun: &mut Begun, pieces: Vec<Drawing>) -> Result<(), PageError> {
+    fn put_together(&self, begun: &mut Begun, pieces: Vec<Form>) -> Result<(), PageError> {
         let first = begun.drawings.len();
         let filled = |mut sheet: Sheet| {
-            let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, piece));
+            let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, &piece.0));
             put.then_some(sheet)
         };
-        let found = begun.sheets.iter().enumerate();
+        let blank = Sheet::new(self.frames[usize::from(self.level)]);
+        let sheets = begun.sheets.iter().chain([&blank]).enumerate();
         let found =
-            found.filter(|_| self.together).find_map(|(i, on)| Some((i, filled(on.clone())?)));
-        if let Some((at, sheet)) = found {
-            begun.sheets[at] = sheet;
-            begun.drawings.extend(pieces);
-            return Ok(());
+            sheets.filter(|_| self.together).find_map(|(at, on)| Some((at, filled(on.clone())?)));
+        match found {
+            Some((at, sheet)) if at < begun.sheets.len() => begun.sheets[at] = sheet,
+            Some((_, sheet)) => begun.sheets.push(sheet),
+            None => return pieces.into_iter().try_for_each(|piece| self.put(begun, &[piece])),
         }
-        if self.together
-            && let Some(sheet) = filled(Sheet::new(self.frames[usize::from(self.level)]))
-        {
-            begun.sheets.push(sheet);
-            begun.drawings.extend(pieces);
-            return Ok(());
-        }
-        pieces.into_iter().try_for_each(|piece| self.put(begun, &[piece]))
+        pieces.into_iter().for_each(|piece| begun.take(piece));
+        Ok(())
     }
 
     /// A new page with a drawing, if it has room there.
@@ -294,7 +347,7 @@ impl PaperDesk<'_> {
     }
 
     fn finish(&self, begun: Begun) -> Paged {
-        let Begun { mut sheets, drawings } = begun;
+        let Begun { mut sheets, drawings, shown } = begun;
         sheets.sort_by_key(Sheet::order);
         let count = sheets.len();
         let pages = sheets
@@ -302,22 +355,23 @@ impl PaperDesk<'_> {
             .enumerate()
             .map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), self.holder.units));
         let pages = pages.collect();
-        Paged { pages, drawings }
+        Paged { pages, drawings, shown }
     }
 }
 
-fn no_room(drawing: Option<&Drawing>) -> PageError {
-    PageError::NoRoom { title: drawing.map(|drawing| drawing.title.clone()).unwrap_or_default() }
+fn no_room(form: Option<&Form>) -> PageError {
+    PageError::NoRoom { title: form.map(|(drawing, _)| drawing.title.clone()).unwrap_or_default() }
 }
 
 /// The drawing turned counter-clockwise, to be read from the right.
-fn quarter_turned(drawing: &Drawing) -> Drawing {
+fn quarter_turned((drawing, shown): &Form) -> Form {
     let Drawing { title, width, height, items } = drawing;
     let map = Affine::translate((*height, 0.0)) * turning(90.0);
-    Drawing {
+    let drawing = Drawing {
         title: title.clone(),
         width: *height,
         height: *width,
         items: items.iter().map(|item| item.transformed(map)).collect(),
-    }
+    };
+    (drawing, Shown { map: map * shown.map, ..shown.clone() })
 }

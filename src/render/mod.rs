@@ -3,7 +3,10 @@
 mod single;
 mod sink;
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
+use serde_json::Value as Json;
 
 use crate::cutting::{self, CuttingPlan};
 use crate::document::{self, Document, JobFiles, Pictures, picture_name};
@@ -13,7 +16,7 @@ use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::milling::{self, Jobs};
-use crate::page::{self, PageError, Paged, Printable, paged, pdf};
+use crate::page::{self, PageError, Printable, paged, pdf};
 use crate::reading::Problem;
 use crate::record::RECORD;
 use crate::router::{self, RoutedSheet};
@@ -61,6 +64,7 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
         names: Vec::new(),
         remarks: Vec::new(),
         pictures: Pictures::new(),
+        pages: BTreeMap::new(),
     };
     run.holders()?;
     run.sheets()?;
@@ -126,7 +130,13 @@ const CROWDED: f64 = 330.0;
 type Files = Vec<(String, Vec<u8>)>;
 
 /// The files of a holder, what is to be said of them, and what the book shows of it.
-type MadeHolder = (Files, Vec<Finding>, Pictures);
+struct MadeHolder {
+    files: Files,
+    remarks: Vec<Finding>,
+    pictures: Pictures,
+    /// What the summary tells of its pages.
+    pages: Option<Json>,
+}
 
 /// A run of [`render`]: what it is made from, and what it has put out so far.
 struct Run<'r> {
@@ -137,6 +147,8 @@ struct Run<'r> {
     remarks: Vec<Finding>,
     /// What the book shows of what was drawn.
     pictures: Pictures,
+    /// What the summary tells of the pages of each holder.
+    pages: BTreeMap<String, Json>,
 }
 
 impl<'r> Run<'r> {
@@ -155,10 +167,11 @@ impl<'r> Run<'r> {
         let desk = self.desk();
         for some in self.worked.holders.chunks(rayon::current_num_threads()) {
             let made: Vec<_> = some.par_iter().map(|worked| desk.holder(worked)).collect();
-            for holder in made {
-                let (files, remarks, pictures) = holder?;
+            for (holder, made) in some.iter().zip(made) {
+                let MadeHolder { files, remarks, pictures, pages } = made?;
                 self.remarks.extend(remarks);
                 self.pictures.extend(pictures);
+                self.pages.extend(pages.map(|pages| (holder.holder.name.clone(), pages)));
                 for (name, bytes) in files {
                     self.put(name, bytes)?;
                 }
@@ -221,7 +234,7 @@ impl<'r> Run<'r> {
     fn summary(&mut self) -> Result<(), FileError> {
         self.names.push(SUMMARY.to_owned());
         self.names.sort_unstable();
-        let summary = summary::write(self.worked, &self.remarks, &self.names);
+        let summary = summary::write(self.worked, &self.remarks, &self.names, &self.pages);
         self.sink.take(SUMMARY, summary.into_bytes())?;
         Ok(())
     }
@@ -277,12 +290,14 @@ impl Desk<'_> {
             let sheet = document::load(holder, carried);
             files.push((name("load.md"), md::write(&sheet).into_bytes()));
         }
-        if !holder.built {
-            files.extend(
-                self.pages(holder, &letters)?.into_iter().map(|(file, bytes)| (name(&file), bytes)),
-            );
+        let mut pages = None;
+        if !holder.built
+            && let Some((file, bytes, told)) = self.pages(holder, &letters)?
+        {
+            files.push((name(&file), bytes));
+            pages = Some(told);
         }
-        Ok((files, remarks, pictures))
+        Ok(MadeHolder { files, remarks, pictures, pages })
     }
 
     /// Pictures of the whole and a solid to turn, and these pictures by their names in the book.
@@ -371,17 +386,19 @@ impl Desk<'_> {
         &self,
         holder: &Holder,
         letters: &[Vec<&str>],
-    ) -> Result<Option<(String, Vec<u8>)>, Problem> {
+    ) -> Result<Option<(String, Vec<u8>, Json)>, Problem> {
         let printer = self.printer();
         let Holder { title, units, parts, tools, .. } = holder;
         let printable = Printable { title, units: *units, parts, tools, letters };
-        let Paged { pages, drawings } = paged(printable, self.options.patterns, &printer)
+        let paged = paged(printable, self.options.patterns, &printer)
             .map_err(|error| self.no_page(&error))?;
-        if pages.is_empty() {
+        if paged.pages.is_empty() {
             return Ok(None);
         }
-        let bytes = pdf::write(&holder.title, &pages, &drawings).map_err(failed)?;
-        Ok(Some((format!("pages-{}.pdf", printer.paper.name()), bytes)))
+        let bytes = pdf::write(title, &paged.pages, &paged.drawings).map_err(failed)?;
+        let file = format!("pages-{}.pdf", printer.paper.name());
+        let told = page::placed(&paged, &file, parts);
+        Ok(Some((file, bytes, told)))
     }
 
     fn no_page(&self, error: &PageError) -> Problem {

@@ -192,7 +192,7 @@ impl Drawn {
         let letters = vec![vec!["AB"]; holder.parts.len()];
         let (title, units, parts) = (&holder.title, holder.units, &holder.parts);
         let all = Printable { title, units, parts, tools: &holder.tools, letters: &letters };
-        let Paged { pages, drawings } = paged(all, Patterns::Shaped, &printer).unwrap();
+        let Paged { pages, drawings, .. } = paged(all, Patterns::Shaped, &printer).unwrap();
         let name = format!("page {} {}", holder.style, holder.name);
         for page in &pages {
             let seen = |window: &Window| {

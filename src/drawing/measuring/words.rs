@@ -14,7 +14,7 @@ pub(super) fn head(sheet: &MeasuringSheet<'_>) -> [String; 2] {
     let tool = match is_asked_of(sheet, AskedOf::Measures) {
         true => "Measure your own tool. Its picture is drawn to fit, not to scale.",
         false => {
-            "There is no tool to measure for this style. What is shown is drawn to fit, not to scale."
+            "There is no tool to measure for this style. Its picture is drawn to fit, not to scale."
         }
     };
     [format!("{}: hangs {}.", sheet.name, sheet.hangs), format!("{tool} {units}")]
@@ -48,7 +48,7 @@ fn length_example(sheet: &MeasuringSheet<'_>) -> &'static str {
     let each = sheet.asked.iter().any(|figure| figure.count == AskedCount::Each);
     match (sheet.units, each) {
         (Units::Inches, false) => ": name = \"1 3/8\"",
-        (Units::Inches, true) => ", in the order of the table: name = [\"1 3/8\", \"3/4\"]",
+        (Units::Inches, true) => ", in the order of the table: name = [\"3/4\", \"5/8\"]",
         (Units::Millimeters, false) => ": name = 35",
         (Units::Millimeters, true) => ", in the order of the table: name = [35, 19.5]",
     }

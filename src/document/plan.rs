@@ -4,7 +4,7 @@ use super::finding::finding;
 use super::parting;
 use super::saw::Saw;
 use super::saw::sheet_name;
-use super::tree::{Block, Chapter, Document, Listing, Phrase, many, phrase, strong};
+use super::tree::{Block, Chapter, Document, Listing, Phrase, Shown, many, phrase, strong};
 use crate::cutting::{
     CuttingPlan, KeptFrom, KeptOffcut, SawnSheet, Setup, SetupCount, StockUse, Verdict, millimeters,
 };
@@ -14,21 +14,51 @@ use crate::router::{FOLDER as ROUTER, RouterPlan};
 
 /// The order of work, figures in `units`; `router` for what is not sawn here.
 pub(crate) fn plan(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> Document {
-    let mut blocks = if plan.setups.is_empty() && plan.sheets.is_empty() && plan.partings.is_empty()
-    {
-        vec![Block::Paragraph("There is nothing to saw.".into())]
-    } else {
-        head(plan, units)
-    };
-    let left = plan.left.iter().map(|left| kept(plan, left)).collect();
-    let chapters = [
-        Block::chapter("Before you start", Block::List(notes(plan, router))),
-        work(plan),
-        Block::chapter("Offcuts to keep", Block::List(left)),
-        Block::chapter("Cautions", Block::cautions(caution::for_sawing())),
-    ];
-    blocks.extend(chapters.into_iter().flatten());
-    Document { title: "Cutting plan".to_owned(), units, blocks }
+    let PlanTold { mut head, notes, work, left, cautions } = PlanTold::of(plan, router, units);
+    head.extend([notes, work, left, cautions].into_iter().flatten());
+    Document { title: TITLE.to_owned(), units, blocks: head }
+}
+
+/// The same for the book: cautions first, and its drawings, `sheets`, before the work.
+pub(super) fn with_sheets(
+    plan: &CuttingPlan,
+    router: &RouterPlan,
+    units: Units,
+    sheets: Vec<Shown>,
+) -> Document {
+    let PlanTold { head, notes, work, left, cautions } = PlanTold::of(plan, router, units);
+    let sheets = Block::chapter("What is sawn of what", Block::Pictures(sheets));
+    let behind = [notes, sheets, work, left].into_iter().flatten();
+    let blocks = cautions.into_iter().chain(head).chain(behind).collect();
+    Document { title: TITLE.to_owned(), units, blocks }
+}
+
+const TITLE: &str = "Cutting plan";
+
+/// What is told of a plan, piece by piece.
+struct PlanTold {
+    head: Vec<Block>,
+    notes: Option<Block>,
+    work: Option<Block>,
+    left: Option<Block>,
+    cautions: Option<Block>,
+}
+
+impl PlanTold {
+    fn of(plan: &CuttingPlan, router: &RouterPlan, units: Units) -> Self {
+        let nothing = plan.setups.is_empty() && plan.sheets.is_empty() && plan.partings.is_empty();
+        let left = plan.left.iter().map(|left| kept(plan, left)).collect();
+        Self {
+            head: match nothing {
+                true => vec![Block::Paragraph("There is nothing to saw.".into())],
+                false => head(plan, units),
+            },
+            notes: Block::chapter("Before you start", Block::List(notes(plan, router))),
+            work: work(plan),
+            left: Block::chapter("Offcuts to keep", Block::List(left)),
+            cautions: Block::chapter("Cautions", Block::cautions(caution::for_sawing())),
+        }
+    }
 }
 
 /// What is sawn, how good that is, how often the saw is set.

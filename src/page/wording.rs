@@ -194,54 +194,74 @@ pub(super) fn lines(words: Vec<SetWord>, hand: Hand, width: f64) -> Vec<Vec<SetW
 
 /// A line with its baseline beginning at `at`.
 pub(super) fn set(line: &[SetWord], hand: Hand, at: Point) -> SetItems {
-    let mut set = SetItems::default();
-    let (mut x, mut run, mut begun) = (at.x, (String::new(), hand.bold), at.x);
+    let mut pen = LinePen { set: SetItems::default(), hand, at, run: String::new(), begun: at.x };
     for (i, word) in line.iter().enumerate() {
         if i > 0 {
-            x += hand.space();
-            // A space of the other face would be wider than what was counted.
-            if run.1 == hand.bold {
-                run.0.push(' ');
-            } else {
-                flush(&mut set, &mut run.0, run.1, Point::new(begun, at.y), hand.size);
-                (begun, run.1) = (x, hand.bold);
-            }
+            pen.space(hand);
         }
-        for Fragment { what, bold, width } in &word.fragments {
-            if let (FragmentKind::Letters(letters), true) = (what, run.1 == *bold) {
-                run.0.push_str(letters);
-                x += width;
-                continue;
-            }
-            flush(&mut set, &mut run.0, run.1, Point::new(begun, at.y), hand.size);
-            begun = x;
-            run.1 = *bold;
-            match what {
-                FragmentKind::Letters(letters) => run.0.push_str(letters),
-                FragmentKind::Tick => {
-                    set.items.push(tick(Point::new(x, at.y), hand.size));
-                    begun += width;
-                }
-                FragmentKind::PageOf(part) => {
-                    set.refs.push((set.items.len(), *part));
-                    set.items.push(text("page".to_owned(), Point::new(x, at.y), hand));
-                    begun += width;
-                }
-            }
-            x += width;
-        }
+        word.fragments.iter().for_each(|fragment| pen.put(fragment));
     }
-    flush(&mut set, &mut run.0, run.1, Point::new(begun, at.y), hand.size);
-    set
+    pen.flush();
+    pen.set
 }
 
-fn flush(set: &mut SetItems, run: &mut String, bold: bool, at: Point, size: f64) {
-    let letters = std::mem::take(run);
-    if !letters.trim().is_empty() {
-        // A space before it is set by its place.
-        let lead = &letters[..letters.len() - letters.trim_start().len()];
-        let at = at + (text_width(lead, size, bold), 0.0);
-        set.items.push(text(letters.trim().to_owned(), at, Hand { size, bold }));
+/// Sets a line from the left to the right, what is of one face in one go.
+struct LinePen {
+    set: SetItems,
+    /// Of the letters that are not set yet.
+    hand: Hand,
+    /// Where the next fragment begins.
+    at: Point,
+    /// These letters, and where they begin.
+    run: String,
+    begun: f64,
+}
+
+impl LinePen {
+    fn space(&mut self, usual: Hand) {
+        // A space of the other face would be wider than what was counted.
+        if self.hand == usual {
+            self.run.push(' ');
+        } else {
+            self.flush();
+            self.hand = usual;
+        }
+        self.at.x += usual.space();
+        if self.run.is_empty() {
+            self.begun = self.at.x;
+        }
+    }
+
+    fn put(&mut self, Fragment { what, bold, width }: &Fragment) {
+        let plain = matches!(what, FragmentKind::Letters(_));
+        if !plain || *bold != self.hand.bold {
+            self.flush();
+            self.hand.bold = *bold;
+            self.begun = self.at.x;
+        }
+        match what {
+            FragmentKind::Letters(letters) => self.run.push_str(letters),
+            FragmentKind::Tick => self.set.items.push(tick(self.at, self.hand.size)),
+            FragmentKind::PageOf(part) => {
+                self.set.refs.push((self.set.items.len(), *part));
+                self.set.items.push(text("page".to_owned(), self.at, self.hand));
+            }
+        }
+        self.at.x += width;
+        if !plain {
+            self.begun = self.at.x;
+        }
+    }
+
+    /// Sets the letters so far; a space at their beginning is set by its place.
+    fn flush(&mut self) {
+        let run = std::mem::take(&mut self.run);
+        let letters = run.trim();
+        if !letters.is_empty() {
+            let lead = run.len() - run.trim_start().len();
+            let x = self.begun + text_width(&run[..lead], self.hand.size, self.hand.bold);
+            self.set.items.push(text(letters.to_owned(), Point::new(x, self.at.y), self.hand));
+        }
     }
 }
 

@@ -123,8 +123,8 @@ const ROUND_A_PLAN: f64 = 12.0;
 const IN_BOOK: [f64; 2] = [250.0, 160.0];
 const NOT_TURNED: f64 = 1600.0;
 
-/// A drawing that is wider than this, in mm, is crowded at its scale: its letters stand far beside it.
-const CROWDED: f64 = 330.0;
+/// With more cuts than this a sheet is crowded at that scale: the drawing for a screen serves, letters and all made smaller.
+const CROWDED: usize = 60;
 
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
@@ -194,10 +194,12 @@ impl<'r> Run<'r> {
     fn cutting(&mut self) -> Result<(), FileError> {
         let (plans, units) = (&self.worked.plans, self.worked.shop.units);
         let plan = &plans.cutting;
-        let name = |file: &str| format!("{}/{file}", cutting::FOLDER);
+        let name = |file: &str| picture_name(cutting::FOLDER, file);
         for (index, sheet) in plan.sheets.iter().enumerate() {
             let drawing = drawing::sawn(plan, index, units, SCREEN);
-            self.put(name(&format!("{}.svg", sheet.file)), svg::write(&drawing))?;
+            let file = name(&format!("{}.svg", sheet.file));
+            self.put(file.clone(), svg::write(&drawing))?;
+            self.pictures.insert(file, drawing);
         }
         let order = document::plan(plan, &plans.router, units);
         self.put(name("plan.md"), md::write(&order))?;
@@ -324,20 +326,20 @@ impl Desk<'_> {
     /// What is sawn and routed, drawn for the book.
     fn sheets_in_book(&self, worked: &Worked) -> Pictures {
         let (plans, units) = (&worked.plans, self.shop.units);
-        let sawn = plans.cutting.sheets.iter().enumerate().map(|(at, sheet)| {
-            let size = sheet.size.map(cutting::millimeters);
-            let drawing =
-                in_book(size, |longest| drawing::sawn(&plans.cutting, at, units, longest));
+        let cuts = |at: usize| plans.cutting.cuts().filter(|(_, cut)| cut.sheet.0 == at).count();
+        let sawn = plans.cutting.sheets.iter().enumerate().filter(|(at, _)| cuts(*at) <= CROWDED);
+        let sawn = sawn.map(|(at, sheet)| {
+            let longest = long_in_book(sheet.size.map(cutting::millimeters));
+            let drawing = drawing::sawn(&plans.cutting, at, units, longest);
             (picture_name(cutting::FOLDER, &format!("{}.svg", sheet.file)), drawing)
         });
         let jobs = plans.router.sheets.iter().zip(&plans.milling.sheets);
         let zero = self.shop.router_run.zero;
         let routed = jobs.map(|(sheet, jobs)| {
             let plan = SheetPlan { sheet, job: &jobs.front, back: false, zero, units };
+            let longest = long_in_book([sheet.size.width, sheet.size.height]);
             let file = format!("{}.svg", sheet.file);
-            let size = [sheet.size.width, sheet.size.height];
-            let drawing = in_book(size, |longest| drawing::sheet(&plan, longest));
-            (picture_name(router::FOLDER, &file), drawing)
+            (picture_name(router::FOLDER, &file), drawing::sheet(&plan, longest))
         });
         sawn.chain(routed).collect()
     }
@@ -510,12 +512,10 @@ impl HolderPictures {
     }
 }
 
-/// A sheet of `size` mm `drawn` for the book, no longer than it is told; one that is crowded then is drawn as for a screen.
-fn in_book(size: [f64; 2], drawn: impl Fn(f64) -> Drawing) -> Drawing {
+/// How long a sheet of `size` mm is drawn in the book at most, in mm.
+fn long_in_book(size: [f64; 2]) -> f64 {
     let [long, short] = IN_BOOK;
-    let longest = if size[0].max(size[1]) > NOT_TURNED { long } else { short };
-    let drawing = drawn(longest);
-    if drawing.width > CROWDED { drawn(SCREEN) } else { drawing }
+    if size[0].max(size[1]) > NOT_TURNED { long } else { short }
 }
 
 /// The holder as a solid to turn.

@@ -1,6 +1,6 @@
 //! The cutting plan with its drawings, and what the CNC router takes, in short.
 
-use super::super::plan::plan;
+use super::super::plan::with_sheets;
 use super::super::tree::{
     Block, Document, Inline, Listing, Phrase, PictureFile, PictureSize, Shown, many, phrase,
 };
@@ -14,27 +14,17 @@ use crate::work_out::{About, Worked};
 
 /// How the wood is cut; nothing where none is.
 pub(super) fn sawing(worked: &Worked, pictures: &Pictures) -> Option<Document> {
-    let (plans, units) = (&worked.plans, worked.shop.units);
-    let mut told = plan(&plans.cutting, &plans.router, units);
-    // Careful first: the plan ends with its cautions.
-    let cautions = told.blocks.pop_if(|block| is_headed(block, "Cautions"));
+    let plans = &worked.plans;
     let sheets = plans.cutting.sheets.iter().map(|sheet| {
         let alt =
             format!("{}, number {} of {}, with its cuts", sheet.stock, sheet.number, sheet.of);
         (cutting::FOLDER, &sheet.file, alt)
     });
     let sheets = drawn(sheets, pictures);
-    let at = told.blocks.iter().position(|block| is_headed(block, "Order of work"));
-    let at = at.unwrap_or(told.blocks.len());
-    told.blocks.splice(at..at, Block::chapter("What is sawn of what", Block::Pictures(sheets)));
-    told.blocks.splice(0..0, cautions);
+    let mut told = with_sheets(&plans.cutting, &plans.router, worked.shop.units, sheets);
     told.blocks.extend(routing(worked, pictures));
     let nothing = plans.cutting.pieces.is_empty() && plans.cutting.findings.is_empty();
     (!nothing).then_some(told)
-}
-
-fn is_headed(block: &Block, heading: &str) -> bool {
-    matches!(block, Block::Chapter(chapter) if chapter.heading == heading.into())
 }
 
 /// Those that are drawn; the drawing says what it is.

@@ -6,6 +6,7 @@ use super::super::words;
 use crate::cutting::{StockUse, millimeters};
 use crate::holder::{Hardware, HardwareKind, Holder};
 use crate::length::Amount;
+use crate::shop::Shop;
 use crate::work_out::Worked;
 
 /// The holders that something is still bought for.
@@ -21,39 +22,37 @@ pub(super) fn shopping(worked: &Worked) -> Option<Document> {
     let totals = totals(&holders);
     let (screws, others): (Vec<_>, Vec<_>) =
         totals.iter().partition(|total| matches!(total.first.what, HardwareKind::Screws { .. }));
-    let in_box = worked.shop.screws_in_box;
-    let boxes = format!(
-        "Counted in boxes of {in_box} (screws_in_box under [drawer] in shop.toml), {}.",
-        match worked.shop.screws.is_empty() {
-            true => "all of them new",
-            false => "what is in the drawer not taken off",
-        }
-    );
+    let sum = Block::List(cost(uses).into_iter().collect());
     let chapters = [
-        Block::chapter_of(
-            "Wood",
-            vec![Block::Table(wood(uses)), Block::List(cost(uses).into_iter().collect())],
-        ),
+        Block::chapter_of("Wood", vec![Block::Table(wood(uses)), sum]),
         Block::chapter("Offcuts at hand that are used", Block::Table(offcuts(worked))),
-        (!screws.is_empty())
-            .then(|| {
-                let rows = screws.iter().map(|total| screw(total, in_box)).collect();
-                let head = vec!["", "boxes", "screw, flat head", "screws", "for"];
-                let listing = Block::Table(Listing { head, rows });
-                Block::chapter_of("Screws", vec![Block::Paragraph(boxes.into()), listing])
-            })
-            .flatten(),
-        Block::chapter(
-            "Other hardware",
-            Block::Table(Listing {
-                head: vec!["", "how many", "item", "for"],
-                rows: others.iter().map(|total| other(total)).collect(),
-            }),
-        ),
+        boxes(&screws, &worked.shop),
+        Block::chapter("Other hardware", Block::Table(other_hardware(&others))),
     ];
     let blocks: Vec<Block> = chapters.into_iter().flatten().collect();
     let title = "Shopping list".to_owned();
     (!blocks.is_empty()).then(|| Document { title, units: worked.shop.units, blocks })
+}
+
+/// All screws, in boxes; nothing where there are none.
+fn boxes(screws: &[&HardwareTotal<'_>], shop: &Shop) -> Option<Block> {
+    let in_box = shop.screws_in_box;
+    let all_new = match shop.screws.is_empty() {
+        true => "all of them new",
+        false => "what is in the drawer not taken off",
+    };
+    let how = format!(
+        "Counted in boxes of {in_box} (screws_in_box under [drawer] in shop.toml), {all_new}."
+    );
+    let rows = screws.iter().map(|total| screw(total, in_box)).collect();
+    let head = vec!["", "boxes", "screw, flat head", "screws", "for"];
+    let blocks = vec![Block::Paragraph(how.into()), Block::Table(Listing { head, rows })];
+    (!screws.is_empty()).then(|| Block::chapter_of("Screws", blocks)).flatten()
+}
+
+fn other_hardware(others: &[&HardwareTotal<'_>]) -> Listing {
+    let rows = others.iter().map(|total| other(total)).collect();
+    Listing { head: vec!["", "how many", "item", "for"], rows }
 }
 
 fn wood(uses: &[StockUse]) -> Listing {

@@ -88,9 +88,9 @@ impl WoodPiece {
 
     /// What of the solid lies between the faces of the piece; `None` where that is not felt.
     fn within(&self, prism: &Prism) -> Option<Inside> {
-        let edges: Vec<[(Point, f64); 2]> =
-            prism.edges().map(|edge| edge.map(|end| self.place.to_piece(end))).collect();
-        let depths = || edges.iter().flatten().map(|(_, depth)| *depth);
+        let corners: Vec<(Point, f64)> =
+            prism.corners().map(|corner| self.place.to_piece(corner)).collect();
+        let depths = || corners.iter().map(|(_, depth)| *depth);
         let least = depths().fold(f64::INFINITY, f64::min);
         let most = depths().fold(f64::NEG_INFINITY, f64::max);
         let through = most.min(self.thickness - least);
@@ -98,8 +98,8 @@ impl WoodPiece {
             return None;
         }
         let (top, bottom) = (least.max(0.0), most.min(self.thickness));
-        let inside: Vec<Point> =
-            edges.iter().flat_map(|edge| clipped(*edge, [top, bottom])).collect();
+        let edges = prism.edges().map(|edge| edge.map(|end| corners[end]));
+        let inside: Vec<Point> = edges.flat_map(|edge| clipped(edge, [top, bottom])).collect();
         let ring = hull(&inside);
         (ring.len() >= 3).then_some(Inside { ring, depths: [top, bottom], through })
     }
@@ -144,7 +144,20 @@ fn clipped([a, b]: [(Point, f64); 2], [top, bottom]: [f64; 2]) -> impl Iterator<
 
 /// Where sides of two polygons cross one another.
 fn crossings<'a>(one: &'a [Point], other: &'a [Point]) -> impl Iterator<Item = Point> + 'a {
-    sides(one).flat_map(move |side| sides(other).filter_map(move |across| crossing(side, across)))
+    let [left, right] = ends(one.iter().map(|at| at.x));
+    let [low, high] = ends(one.iter().map(|at| at.y));
+    // Most sides are nowhere near.
+    let near = sides(other).filter(move |[a, b]| {
+        a.x.max(b.x) >= left && a.x.min(b.x) <= right && a.y.max(b.y) >= low && a.y.min(b.y) <= high
+    });
+    near.flat_map(move |across| sides(one).filter_map(move |side| crossing(side, across)))
+}
+
+/// The least and the greatest.
+fn ends(figures: impl Iterator<Item = f64>) -> [f64; 2] {
+    figures.fold([f64::INFINITY, f64::NEG_INFINITY], |[least, most], figure| {
+        [least.min(figure), most.max(figure)]
+    })
 }
 
 fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {

@@ -6,7 +6,9 @@ use super::net::Net;
 use super::weight::{Loading, of_piece};
 use crate::holder::{Grain, Part, SpanLoad, StockKind};
 use crate::shop::{Service, Wood, find_wood};
-use crate::strength::{Allowable, Beam, PointLoad, Support, Wrong, across, allowable, creep};
+use crate::strength::{
+    Allowable, Beam, BeamPiece, PointLoad, Support, Wrong, across, allowable, creep,
+};
 use crate::style::{Runs, Space};
 
 /// Part of a panel's bending strength and stiffness that is left when it is bent in its own plane,
@@ -24,6 +26,8 @@ pub(super) struct Bent<'a> {
     bare: Beam,
     /// Where it begins in the holder, in mm.
     root: f64,
+    /// The same cut at its loads.
+    pieces: Result<Vec<BeamPiece>, Wrong>,
     /// What lies on it.
     loads: Vec<SpanLoad>,
     /// What its wood may bear.
@@ -95,7 +99,18 @@ impl<'a> Bent<'a> {
         };
         let wood = find_wood(&part.stock.wood).wood;
         let strength = strength(part, (wood, service), (net.along_x(), net.flat()));
-        Some(Self { place, part, bare, root, loads, strength, service })
+        let mut bent =
+            Self { place, part, bare, pieces: Ok(Vec::new()), root, loads, strength, service };
+        bent.pieces = bent.loaded(|mass| mass).pieces(&[bent.sags_at()]);
+        Some(bent)
+    }
+
+    /// Where its sag is looked at, in mm from its root.
+    fn sags_at(&self) -> f64 {
+        match self.bare.support {
+            Support::Cantilever => self.bare.length,
+            Support::Simple => self.bare.length / 2.0,
+        }
     }
 
     /// The beam with its loads, so many N for each mass.
@@ -115,15 +130,14 @@ impl<'a> Bent<'a> {
     /// Bending, shear and sag.
     pub(super) fn checks(&self, loading: Loading) -> Result<Vec<Check>, Wrong> {
         let Self { strength, service, .. } = *self;
-        let beam_knocked = self.loaded(|mass| loading.knocked(mass));
-        let worst = beam_knocked.worst()?;
         let length = self.bare.length;
-        let place = match self.bare.support {
-            Support::Cantilever => length,
-            Support::Simple => length / 2.0,
-        };
+        let beam_knocked = self.loaded(|mass| loading.knocked(mass));
+        beam_knocked.check()?;
+        let pieces = self.pieces.as_ref().map_err(|wrong| *wrong)?;
+        let worst = beam_knocked.worst_in(pieces);
         let beam_still = self.loaded(|mass| loading.still(mass));
-        let sag: f64 = beam_still.sag(place, strength.stiffness)?.iter().sum();
+        let sag = beam_still.sag_in(pieces, self.sags_at(), strength.stiffness)?;
+        let sag: f64 = sag.iter().sum();
         let found = find_wood(&self.part.stock.wood).wood;
         let grounds = grounds(&beam_knocked, found, worst.bending_at);
         let check = |question, asked, can| {

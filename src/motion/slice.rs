@@ -102,10 +102,12 @@ impl TiltSlice {
         let ends = [self.wall(scene), scene.free];
         let mut blocks = Vec::new();
         for pair in &scene.pairs {
-            let (block, around) = self.block(scene, pair);
+            let met = self.met(scene, pair);
+            let first = Rect::from_points(met[0], met[0]);
+            let around = met.iter().fold(first, |around, at| around.union_pt(*at));
             self.meets.push(around);
             if around.x1 > ends[0] && around.x0 < ends[1] {
-                blocks.push(block);
+                blocks.push(Block::of(&met));
             }
         }
         for x in columns(&blocks, ends) {
@@ -123,14 +125,11 @@ impl TiltSlice {
     }
 
     /// Where a pair meets.
-    fn block(&self, scene: &Scene, pair: &PiecePair) -> (Block, Rect) {
+    fn met(&self, scene: &Scene, pair: &PiecePair) -> Vec<Point> {
         let mirrored: Vec<Point> =
             self.pieces[pair.moving].iter().map(|at| Point::new(-at.x, -at.y)).collect();
         let met = sum(&scene.fixed[pair.fixed], &mirrored);
-        let met = if pair.apart > 0.0 { sum(&met, &around_disk(pair.apart)) } else { met };
-        let first = Rect::from_points(met[0], met[0]);
-        let around = met.iter().fold(first, |around, at| around.union_pt(*at));
-        (Block::of(&met), around)
+        if pair.apart > 0.0 { sum(&met, &around_disk(pair.apart)) } else { met }
     }
 
     /// The free cells of a column, between the blocks that are in it.

@@ -3,7 +3,7 @@
 use super::change::Change;
 use super::worth::Worth;
 use crate::carry::{Checked, check, close_calls, load_findings};
-use crate::holder::{Finding, Holder, Level, build};
+use crate::holder::{Finding, Holder, Level, Part, build, cut_parts};
 use crate::length::Units;
 use crate::motion::{soon_hanging, soon_told};
 use crate::reading::Problems;
@@ -122,12 +122,12 @@ impl Files<'_> {
         Some(if wanted(&candidate) { candidate.hanging_in(&shop) } else { candidate })
     }
 
-    /// The holder with `changes`, not judged; `None` where it can't be built.
-    pub(super) fn built<'c>(
+    /// The parts of the holder with `changes` as they are cut, and nothing looked at; `None` where they can't be built.
+    pub(super) fn cut<'c>(
         &self,
         changes: impl IntoIterator<Item = &'c Change>,
-    ) -> Option<Holder> {
+    ) -> Option<Vec<Part>> {
         let (file, shop) = self.with(changes);
-        build(&file, &shop).ok()
+        cut_parts(&file, &shop).ok()
     }
 }

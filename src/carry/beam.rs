@@ -36,7 +36,7 @@ pub(super) struct Bent<'a> {
 }
 
 /// How a piece is held: the way it runs in the holder (0 right, 1 up, 2 out), from where to where, in mm.
-struct Run {
+struct BentRun {
     support: Support,
     axis: usize,
     from: f64,
@@ -55,7 +55,7 @@ impl<'a> Bent<'a> {
             Runs::Out => 2,
             Runs::Up => 1,
         };
-        let run = Run { support: Support::Cantilever, axis, from: root, to: None };
+        let run = BentRun { support: Support::Cantilever, axis, from: root, to: None };
         Self::ready(place, (part, service), &run, vec![SpanLoad { mass, at }])
     }
 
@@ -66,14 +66,14 @@ impl<'a> Bent<'a> {
         [from, to]: [f64; 2],
         loads: Vec<SpanLoad>,
     ) -> Option<Self> {
-        let run = Run { support: Support::Simple, axis: 0, from, to: Some(to) };
+        let run = BentRun { support: Support::Simple, axis: 0, from, to: Some(to) };
         Self::ready(place, (part, service), &run, loads)
     }
 
     fn ready(
         place: CheckPlace,
         (part, service): (&'a Part, Service),
-        &Run { support, axis, from, to }: &Run,
+        &BentRun { support, axis, from, to }: &BentRun,
         loads: Vec<SpanLoad>,
     ) -> Option<Self> {
         let piece = part.places.first()?;

@@ -25,7 +25,7 @@ mod tool_marks;
 pub(crate) mod words;
 mod written;
 
-pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
+pub(crate) use font::{cap_height, face_data, glyphs, letter, letter_count, text_width};
 pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, Text};
 pub(crate) use pattern::{PatternNotes, pattern};
 pub(crate) use picture::{Pictured, steps, views, whole};

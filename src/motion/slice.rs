@@ -101,8 +101,9 @@ impl TiltSlice {
     fn fill(&mut self, scene: &Scene) {
         let ends = [self.wall(scene), scene.free];
         let mut blocks = Vec::new();
+        let mirrored: Vec<Vec<Point>> = self.pieces.iter().map(|piece| mirrored(piece)).collect();
         for pair in &scene.pairs {
-            let met = self.met(scene, pair);
+            let met = met(scene, pair, &mirrored[pair.moving]);
             let first = Rect::from_points(met[0], met[0]);
             let around = met.iter().fold(first, |around, at| around.union_pt(*at));
             self.meets.push(around);
@@ -122,14 +123,6 @@ impl TiltSlice {
             moving.from_wall - piece.iter().map(|at| at.x).fold(f64::INFINITY, f64::min)
         });
         kept.fold(f64::NEG_INFINITY, f64::max) - COORDINATE
-    }
-
-    /// Where a pair meets.
-    fn met(&self, scene: &Scene, pair: &PiecePair) -> Vec<Point> {
-        let mirrored: Vec<Point> =
-            self.pieces[pair.moving].iter().map(|at| Point::new(-at.x, -at.y)).collect();
-        let met = sum(&scene.fixed[pair.fixed], &mirrored);
-        if pair.apart > 0.0 { sum(&met, &around_disk(pair.apart)) } else { met }
     }
 
     /// The free cells of a column, between the blocks that are in it.
@@ -168,6 +161,16 @@ impl TiltSlice {
             }
         }
     }
+}
+
+fn mirrored(piece: &[Point]) -> Vec<Point> {
+    piece.iter().map(|at| Point::new(-at.x, -at.y)).collect()
+}
+
+/// Where a pair meets; the moving piece is mirrored.
+fn met(scene: &Scene, pair: &PiecePair, mirrored: &[Point]) -> Vec<Point> {
+    let met = sum(&scene.fixed[pair.fixed], mirrored);
+    if pair.apart > 0.0 { sum(&met, &around_disk(pair.apart)) } else { met }
 }
 
 /// A polygon around a disk, its sides square to both axes and the ways between.

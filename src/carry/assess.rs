@@ -2,14 +2,14 @@
 
 use super::beam::Bent;
 use super::check::{Check, CheckPlace, LoadQuestion};
-use super::hook::{Hooked, pulled_off};
+use super::hook::{Hooked, Unloaded, pulled_off};
 use super::hung::Hung;
 use super::on_tabs;
 use super::remark::{LoadRemark, NotWorkedOut, remarks};
 use super::screwed;
 use super::socket::Socketed;
 use super::tabs;
-use super::weight::Loading;
+use super::weight::{Loading, wood};
 use crate::holder::{Carrier, Holder, Model};
 use crate::shop::{Service, Shop};
 use crate::strength::{Unrest, Wrong};
@@ -69,13 +69,14 @@ fn worst<'c>(checks: impl Iterator<Item = &'c Check>) -> Option<&'c Check> {
 /// Assesses a holder that is made of sound parts.
 pub(crate) fn assess(holder: &Holder, shop: &Shop) -> Assessment {
     let loading = Loading::of(holder);
-    let Checked { checks, failed } = check(holder, shop);
+    let bearers = bearers(holder, shop);
+    let Checked { checks, failed } = checked(&bearers, loading);
     // Not from -0, which an empty sum of figures is.
     let tools = holder.weights.iter().fold(0.0, |sum, weight| sum + weight.mass);
     let sure = failed.is_empty() && !checks.is_empty() && tools > 0.0;
-    let could = |at| most(holder, shop, loading, at).map(|times| tools * times);
+    let could = |at| most(&bearers, loading, at).map(|times| tools * times);
     let could = |at| if sure { could(at) } else { None };
-    let over_stud = matters(holder, shop, loading);
+    let over_stud = matters(&bearers, loading);
     let hung = hung(holder, shop, loading);
     Assessment {
         tools,
@@ -126,11 +127,13 @@ pub(crate) struct Checked {
 /// what hangs still asks beside it. A holder that the wall cleat does not bear between two studs is taken to hang
 /// over one.
 pub(crate) fn check(holder: &Holder, shop: &Shop) -> Checked {
-    let loading = Loading::of(holder);
+    checked(&bearers(holder, shop), Loading::of(holder))
+}
+
+fn checked(bearers: &[Bearer<'_>], loading: Loading) -> Checked {
     let mut found = Checked::default();
-    for carrier in &holder.carriers {
-        let still = one(holder, shop, loading.at_rest(), carrier);
-        let knocked = one(holder, shop, loading, carrier);
+    for Bearer { place, checks } in bearers {
+        let (still, knocked) = (checks(loading.at_rest()), checks(loading));
         // What is knocked off its cleat has no forces to tell; at rest it may have.
         let of_both = |check: &&Check| knocked.iter().flatten().any(|known| known.id == check.id);
         let alone = still.iter().flatten().filter(|check| !of_both(check));
@@ -138,7 +141,7 @@ pub(crate) fn check(holder: &Holder, shop: &Shop) -> Checked {
         for check in knocked {
             match check {
                 Ok(check) => found.checks.push(beside(check, &still)),
-                Err(why) => found.failed.push(NotWorkedOut { place: place(carrier), why }),
+                Err(why) => found.failed.push(NotWorkedOut { place: place.clone(), why }),
             }
         }
     }
@@ -162,78 +165,99 @@ fn beside(check: Check, still: &[Result<Check, Unrest>]) -> Check {
 }
 
 /// All checks, wherever the holder hangs, under loads that are all knocked or all still.
-pub(super) fn lines(holder: &Holder, shop: &Shop, loading: Loading) -> Vec<Check> {
-    let of = |carrier| one(holder, shop, loading, carrier);
-    holder.carriers.iter().flat_map(of).flatten().collect()
+pub(super) fn lines(bearers: &[Bearer<'_>], loading: Loading) -> Vec<Check> {
+    bearers.iter().flat_map(|bearer| (bearer.checks)(loading)).flatten().collect()
 }
 
 /// All checks, knocked and still.
-fn all(holder: &Holder, shop: &Shop, loading: Loading) -> Vec<Check> {
-    let mut all = lines(holder, shop, loading);
-    all.extend(lines(holder, shop, loading.at_rest()));
+fn all(bearers: &[Bearer<'_>], loading: Loading) -> Vec<Check> {
+    let mut all = lines(bearers, loading);
+    all.extend(lines(bearers, loading.at_rest()));
     all
 }
 
 /// Whether it matters to the wall cleat where a holder hangs.
-fn matters(holder: &Holder, shop: &Shop, loading: Loading) -> bool {
-    lines(holder, shop, loading).iter().any(|check| !HungAt::Anywhere.asks(check))
+fn matters(bearers: &[Bearer<'_>], loading: Loading) -> bool {
+    lines(bearers, loading).iter().any(|check| !HungAt::Anywhere.asks(check))
 }
 
 fn place(carrier: &Carrier) -> CheckPlace {
     CheckPlace::Named(carrier.what.clone())
 }
 
-/// The checks of one carrier, or why there are none. For the whole on its cleat some may fail and
-/// others not.
-fn one(
-    holder: &Holder,
-    shop: &Shop,
-    loading: Loading,
-    carrier: &Carrier,
-) -> Vec<Result<Check, Unrest>> {
-    let place = place(carrier);
+/// What must bear, with its checks under loads of any size or why there are none. For the whole on its cleat some may
+/// fail and others not. What is the same under all loads is worked out once.
+pub(super) struct Bearer<'a> {
+    place: CheckPlace,
+    checks: Box<dyn Fn(Loading) -> Vec<Result<Check, Unrest>> + 'a>,
+}
+
+/// All that must bear in a holder that is made of sound parts.
+pub(super) fn bearers<'a>(holder: &'a Holder, shop: &'a Shop) -> Vec<Bearer<'a>> {
+    let of = |carrier: &'a Carrier| Bearer {
+        place: place(carrier),
+        checks: checks(holder, shop, carrier),
+    };
+    holder.carriers.iter().map(of).collect()
+}
+
+fn checks<'a>(
+    holder: &'a Holder,
+    shop: &'a Shop,
+    carrier: &'a Carrier,
+) -> Box<dyn Fn(Loading) -> Vec<Result<Check, Unrest>> + 'a> {
+    let (place, service) = (place(carrier), shop.service);
     match &carrier.model {
         Model::Cantilever { part, runs, root, mass, at } => {
-            let part = &holder.parts[*part];
-            apart(
-                Bent::cantilever(place, part, *runs, (*root, *mass, *at))
-                    .checks(loading, shop.service),
-            )
+            let part = (&holder.parts[*part], service);
+            bent(Bent::cantilever(place, part, *runs, (*root, *mass, *at)))
         }
         Model::Span { part, from, to, loads } => {
-            let part = &holder.parts[*part];
-            apart(
-                Bent::span(place, part, [*from, *to], loads.clone()).checks(loading, shop.service),
-            )
+            let part = (&holder.parts[*part], service);
+            bent(Bent::span(place, part, [*from, *to], loads.clone()))
         }
         Model::Socket { rod, into, depth, lever, mass } => {
             let (rod, into) = (&holder.parts[*rod], &holder.parts[*into]);
             let (depth, lever, mass) = (*depth, *lever, *mass);
             let socketed = Socketed { place, rod, into, depth, lever, mass };
-            apart(socketed.check(loading, shop.service))
+            Box::new(move |loading| apart(socketed.check(loading, service)))
         }
         Model::Screws { joints, mass, turn, middle } => {
             let shared = screwed::Shared { mass: *mass, turn: *turn, middle: *middle };
-            apart(screwed::checks(&place, (holder, shop), joints, shared, loading))
+            Box::new(move |loading| {
+                apart(screwed::checks(&place, (holder, shop), joints, shared, loading))
+            })
         }
         Model::Tabs { joint, mass, turn, up } => {
-            let joint = &holder.joints[*joint];
-            tabs::pulled(&place, holder, joint, (*mass, *turn, *up), (loading, shop.service))
-                .map(Ok)
-                .into_iter()
-                .collect()
+            let (joint, pulled) = (&holder.joints[*joint], (*mass, *turn, *up));
+            Box::new(move |loading| {
+                let check = tabs::pulled(&place, holder, joint, pulled, (loading, service));
+                check.map(Ok).into_iter().collect()
+            })
         }
         Model::OnTabs { joints, mass } => {
             let joints: Vec<_> = joints.iter().map(|joint| &holder.joints[*joint]).collect();
-            let checks = on_tabs::checks(&place, holder, &joints, *mass, (loading, shop.service));
-            checks.into_iter().map(Ok).collect()
+            Box::new(move |loading| {
+                let checks = on_tabs::checks(&place, holder, &joints, *mass, (loading, service));
+                checks.into_iter().map(Ok).collect()
+            })
         }
         Model::Hook { cleat, screws, bearing, kept_by } => {
             let (cleat, screws) = (&holder.parts[*cleat], &holder.screws[*screws]);
             let (bearing, kept_by) = (*bearing, kept_by.map(|joint| &holder.screws[joint]));
-            Hooked { place, holder, shop, cleat, screws, bearing, kept_by, loading }.checks()
+            let unloaded = Unloaded::of(holder, shop, screws);
+            Box::new(move |loading| {
+                let (place, unloaded) = (place.clone(), &unloaded);
+                Hooked { place, holder, shop, cleat, screws, bearing, kept_by, loading, unloaded }
+                    .checks()
+            })
         }
     }
+}
+
+/// The checks of a part that is bent, if it has a piece.
+fn bent(bent: Option<Bent<'_>>) -> Box<dyn Fn(Loading) -> Vec<Result<Check, Unrest>> + '_> {
+    Box::new(move |loading| bent.as_ref().map_or_else(Vec::new, |bent| apart(bent.checks(loading))))
 }
 
 /// Checks that are worked out together, one by one.
@@ -250,7 +274,7 @@ fn hung(holder: &Holder, shop: &Shop, loading: Loading) -> Option<Hung> {
         Model::Hook { cleat, .. } => Some(&holder.parts[cleat]),
         _ => None,
     })?;
-    Some(Hung::of(holder, shop, cleat, loading))
+    Some(Hung::of((holder, &wood(holder)), shop, cleat, loading))
 }
 
 /// How many times its tools the holder could carry: no check asks less for more of them. `None` where no number of
@@ -258,9 +282,9 @@ fn hung(holder: &Holder, shop: &Shop, loading: Loading) -> Option<Hung> {
 ///
 /// Found between two numbers of which one is too few and one too many, by the straight line through what
 /// both ask, halved where that stays on one side (the Illinois way of false position; textbooks).
-fn most(holder: &Holder, shop: &Shop, loading: Loading, at: HungAt) -> Option<f64> {
+fn most(bearers: &[Bearer<'_>], loading: Loading, at: HungAt) -> Option<f64> {
     let over = |times: f64| {
-        let checks = all(holder, shop, Loading { times, ..loading });
+        let checks = all(bearers, Loading { times, ..loading });
         let asked = worst(checks.iter().filter(|check| at.asks(check)));
         asked.map_or(-1.0, |check| (check.ratio() - 1.0).min(MOST_TIMES))
     };

@@ -35,18 +35,41 @@ struct Turned {
     pieces: f64,
 }
 
-/// The check of the board `back`; nothing where all that stands out from it is fixed down to its foot.
-pub(super) fn bent(
-    holder: &Holder,
+/// The board that a holder cleat is screwed to, ready for loads of any size.
+pub(super) struct Board<'a> {
+    holder: &'a Holder,
+    /// Which part it is.
     back: usize,
+    /// The least and the greatest corner of its piece, in mm.
+    bounds: (Space, Space),
+    net: Net<'a>,
+}
+
+impl<'a> Board<'a> {
+    /// `None` where it has no piece.
+    pub(super) fn ready(holder: &'a Holder, back: usize) -> Option<Self> {
+        let part = &holder.parts[back];
+        let place = part.places.first()?;
+        let [u, v, _] = place.faces.frame();
+        let net = Net::new(part, u[1].abs() > v[1].abs(), true);
+        Some(Self { holder, back, bounds: place.bounds(), net })
+    }
+
+    /// How far the middle of its thickness is from the wall, in mm.
+    pub(super) fn middle(&self) -> f64 {
+        let (low, high) = self.bounds;
+        f64::midpoint(low[2], high[2])
+    }
+}
+
+/// The check of a board; nothing where all that stands out from it is fixed down to its foot.
+pub(super) fn bent(
+    board: &Board<'_>,
     held: &Held,
     (loading, service): (Loading, Service),
 ) -> Result<Option<Check>, Wrong> {
+    let Board { holder, back, bounds: (low, high), ref net } = *board;
     let part = &holder.parts[back];
-    let Some(place) = part.places.first() else { return Ok(None) };
-    let (low, high) = place.bounds();
-    let [u, v, _] = place.faces.frame();
-    let net = Net::new(part, u[1].abs() > v[1].abs(), true);
     let turned = turned(holder, back, loading);
     let width = |at: f64| {
         let spread = spread(&turned, at);
@@ -68,7 +91,7 @@ pub(super) fn bent(
         return Ok(None);
     }
     let wood = find_wood(&part.stock.wood).wood;
-    let (can, across) = across_or_along(part, (wood, service), &net);
+    let (can, across) = across_or_along(part, (wood, service), net);
     let grounds = Grounds::Back {
         at,
         width: width(at),

@@ -1,13 +1,13 @@
 //! The whole holder, hooked on the wall cleat: its rest, its own screws and those in the studs.
 
-use super::back::{self, Held};
+use super::back::{self, Board, Held};
 use super::check::{Check, CheckPlace, HeldBy, LoadQuestion, share};
 use super::glue::GlueLine;
 use super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::hung::Hung;
 use super::screwed::{ScrewedWood, gravity, screwed_wood};
 use super::splitting;
-use super::weight::{Loading, centers, hung_apart, of_piece};
+use super::weight::{Loading, PieceWeight, hung_apart, wood};
 use crate::holder::{Holder, Model, Part, ScrewJoint};
 use crate::shop::{Screw, Shop, find_wood};
 use crate::strength::{
@@ -28,36 +28,67 @@ pub(super) struct Hooked<'a> {
     /// Of a keeper strip under the wall cleat.
     pub kept_by: Option<&'a ScrewJoint>,
     pub loading: Loading,
+    pub unloaded: &'a Unloaded<'a>,
 }
 
-/// Tools, and the wood piece by piece.
-fn loads(holder: &Holder, loading: Loading) -> Vec<Load> {
-    let tools = holder.weights.iter().map(|weight| tool(loading, weight.mass, weight.out));
-    tools.chain(wood(holder)).collect()
+/// What is the same under all loads, worked out once for them.
+pub(super) struct Unloaded<'a> {
+    wood: Vec<PieceWeight>,
+    /// The tools one by one, the outermost first.
+    tools: Vec<(f64, f64)>,
+    /// Behind the holder cleat.
+    board: Option<Board<'a>>,
+    /// What the first screw of the holder cleat can; `None` where it has none.
+    own_screw: Option<Result<ScrewCan, Wrong>>,
+    /// What a screw of the wall cleat can.
+    stud_screw: Result<ScrewCan, Wrong>,
+}
+
+impl<'a> Unloaded<'a> {
+    pub(super) fn of(holder: &'a Holder, shop: &Shop, joint: &ScrewJoint) -> Self {
+        let into = joint.screws.iter().find_map(|screw| screw.into);
+        let own = joint.screws.first();
+        Self {
+            wood: wood(holder),
+            tools: hung_apart(holder),
+            board: into.and_then(|into| Board::ready(holder, into.part)),
+            own_screw: own.map(|screw| screwed_wood(holder, shop, joint, screw).can()),
+            stud_screw: stud_wood(shop).can(),
+        }
+    }
+
+    /// Tools, and the wood piece by piece.
+    fn with<'t>(&self, tools: impl Iterator<Item = Load> + 't) -> Vec<Load> {
+        let wood = |piece: &PieceWeight| Load {
+            y: piece.at[1],
+            z: piece.at[2],
+            down: piece.down,
+            out: 0.0,
+        };
+        tools.chain(self.wood.iter().map(wood)).collect()
+    }
 }
 
 fn tool(loading: Loading, mass: f64, out: f64) -> Load {
     Load { y: 0.0, z: out, down: loading.knocked(mass), out: 0.0 }
 }
 
-fn wood(holder: &Holder) -> impl Iterator<Item = Load> {
-    holder.parts.iter().flat_map(|part| {
-        centers(part).map(|at| Load { y: at[1], z: at[2], down: of_piece(part), out: 0.0 })
-    })
-}
-
 /// The loads of the outermost tools alone, or of all of them where each hangs, that act farthest out with the wood, and
 /// how many these are of those that may be left out; `None` where all tools as the style tells them act no less far out.
-fn outermost(holder: &Holder, loading: Loading) -> Option<(Option<usize>, Vec<Load>)> {
-    let hung = hung_apart(holder);
-    let all = reach(&loads(holder, loading));
+fn outermost(
+    unloaded: &Unloaded<'_>,
+    all: &[Load],
+    loading: Loading,
+) -> Option<(Option<usize>, Vec<Load>)> {
+    let hung = &unloaded.tools;
     let alone = |count: usize| {
         let tools = hung[..count].iter().map(|(mass, out)| tool(loading, *mass, *out));
-        let some = (count < hung.len()).then_some(count);
-        (some, tools.chain(wood(holder)).collect::<Vec<Load>>())
+        unloaded.with(tools)
     };
-    let farthest = (0..=hung.len()).map(alone).max_by(|a, b| reach(&a.1).total_cmp(&reach(&b.1)));
-    farthest.filter(|(_, loads)| reach(loads) > all + COORDINATE)
+    let reaches = (0..=hung.len()).map(|count| (count, reach(&alone(count))));
+    let (count, farthest) = reaches.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let some = (count < hung.len()).then_some(count);
+    (farthest > reach(all) + COORDINATE).then(|| (some, alone(count)))
 }
 
 /// How far out all loads act, in mm.
@@ -73,7 +104,7 @@ pub(super) fn pulled_off(holder: &Holder, shop: &Shop) -> Option<f64> {
         _ => None,
     })?;
     let bevel = hook.bevel.map_or(shop.cleat.bevel, |bevel| bevel.angle);
-    let weight: f64 = wood(holder).map(|load| load.down).sum();
+    let weight: f64 = wood(holder).iter().map(|piece| piece.down).sum();
     Some(weight * bevel.to_radians().tan())
 }
 
@@ -98,9 +129,9 @@ impl Hooked<'_> {
         let (low, high) = piece.bounds();
         let hook = Hook { low: low[1], top: high[1], thickness: self.cleat.stock.thickness, bevel };
         let bearing = self.bearing.min(hook.low);
-        let farthest = outermost(self.holder, self.loading);
+        let mut sets = vec![self.loads()];
+        let farthest = outermost(self.unloaded, &sets[0], self.loading);
         let count = farthest.as_ref().and_then(|(count, _)| *count);
-        let mut sets = vec![loads(self.holder, self.loading)];
         sets.extend(farthest.map(|(_, loads)| loads));
         let kept = self.kept_by.map(|joint| (joint, keep_down(hook, bearing, &mut sets)));
         let mut checks = self.resting(hook, bearing, &sets);
@@ -118,6 +149,12 @@ impl Hooked<'_> {
             |strips| strips.into_iter().map(Ok).collect(),
         ));
         checks
+    }
+
+    /// All tools as the style tells them, and the wood.
+    fn loads(&self) -> Vec<Load> {
+        let weights = self.holder.weights.iter();
+        self.unloaded.with(weights.map(|weight| tool(self.loading, weight.mass, weight.out)))
     }
 
     /// The checks of a holder that rests under each set of loads, the worst of all.
@@ -145,18 +182,14 @@ impl Hooked<'_> {
 
     /// The board behind the holder cleat.
     fn back(&self, hook: Hook, rest: &Rest) -> Result<Option<Check>, Wrong> {
-        let into = self.screws.screws.iter().find_map(|screw| screw.into);
-        let Some(into) = into else { return Ok(None) };
-        let Some(place) = self.holder.parts[into.part].places.first() else { return Ok(None) };
-        let (low, high) = place.bounds();
-        let middle = f64::midpoint(low[2], high[2]);
+        let Some(board) = &self.unloaded.board else { return Ok(None) };
         let held = Held {
             foot: self.bearing.min(hook.low),
             cleat: hook.low,
             push: [-rest.most(|at| -at.bearing), rest.bearing()],
-            turning: rest.down * (rest.reach - middle).max(0.0),
+            turning: rest.down * (rest.reach - board.middle()).max(0.0),
         };
-        back::bent(self.holder, into.part, &held, (self.loading, self.shop.service))
+        back::bent(board, &held, (self.loading, self.shop.service))
     }
 
     fn bevel(&self, hook: Hook, rest: &Rest) -> Result<Check, Wrong> {
@@ -207,15 +240,14 @@ impl Hooked<'_> {
     /// The screws of the holder cleat, which would pry it off the back.
     fn own_screws(&self, rest: &Rest) -> Result<Check, Wrong> {
         let screws = &self.screws.screws;
-        let Some(first) = screws.first() else {
+        let Some((first, can)) = screws.first().zip(self.unloaded.own_screw) else {
             return Err(Wrong::NotPositive { what: "the number of the hook's screws", value: 0.0 });
         };
-        let wood = screwed_wood(self.holder, self.shop, self.screws, first);
         let (count, height) = (screws.len() as f64, first.head[1]);
         let [flush, worst] =
             [rest.hook_screws_at(&rest.flush(), height)?, rest.hook_screws(height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
-        let drawn = Drawn::of(&wood, forces)?;
+        let drawn = Drawn::of((self.screws.screw, can?), forces)?;
         let grounds = drawn.grounds(CleatScrews::InAll(screws.len()));
         let asked_and_can = [drawn.asked, drawn.most];
         let check =
@@ -240,12 +272,13 @@ impl Hooked<'_> {
     fn in_wall(&self, hook: Hook, rest: &Rest) -> Result<Vec<Check>, Wrong> {
         let wall = &self.shop.wall;
         let [foot, height] = self.shop.wall_cleat_under(hook.low);
-        let shared = Hung::of(self.holder, self.shop, self.cleat, self.loading).shared;
+        let wood = (self.holder, &self.unloaded.wood[..]);
+        let shared = Hung::of(wood, self.shop, self.cleat, self.loading).shared;
         let count = shared * wall.screws as f64;
         let [flush, worst] =
             [rest.wall_screws_at(&rest.flush(), foot, height)?, rest.wall_screws(foot, height)?];
         let forces = [flush, worst, rest.down].map(|force| force / count);
-        let drawn = Drawn::of(&stud_wood(self.shop), forces)?;
+        let drawn = Drawn::of((wall.screw, self.unloaded.stud_screw?), forces)?;
         let Drawn { each, worst_pull, can, screw, .. } = drawn;
         if wall.masonry.is_none() {
             let grounds = drawn.grounds(CleatScrews::InEachStud(wall.screws));
@@ -379,15 +412,17 @@ struct Drawn {
 }
 
 impl Drawn {
-    /// A screw in `wood` that is pulled, pulled at worst, and loaded across by so many N.
-    fn of(wood: &ScrewedWood, [pull, worst_pull, across]: [f64; 3]) -> Result<Self, Wrong> {
-        let can = wood.can()?;
+    /// A screw, with what it can, that is pulled, pulled at worst, and loaded across by so many N.
+    fn of(
+        (screw, can): (Screw, ScrewCan),
+        [pull, worst_pull, across]: [f64; 3],
+    ) -> Result<Self, Wrong> {
         let share = |pull: f64| can.taken(pull, across);
         let (ratio, on_edge) = (share(pull)?, share(worst_pull)?);
         let asked = pull.hypot(across);
         let most = if ratio > 0.0 { asked / ratio } else { f64::INFINITY };
         let each = ScrewShare { pull, across };
-        Ok(Self { screw: wood.screw, each, worst_pull, on_edge, can, asked, most })
+        Ok(Self { screw, each, worst_pull, on_edge, can, asked, most })
     }
 
     fn grounds(&self, count: CleatScrews) -> Grounds {

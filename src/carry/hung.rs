@@ -1,6 +1,6 @@
 //! What comes down on the studs behind a holder that hangs on a wall cleat.
 
-use super::weight::{Loading, centers, of_piece};
+use super::weight::{Loading, PieceWeight};
 use crate::holder::{Holder, Part};
 use crate::shop::Shop;
 use crate::tolerance::COORDINATE;
@@ -19,9 +19,15 @@ pub(super) struct Hung {
 
 impl Hung {
     /// The wall cleat runs on past the holder, so no stud gets more than all of it.
-    pub(super) fn of(holder: &Holder, shop: &Shop, cleat: &Part, loading: Loading) -> Self {
+    pub(super) fn of(
+        (holder, wood): (&Holder, &[PieceWeight]),
+        shop: &Shop,
+        cleat: &Part,
+        loading: Loading,
+    ) -> Self {
         let row = StudRow::behind(cleat, shop.wall.stud_spacing);
-        let (wood, tools) = (wood(holder), tools(holder, row.middle, loading));
+        let wood: Vec<Along> = wood.iter().map(|piece| [piece.at[0], piece.down]).collect();
+        let tools = tools(holder, row.middle, loading);
         let half = tools.len().div_ceil(2);
         let hung = [&tools[..], &tools[..half], &tools[tools.len() - half..]];
         let most = hung.map(|tools| row.most(&[&wood[..], tools].concat()));
@@ -37,13 +43,6 @@ type Along = [f64; 2];
 
 fn sum(loads: &[Along]) -> f64 {
     loads.iter().map(|[_, down]| down).sum()
-}
-
-/// The wood piece by piece.
-fn wood(holder: &Holder) -> Vec<Along> {
-    let pieces =
-        |part: &'_ Part| centers(part).map(|at| [at[0], of_piece(part)]).collect::<Vec<_>>();
-    holder.parts.iter().flat_map(pieces).collect()
 }
 
 /// The tools from left to right, all of one mass; in the `middle` where nothing is known of their places.

@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use crate::holder::{Part, Purpose};
 use crate::kernel::Contour;
+use crate::kernel::convex::sides;
 use crate::strength::{CrossSection, Stretch};
 
 /// How many stretches a beam is looked at in.
@@ -19,7 +20,28 @@ pub(super) struct Net<'a> {
     along_x: bool,
     /// Whether the load is square to the part's face.
     flat: bool,
-    sides: Vec<(Point, Point)>,
+    /// The one that begins first first.
+    sides: Vec<NetSide>,
+}
+
+/// A side of what is left, and where along the beam it begins and ends.
+struct NetSide {
+    from: Point,
+    to: Point,
+    begins: f64,
+    ends: f64,
+}
+
+impl NetSide {
+    fn of([from, to]: [Point; 2]) -> Self {
+        Self { from, to, begins: from.x.min(to.x), ends: from.x.max(to.x) }
+    }
+
+    /// How far across the beam it is at one place.
+    fn across(&self, at: f64) -> f64 {
+        let Self { from: a, to: b, .. } = self;
+        a.y + (b.y - a.y) * (at - a.x) / (b.x - a.x)
+    }
 }
 
 impl<'a> Net<'a> {
@@ -34,11 +56,10 @@ impl<'a> Net<'a> {
         let cut: Vec<Contour> = part.region.contours().cloned().chain(lost).collect();
         let sides = cut.iter().flat_map(|contour| {
             let points: Vec<Point> = contour.flatten(COARSE).into_iter().map(turn).collect();
-            let ends: Vec<Point> =
-                points.iter().copied().cycle().skip(1).take(points.len()).collect();
-            points.into_iter().zip(ends)
+            sides(&points).map(NetSide::of).collect::<Vec<_>>()
         });
-        let sides = sides.collect();
+        let mut sides: Vec<NetSide> = sides.collect();
+        sides.sort_by(|a, b| a.begins.total_cmp(&b.begins));
         Self { part, along_x, flat, sides }
     }
 
@@ -83,11 +104,9 @@ impl<'a> Net<'a> {
 
     /// How much wood a line across the beam passes, strip by strip.
     fn chords(&self, at: f64) -> Vec<f64> {
-        let crosses = |(a, b): &(Point, Point)| {
-            let between = (a.x <= at) != (b.x <= at);
-            between.then(|| a.y + (b.y - a.y) * (at - a.x) / (b.x - a.x))
-        };
-        let mut met: Vec<f64> = self.sides.iter().filter_map(crosses).collect();
+        let begun = self.sides.partition_point(|side| side.begins <= at);
+        let crossed = self.sides[..begun].iter().filter(|side| at < side.ends);
+        let mut met: Vec<f64> = crossed.map(|side| side.across(at)).collect();
         met.sort_by(f64::total_cmp);
         met.chunks_exact(2).map(|pair| pair[1] - pair[0]).collect()
     }

@@ -22,13 +22,14 @@ pub(super) struct Socketed<'a> {
 impl Socketed<'_> {
     /// The rim against the wood around it, whose crushing across the grain is the least it has; the rod's own weight
     /// counts as if it were tools.
-    pub(super) fn check(self, loading: Loading, service: Service) -> Result<Vec<Check>, Wrong> {
+    pub(super) fn check(&self, loading: Loading, service: Service) -> Result<Vec<Check>, Wrong> {
         let Self { place, rod, into, depth, lever, mass } = self;
+        let (depth, lever) = (*depth, *lever);
         let (diameter, wood) = (rod.stock.thickness, find_wood(&into.stock.wood).wood);
-        let force = loading.knocked(mass) + of_piece(rod);
+        let force = loading.knocked(*mass) + of_piece(rod);
         let asked = rim_stress(force, lever, depth, diameter)?;
         let can = allowable(wood, service).crushing * short_bearing(diameter);
         let grounds = Grounds::Socket { force, lever, depth, diameter, wood: wood.name() };
-        Ok(vec![Check::new(place, LoadQuestion::Rim, [asked, can], grounds)])
+        Ok(vec![Check::new(place.clone(), LoadQuestion::Rim, [asked, can], grounds)])
     }
 }

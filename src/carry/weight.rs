@@ -61,6 +61,22 @@ pub(super) fn of_piece(part: &Part) -> f64 {
     part.mass() / part.quantity().max(1) as f64 * STANDARD_GRAVITY
 }
 
+/// What one piece of wood weighs, in N, and where that acts in the holder.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct PieceWeight {
+    pub at: Space,
+    pub down: f64,
+}
+
+/// The wood of a holder piece by piece.
+pub(super) fn wood(holder: &Holder) -> Vec<PieceWeight> {
+    let pieces = |part| {
+        let down = of_piece(part);
+        centers(part).map(move |at| PieceWeight { at, down })
+    };
+    holder.parts.iter().flat_map(pieces).collect()
+}
+
 /// Where the weight of each piece of a part acts, in the holder.
 pub(crate) fn centers(part: &Part) -> impl Iterator<Item = Space> + '_ {
     let center = centroid(part.region.contours());

@@ -30,46 +30,90 @@ pub(crate) struct Glyph {
 /// The letters of `text` at letter size `size` (em, mm). A character the face lacks becomes the
 /// face's "missing" box.
 pub(crate) fn glyphs(text: &str, size: f64, bold: bool) -> Vec<Glyph> {
-    let Some(face) = face(bold) else { return Vec::new() };
-    let scale = size / f64::from(face.units_per_em());
+    set(text, size, bold).collect()
+}
+
+/// The same one by one.
+fn set(text: &str, size: f64, bold: bool) -> impl Iterator<Item = Glyph> {
+    let case = case(bold);
     let mut x = 0.0;
-    text.char_indices()
-        .map(|(start, letter)| {
-            let id = face.glyph_index(letter).unwrap_or(GlyphId(0));
-            let advance = f64::from(face.glyph_hor_advance(id).unwrap_or(0)) * scale;
-            let glyph = Glyph { id: id.0, x, advance, start, end: start + letter.len_utf8() };
-            x += advance;
-            glyph
-        })
-        .collect()
+    text.char_indices().filter_map(move |(start, letter)| {
+        let case = case?;
+        let Sort { id, advance } = case.sort(letter);
+        let advance = f64::from(advance) * (size / f64::from(case.face.units_per_em()));
+        let glyph = Glyph { id, x, advance, start, end: start + letter.len_utf8() };
+        x += advance;
+        Some(glyph)
+    })
+}
+
+/// How many letters the face has.
+pub(crate) fn letter_count(bold: bool) -> usize {
+    case(bold).map_or(0, |case| case.face.number_of_glyphs().into())
 }
 
 /// How wide `text` runs at letter size `size`, in mm.
 pub(crate) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
-    glyphs(text, size, bold).last().map_or(0.0, |g| g.x + g.advance)
+    set(text, size, bold).last().map_or(0.0, |g| g.x + g.advance)
 }
 
 /// Height of a capital letter at letter size `size`, in mm.
 pub(crate) fn cap_height(size: f64) -> f64 {
-    let capital = face(false).and_then(|f| Some((f.capital_height()?, f.units_per_em())));
+    let face = case(false).map(|case| &case.face);
+    let capital = face.and_then(|f| Some((f.capital_height()?, f.units_per_em())));
     capital.map_or(0.73 * size, |(height, em)| f64::from(height) / f64::from(em) * size)
 }
 
 /// The outline of a letter for letter size 1 mm, y up, baseline at 0. Empty for a space.
 pub(crate) fn letter(id: u16, bold: bool) -> BezPath {
     let mut pen = GlyphPen(BezPath::new());
-    if let Some(face) = face(bold) {
+    if let Some(TypeCase { face, .. }) = case(bold) {
         face.outline_glyph(GlyphId(id), &mut pen);
         pen.0.apply_affine(Affine::scale(1.0 / f64::from(face.units_per_em())));
     }
     pen.0
 }
 
-fn face(bold: bool) -> Option<&'static Face<'static>> {
-    static REGULAR: OnceLock<Option<Face<'static>>> = OnceLock::new();
-    static BOLD: OnceLock<Option<Face<'static>>> = OnceLock::new();
+/// A face, with the letters at hand that most texts are set from.
+struct TypeCase {
+    face: Face<'static>,
+    sorts: Vec<Sort>,
+}
+
+/// A letter of a face: its number there, and how far the pen moves on, in the face's own units.
+#[derive(Debug, Clone, Copy)]
+struct Sort {
+    id: u16,
+    advance: u16,
+}
+
+/// So many characters, the first ones, are at hand: Latin letters and the signs beside them.
+const AT_HAND: u32 = 0x100;
+
+impl TypeCase {
+    fn of(face: Face<'static>) -> Self {
+        let sorts = (0..AT_HAND).filter_map(char::from_u32).map(|letter| Sort::of(&face, letter));
+        Self { sorts: sorts.collect(), face }
+    }
+
+    fn sort(&self, letter: char) -> Sort {
+        let known = self.sorts.get(letter as usize);
+        known.copied().unwrap_or_else(|| Sort::of(&self.face, letter))
+    }
+}
+
+impl Sort {
+    fn of(face: &Face<'_>, letter: char) -> Self {
+        let id = face.glyph_index(letter).unwrap_or(GlyphId(0));
+        Self { id: id.0, advance: face.glyph_hor_advance(id).unwrap_or(0) }
+    }
+}
+
+fn case(bold: bool) -> Option<&'static TypeCase> {
+    static REGULAR: OnceLock<Option<TypeCase>> = OnceLock::new();
+    static BOLD: OnceLock<Option<TypeCase>> = OnceLock::new();
     let cell = if bold { &BOLD } else { &REGULAR };
-    cell.get_or_init(|| Face::parse(face_data(bold), 0).ok()).as_ref()
+    cell.get_or_init(|| Face::parse(face_data(bold), 0).ok().map(TypeCase::of)).as_ref()
 }
 
 struct GlyphPen(BezPath);

@@ -29,7 +29,7 @@ mod tool_marks;
 pub(crate) mod words;
 mod written;
 
-pub(crate) use font::{cap_height, face_data, glyphs, letter, text_width};
+pub(crate) use font::{cap_height, face_data, glyphs, letter, letter_count, text_width};
 pub(crate) use measuring::{MeasuringSheet, measuring_sheet};
 pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, Text};
 pub(crate) use pattern::{PatternNotes, pattern};

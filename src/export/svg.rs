@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::sync::{LazyLock, OnceLock};
 
 use kurbo::{PathEl, Point, Vec2};
 use svg::Document;
@@ -130,7 +131,7 @@ impl Flip {
         let group = Group::new().set("aria-label", printable(&text.text)).set("transform", place);
         drawing::glyphs(&text.text, EM, text.bold)
             .into_iter()
-            .filter(|glyph| !drawing::letter(glyph.id, text.bold).elements().is_empty())
+            .filter(|glyph| !letter_data(glyph.id, text.bold).is_empty())
             .fold(group, |group, glyph| {
                 let letter = Use::new()
                     .set("xlink:href", format!("#{}", letter_id(glyph.id, text.bold)))
@@ -214,16 +215,25 @@ fn texts(drawing: &Drawing) -> impl Iterator<Item = &Text> {
     })
 }
 
-pub(super) fn shape(data: String) -> Shape {
-    Shape::new().set("d", data)
+pub(super) fn shape(data: impl Into<String>) -> Shape {
+    Shape::new().set("d", data.into())
 }
 
 fn letter_id(id: u16, bold: bool) -> String {
     format!("{}{id}", if bold { 'b' } else { 'r' })
 }
 
+/// A letter's outline, written when it is first asked for.
+fn letter_data(id: u16, bold: bool) -> &'static str {
+    static WRITTEN: LazyLock<[Vec<OnceLock<String>>; 2]> = LazyLock::new(|| {
+        [false, true].map(|bold| vec![OnceLock::new(); drawing::letter_count(bold)])
+    });
+    let letter = WRITTEN[usize::from(bold)].get(usize::from(id));
+    letter.map_or("", |letter| letter.get_or_init(|| written(id, bold)))
+}
+
 /// A letter's outline in hundredths of the letter size, y down.
-fn letter_data(id: u16, bold: bool) -> String {
+fn written(id: u16, bold: bool) -> String {
     let place = |p: Point| format!("{} {}", number(p.x * EM, 2), number(-p.y * EM, 2));
     drawing::letter(id, bold)
         .elements()
@@ -252,10 +262,11 @@ fn pair(point: Point) -> String {
 
 /// `value` with at most `places` decimals, no trailing zeros and no "-0".
 pub(super) fn number(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let text =
-        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    let mut text = format!("{value:.places$}");
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" { "0".to_owned() } else { text }
 }
 
 #[cfg(test)]

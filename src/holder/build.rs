@@ -6,7 +6,7 @@ use indexmap::IndexMap;
 
 use super::alike::Alike;
 use super::bench::benches;
-use super::fasten::fastened;
+use super::fasten::{Fastened, fastened};
 use super::finding::Finding;
 use super::joint::{Joined, joined};
 use super::laid::laid_out;
@@ -14,7 +14,7 @@ use super::load::{Loads, loaded};
 use super::part::Part;
 use super::sayings::{checks, steps};
 use super::screws::ScrewJoint;
-use super::shaped::shaped;
+use super::shaped::{Shaped, shaped};
 use super::sound::soundness;
 use super::step::Step;
 use super::told::told;
@@ -46,6 +46,21 @@ pub(crate) fn build(file: &HolderFile, shop: &Shop) -> Result<Holder, Problems> 
     let picked = picked.map(|(choice, row)| (choice.to_owned(), row.name.clone())).collect();
     let values = values.iter().flat_map(Values::all).map(|(name, value)| (name.to_owned(), value));
     Ok(Holder { picked, ..holder(file, shop, values.collect(), made, findings) })
+}
+
+/// The parts that `file` asks for as they are cut, neither screwed nor looked over; none where they can't be worked out.
+///
+/// # Errors
+/// As for [`build`].
+pub(crate) fn cut_parts(file: &HolderFile, shop: &Shop) -> Result<Vec<Part>, Problems> {
+    let Some(values) = told(Values::new(file, shop))?.value else { return Ok(Vec::new()) };
+    let Some(benches) = told(benches(&values, shop, &file.style))?.value else {
+        return Ok(Vec::new());
+    };
+    let Shaped { parts, blanks } = shaped(&benches)?.value;
+    let laid = laid_out(&benches, &parts)?.value;
+    let unscrewed = Fastened { parts, blanks, ..Fastened::default() };
+    Ok(joined(&laid, unscrewed)?.value.parts)
 }
 
 /// What is wrong in `file` as far as that can be told where the shop itself is wrong.

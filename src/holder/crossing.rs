@@ -1,28 +1,54 @@
 //! Screws that would run into one another inside the wood.
 
 use super::finding::Finding;
+use super::screws::Seated;
 use crate::kernel::vector::{dot, minus};
 use crate::length::Units;
+use crate::shop::Screw;
 use crate::style::Space;
+use crate::tolerance::COORDINATE;
 
 /// Wood to be left between two screws, in mm. Common practice, no source.
 const BETWEEN: f64 = 1.0;
 
 /// A screw where it ends up, from its head to its tip.
 #[derive(Debug, Clone)]
-pub(super) struct Body {
+pub(super) struct Body<'a> {
     pub head: Space,
     pub tip: Space,
     /// Diameter of its shank, in mm.
     pub shank: f64,
     /// What it joins.
-    pub about: String,
+    pub about: &'a str,
 }
 
-impl Body {
+impl<'a> Body<'a> {
+    /// That of a screw of some length.
+    pub(super) fn of(seated: &Seated, screw: Screw, length: f64, about: &'a str) -> Self {
+        Self {
+            head: seated.head,
+            tip: std::array::from_fn(|i| seated.head[i] + seated.ahead[i] * length),
+            shank: screw.shank(),
+            about,
+        }
+    }
+
     /// Whether wood enough stays between this screw and another.
     pub(super) fn clears(&self, other: &Self) -> bool {
-        distance(self, other) >= self.least(other)
+        let least = self.least(other);
+        // Most stand far from one another.
+        self.beside(other) > least + COORDINATE || distance(self, other) >= least
+    }
+
+    /// How far apart the level boxes around both are along one axis, in mm: they are no nearer than that.
+    fn beside(&self, other: &Self) -> f64 {
+        let ends =
+            |body: &Self, i: usize| (body.head[i].min(body.tip[i]), body.head[i].max(body.tip[i]));
+        let gap = |i: usize| {
+            let ((low, high), (near, far)) = (ends(self, i), ends(other, i));
+            (near - high).max(low - far)
+        };
+        (0..3).map(gap).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// The least distance from middle to middle, in mm.
@@ -32,7 +58,7 @@ impl Body {
 }
 
 /// A stop for each two joints whose screws meet, told at their closest.
-pub(super) fn crossings(bodies: &[Body], units: Units) -> Vec<Finding> {
+pub(super) fn crossings(bodies: &[Body<'_>], units: Units) -> Vec<Finding> {
     let mut found: Vec<(&str, &str, f64, f64)> = Vec::new();
     for (i, one) in bodies.iter().enumerate() {
         for other in &bodies[i + 1..] {
@@ -43,7 +69,7 @@ pub(super) fn crossings(bodies: &[Body], units: Units) -> Vec<Finding> {
             let same = |f: &&mut (&str, &str, f64, f64)| f.0 == one.about && f.1 == other.about;
             match found.iter_mut().find(same) {
                 Some(known) => known.2 = known.2.min(apart),
-                None => found.push((&one.about, &other.about, apart, least)),
+                None => found.push((one.about, other.about, apart, least)),
             }
         }
     }
@@ -62,7 +88,7 @@ pub(super) fn crossings(bodies: &[Body], units: Units) -> Vec<Finding> {
 
 /// The least distance between the middles of two screws, in mm: the closest points of two straight
 /// lines of finite length.
-fn distance(one: &Body, other: &Body) -> f64 {
+fn distance(one: &Body<'_>, other: &Body<'_>) -> f64 {
     let (u, v) = (minus(one.tip, one.head), minus(other.tip, other.head));
     let w = minus(one.head, other.head);
     let (a, b, c, d, e) = (dot(u, u), dot(u, v), dot(v, v), dot(u, w), dot(v, w));
@@ -85,14 +111,14 @@ fn distance(one: &Body, other: &Body) -> f64 {
 mod tests {
     use super::*;
 
-    fn screw(head: Space, tip: Space) -> Body {
-        Body { head, tip, shank: 4.0, about: format!("{head:?}") }
+    fn screw(head: Space, tip: Space) -> Body<'static> {
+        Body { head, tip, shank: 4.0, about: "a joint" }
     }
 
     #[test]
     fn crossed_side_by_side_and_in_line() {
         let down = screw([0.0, 0.0, 0.0], [0.0, -40.0, 0.0]);
-        let near = |other: Body, wanted: f64| {
+        let near = |other: Body<'_>, wanted: f64| {
             let (one, two) = (distance(&down, &other), distance(&other, &down));
             assert!((one - wanted).abs() < 1e-9 && (two - wanted).abs() < 1e-9, "{one} {two}");
         };

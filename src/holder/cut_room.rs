@@ -48,7 +48,7 @@ impl CutRoom {
 
     /// From the middle of a screw to the nearest opening for a tab, in mm; of one that runs askew, from a level box
     /// around it.
-    pub(super) fn to_openings(&self, screw: &Body) -> f64 {
+    pub(super) fn to_openings(&self, screw: &Body<'_>) -> f64 {
         let [low, high]: [Space; 2] =
             [f64::min, f64::max].map(|pick| from_fn(|i| pick(screw.head[i], screw.tip[i])));
         let aways = self.openings.iter().map(|(near, far)| {

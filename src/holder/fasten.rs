@@ -168,6 +168,13 @@ impl Driving<'_> {
         }
     }
 
+    /// The room that each screw at one place takes.
+    fn bodies<'s>(&'s self, sized: SizedScrew, stand: &'s Stand) -> impl Iterator<Item = Body<'s>> {
+        let SizedScrew { screw, length } = sized;
+        let seated = stand.paths.iter().map(ScrewPath::seated);
+        seated.map(move |seated| Body::of(&seated, screw, length, self.spec.name.get_ref()))
+    }
+
     /// Whether every piece that the screws pass through has something behind it.
     fn is_full(&self, stand: &Stand) -> bool {
         stand.paths.len() == self.parts[self.through].places.len()
@@ -180,11 +187,12 @@ impl Driving<'_> {
         sized: SizedScrew,
         (there, cut): (&[ScrewJoint], &CutRoom),
     ) {
-        let others: Vec<Body> = there.iter().flat_map(ScrewJoint::bodies).collect();
+        let others: Vec<Body<'_>> = there.iter().flat_map(ScrewJoint::bodies).collect();
         let clear = |stand: &Stand, web: f64| {
-            let apart = |body: Body| others.iter().all(|other| body.clears(other));
-            let joint = self.joint(sized, [stand].into_iter());
-            self.is_full(stand) && joint.bodies().all(apart) && self.web(stand, sized, cut) >= web
+            let apart = |body: Body<'_>| others.iter().all(|other| body.clears(other));
+            self.is_full(stand)
+                && self.bodies(sized, stand).all(apart)
+                && self.web(stand, sized, cut) >= web
         };
         let leeway = Leeway::of(self.bench, sized.screw);
         let wood = |at| self.parts[self.through].region.room_at(at);
@@ -206,8 +214,7 @@ impl Driving<'_> {
             let bite = sized.length - path.wood;
             passed.chain(path.end.as_ref().map(|end| cut.to_cuts(end.part, end.way_in(bite))))
         });
-        let joint = self.joint(sized, [stand].into_iter());
-        let openings = joint.bodies().map(|body| cut.to_openings(&body));
+        let openings = self.bodies(sized, stand).map(|body| cut.to_openings(&body));
         cuts.chain(openings).fold(f64::INFINITY, f64::min) - thick / 2.0
     }
 

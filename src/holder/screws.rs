@@ -47,12 +47,8 @@ pub(crate) struct FarPart {
 
 impl ScrewJoint {
     /// The room each screw takes.
-    pub(super) fn bodies(&self) -> impl Iterator<Item = Body> + '_ {
-        self.screws.iter().map(|seated| Body {
-            head: seated.head,
-            tip: std::array::from_fn(|i| seated.head[i] + seated.ahead[i] * self.length),
-            shank: self.screw.shank(),
-            about: self.about.clone(),
-        })
+    pub(super) fn bodies(&self) -> impl Iterator<Item = Body<'_>> {
+        let body = |seated| Body::of(seated, self.screw, self.length, &self.about);
+        self.screws.iter().map(body)
     }
 }

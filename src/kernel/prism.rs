@@ -20,18 +20,21 @@ pub(crate) struct Prism {
     base: Vec<Point>,
     /// Where it begins and ends along its axis, in mm.
     ends: [f64; 2],
+    /// The least and the greatest corner of the level block around it; asked for at every step.
+    bounds: (Place, Place),
 }
 
 impl Prism {
+    fn new(axis: usize, base: Vec<Point>, ends: [f64; 2]) -> Self {
+        let bounds = bounds(axis, &base, ends);
+        Self { axis, base, ends, bounds }
+    }
+
     /// The level block from its least to its greatest corner; `None` where that has no volume.
     pub(crate) fn block(low: Place, high: Place) -> Option<Self> {
         let base = [[low[1], low[2]], [high[1], low[2]], [high[1], high[2]], [low[1], high[2]]];
         let base = base.map(|[y, z]| Point::new(y, z)).to_vec();
-        (0..3).all(|axis| high[axis] > low[axis]).then_some(Self {
-            axis: 0,
-            base,
-            ends: [low[0], high[0]],
-        })
+        (0..3).all(|axis| high[axis] > low[axis]).then(|| Self::new(0, base, [low[0], high[0]]))
     }
 
     /// A round rod from the middle of one end to that of the other, along one axis and up it; `None` where it has no
@@ -47,12 +50,12 @@ impl Prism {
             middle + Vec2::from_angle(turn) * reach
         };
         let base = (0..SIDES).map(corner).collect();
-        Some(Self { axis, base, ends: [low[axis], high[axis]] })
+        Some(Self::new(axis, base, [low[axis], high[axis]]))
     }
 
     /// A prism along x with such a base in y and z, counter-clockwise and convex.
     pub(crate) fn along_x(base: Vec<Point>, ends: [f64; 2]) -> Self {
-        Self { axis: 0, base, ends }
+        Self::new(0, base, ends)
     }
 
     /// The same turned about the line along x through `y` and `z`: what lies out goes up. What doesn't lie along x
@@ -67,17 +70,14 @@ impl Prism {
             let (up, out) = (at.x - y, at.y - z);
             Point::new(y + up * cos + out * sin, z + out * cos - up * sin)
         };
-        Self { base: level.base.iter().map(turned).collect(), ..level }
+        Self::new(level.axis, level.base.iter().map(turned).collect(), level.ends)
     }
 
     /// The same somewhere else.
     pub(crate) fn moved(&self, by: Place) -> Self {
         let shift = planar(by, self.axis).to_vec2();
-        Self {
-            axis: self.axis,
-            base: self.base.iter().map(|at| *at + shift).collect(),
-            ends: self.ends.map(|end| end + by[self.axis]),
-        }
+        let base = self.base.iter().map(|at| *at + shift).collect();
+        Self::new(self.axis, base, self.ends.map(|end| end + by[self.axis]))
     }
 
     /// All that it passes on a straight way along one axis, where it stands at either end included.
@@ -85,15 +85,12 @@ impl Prism {
         let there = self.moved(by);
         let both: Vec<Point> = self.base.iter().chain(&there.base).copied().collect();
         let ends = [self.ends[0].min(there.ends[0]), self.ends[1].max(there.ends[1])];
-        Self { axis: self.axis, base: hull(&both), ends }
+        Self::new(self.axis, hull(&both), ends)
     }
 
     /// The least and the greatest corner of the level block around it.
     pub(crate) fn bounds(&self) -> (Place, Place) {
-        let none = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
-        self.corners().fold(none, |(low, high), corner| {
-            (each(low, corner, f64::min), each(high, corner, f64::max))
-        })
+        self.bounds
     }
 
     /// Its corners: those of the base at one end, then at the other.
@@ -102,15 +99,12 @@ impl Prism {
         at(self.ends[0]).chain(at(self.ends[1]))
     }
 
-    /// Its edges, each from corner to corner.
-    pub(crate) fn edges(&self) -> impl Iterator<Item = [Place; 2]> + '_ {
-        let [near, far] = self.ends;
-        let next = self.base.iter().cycle().skip(1);
-        self.base.iter().zip(next).flat_map(move |(a, b)| {
-            [[near, near], [far, far], [near, far]].map(|[one, other]| {
-                let end = if one == other { *b } else { *a };
-                [self.place(*a, one), self.place(end, other)]
-            })
+    /// Its edges, each between two of its corners, by their places in [`Prism::corners`].
+    pub(crate) fn edges(&self) -> impl Iterator<Item = [usize; 2]> + use<> {
+        let count = self.base.len();
+        (0..count).flat_map(move |at| {
+            let next = (at + 1) % count;
+            [[at, next], [at + count, next + count], [at, at + count]]
         })
     }
 
@@ -119,10 +113,8 @@ impl Prism {
     /// Exact for two that lie along one axis, a level block lying along any (separating axes of convex bodies). Of two
     /// others the second counts as the block around it.
     pub(crate) fn shared(&self, other: &Self) -> f64 {
-        let overlap = |axis: usize| {
-            let ((low, high), (near, far)) = (self.bounds(), other.bounds());
-            (high[axis] - near[axis]).min(far[axis] - low[axis])
-        };
+        let ((low, high), (near, far)) = (self.bounds, other.bounds);
+        let overlap = |axis: usize| (high[axis] - near[axis]).min(far[axis] - low[axis]);
         let boxes = (0..3).map(overlap).fold(f64::INFINITY, f64::min);
         if boxes <= 0.0 {
             return 0.0;
@@ -140,14 +132,14 @@ impl Prism {
         if axis == self.axis {
             return Some(self.clone());
         }
-        let (low, high) = self.bounds();
+        let (low, high) = self.bounds;
         self.is_level_block().then(|| {
             let corners = [[low, low], [high, low], [high, high], [low, high]];
             let base = corners.map(|[a, b]| {
                 let ([u, _], [_, v]) = (others(axis), others(axis));
                 Point::new(a[u], b[v])
             });
-            Self { axis, base: base.to_vec(), ends: [low[axis], high[axis]] }
+            Self::new(axis, base.to_vec(), [low[axis], high[axis]])
         })
     }
 
@@ -158,7 +150,7 @@ impl Prism {
 
     /// The level block around it.
     fn around(&self) -> Self {
-        let (low, high) = self.bounds();
+        let (low, high) = self.bounds;
         Self::block(low, high).unwrap_or_else(|| self.clone())
     }
 
@@ -180,8 +172,17 @@ fn planar(place: Place, axis: usize) -> Point {
     Point::new(place[u], place[v])
 }
 
-fn each(one: Place, other: Place, of: fn(f64, f64) -> f64) -> Place {
-    std::array::from_fn(|axis| of(one[axis], other[axis]))
+/// The least and the greatest corner of the level block around a prism.
+fn bounds(axis: usize, base: &[Point], [one, other]: [f64; 2]) -> (Place, Place) {
+    let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    (low[axis], high[axis]) = (one.min(other), one.max(other));
+    let [u, v] = others(axis);
+    for corner in base {
+        for (across, at) in [(u, corner.x), (v, corner.y)] {
+            (low[across], high[across]) = (low[across].min(at), high[across].max(at));
+        }
+    }
+    (low, high)
 }
 
 /// How far a convex polygon would have to be drawn in, in mm, until it `meets` nothing; up to half its least width.

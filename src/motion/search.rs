@@ -342,6 +342,9 @@ struct SharedPlaces {
 
 /// The places in both cells; `None` where there are none.
 fn shared(one: &FreeCell, other: &FreeCell) -> Option<SharedPlaces> {
+    if is_above(one, other) || is_above(other, one) {
+        return None;
+    }
     let x = [one.x[0].max(other.x[0]), one.x[1].min(other.x[1])];
     let within = |from: [f64; 2], y: [f64; 2]| x.map(|at| along(from, y, at));
     let lows = [within(one.x, one.low), within(other.x, other.low)];
@@ -360,6 +363,11 @@ fn shared(one: &FreeCell, other: &FreeCell) -> Option<SharedPlaces> {
         }
     }
     shared.lowest.y.is_finite().then_some(shared)
+}
+
+/// Whether all of a cell is clearly higher than all of another: most are, of two columns that meet.
+fn is_above(one: &FreeCell, other: &FreeCell) -> bool {
+    one.low[0].min(one.low[1]) > other.high[0].max(other.high[1]) + 10.0 * SAME_HEIGHT
 }
 
 /// Heights nearer than this, in mm, are the same.

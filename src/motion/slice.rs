@@ -101,11 +101,14 @@ impl TiltSlice {
     fn fill(&mut self, scene: &Scene) {
         let ends = [self.wall(scene), scene.free];
         let mut blocks = Vec::new();
+        let mirrored: Vec<Vec<Point>> = self.pieces.iter().map(|piece| mirrored(piece)).collect();
         for pair in &scene.pairs {
-            let (block, around) = self.block(scene, pair);
+            let met = met(scene, pair, &mirrored[pair.moving]);
+            let first = Rect::from_points(met[0], met[0]);
+            let around = met.iter().fold(first, |around, at| around.union_pt(*at));
             self.meets.push(around);
             if around.x1 > ends[0] && around.x0 < ends[1] {
-                blocks.push(block);
+                blocks.push(Block::of(&met));
             }
         }
         for x in columns(&blocks, ends) {
@@ -120,17 +123,6 @@ impl TiltSlice {
             moving.from_wall - piece.iter().map(|at| at.x).fold(f64::INFINITY, f64::min)
         });
         kept.fold(f64::NEG_INFINITY, f64::max) - COORDINATE
-    }
-
-    /// Where a pair meets.
-    fn block(&self, scene: &Scene, pair: &PiecePair) -> (Block, Rect) {
-        let mirrored: Vec<Point> =
-            self.pieces[pair.moving].iter().map(|at| Point::new(-at.x, -at.y)).collect();
-        let met = sum(&scene.fixed[pair.fixed], &mirrored);
-        let met = if pair.apart > 0.0 { sum(&met, &around_disk(pair.apart)) } else { met };
-        let first = Rect::from_points(met[0], met[0]);
-        let around = met.iter().fold(first, |around, at| around.union_pt(*at));
-        (Block::of(&met), around)
     }
 
     /// The free cells of a column, between the blocks that are in it.
@@ -169,6 +161,16 @@ impl TiltSlice {
             }
         }
     }
+}
+
+fn mirrored(piece: &[Point]) -> Vec<Point> {
+    piece.iter().map(|at| Point::new(-at.x, -at.y)).collect()
+}
+
+/// Where a pair meets; the moving piece is mirrored.
+fn met(scene: &Scene, pair: &PiecePair, mirrored: &[Point]) -> Vec<Point> {
+    let met = sum(&scene.fixed[pair.fixed], mirrored);
+    if pair.apart > 0.0 { sum(&met, &around_disk(pair.apart)) } else { met }
 }
 
 /// A polygon around a disk, its sides square to both axes and the ways between.

@@ -3,7 +3,7 @@
 use super::change::Change;
 use super::worth::Worth;
 use crate::carry::{Checked, check, close_calls, load_findings};
-use crate::holder::{Finding, Holder, Level, build};
+use crate::holder::{Finding, Holder, Level, Part, build, cut_parts};
 use crate::length::Units;
 use crate::motion::{soon_hanging, soon_told};
 use crate::reading::Problems;
@@ -36,14 +36,24 @@ impl Candidate {
 
     /// The same without a look at how it comes on its cleat and its tools on it, which takes longest.
     pub(super) fn carrying(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
-        let holder = build(file, shop)?;
-        let (mut checked, mut loads, mut close) = (Checked::default(), Vec::new(), Vec::new());
-        if can_be_made(&holder) {
-            checked = check(&holder, shop);
-            loads = load_findings(&holder, &checked.checks, &checked.failed, "", "");
-            close = close_calls(&holder, shop);
+        Ok(Self::bare(file, shop)?.carrying_in(shop))
+    }
+
+    /// The same as it is built, with no look at what it carries either.
+    fn bare(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
+        let (holder, checked) = (build(file, shop)?, Checked::default());
+        Ok(Self { holder, checked, loads: Vec::new(), close: Vec::new(), hung: Vec::new() })
+    }
+
+    fn carrying_in(self, shop: &Shop) -> Self {
+        let holder = &self.holder;
+        if !can_be_made(holder) {
+            return self;
         }
-        Ok(Self { holder, checked, loads, close, hung: Vec::new() })
+        let checked = check(holder, shop);
+        let loads = load_findings(holder, &checked.checks, &checked.failed, "", "");
+        let close = close_calls(holder, shop);
+        Self { checked, loads, close, ..self }
     }
 
     fn hanging_in(self, shop: &Shop) -> Self {
@@ -108,26 +118,34 @@ impl Files<'_> {
         &self,
         changes: impl IntoIterator<Item = &'c Change>,
     ) -> Option<Candidate> {
-        self.tried_where(changes, |_| true)
+        self.tried_where(changes, [&|_| true, &|_| true])
     }
 
-    /// The same, with a look at how it and its tools come to their places only where it is `wanted` for what else is found.
+    /// The same, with a look at what it carries, and then at how it and its tools come to their places, only where it is
+    /// `wanted` for what is found till then.
     pub(super) fn tried_where<'c>(
         &self,
         changes: impl IntoIterator<Item = &'c Change>,
-        wanted: impl FnOnce(&Candidate) -> bool,
+        wanted: [&dyn Fn(&Candidate) -> bool; 2],
     ) -> Option<Candidate> {
         let (file, shop) = self.with(changes);
-        let candidate = Candidate::carrying(&file, &shop).ok()?;
-        Some(if wanted(&candidate) { candidate.hanging_in(&shop) } else { candidate })
+        let looks = [Candidate::carrying_in, Candidate::hanging_in];
+        let mut candidate = Candidate::bare(&file, &shop).ok()?;
+        for (look, wanted) in looks.into_iter().zip(wanted) {
+            if !wanted(&candidate) {
+                break;
+            }
+            candidate = look(candidate, &shop);
+        }
+        Some(candidate)
     }
 
-    /// The holder with `changes`, not judged; `None` where it can't be built.
-    pub(super) fn built<'c>(
+    /// The parts of the holder with `changes` as they are cut, and nothing looked at; `None` where they can't be built.
+    pub(super) fn cut<'c>(
         &self,
         changes: impl IntoIterator<Item = &'c Change>,
-    ) -> Option<Holder> {
+    ) -> Option<Vec<Part>> {
         let (file, shop) = self.with(changes);
-        build(&file, &shop).ok()
+        cut_parts(&file, &shop).ok()
     }
 }

@@ -89,7 +89,10 @@ pub(super) fn search(
     let worth = |moves: &[Move]| {
         let so_far = moved_and_far(moves);
         let better = |candidate: &Candidate| candidate.worth(so_far) < least.get();
-        let candidate = files.tried_where(changes(knobs, moves), better)?;
+        // Once one serves, no more is moved at once, and nothing more to be learnt.
+        let serves = least.get() < start.worth([0, 0]) && good(&least.get());
+        let looked_at = |candidate: &Candidate| !serves || better(candidate);
+        let candidate = files.tried_where(changes(knobs, moves), [&looked_at, &better])?;
         if let [(knob, _)] = moves {
             hope.borrow_mut().learn(*knob, &candidate);
         }
@@ -97,7 +100,7 @@ pub(super) fn search(
         least.set(worth.min(least.get()));
         Some(worth)
     };
-    let (moves, worth) = best(&scope, good, worth, || all || hope.borrow().is_left())?;
+    let (moves, worth) = best(&scope, &good, worth, || all || hope.borrow().is_left())?;
     Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth, ..Moved::default() })
 }
 

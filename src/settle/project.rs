@@ -145,6 +145,9 @@ fn told(
 /// What is moved of the shop: what is best for all holders together.
 fn of_shop(shop: &Shop, all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>) -> Vec<Move> {
     let knobs = shop_knobs(shop, shop.open);
+    if knobs.is_empty() {
+        return Vec::new();
+    }
     let worth = |moves: &[Move]| {
         let of_shop: Vec<&Change> = changes(&knobs, moves).collect();
         let each = all(&of_shop).into_iter().flatten().map(|moved| moved.worth);

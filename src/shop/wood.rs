@@ -152,12 +152,19 @@ pub(crate) fn find_wood(name: &str) -> FoundWood {
 fn named_wood(name: &str) -> Option<&'static Wood> {
     let lower = name.to_lowercase();
     let words = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    let words: Vec<&str> = words.collect();
+    let mut all = String::with_capacity(lower.len());
+    // Where each word begins and ends in `all`.
+    let words = words.map(|word| {
+        all.extend((!all.is_empty()).then_some(' '));
+        all.push_str(word);
+        [all.len() - word.len(), all.len()]
+    });
+    let words: Vec<[usize; 2]> = words.collect();
     let runs = (0..words.len())
         .flat_map(|from| (from + 1..=words.len()).map(move |to| (from, to)).take(LONGEST_NAME));
     let named = runs.filter_map(|(from, to)| {
-        let run = words[from..to].join(" ");
-        let at = *NAMES.get(run.as_str())?;
+        let run = &all[words[from][0]..words[to - 1][1]];
+        let at = *NAMES.get(run)?;
         let wood = &woods()[at];
         Some(((wood.kind.is_panel(), wood.graded, run.len(), at), wood))
     });

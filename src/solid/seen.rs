@@ -184,7 +184,9 @@ struct PaperGrid {
     cell: f64,
     columns: usize,
     rows: usize,
-    cells: Vec<Vec<u32>>,
+    /// Where in `covers` each cell's begin, and the end of all.
+    begins: Vec<usize>,
+    covers: Vec<u32>,
 }
 
 impl PaperGrid {
@@ -193,17 +195,38 @@ impl PaperGrid {
         let cell = (bounds.width().max(bounds.height()) / CELLS).max(1.0);
         let count = |size: f64| (size / cell).floor() as usize + 1;
         let (columns, rows) = (count(bounds.width()), count(bounds.height()));
-        let cells = vec![Vec::new(); columns * rows];
-        let mut grid = Self { origin: bounds.origin(), cell, columns, rows, cells };
+        let begins = vec![0; columns * rows + 1];
+        let origin = bounds.origin();
+        let mut grid = Self { origin, cell, columns, rows, begins, covers: Vec::new() };
+        grid.fill(covers);
+        grid
+    }
+
+    /// Counts what comes into each cell, then puts it there.
+    fn fill(&mut self, covers: &[Cover]) {
+        for cover in covers {
+            self.cells_under(cover).for_each(|cell| self.begins[cell + 1] += 1);
+        }
+        let mut all = 0;
+        for begin in &mut self.begins {
+            all += *begin;
+            *begin = all;
+        }
+        let mut next = self.begins.clone();
+        self.covers = vec![0; all];
         for (at, cover) in covers.iter().enumerate() {
-            let Rect { x0, y0, x1, y1 } = cover.bounds();
-            let (low, high) = (grid.cell_of(x0, y0), grid.cell_of(x1, y1));
-            for row in low.1..=high.1 {
-                let cells = &mut grid.cells[row * columns..][low.0..=high.0];
-                cells.iter_mut().for_each(|cell| cell.push(at as u32));
+            for cell in self.cells_under(cover) {
+                self.covers[next[cell]] = at as u32;
+                next[cell] += 1;
             }
         }
-        grid
+    }
+
+    fn cells_under(&self, cover: &Cover) -> impl Iterator<Item = usize> + use<> {
+        let Rect { x0, y0, x1, y1 } = cover.bounds();
+        let (low, high) = (self.cell_of(x0, y0), self.cell_of(x1, y1));
+        let columns = self.columns;
+        (low.1..=high.1).flat_map(move |row| (low.0..=high.0).map(move |at| row * columns + at))
     }
 
     fn cell_of(&self, x: f64, y: f64) -> (usize, usize) {
@@ -229,7 +252,8 @@ impl PaperGrid {
             let end = if column == last { to.y } else { height(edge(column + 1)) };
             let (low, high) = (start.min(end) - SEAM, start.max(end) + SEAM);
             for row in self.cell_of(0.0, low).1..=self.cell_of(0.0, high).1 {
-                found.extend_from_slice(&self.cells[row * self.columns + column]);
+                let cell = row * self.columns + column;
+                found.extend_from_slice(&self.covers[self.begins[cell]..self.begins[cell + 1]]);
             }
         }
         found.sort_unstable();

@@ -191,8 +191,14 @@ impl Beam {
     /// When a size is not above 0, a load negative or off the beam, or part of the length has no
     /// section.
     pub(crate) fn worst(&self) -> Result<Worst, Wrong> {
+        self.check()?;
+        Ok(self.worst_in(&self.pieces(&[])?))
+    }
+
+    /// The same of a sound beam cut into `pieces` at every load.
+    pub(crate) fn worst_in(&self, pieces: &[BeamPiece]) -> Worst {
         let mut worst = Worst { bending: 0.0, bending_at: 0.0, shear: 0.0, shear_at: 0.0 };
-        for BeamPiece { from, to, section } in self.pieces(&[])? {
+        for &BeamPiece { from, to, section } in pieces {
             let (start, end) = (self.shear(from, After), self.shear(to, Before));
             // The moment peaks where the shear, straight between loads, goes through 0.
             let crossing = from + (to - from) * start / (start - end);
@@ -210,18 +216,33 @@ impl Beam {
                 }
             }
         }
-        Ok(worst)
+        worst
     }
 
-    /// How far the beam sags `at` mm, in mm, by bending and by shear. `stiffness` is the modulus of
-    /// elasticity in N/mm²; the shear modulus is taken as a sixteenth of it.
+    /// How far the beam sags `at` mm.
+    ///
+    /// # Errors
+    /// As [`Beam::worst`] and [`Beam::sag_in`].
+    #[cfg(test)]
+    pub(crate) fn sag(&self, at: f64, stiffness: f64) -> Result<[f64; 2], Wrong> {
+        self.check()?;
+        self.sag_in(&self.pieces(&[at])?, at, stiffness)
+    }
+
+    /// How far a sound beam, cut into `pieces` at every load and there, sags `at` mm, in mm, by bending and by shear.
+    /// `stiffness` is the modulus of elasticity in N/mm²; the shear modulus is taken as a sixteenth of it.
     ///
     /// The sums M m / E I and V v / G A' over the length, m and v being moment and shear of a unit
     /// load there. Both are cubics at most between the joints, so Simpson's rule is exact.
     ///
     /// # Errors
-    /// As [`Beam::worst`], and when the place is off the beam or the stiffness not above 0.
-    pub(crate) fn sag(&self, at: f64, stiffness: f64) -> Result<[f64; 2], Wrong> {
+    /// When the place is off the beam or the stiffness not above 0.
+    pub(crate) fn sag_in(
+        &self,
+        pieces: &[BeamPiece],
+        at: f64,
+        stiffness: f64,
+    ) -> Result<[f64; 2], Wrong> {
         positive("the stiffness", stiffness)?;
         self.on_beam("the place of the sag", at)?;
         let unit = Self {
@@ -231,7 +252,7 @@ impl Beam {
             ..*self
         };
         let [mut bent, mut sheared] = [0.0; 2];
-        for BeamPiece { from, to, section } in self.pieces(&[at])? {
+        for &BeamPiece { from, to, section } in pieces {
             let middle = f64::midpoint(from, to);
             let places = [(from, After, 1.0), (middle, After, 4.0), (to, Before, 1.0)];
             for (x, side, weight) in places {
@@ -276,9 +297,11 @@ impl Beam {
         }
     }
 
-    /// The length cut at every end of a stretch, every load and the places of `also`.
-    fn pieces(&self, also: &[f64]) -> Result<Vec<BeamPiece>, Wrong> {
-        self.check()?;
+    /// The length cut at every end of a stretch, every load and the places of `also`, whatever the loads come to.
+    ///
+    /// # Errors
+    /// When part of the length has no section.
+    pub(crate) fn pieces(&self, also: &[f64]) -> Result<Vec<BeamPiece>, Wrong> {
         let ends = self.stretches.iter().flat_map(|s| [s.from, s.to]);
         let loads = self.loads.iter().map(|l| l.at);
         let mut cuts: Vec<f64> = ends.chain(loads).chain(also.iter().copied()).collect();
@@ -301,7 +324,11 @@ impl Beam {
         pairs.map(piece).collect()
     }
 
-    fn check(&self) -> Result<(), Wrong> {
+    /// Whether all its figures can be.
+    ///
+    /// # Errors
+    /// When a size is not above 0, a load negative or off the beam.
+    pub(crate) fn check(&self) -> Result<(), Wrong> {
         positive("the beam's length", self.length)?;
         not_negative("the spread load", self.spread)?;
         for stretch in &self.stretches {
@@ -322,7 +349,8 @@ impl Beam {
 }
 
 /// Part of the length with one section and no load within.
-struct BeamPiece {
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BeamPiece {
     from: f64,
     to: f64,
     section: CrossSection,

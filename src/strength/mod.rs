@@ -19,7 +19,7 @@ mod withdrawal;
 mod wrong;
 
 pub(crate) use allowable::{Allowable, across, allowable, creep};
-pub(crate) use beam::{Beam, CrossSection, PointLoad, Stretch, Support};
+pub(crate) use beam::{Beam, BeamPiece, CrossSection, PointLoad, Stretch, Support};
 pub(crate) use combined::fastener_ratio;
 pub(crate) use factor::{LASTING, LEAST_PENETRATION, ScrewGrain};
 pub(crate) use free_body::{Hook, Load, Rest, Unrest, farthest, rest};

@@ -54,5 +54,5 @@ pub(super) fn lie(scene: &ToolScene<'_>, tool: &HungTool, out: f64) -> Lie {
 pub(super) fn is_kept(scene: &ToolScene<'_>, tool: &HungTool) -> bool {
     let swept = tool.body.iter().map(|solid| solid.prism.swept([0.0, 0.0, BUMP]));
     let mut met = swept.filter_map(|prism| scene.fixed(&prism));
-    met.any(|(what, _)| matches!(what, Obstacle::Part(_))) || lie(scene, tool, BUMP) == Lie::Steady
+    lie(scene, tool, BUMP) == Lie::Steady || met.any(|(what, _)| matches!(what, Obstacle::Part(_)))
 }

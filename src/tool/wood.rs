@@ -1,6 +1,6 @@
 //! A piece of wood, and how deep a solid goes into it.
 
-use kurbo::Point;
+use kurbo::{Point, Rect};
 
 use super::UNFELT;
 use super::scene::around;
@@ -22,9 +22,36 @@ pub(super) struct WoodPiece {
     pub part: usize,
     place: Placement,
     thickness: f64,
-    outline: Vec<Point>,
-    open: Vec<Vec<Point>>,
+    outline: WoodRing,
+    open: Vec<WoodRing>,
     bounds: (Space, Space),
+}
+
+/// A closed line on a piece, and the box around it: most of what is asked about lies nowhere near.
+struct WoodRing {
+    corners: Vec<Point>,
+    around: Rect,
+}
+
+impl WoodRing {
+    fn of(corners: Vec<Point>) -> Self {
+        Self { around: box_around(&corners), corners }
+    }
+
+    fn contains(&self, at: Point) -> bool {
+        is_in_box(at, self.around) && is_inside(at, &self.corners)
+    }
+}
+
+fn box_around(ring: &[Point]) -> Rect {
+    let [x, y]: [fn(&Point) -> f64; 2] = [|at| at.x, |at| at.y];
+    let least = |of: fn(&Point) -> f64| ring.iter().map(of).fold(f64::INFINITY, f64::min);
+    let most = |of: fn(&Point) -> f64| ring.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+    Rect { x0: least(x), y0: least(y), x1: most(x), y1: most(y) }
+}
+
+fn is_in_box(at: Point, Rect { x0, y0, x1, y1 }: Rect) -> bool {
+    x0 <= at.x && at.x <= x1 && y0 <= at.y && at.y <= y1
 }
 
 /// What of a solid lies between the faces of a piece.
@@ -47,8 +74,8 @@ impl WoodPiece {
             part: at,
             place: *place,
             thickness: part.stock.thickness,
-            outline: part.region.outline().flatten(CHORD),
-            open: openings.chain(bores).collect(),
+            outline: WoodRing::of(part.region.outline().flatten(CHORD)),
+            open: openings.chain(bores).map(WoodRing::of).collect(),
             bounds: place.bounds(),
         }
     }
@@ -79,8 +106,10 @@ impl WoodPiece {
         let inside = self.within(prism)?;
         let ring = drawn_in(&inside.ring, UNFELT / 2.0);
         let own = ring.iter().filter(|at| self.is_wood(**at)).copied();
-        let corners = self.rings().flatten().filter(|at| is_inside(**at, &ring)).copied();
-        let crossings = self.rings().flat_map(|other| crossings(&ring, other));
+        let ring_box = box_around(&ring);
+        let corners = self.rings().flat_map(|other| &other.corners).copied();
+        let corners = corners.filter(|at| is_in_box(*at, ring_box) && is_inside(*at, &ring));
+        let crossings = self.rings().flat_map(|other| crossings((&ring, ring_box), other));
         let places = own.chain(corners).chain(crossings);
         let places = places.flat_map(|at| inside.depths.map(|deep| self.place.to_space(at, deep)));
         around(places.map(|place| (place, place)))
@@ -88,9 +117,9 @@ impl WoodPiece {
 
     /// What of the solid lies between the faces of the piece; `None` where that is not felt.
     fn within(&self, prism: &Prism) -> Option<Inside> {
-        let edges: Vec<[(Point, f64); 2]> =
-            prism.edges().map(|edge| edge.map(|end| self.place.to_piece(end))).collect();
-        let depths = || edges.iter().flatten().map(|(_, depth)| *depth);
+        let corners: Vec<(Point, f64)> =
+            prism.corners().map(|corner| self.place.to_piece(corner)).collect();
+        let depths = || corners.iter().map(|(_, depth)| *depth);
         let least = depths().fold(f64::INFINITY, f64::min);
         let most = depths().fold(f64::NEG_INFINITY, f64::max);
         let through = most.min(self.thickness - least);
@@ -98,26 +127,27 @@ impl WoodPiece {
             return None;
         }
         let (top, bottom) = (least.max(0.0), most.min(self.thickness));
-        let inside: Vec<Point> =
-            edges.iter().flat_map(|edge| clipped(*edge, [top, bottom])).collect();
+        let edges = prism.edges().map(|edge| edge.map(|end| corners[end]));
+        let inside: Vec<Point> = edges.flat_map(|edge| clipped(edge, [top, bottom])).collect();
         let ring = hull(&inside);
         (ring.len() >= 3).then_some(Inside { ring, depths: [top, bottom], through })
     }
 
     /// Whether a convex polygon lies partly in wood.
     fn is_met(&self, ring: &[Point]) -> bool {
-        let crossed = self.rings().any(|other| crossings(ring, other).next().is_some());
+        let around = box_around(ring);
+        let crossed = self.rings().any(|other| crossings((ring, around), other).next().is_some());
         crossed
             || ring.first().is_some_and(|at| self.is_wood(*at))
-            || self.outline.first().is_some_and(|at| is_inside(*at, ring))
+            || self.outline.corners.first().is_some_and(|at| is_inside(*at, ring))
     }
 
-    fn rings(&self) -> impl Iterator<Item = &Vec<Point>> {
+    fn rings(&self) -> impl Iterator<Item = &WoodRing> {
         std::iter::once(&self.outline).chain(&self.open)
     }
 
     fn is_wood(&self, at: Point) -> bool {
-        is_inside(at, &self.outline) && !self.open.iter().any(|open| is_inside(at, open))
+        self.outline.contains(at) && !self.open.iter().any(|open| open.contains(at))
     }
 }
 
@@ -142,9 +172,24 @@ fn clipped([a, b]: [(Point, f64); 2], [top, bottom]: [f64; 2]) -> impl Iterator<
     [end(a), end(b), crossing(top), crossing(bottom)].into_iter().flatten()
 }
 
-/// Where sides of two polygons cross one another.
-fn crossings<'a>(one: &'a [Point], other: &'a [Point]) -> impl Iterator<Item = Point> + 'a {
-    sides(one).flat_map(move |side| sides(other).filter_map(move |across| crossing(side, across)))
+/// Where sides of a polygon, which has a box `around` it, cross those of another.
+fn crossings<'a>(
+    (one, around): (&'a [Point], Rect),
+    other: &'a WoodRing,
+) -> impl Iterator<Item = Point> + 'a {
+    let far = is_beyond(diagonal(other.around), around);
+    let others = sides(if far { &[] } else { &other.corners });
+    let near = others.filter(move |side| !is_beyond(*side, around));
+    near.flat_map(move |across| sides(one).filter_map(move |side| crossing(side, across)))
+}
+
+fn diagonal(around: Rect) -> [Point; 2] {
+    [around.origin(), Point::new(around.x1, around.y1)]
+}
+
+/// Whether a line, or the box that it is a diagonal of, lies wholly to one side of a box.
+fn is_beyond([a, b]: [Point; 2], Rect { x0, y0, x1, y1 }: Rect) -> bool {
+    a.x.max(b.x) < x0 || a.x.min(b.x) > x1 || a.y.max(b.y) < y0 || a.y.min(b.y) > y1
 }
 
 fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {

@@ -1,6 +1,6 @@
 //! What each holder brings to the stud that bears most of it.
 
-use super::super::assess::lines;
+use super::super::assess::{Bearer, bearers, lines};
 use super::super::grounds::{CleatScrews, Grounds, ScrewCan, ScrewShare};
 use super::super::hook::stud_wood;
 use super::super::weight::Loading;
@@ -25,18 +25,19 @@ impl HungUp {
     pub(super) fn of(holder: &Holder, shop: &Shop) -> Option<Self> {
         let knocked = Loading::of(holder);
         let still = knocked.at_rest();
+        let bearers = bearers(holder, shop);
         Some(Self {
             name: holder.name.clone(),
             width: holder.size[0].min(shop.wall.stud_spacing),
-            still: in_stud(holder, shop, still)?,
-            knocked: in_stud(holder, shop, knocked)?,
+            still: in_stud(&bearers, still)?,
+            knocked: in_stud(&bearers, knocked)?,
         })
     }
 }
 
 /// What the check of the screws in the studs counts on each.
-fn in_stud(holder: &Holder, shop: &Shop, loading: Loading) -> Option<ScrewShare> {
-    let checks = lines(holder, shop, loading);
+fn in_stud(bearers: &[Bearer<'_>], loading: Loading) -> Option<ScrewShare> {
+    let checks = lines(bearers, loading);
     checks.into_iter().find_map(|check| match check.grounds {
         Grounds::OfCleat { count: CleatScrews::InEachStud(_), each, .. } => Some(each),
         _ => None,

@@ -2,7 +2,7 @@
 
 use super::sizes::Sizes;
 use crate::carry::{Check, NEAR};
-use crate::holder::{Holder, Level, Values};
+use crate::holder::{Level, Part, Values};
 use crate::length::{Dimension, Quantity, Tape};
 use crate::settle::candidate::{Candidate, Files};
 use crate::settle::change::{Change, NewValue};
@@ -28,11 +28,12 @@ pub(super) struct MemberLook {
 }
 
 impl MemberLook {
-    fn of(holder: &Holder) -> Self {
+    fn of(parts: &[Part]) -> Self {
+        let mass = parts.iter().fold(0.0, |mass, part| mass + part.mass());
         Self {
-            sizes: Sizes::of(holder),
-            parts: holder.parts.iter().map(|part| part.name.clone()).collect(),
-            wood: (holder.mass * 1e4).round() as i64,
+            sizes: Sizes::of(parts),
+            parts: parts.iter().map(|part| part.name.clone()).collect(),
+            wood: (mass * 1e4).round() as i64,
         }
     }
 }
@@ -65,7 +66,7 @@ impl Judged {
 /// What is known of a holder, by the marks that its gives are moved.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Looks {
-    built: Vec<(Vec<Change>, Option<MemberLook>)>,
+    cut: Vec<(Vec<Change>, Option<MemberLook>)>,
     judged: Vec<(Vec<Change>, Option<Judged>)>,
 }
 
@@ -95,7 +96,7 @@ impl<'f> Member<'f> {
             settled: moved.changes.clone(),
             marks: vec![0; gives.len()],
             gives,
-            start: (MemberLook::of(&candidate.holder), Judged::of(&candidate)),
+            start: (MemberLook::of(&candidate.holder.parts), Judged::of(&candidate)),
             files,
             before,
             looks: Looks::default(),
@@ -122,6 +123,9 @@ impl<'f> Member<'f> {
 
     /// The holder with its gives so moved; `None` where it is worse than without, or can't be built.
     pub(super) fn look(&mut self, marks: &Marks) -> Option<MemberLook> {
+        if is_unmoved(marks) {
+            return Some(self.start.0.clone());
+        }
         let look = self.any_look(marks)?;
         let changes = self.all_changes(marks);
         let judge = || self.files.tried(&changes).as_ref().map(Judged::of);
@@ -131,12 +135,12 @@ impl<'f> Member<'f> {
 
     /// The holder with its gives so moved, good or bad.
     pub(super) fn any_look(&mut self, marks: &Marks) -> Option<MemberLook> {
-        if marks.iter().all(|mark| *mark == 0) {
+        if is_unmoved(marks) {
             return Some(self.start.0.clone());
         }
         let changes = self.all_changes(marks);
-        let build = || self.files.built(&changes).as_ref().map(MemberLook::of);
-        once(&mut self.looks.built, &self.before.built, &changes, build)
+        let cut = || self.files.cut(&changes).as_deref().map(MemberLook::of);
+        once(&mut self.looks.cut, &self.before.cut, &changes, cut)
     }
 
     fn all_changes(&self, marks: &Marks) -> Vec<Change> {
@@ -158,6 +162,10 @@ impl<'f> Member<'f> {
     pub(super) fn into_looks(self) -> Looks {
         self.looks
     }
+}
+
+fn is_unmoved(marks: &Marks) -> bool {
+    marks.iter().all(|mark| *mark == 0)
 }
 
 /// What is known of some changes this time, was known of them `before`, or is worked out now.

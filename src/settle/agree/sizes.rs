@@ -1,6 +1,6 @@
 //! The widths and lengths of a holder's parts.
 
-use crate::holder::{Holder, Part};
+use crate::holder::Part;
 
 /// In millionths of a millimeter: all marks of a tape are whole, and sizes that are cut alike are equal.
 pub(super) type Size = i64;
@@ -33,12 +33,12 @@ impl CutSize {
 pub(super) struct Sizes(Vec<CutSize>);
 
 impl Sizes {
-    pub(super) fn of(holder: &Holder) -> Self {
+    pub(super) fn of(parts: &[Part]) -> Self {
         let size = |mm: f64| (mm * 1e6).round() as Size;
         let cuts = |part: &Part| {
             [CutSize::Length(size(part.length())), CutSize::Width(size(part.width()))]
         };
-        Self(holder.parts.iter().flat_map(cuts).collect())
+        Self(parts.iter().flat_map(cuts).collect())
     }
 
     pub(super) fn cuts(&self) -> impl Iterator<Item = CutSize> {

@@ -5,8 +5,8 @@ use kurbo::{Point, Rect, Size, Vec2};
 /// Width and height of a cell, in mm.
 const CELL: f64 = 2.0;
 
-/// White between two things on one page, in mm.
-pub(super) const GAP: f64 = 4.0;
+/// White between two things on one page, in cells.
+const MARGIN: usize = 2;
 
 /// The room of one page in cells, by rows from the top.
 #[derive(Debug, Clone)]
@@ -15,36 +15,46 @@ pub(super) struct FreeRoom {
     columns: usize,
     rows: usize,
     taken: Vec<bool>,
+    /// How many cells above and left of each corner are taken, as long as none is taken since.
+    sums: Option<Vec<u32>>,
 }
 
 impl FreeRoom {
     /// A page with all of `room` free.
     pub(super) fn new(room: Rect) -> Self {
-        let cells = |length: f64| (length / CELL).ceil().max(1.0) as usize;
         let (columns, rows) = (cells(room.width()), cells(room.height()));
-        Self { room, columns, rows, taken: vec![false; columns * rows] }
+        Self { room, columns, rows, taken: vec![false; columns * rows], sums: None }
     }
 
     /// The highest free place for a box of `size`, of those the one furthest left.
-    pub(super) fn place(&self, size: Size) -> Option<Rect> {
+    pub(super) fn place(&mut self, size: Size) -> Option<Rect> {
         let slack = self.room.size() - size;
         if slack.width < 0.0 || slack.height < 0.0 {
             return None;
         }
-        let sums = self.sums();
         let steps = |slack: f64| (slack / CELL).floor() as usize;
-        let corners = (0..=steps(slack.height)).flat_map(|row| {
-            (0..=steps(slack.width)).map(move |column| Vec2::new(column as f64, row as f64) * CELL)
+        let (down, across) = (steps(slack.height), steps(slack.width));
+        let (columns, rows) = (cells(size.width) + 1, cells(size.height) + 1);
+        let mut spots = (0..=down).flat_map(|row| (0..=across).map(move |column| (column, row)));
+        let sums = self.sums.take().unwrap_or_else(|| self.summed());
+        let wide = self.columns + 1;
+        let found = spots.find(|(column, row)| {
+            let (left, top) = (column.saturating_sub(MARGIN), row.saturating_sub(MARGIN));
+            let right = (column + columns + MARGIN).min(self.columns);
+            let foot = (row + rows + MARGIN).min(self.rows) * wide;
+            let top = top * wide;
+            sums[foot + right] + sums[top + left] == sums[top + right] + sums[foot + left]
         });
-        let boxes = corners.map(|at| {
-            let top = Point::new(self.room.x0 + at.x, self.room.y1 - at.y);
-            Rect::new(top.x, top.y - size.height, top.x + size.width, top.y)
-        });
-        boxes.into_iter().find(|area| self.count(&sums, area.inflate(GAP, GAP)) == 0)
+        self.sums = Some(sums);
+        let (column, row) = found?;
+        let corner = Vec2::new(column as f64, row as f64) * CELL;
+        let (left, top) = (self.room.x0 + corner.x, self.room.y1 - corner.y);
+        Some(Rect::new(left, top - size.height, left + size.width, top))
     }
 
     /// Takes all cells that a box touches.
     pub(super) fn take_box(&mut self, area: Rect) {
+        self.sums = None;
         let (columns, rows) = self.span(area);
         for row in rows {
             let from = row * self.columns;
@@ -92,7 +102,7 @@ impl FreeRoom {
     }
 
     /// How many cells above and left of each corner are taken.
-    fn sums(&self) -> Vec<u32> {
+    fn summed(&self) -> Vec<u32> {
         let wide = self.columns + 1;
         let mut sums = vec![0; wide * (self.rows + 1)];
         for row in 0..self.rows {
@@ -104,12 +114,9 @@ impl FreeRoom {
         }
         sums
     }
+}
 
-    fn count(&self, sums: &[u32], area: Rect) -> u32 {
-        let (columns, rows) = self.span(area);
-        let at = |row: usize, column: usize| sums[row * (self.columns + 1) + column];
-        at(rows.end, columns.end) + at(rows.start, columns.start)
-            - at(rows.start, columns.end)
-            - at(rows.end, columns.start)
-    }
+/// So many cells take up a length.
+fn cells(length: f64) -> usize {
+    (length / CELL).ceil().max(1.0) as usize
 }

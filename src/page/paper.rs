@@ -90,16 +90,13 @@ pub(crate) fn paged(
     let shaped = parts.iter().filter(|part| part.pattern);
     let shapes =
         shaped.map(|part| part.shape(&frames, printer.overlap)).collect::<Result<Vec<_>, _>>()?;
-    let both = [true, false];
-    let ways = both.into_iter().flat_map(|roomy| both.map(|together| (roomy, together)));
-    let ways = ways.flat_map(|(roomy, together)| both.map(|level| (roomy, together, !level)));
-    let filled = ways.map(|(roomy, together, level)| {
-        let desk = PaperDesk { holder, frames, overlap: printer.overlap, level, together, roomy };
-        desk.fill(&parts, &shapes)
+    let plain = parts.iter().filter(|part| !part.pattern);
+    let strips = frames.map(|frame| {
+        plain.clone().map(|part| part.strips(frame.room.width(), printer.overlap)).collect()
     });
-    let filled = filled.collect::<Result<Vec<_>, _>>()?;
-    // The first of those with the fewest.
-    Ok(filled.into_iter().min_by_key(|paged| paged.pages.len()).unwrap_or_default())
+    let stock =
+        PaperStock { units: holder.units, frames, overlap: printer.overlap, shapes, strips };
+    stock.fewest()
 }
 
 /// A part that has pages, and what is told on them.
@@ -170,6 +167,12 @@ impl PrintedPart<'_> {
         }
     }
 
+    /// The pieces of its strips for pages of some width.
+    fn strips(&self, width: f64, overlap: f64) -> Vec<Form> {
+        let pieces = strips(self.part, self.holder.units, self.notes(), (width, overlap));
+        pieces.into_iter().map(|piece| self.strip(piece)).collect()
+    }
+
     fn strip(&self, PrintedStrip { drawing, shows }: PrintedStrip) -> Form {
         let what = shows.map_or(ShownAs::Words, ShownAs::Strip);
         let map = Affine::translate(shows.map(|span| span.origin).unwrap_or_default());
@@ -212,16 +215,67 @@ fn alone(ink: &[Point], turn: Affine, frame: &Frame, dimensions: bool) -> PageVi
     PageView { turn, panes: vec![round], seams: Vec::new(), dimensions }
 }
 
-/// Pages being filled, with those begun for anything that needs no other upright or, where `level`, on their long side.
-struct PaperDesk<'h> {
-    holder: Printable<'h>,
+/// All that is to be put on pages.
+struct PaperStock {
+    units: Units,
     frames: [Frame; 2],
     overlap: f64,
-    level: bool,
-    /// Whether the pieces of a strip are kept on one page.
-    together: bool,
+    shapes: Vec<Shape>,
+    /// The pieces of each strip, cut for upright pages and for those on their long side.
+    strips: [Vec<Vec<Form>>; 2],
+}
+
+/// One way to fill pages.
+#[derive(Debug, Clone, Copy)]
+struct Filling {
     /// Whether small patterns have their dimensions.
     roomy: bool,
+    /// Whether the pieces of a strip are kept on one page.
+    together: bool,
+    /// Whether a page is begun on its long side for what needs no other.
+    level: bool,
+}
+
+impl PaperStock {
+    /// The first of the ways that take the fewest pages.
+    fn fewest(&self) -> Result<Paged, PageError> {
+        let wide = self.shapes.iter().map(|shape| shape.spread.panes.len()).filter(|n| *n > 1);
+        let least = wide.sum::<usize>().max(1);
+        let mut best: Option<Paged> = None;
+        for (roomy, together, level) in WAYS {
+            let paged = self.filled(Filling { roomy, together, level })?;
+            if best.as_ref().is_none_or(|best| paged.pages.len() < best.pages.len()) {
+                best = Some(paged);
+            }
+            if best.as_ref().is_some_and(|best| best.pages.len() <= least) {
+                break;
+            }
+        }
+        Ok(best.unwrap_or_default())
+    }
+
+    fn filled(&self, filling: Filling) -> Result<Paged, PageError> {
+        PaperDesk { stock: self, filling, begun: Begun::default() }.fill()
+    }
+}
+
+/// Ways to fill pages, what reads best first: roomy, together, on the long side.
+const WAYS: [(bool, bool, bool); 8] = [
+    (true, true, false),
+    (true, true, true),
+    (true, false, false),
+    (true, false, true),
+    (false, true, false),
+    (false, true, true),
+    (false, false, false),
+    (false, false, true),
+];
+
+/// Pages being filled in one way.
+struct PaperDesk<'s> {
+    stock: &'s PaperStock,
+    filling: Filling,
+    begun: Begun,
 }
 
 /// Sheets begun, and all that is drawn on them.
@@ -243,35 +297,31 @@ impl Begun {
 type Form = (Drawing, Shown);
 
 impl PaperDesk<'_> {
-    fn fill(&self, parts: &[PrintedPart<'_>], shapes: &[Shape]) -> Result<Paged, PageError> {
-        let mut begun = Begun::default();
+    fn fill(mut self) -> Result<Paged, PageError> {
+        let stock = self.stock;
         let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
-            shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
-        wide.iter().for_each(|shape| self.put_wide(&mut begun, shape));
+            stock.shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
+        wide.iter().for_each(|shape| self.put_wide(shape));
         // The largest first: small ones go in what it leaves.
         let mut small: Vec<Form> = small.into_iter().map(|shape| self.form(shape)).collect();
         let area = |(drawing, _): &Form| drawing.width * drawing.height;
         small.sort_by(|a, b| area(b).total_cmp(&area(a)));
-        for form in small {
-            self.put(&mut begun, &[form])?;
-        }
-        let room = self.frames[usize::from(self.level)].room;
-        for part in parts.iter().filter(|part| !part.pattern) {
-            let pieces =
-                strips(part.part, self.holder.units, part.notes(), (room.width(), self.overlap));
-            self.put_together(
-                &mut begun,
-                pieces.into_iter().map(|piece| part.strip(piece)).collect(),
-            )?;
-        }
-        for shape in shapes {
+        small.into_iter().try_for_each(|form| self.put(&[form]))?;
+        let mut strips = stock.strips[usize::from(self.filling.level)].iter();
+        strips.try_for_each(|pieces| self.put_together(pieces))?;
+        for shape in &stock.shapes {
             let shown = Shown { part: shape.part, what: ShownAs::Words, map: Affine::IDENTITY };
             for key in &shape.keys {
                 let forms: Vec<Form> = key.iter().map(|key| (key.clone(), shown.clone())).collect();
-                self.put(&mut begun, &forms)?;
+                self.put(&forms)?;
             }
         }
-        Ok(self.finish(begun))
+        Ok(self.finish())
+    }
+
+    fn drawn<'p>(&self, shape: &'p Shape) -> &'p Printed {
+        let [with_dimensions, bare] = &shape.printed;
+        if self.filling.roomy { with_dimensions } else { bare }
     }
 
     fn form(&self, shape: &Shape) -> Form {
@@ -280,80 +330,86 @@ impl PaperDesk<'_> {
         (drawing.clone(), Shown { part: shape.part, what: ShownAs::Pattern, map })
     }
 
-    fn drawn<'s>(&self, shape: &'s Shape) -> &'s Printed {
-        let [with_dimensions, bare] = &shape.printed;
-        if self.roomy { with_dimensions } else { bare }
-    }
-
-    fn put_wide(&self, begun: &mut Begun, shape: &Shape) {
+    fn put_wide(&mut self, shape: &Shape) {
         let Printed { drawing, origin } = self.drawn(shape);
+        let overlap = self.stock.overlap;
         let wide = Wide {
-            pattern: begun.drawings.len(),
+            pattern: self.begun.drawings.len(),
             spread: shape.spread.clone(),
             origin: *origin,
-            seams: seams(&shape.spread, self.overlap),
+            seams: seams(&shape.spread, overlap),
         };
-        let frame = self.frames[usize::from(shape.spread.level)];
-        begun.sheets.extend(Sheet::of_wide(&wide, drawing, frame, self.overlap));
-        begun.take(self.form(shape));
+        let frame = self.stock.frames[usize::from(shape.spread.level)];
+        self.begun.sheets.extend(Sheet::of_wide(&wide, drawing, frame, overlap));
+        let form = self.form(shape);
+        self.begun.take(form);
     }
 
     /// Puts the first of `forms` that has room, upright or turned, on a page that is begun, else on a new one.
-    fn put(&self, begun: &mut Begun, forms: &[Form]) -> Result<(), PageError> {
-        let pattern = begun.drawings.len();
+    fn put(&mut self, forms: &[Form]) -> Result<(), PageError> {
+        if let Some(form) = forms.iter().find(|form| self.joins(form)) {
+            self.begun.take(form.clone());
+            return Ok(());
+        }
         let turned: Vec<Form> = forms.iter().map(quarter_turned).collect();
-        let forms = || forms.iter().chain(&turned);
-        let found = forms().find(|form| begun.sheets.iter_mut().any(|on| on.put(pattern, &form.0)));
-        let form = match found {
-            Some(form) => form,
-            None => {
-                let (form, sheet) = forms()
-                    .find_map(|form| Some((form, self.alone(pattern, &form.0)?)))
-                    .ok_or_else(|| no_room(forms().next()))?;
-                begun.sheets.push(sheet);
-                form
-            }
-        };
-        begun.take(form.clone());
+        if let Some(form) = turned.iter().find(|form| self.joins(form)) {
+            self.begun.take(form.clone());
+            return Ok(());
+        }
+        let pattern = self.begun.drawings.len();
+        let alone = forms.iter().chain(&turned);
+        let mut alone = alone.filter_map(|form| Some((form, self.alone(pattern, &form.0)?)));
+        let (form, sheet) = alone.next().ok_or_else(|| no_room(forms.first()))?;
+        self.begun.sheets.push(sheet);
+        self.begun.take(form.clone());
         Ok(())
     }
 
+    /// Whether a page that is begun has taken a drawing.
+    fn joins(&mut self, (drawing, _): &Form) -> bool {
+        let pattern = self.begun.drawings.len();
+        self.begun.sheets.iter_mut().any(|sheet| sheet.put(pattern, drawing))
+    }
+
     /// Puts the pieces of a strip on one page where one has room for all of them, so that they are at hand together.
-    fn put_together(&self, begun: &mut Begun, pieces: Vec<Form>) -> Result<(), PageError> {
-        let first = begun.drawings.len();
+    fn put_together(&mut self, pieces: &[Form]) -> Result<(), PageError> {
+        let first = self.begun.drawings.len();
         let filled = |mut sheet: Sheet| {
             let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, &piece.0));
             put.then_some(sheet)
         };
-        let blank = Sheet::new(self.frames[usize::from(self.level)]);
-        let sheets = begun.sheets.iter().chain([&blank]).enumerate();
-        let found =
-            sheets.filter(|_| self.together).find_map(|(at, on)| Some((at, filled(on.clone())?)));
+        let blank = Sheet::new(self.stock.frames[usize::from(self.filling.level)]);
+        let sheets = self.begun.sheets.iter().chain([&blank]).enumerate();
+        let found = sheets
+            .filter(|_| self.filling.together)
+            .find_map(|(at, on)| Some((at, filled(on.clone())?)));
         match found {
-            Some((at, sheet)) if at < begun.sheets.len() => begun.sheets[at] = sheet,
-            Some((_, sheet)) => begun.sheets.push(sheet),
-            None => return pieces.into_iter().try_for_each(|piece| self.put(begun, &[piece])),
+            Some((at, sheet)) if at < self.begun.sheets.len() => self.begun.sheets[at] = sheet,
+            Some((_, sheet)) => self.begun.sheets.push(sheet),
+            None => {
+                return pieces.iter().try_for_each(|piece| self.put(std::slice::from_ref(piece)));
+            }
         }
-        pieces.into_iter().for_each(|piece| begun.take(piece));
+        pieces.iter().for_each(|piece| self.begun.take(piece.clone()));
         Ok(())
     }
 
     /// A new page with a drawing, if it has room there.
     fn alone(&self, pattern: usize, form: &Drawing) -> Option<Sheet> {
-        [self.level, !self.level].into_iter().find_map(|level| {
-            let mut sheet = Sheet::new(self.frames[usize::from(level)]);
+        let level = self.filling.level;
+        [level, !level].into_iter().find_map(|level| {
+            let mut sheet = Sheet::new(self.stock.frames[usize::from(level)]);
             sheet.put(pattern, form).then_some(sheet)
         })
     }
 
-    fn finish(&self, begun: Begun) -> Paged {
-        let Begun { mut sheets, drawings, shown } = begun;
+    fn finish(self) -> Paged {
+        let Begun { mut sheets, drawings, shown } = self.begun;
         sheets.sort_by_key(Sheet::order);
         let count = sheets.len();
-        let pages = sheets
-            .into_iter()
-            .enumerate()
-            .map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), self.holder.units));
+        let units = self.stock.units;
+        let numbered = sheets.into_iter().enumerate();
+        let pages = numbered.map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), units));
         let pages = pages.collect();
         Paged { pages, drawings, shown }
     }

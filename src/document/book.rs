@@ -2,6 +2,7 @@
 
 mod boring;
 mod hanging;
+mod marking;
 mod of_holder;
 mod sawing;
 mod shopping;
@@ -32,8 +33,12 @@ pub(crate) fn picture_name(folder: &str, file: &str) -> String {
 
 /// The book of a project for `paper`, with those of its pictures that there are.
 pub(crate) fn book(worked: &Worked, paper: Paper, pictures: &Pictures) -> Document {
-    let lists =
-        [shopping::shopping(worked), sawing::sawing(worked, pictures), shopping::by_holder(worked)];
+    let lists = [
+        shopping::shopping(worked),
+        sawing::routing(worked, pictures),
+        sawing::sawing(worked, pictures),
+        marking::marking(worked, paper),
+    ];
     let lists: Vec<Document> = lists.into_iter().flatten().collect();
     let first = lists.len();
     let (plan, shop_units) = (&worked.plans.cutting, worked.shop.units);

@@ -2,9 +2,9 @@
 
 use super::finding::finding;
 use super::parting;
-use super::saw::Saw;
 use super::saw::sheet_name;
-use super::tree::{Block, Chapter, Document, Listing, Phrase, Shown, many, phrase, strong};
+use super::saw::{CutRow, Saw};
+use super::tree::{Block, Chapter, Document, Inline, Listing, Phrase, Shown, many, phrase, strong};
 use crate::cutting::{
     CuttingPlan, KeptFrom, KeptOffcut, SawnSheet, Setup, SetupCount, StockUse, Verdict, millimeters,
 };
@@ -26,7 +26,8 @@ pub(super) fn with_sheets(
     units: Units,
     sheets: Vec<Shown>,
 ) -> Document {
-    let PlanTold { head, notes, work, left, cautions } = PlanTold::of(plan, router, units);
+    let PlanTold { head, notes, left, cautions, .. } = PlanTold::of(plan, router, units);
+    let work = in_lines(plan);
     let sheets = Block::chapter("What is sawn of what", Block::Pictures(sheets));
     let behind = [notes, sheets, work, left].into_iter().flatten();
     let blocks = cautions.into_iter().chain(head).chain(behind).collect();
@@ -191,6 +192,28 @@ fn work(plan: &CuttingPlan) -> Option<Block> {
     (!chapter.blocks.is_empty()).then_some(Block::Chapter(chapter))
 }
 
+/// The same, a line for each step with boxes to tick, for paper that is to be little.
+fn in_lines(plan: &CuttingPlan) -> Option<Block> {
+    let saw = Saw { plan };
+    let steps = plan.setups.iter().map(|setting| line(&saw, setting)).collect();
+    let trims = [trim(plan), trim_routed(plan)].into_iter().flatten();
+    let first = trims.map(Block::Paragraph).chain(parting::partings(plan));
+    Block::chapter_of("Order of work", first.chain([Block::Numbered(steps)]).collect())
+}
+
+/// How the saw is set, what to mind, and what each cut is of and gives.
+fn line(saw: &Saw<'_>, setting: &Setup) -> Phrase {
+    let how = saw.how(setting).map_or(".".to_owned(), |how| format!(". {how}"));
+    let cuts = setting.cuts.iter().map(|cut| {
+        let CutRow { number, sawn, gives, rest } = saw.row(cut);
+        let told = phrase![" ", Inline::Tick, " ", strong(number.to_string()), ": "];
+        told.then(sawn).then(" gives ".into()).then(gives).then("; left: ".into()).then(rest)
+    });
+    let cuts: Vec<Phrase> = cuts.collect();
+    let between = |all: Phrase, cut: Phrase| all.then(cut).then(".".into());
+    cuts.into_iter().fold(saw.heading(setting).then(how.into()), between)
+}
+
 /// Factory edges are taken off before anything is measured from them.
 fn trim(plan: &CuttingPlan) -> Option<Phrase> {
     let trimmed: Vec<&SawnSheet> = plan.sheets.iter().filter(|s| s.edge_trim > 0).collect();
@@ -218,9 +241,13 @@ fn trim_routed(plan: &CuttingPlan) -> Option<Phrase> {
 fn step(saw: &Saw<'_>, number: usize, setting: &Setup) -> Chapter {
     let how = saw.how(setting).map(|how| Block::Paragraph(how.into()));
     let heading = phrase![format!("{number}. ")].then(saw.heading(setting));
-    let rows = setting.cuts.iter().map(|cut| saw.row(cut)).collect();
+    let rows = setting.cuts.iter().map(|cut| told(saw.row(cut))).collect();
     let table = Block::Table(Listing { head: vec!["cut", "saw", "cut piece", "remainder"], rows });
     Chapter { heading, blocks: how.into_iter().chain([table]).collect() }
+}
+
+fn told(CutRow { number, sawn, gives, rest }: CutRow) -> Vec<Phrase> {
+    vec![number.to_string().into(), sawn, gives, rest]
 }
 
 fn kept(plan: &CuttingPlan, left: &KeptOffcut) -> Phrase {

@@ -12,6 +12,14 @@ use crate::tolerance::COORDINATE;
 /// What is thinner is dust, in micrometers.
 const SLIVER: i64 = 500;
 
+/// A cut in words: what is sawn, what comes off it, what is left.
+pub(super) struct CutRow {
+    pub number: usize,
+    pub sawn: Phrase,
+    pub gives: Phrase,
+    pub rest: Phrase,
+}
+
 /// What words for cuts need to look up.
 pub(super) struct Saw<'p> {
     pub plan: &'p CuttingPlan,
@@ -125,10 +133,10 @@ impl Saw<'_> {
     }
 
     /// A row of a step's table.
-    pub(super) fn row(&self, cut: &Cut) -> Vec<Phrase> {
+    pub(super) fn row(&self, cut: &Cut) -> CutRow {
         let rest = cut.rest.as_ref().filter(|rest| rest.area.size.iter().all(|s| *s >= SLIVER));
         let rest = rest.map_or("none".into(), |rest| self.body(cut, rest));
-        vec![cut.number.to_string().into(), self.sawn(cut), self.body(cut, &cut.gives), rest]
+        CutRow { number: cut.number, sawn: self.sawn(cut), gives: self.body(cut, &cut.gives), rest }
     }
 
     fn sawn(&self, cut: &Cut) -> Phrase {

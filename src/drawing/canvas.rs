@@ -62,12 +62,23 @@ pub(super) struct Canvas {
     bounds: Option<Rect>,
     /// Where text may stand: wholly within one of these convex areas; anywhere where there are none.
     panes: Vec<[Point; 4]>,
+    /// Lines that are cut along, drawn by others.
+    seams: Vec<(Point, Point)>,
+    /// What stands there already and is drawn by others: no text, no dimension comes on it.
+    marks: Vec<Rect>,
 }
 
 #[derive(Debug, Clone)]
 struct DrawnItem {
     item: Item,
     yields: bool,
+}
+
+/// How much a canvas has.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct DrawnSoFar {
+    edges: usize,
+    texts: usize,
 }
 
 /// A straight stretch of something drawn.
@@ -160,12 +171,18 @@ impl Canvas {
         self.items.push(DrawnItem { item: Item::Fill(contour), yields: false });
     }
 
-    /// From here on text stands wholly within one of `panes`, corners counter-clockwise, and on no line of `seams`.
-    pub(super) fn confine(&mut self, panes: Vec<[Point; 4]>, seams: &[(Point, Point)]) {
-        self.panes = panes;
+    /// From here on text stands wholly within one of `panes`, corners counter-clockwise, on no line of `seams` and on
+    /// none of `marks`.
+    pub(super) fn confine(
+        &mut self,
+        panes: Vec<[Point; 4]>,
+        seams: Vec<(Point, Point)>,
+        marks: Vec<Rect>,
+    ) {
         let seam =
             |(from, to): &(Point, Point)| DrawnEdge { hold: Hold::Firm, from: *from, to: *to };
         self.edges.extend(seams.iter().map(seam));
+        (self.panes, self.seams, self.marks) = (panes, seams, marks);
     }
 
     /// Whether something of that size may stand there, whatever else does.
@@ -179,15 +196,32 @@ impl Canvas {
             };
             sides.into_iter().all(left)
         };
-        self.panes.is_empty() || self.panes.iter().any(within)
+        let clear = !self.marks.iter().any(|mark| overlap(*mark, area));
+        self.panes.is_empty() || clear && self.panes.iter().any(within)
     }
 
-    /// Whether all text stands where it may, and every line begins and ends on a pane.
-    pub(super) fn is_confined(&self) -> bool {
+    /// Whether all that came after the first `edges` and `texts` keeps to the panes, off the marks and off the seams.
+    pub(super) fn keeps_in(&self, DrawnSoFar { edges, texts }: DrawnSoFar) -> bool {
         let spot = |at: Point| Rect::from_points(at, at);
-        let on_panes =
-            |edge: &DrawnEdge| [edge.from, edge.to].into_iter().all(|at| self.admits(spot(at)));
-        self.texts.iter().all(|text| self.admits(*text)) && self.edges.iter().all(on_panes)
+        let misses = |e: &DrawnEdge| !self.marks.iter().any(|mark| reaches(*mark, e.from, e.to));
+        let kept =
+            |e: &DrawnEdge| misses(e) && [e.from, e.to].iter().all(|at| self.admits(spot(*at)));
+        let free = |text: &Rect| self.admits(*text) && !self.crosses_seam(*text);
+        self.texts.iter().skip(texts).all(free) && self.edges.iter().skip(edges).all(kept)
+    }
+
+    /// How much is drawn so far.
+    pub(super) fn drawn(&self) -> DrawnSoFar {
+        DrawnSoFar { edges: self.edges.len(), texts: self.texts.len() }
+    }
+
+    /// Whether something may stand there beside panes, marks and seams.
+    pub(super) fn takes(&self, area: Rect) -> bool {
+        self.admits(area) && !self.crosses_seam(area)
+    }
+
+    fn crosses_seam(&self, area: Rect) -> bool {
+        self.seams.iter().any(|(from, to)| reaches(area, *from, *to))
     }
 
     /// Takes in what is drawn already.

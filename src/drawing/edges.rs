@@ -1,6 +1,6 @@
 //! Names of the part's edges, written along them outside the part.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::canvas::{Canvas, Label};
 use super::table::wrap;
@@ -28,11 +28,19 @@ pub(super) fn write(canvas: &mut Canvas, part: &Part, edge: Edge) -> Option<Rect
         .into_iter()
         .map(|line| Label::new(line, SIZE).upright(upright))
         .collect();
-    let outside = |rank| place(area, edge, rank);
-    let inside = |rank| within(area, edge, rank);
-    let ways: [&dyn Fn(usize) -> Point; 2] = [&outside, &inside];
-    ways.into_iter().find_map(|place| stand(canvas, &lines, edge, place))
+    let ways = SHIFTS.iter().flat_map(|shift| [false, true].map(|inside| (*shift, inside)));
+    let mut ways = ways.map(|(share, inside)| {
+        let along = if upright { Vec2::new(0.0, share * run) } else { Vec2::new(share * run, 0.0) };
+        move |rank| {
+            along
+                + if inside { within(area, edge, rank) } else { place(area, edge, rank) }.to_vec2()
+        }
+    });
+    ways.find_map(|place| stand(canvas, &lines, edge, &|rank| place(rank).to_point()))
 }
+
+/// How far from the middle of its edge a name may stand, in shares of the edge.
+const SHIFTS: [f64; 7] = [0.0, 0.12, -0.12, 0.24, -0.24, 0.36, -0.36];
 
 /// Writes `lines` where `place` says that a line of some rank stands, and returns the room that they take; writes
 /// nothing where one of them may not stand there.
@@ -47,7 +55,7 @@ fn stand(
     let rank = |i: usize| if matches!(edge, Edge::Top | Edge::Left) { last - i } else { i };
     let centers: Vec<Point> = (0..lines.len()).map(|i| place(rank(i))).collect();
     let rooms = || lines.iter().zip(&centers).map(|(line, center)| line.room(*center));
-    if !rooms().all(|room| canvas.admits(room)) {
+    if !rooms().all(|room| canvas.takes(room)) {
         return None;
     }
     lines.iter().zip(&centers).for_each(|(line, center)| canvas.write(line, *center));

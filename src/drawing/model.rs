@@ -223,16 +223,17 @@ impl Drawing {
 }
 
 impl Drawing {
-    /// The same turned a quarter counter-clockwise: read from the right.
+    /// The same turned a quarter counter-clockwise, to be read from the right.
     #[must_use]
     pub(crate) fn turned(&self) -> Self {
-        let map = Affine::new([0.0, 1.0, -1.0, 0.0, self.height, 0.0]);
-        let items = self.items.iter().map(|item| match item.transformed(map) {
-            Item::Text(text) => Item::Text(Text { turn: text.turn + 90.0, ..text }),
-            other => other,
-        });
-        let (width, height) = (self.height, self.width);
-        Self { title: self.title.clone(), width, height, items: items.collect() }
+        let map = self.quarter();
+        let items = self.items.iter().map(|item| item.transformed(map)).collect();
+        Self { title: self.title.clone(), width: self.height, height: self.width, items }
+    }
+
+    /// The map that turns it so.
+    pub(crate) fn quarter(&self) -> Affine {
+        Affine::new([0.0, 1.0, -1.0, 0.0, self.height, 0.0])
     }
 }
 

@@ -27,6 +27,8 @@ pub(crate) struct PageView {
     pub panes: Vec<Rect>,
     /// Where they are cut.
     pub seams: Vec<(Point, Point)>,
+    /// What the marks along these take.
+    pub marks: Vec<Rect>,
     /// Whether dimensions are wanted, where there is room.
     pub dimensions: bool,
 }
@@ -85,7 +87,8 @@ pub(crate) fn printed(
         [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(|at| back * Point::from(at))
     };
     let seams: Vec<_> = view.seams.iter().map(|(a, b)| (back * *a, back * *b)).collect();
-    canvas.confine(view.panes.iter().map(pane).collect(), &seams);
+    let marks = view.marks.iter().map(|mark| back.transform_rect_bbox(*mark)).collect();
+    canvas.confine(view.panes.iter().map(pane).collect(), seams, marks);
     draw_part(&mut canvas, part, units, notes, view.dimensions);
     let title = title(part, notes.holder_title);
     let bounds = view.turn.transform_rect_bbox(canvas.bounds());
@@ -119,9 +122,9 @@ fn draw_part(
         let name = edges::write(canvas, part, edge);
         let outside = name.filter(|name| !bounds.contains(name.center()));
         if dimensions && matches!(edge, Edge::Bottom | Edge::Left) {
-            let mut dimensioned = canvas.clone();
+            let (mut dimensioned, before) = (canvas.clone(), canvas.drawn());
             dimension_along(&mut dimensioned, (part, edge), units, &kinds, outside);
-            if dimensioned.is_confined() {
+            if dimensioned.keeps_in(before) {
                 *canvas = dimensioned;
             }
         }

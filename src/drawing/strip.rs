@@ -16,7 +16,7 @@ use super::printed::title;
 use super::seam_mark::seam_mark;
 use super::table::{NOTE, wrap};
 use super::{Drawing, Line, cap_height, facts, legend, letters, words};
-use crate::holder::{Edge, MarkKind, Part};
+use crate::holder::{Edge, Face, MarkKind, Part};
 use crate::length::Units;
 use crate::tolerance::COORDINATE;
 
@@ -43,6 +43,9 @@ const PITCH: f64 = 4.0;
 
 /// What a strip is cut at where it is longer than a page: whole marks of a tape, in inches and in mm.
 const MARKS: (f64, f64) = (0.5, 10.0);
+
+/// How far a joint keeps from what is marked, in mm.
+const FROM_JOINT: f64 = 7.0;
 
 /// How high the notes above a strip may stand, in mm: more of them stand by themselves.
 const MOST_NOTES: f64 = 110.0;
@@ -151,7 +154,7 @@ impl Marked {
             let said = words::mark(mark).into_owned();
             match mark.kind {
                 MarkKind::Footprint { area: foot, face } => {
-                    let face = if face == crate::holder::Face::Back { ", on the back" } else { "" };
+                    let face = if face == Face::Back { ", on the back" } else { "" };
                     let letter = self.letter(&format!("edge of where this lands: {said}{face}"));
                     let ends = |a: f64, b: f64, far: f64| {
                         [a, b]
@@ -175,8 +178,12 @@ impl Marked {
                 MarkKind::Center { from, to }
                 | MarkKind::Saw { from, to }
                 | MarkKind::Scribe { from, to } => {
-                    let said = if said.is_empty() { "line".to_owned() } else { said };
-                    let code = (self.letter(&format!("line: {said}")), None);
+                    let said = match (said.is_empty(), &mark.kind) {
+                        (true, MarkKind::Center { .. }) => "center line".to_owned(),
+                        (true, _) => "line to scribe".to_owned(),
+                        (false, _) => format!("line: {said}"),
+                    };
+                    let code = (self.letter(&said), None);
                     if (from.x - to.x).abs() < COORDINATE {
                         self.along.push(Place { at: from.x, code });
                     } else {
@@ -233,18 +240,24 @@ impl Marked {
         let named = |edge: Edge| {
             let names: Vec<&str> =
                 part.edges.iter().filter(|e| e.edge == edge).map(|e| e.label.as_str()).collect();
+            let names: Vec<&str> =
+                names.into_iter().filter(|name| *name != format!("{} edge", edge.word())).collect();
             if names.is_empty() { String::new() } else { format!(" ({})", names.join(", ")) }
         };
         let facts = [
             facts::stock(part, units),
             facts::size(part, units),
             facts::bevel(part, units).unwrap_or_default(),
-            facts::faces(part).to_owned(),
         ];
         let facts: Vec<String> = facts.into_iter().filter(|fact| !fact.is_empty()).collect();
         let pieces = letters::pieces(part, pieces);
+        let face = match part.on_wall() {
+            Some(Face::Show) => "the face that goes against the wall",
+            Some(Face::Back) => "the face away from the wall",
+            None => "the show face",
+        };
         let lay = format!(
-            "Lay it along the bottom edge{} of the show face, 0 at the left end{}.",
+            "Lay it on {face}, along the bottom edge{}, 0 at the left end{}.",
             named(Edge::Bottom),
             named(Edge::Left)
         );
@@ -254,10 +267,14 @@ impl Marked {
             _ => " Scribe the numbered lines of the short strip first: a2 is a hole a on line 2."
                 .to_owned(),
         };
-        let over = if self.kinds.iter().any(|(_, text)| text.contains(ON_BACK)) {
-            " What is on the back: carry its marks over the edge."
-        } else {
-            ""
+        let behind = self.kinds.iter().filter(|(_, text)| text.contains(ON_BACK));
+        let behind: Vec<&str> = behind.map(|(letter, _)| letter.as_str()).collect();
+        let over = match behind.as_slice() {
+            [] => String::new(),
+            letters => format!(
+                " On the other face: {}. Square their marks over the edge, and measure their lines there.",
+                letters.join(", ")
+            ),
         };
         let kinds = self.kinds.iter().map(|(letter, text)| format!("{letter}: {text}"));
         let small = |text: String| Label::new(text, SMALL);
@@ -434,22 +451,43 @@ impl Cutting<'_> {
 
     /// The pieces of a strip from its beginning on, the first below `head`, and from where to where each is.
     fn pieces(&self, strip: &Strip, head: &[Label]) -> Vec<(Canvas, (f64, f64))> {
-        let mark = self.units.either(MARKS.0, MARKS.1);
+        let joints = self.joints(strip);
+        let ends: Vec<f64> =
+            std::iter::once(0.0).chain(joints).chain(std::iter::once(strip.length)).collect();
+        let count = ends.len() - 1;
+        let pieces = ends.windows(2).enumerate().map(|(i, ends)| StripPiece {
+            strip,
+            from: ends[0],
+            to: ends[1],
+            number: (i + 1, count),
+            past: self.overlap / 2.0,
+        });
+        let printed = pieces.filter(|piece| piece.begins() || piece.ends() || !piece.is_blank());
+        let drawn = printed.map(|piece| {
+            let head = if piece.begins() { head } else { &[] };
+            (piece.draw(self, head), (piece.from, piece.to))
+        });
+        drawn.collect()
+    }
+
+    /// Where a strip is cut: at whole marks of the tape, clear of what is marked.
+    fn joints(&self, strip: &Strip) -> Vec<f64> {
         let most = self.width - 2.0;
+        if strip.length <= most {
+            return Vec::new();
+        }
+        let mark = self.units.either(MARKS.0, MARKS.1);
         let step = ((most - self.overlap) / mark).floor().max(1.0) * mark;
-        let count = if strip.length <= most { 1 } else { (strip.length / step).ceil() as usize };
-        (0..count)
-            .map(|i| {
-                let piece = StripPiece {
-                    strip,
-                    from: i as f64 * step,
-                    to: if i + 1 == count { strip.length } else { (i + 1) as f64 * step },
-                    number: (i + 1, count),
-                    past: self.overlap / 2.0,
-                };
-                (piece.draw(self, if i == 0 { head } else { &[] }), (piece.from, piece.to))
-            })
-            .collect()
+        let clear = |at: &f64| !strip.stations.iter().any(|s| (s.at - at).abs() < FROM_JOINT);
+        let mut joints = Vec::new();
+        let mut from = 0.0;
+        while strip.length - from > step {
+            let marks =
+                (0..(step / mark / 2.0) as u32).map(|back| from + step - f64::from(back) * mark);
+            from = marks.into_iter().find(clear).unwrap_or(from + step);
+            joints.push(from);
+        }
+        joints
     }
 }
 
@@ -470,7 +508,7 @@ impl StripPiece<'_> {
         let high = if self.ends() { self.to } else { self.to + self.past };
         canvas.line(Line::Outline, self.at(low, 0.0), self.at(high, 0.0));
         self.draw_ends(&mut canvas, cutting.units);
-        for station in self.strip.stations.iter().filter(|s| s.at >= low && s.at <= high) {
+        for station in self.own() {
             canvas.line(Line::Scribe, self.at(station.at, 0.0), self.at(station.at, TICK));
         }
         let top = self.write_stations(&mut canvas);
@@ -480,6 +518,15 @@ impl StripPiece<'_> {
 
     fn at(&self, along: f64, up: f64) -> Point {
         Point::new(along - self.from, up)
+    }
+
+    /// What is marked between the joints.
+    fn own(&self) -> impl Iterator<Item = &Station> {
+        self.strip.stations.iter().filter(|s| s.at >= self.from && (s.at < self.to || self.ends()))
+    }
+
+    fn is_blank(&self) -> bool {
+        self.own().next().is_none()
     }
 
     fn begins(&self) -> bool {
@@ -510,8 +557,7 @@ impl StripPiece<'_> {
     /// The figures and letters of the places between the seams; how high they reach.
     fn write_stations(&self, canvas: &mut Canvas) -> f64 {
         let upright = self.strip.upright;
-        let within = |s: &&Station| s.at >= self.from && (s.at < self.to || self.ends());
-        let own: Vec<Station> = self.strip.stations.iter().filter(within).cloned().collect();
+        let own: Vec<Station> = self.own().cloned().collect();
         let mut places = side_by_side(&own, upright);
         keep_within(&mut places, &own, upright, (self.from, self.to));
         for (station, middle) in own.iter().zip(places) {

@@ -111,7 +111,8 @@ pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String>
     let fits = |line: &str| text_width(line, size, bold) <= width;
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in unbroken(text) {
+        let word = word.as_str();
         let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if fits(&longer) {
             line = longer;
@@ -134,6 +135,26 @@ pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String>
     lines
 }
 
+/// The words of a text; a whole number stays with the fraction behind it.
+fn unbroken(text: &str) -> Vec<String> {
+    let digits = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit());
+    let fraction = |word: &str| {
+        word.split_once('/').is_some_and(|(over, under)| {
+            digits(over) && under.starts_with(|c: char| c.is_ascii_digit())
+        })
+    };
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            Some(last) if fraction(word) && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                *last = format!("{last} {word}");
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -141,6 +162,7 @@ mod tests {
     #[test]
     fn text_is_wrapped_between_words_and_long_words_anywhere() {
         assert_eq!(wrap("against the wall", 3.5, false, 17.0), ["against", "the wall"]);
+        assert_eq!(wrap("slot 5 1/4 in", 3.5, false, 14.0), ["slot", "5 1/4 in"]);
         assert!(wrap("", 3.5, false, 20.0).is_empty());
         let lines = wrap(&"M".repeat(40), 3.5, true, 20.0);
         assert!(lines.len() > 3 && lines.iter().all(|l| text_width(l, 3.5, true) <= 20.0));

@@ -63,6 +63,17 @@ pub(crate) fn for_routing() -> impl Iterator<Item = &'static str> {
     .into_iter()
 }
 
+/// Cautions for drilling. Common practice, no source.
+pub(crate) fn for_drilling() -> impl Iterator<Item = &'static str> {
+    [
+        "Clamp the work, small pieces in a vise: a bit that catches spins them. Put scrap under it where a hole goes through.",
+        "On a drill press take off gloves, tie back hair and sleeves, and take out the chuck key. Bore large holes slowly, with a forstner bit only on the press.",
+        "For a leaning hole tilt the table or make a wedge-shaped guide block, and start the bit slowly.",
+        EYES_EARS_LUNGS,
+    ]
+    .into_iter()
+}
+
 /// Cautions for the table saw. Common practice, no source.
 pub(crate) fn for_sawing() -> impl Iterator<Item = &'static str> {
     [

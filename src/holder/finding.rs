@@ -14,6 +14,9 @@ pub(crate) struct Finding {
     pub message: String,
 }
 
+/// The code of what was settled.
+pub(crate) const SETTLED: &str = "settled";
+
 impl Finding {
     pub(crate) fn stop(code: impl Into<String>, message: impl Into<String>) -> Self {
         Self { level: Level::Stop, code: code.into(), message: message.into() }

@@ -65,7 +65,7 @@ pub(crate) use bit::HoleBit;
 pub(crate) use build::{build, cut_parts, look_over};
 pub(crate) use explain::Explain;
 pub(crate) use feature::{Feature, SlotForm};
-pub(crate) use finding::{Finding, Refusal};
+pub(crate) use finding::{Finding, Refusal, SETTLED};
 pub(crate) use given::stock_kind;
 pub(crate) use hardware::{Hardware, HardwareKind, ScrewSize};
 pub(crate) use load::{Carrier, Model, SpanLoad, Turn, Weight};

@@ -3,10 +3,12 @@
 use kurbo::Size;
 
 use super::frame::frames;
-use super::paper::MOST_PAGES;
 use super::{Printer, PrinterError};
 use crate::holder::Explain;
 use crate::length::Units;
+
+/// The most pages one pattern may take.
+pub(super) const MOST_PAGES: usize = 500;
 
 /// Why patterns cannot be laid out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

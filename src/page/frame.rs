@@ -2,8 +2,8 @@
 
 use kurbo::{Rect, Size, Vec2};
 
-use super::{Printer, furniture};
-use crate::shop::LEAST_WIDTH;
+use super::Printer;
+use crate::shop::{FOOT_STRIP, LEAST_WIDTH, LEFT_STRIP};
 
 /// A page of a printer, upright or turned.
 ///
@@ -90,5 +90,10 @@ fn frame(printer: &Printer, turned: bool) -> Frame {
         reached.x1 * scale.x,
         reached.y1 * scale.y,
     );
-    Frame { paper, scale, printable, room: furniture::room(printable) }
+    Frame { paper, scale, printable, room: room(printable) }
+}
+
+/// What the strips of furniture leave of the printable area.
+fn room(printable: Rect) -> Rect {
+    Rect { x0: printable.x0 + LEFT_STRIP, y0: printable.y0 + FOOT_STRIP, ..printable }
 }

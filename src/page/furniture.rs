@@ -7,7 +7,7 @@ use kurbo::{Affine, Point, Rect, Vec2};
 use super::map::Map;
 use crate::drawing::{Anchor, Item, Line, Path, Text, text_width};
 use crate::length::{MM_PER_INCH, Units};
-use crate::shop::{FOOT_STRIP as FOOT, LEAST_WIDTH, LEFT_STRIP as LEFT};
+use crate::shop::{FOOT_STRIP as FOOT, LEAST_WIDTH};
 use crate::tolerance;
 
 /// Height of an end tick of a bar, in mm; its label stands beside it.
@@ -43,11 +43,6 @@ pub(super) struct Footer<'a> {
     /// Whether it is joined to other pages.
     pub has_seams: bool,
     pub map: Map,
-}
-
-/// What the strips leave of the printable area.
-pub(super) fn room(printable: Rect) -> Rect {
-    Rect { x0: printable.x0 + LEFT, y0: printable.y0 + FOOT, ..printable }
 }
 
 /// Everything in the two strips.

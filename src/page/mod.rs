@@ -10,6 +10,7 @@
 mod band;
 mod book;
 mod error;
+mod fill;
 mod frame;
 mod free;
 mod furniture;
@@ -36,10 +37,10 @@ pub(crate) use crate::shop::Printer;
 pub(crate) use book::SetBook;
 pub(crate) use book::set_book;
 pub(crate) use error::{PageError, room};
+#[cfg(test)]
+pub(crate) use fill::{Paged, ShownAs};
 pub(crate) use frame::PrinterError;
 pub(crate) use leaf::leaves;
-#[cfg(test)]
-pub(crate) use paper::Paged;
 pub use paper::Patterns;
 pub(crate) use paper::{Printable, paged};
 pub(crate) use placed::placed;

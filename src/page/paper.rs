@@ -3,19 +3,15 @@
 
 use kurbo::{Affine, Point, Rect, Size};
 
+use super::error::MOST_PAGES;
+use super::fill::{Form, Paged, PaperStock, Shape, ShownAs, ShownOnPaper};
 use super::frame::{Frame, frames};
-use super::seam::seams;
-use super::sheet::{Page, Sheet, Wide};
-use super::spread::{Spread, spread, turning};
+use super::seam::{Seam, seams};
+use super::spread::{spread, turning};
 use super::{PageError, Printer};
-use crate::drawing::{
-    Drawing, PageView, PatternNotes, Printed, PrintedStrip, StripSpan, ink, keys, printed, strips,
-};
+use crate::drawing::{PageView, PatternNotes, PrintedStrip, ink, keys, printed, strips};
 use crate::holder::{HungTool, Likeness, Part};
 use crate::length::Units;
-
-/// The most pages one pattern may take.
-pub(super) const MOST_PAGES: usize = 500;
 
 /// How far from a part its names may stand, in mm, and its dimensions as well, where those cost no page.
 const NAMES: f64 = 9.0;
@@ -34,34 +30,6 @@ pub enum Patterns {
     Shaped,
     /// Plain parts have marking strips, shaped ones nothing.
     None,
-}
-
-/// Pages, and the drawings that they show.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Paged {
-    pub pages: Vec<Page>,
-    pub drawings: Vec<Drawing>,
-    /// What each of the drawings is.
-    pub shown: Vec<Shown>,
-}
-
-/// What is drawn on pages at full size.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Shown {
-    /// The part, by its place in the holder.
-    pub part: usize,
-    pub what: ShownAs,
-    /// To the mm of the drawing: from those of the part, or of a strip from the place on it and the height above the
-    /// wood's edge.
-    pub map: Affine,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum ShownAs {
-    Pattern,
-    Strip(StripSpan),
-    /// What only tells.
-    Words,
 }
 
 /// What is put on paper together.
@@ -141,20 +109,11 @@ fn served(part: &Part, letters: &[&str], likeness: Likeness) -> String {
     };
     let how = match likeness {
         Likeness::Same => "the same once more",
-        Likeness::Mirrored => "the same, mirrored: lay this face down",
+        Likeness::Mirrored => {
+            "mirrored: prick it through and work from the other side of the paper"
+        }
     };
     format!("Also {}{pieces}: {how}.", part.name.replace('-', " "))
-}
-
-/// How a part lies on pages, and what is drawn of it.
-struct Shape {
-    /// The part, by its place in the holder.
-    part: usize,
-    spread: Spread,
-    /// With dimensions as far as there is room, and with as little as can be.
-    printed: [Printed; 2],
-    /// Tables that explain it, each in different widths.
-    keys: Vec<Vec<Drawing>>,
 }
 
 impl PrintedPart<'_> {
@@ -176,7 +135,7 @@ impl PrintedPart<'_> {
     fn strip(&self, PrintedStrip { drawing, shows }: PrintedStrip) -> Form {
         let what = shows.map_or(ShownAs::Words, ShownAs::Strip);
         let map = Affine::translate(shows.map(|span| span.origin).unwrap_or_default());
-        (drawing, Shown { part: self.at, what, map })
+        (drawing, ShownOnPaper { part: self.at, what, map })
     }
 
     fn shape(&self, frames: &[Frame; 2], overlap: f64) -> Result<Shape, PageError> {
@@ -187,19 +146,21 @@ impl PrintedPart<'_> {
             PageError::TooLarge { title: self.part.name.clone(), width, height }
         })?;
         let turn = turning(spread.turn);
+        let seams = seams(&spread, overlap, &ink);
         let view = |dimensions| match spread.panes.as_slice() {
             [_] => alone(&ink, turn, &frames[usize::from(spread.level)], dimensions),
             panes => PageView {
                 turn,
                 panes: panes.iter().map(|pane| pane.area).collect(),
-                seams: seams(&spread, overlap).iter().map(|seam| (seam.from, seam.to)).collect(),
+                seams: seams.iter().map(|seam| (seam.from, seam.to)).collect(),
+                marks: seams.iter().flat_map(Seam::marks).collect(),
                 dimensions,
             },
         };
         let printed =
             [true, false].map(|dimensions| printed(part, units, self.notes(), &view(dimensions)));
         let keys = keys(part, units, self.notes(), &KEYS);
-        Ok(Shape { part: self.at, spread, printed, keys })
+        Ok(Shape { part: self.at, spread, seams, printed, keys })
     }
 }
 
@@ -212,222 +173,5 @@ fn alone(ink: &[Point], turn: Affine, frame: &Frame, dimensions: bool) -> PageVi
     let spare = |room: f64, length: f64| ((room - length) / 2.0).clamp(0.0, beside);
     let room = frame.room.size();
     let round = area.inflate(spare(room.width, area.width()), spare(room.height, area.height()));
-    PageView { turn, panes: vec![round], seams: Vec::new(), dimensions }
-}
-
-/// All that is to be put on pages.
-struct PaperStock {
-    units: Units,
-    frames: [Frame; 2],
-    overlap: f64,
-    shapes: Vec<Shape>,
-    /// The pieces of each strip, cut for upright pages and for those on their long side.
-    strips: [Vec<Vec<Form>>; 2],
-}
-
-/// One way to fill pages.
-#[derive(Debug, Clone, Copy)]
-struct Filling {
-    /// Whether small patterns have their dimensions.
-    roomy: bool,
-    /// Whether the pieces of a strip are kept on one page.
-    together: bool,
-    /// Whether a page is begun on its long side for what needs no other.
-    level: bool,
-}
-
-impl PaperStock {
-    /// The first of the ways that take the fewest pages.
-    fn fewest(&self) -> Result<Paged, PageError> {
-        let wide = self.shapes.iter().map(|shape| shape.spread.panes.len()).filter(|n| *n > 1);
-        let least = wide.sum::<usize>().max(1);
-        let mut best: Option<Paged> = None;
-        for (roomy, together, level) in WAYS {
-            let paged = self.filled(Filling { roomy, together, level })?;
-            if best.as_ref().is_none_or(|best| paged.pages.len() < best.pages.len()) {
-                best = Some(paged);
-            }
-            if best.as_ref().is_some_and(|best| best.pages.len() <= least) {
-                break;
-            }
-        }
-        Ok(best.unwrap_or_default())
-    }
-
-    fn filled(&self, filling: Filling) -> Result<Paged, PageError> {
-        PaperDesk { stock: self, filling, begun: Begun::default() }.fill()
-    }
-}
-
-/// Ways to fill pages, what reads best first: roomy, together, on the long side.
-const WAYS: [(bool, bool, bool); 8] = [
-    (true, true, false),
-    (true, true, true),
-    (true, false, false),
-    (true, false, true),
-    (false, true, false),
-    (false, true, true),
-    (false, false, false),
-    (false, false, true),
-];
-
-/// Pages being filled in one way.
-struct PaperDesk<'s> {
-    stock: &'s PaperStock,
-    filling: Filling,
-    begun: Begun,
-}
-
-/// Sheets begun, and all that is drawn on them.
-#[derive(Default)]
-struct Begun {
-    sheets: Vec<Sheet>,
-    drawings: Vec<Drawing>,
-    shown: Vec<Shown>,
-}
-
-impl Begun {
-    fn take(&mut self, (drawing, shown): Form) {
-        self.drawings.push(drawing);
-        self.shown.push(shown);
-    }
-}
-
-/// A drawing and what it is.
-type Form = (Drawing, Shown);
-
-impl PaperDesk<'_> {
-    fn fill(mut self) -> Result<Paged, PageError> {
-        let stock = self.stock;
-        let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
-            stock.shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
-        wide.iter().for_each(|shape| self.put_wide(shape));
-        // The largest first: small ones go in what it leaves.
-        let mut small: Vec<Form> = small.into_iter().map(|shape| self.form(shape)).collect();
-        let area = |(drawing, _): &Form| drawing.width * drawing.height;
-        small.sort_by(|a, b| area(b).total_cmp(&area(a)));
-        small.into_iter().try_for_each(|form| self.put(&[form]))?;
-        let mut strips = stock.strips[usize::from(self.filling.level)].iter();
-        strips.try_for_each(|pieces| self.put_together(pieces))?;
-        for shape in &stock.shapes {
-            let shown = Shown { part: shape.part, what: ShownAs::Words, map: Affine::IDENTITY };
-            for key in &shape.keys {
-                let forms: Vec<Form> = key.iter().map(|key| (key.clone(), shown.clone())).collect();
-                self.put(&forms)?;
-            }
-        }
-        Ok(self.finish())
-    }
-
-    fn drawn<'p>(&self, shape: &'p Shape) -> &'p Printed {
-        let [with_dimensions, bare] = &shape.printed;
-        if self.filling.roomy { with_dimensions } else { bare }
-    }
-
-    fn form(&self, shape: &Shape) -> Form {
-        let Printed { drawing, origin } = self.drawn(shape);
-        let map = Affine::translate(*origin) * turning(shape.spread.turn);
-        (drawing.clone(), Shown { part: shape.part, what: ShownAs::Pattern, map })
-    }
-
-    fn put_wide(&mut self, shape: &Shape) {
-        let Printed { drawing, origin } = self.drawn(shape);
-        let overlap = self.stock.overlap;
-        let wide = Wide {
-            pattern: self.begun.drawings.len(),
-            spread: shape.spread.clone(),
-            origin: *origin,
-            seams: seams(&shape.spread, overlap),
-        };
-        let frame = self.stock.frames[usize::from(shape.spread.level)];
-        self.begun.sheets.extend(Sheet::of_wide(&wide, drawing, frame, overlap));
-        let form = self.form(shape);
-        self.begun.take(form);
-    }
-
-    /// Puts the first of `forms` that has room, upright or turned, on a page that is begun, else on a new one.
-    fn put(&mut self, forms: &[Form]) -> Result<(), PageError> {
-        if let Some(form) = forms.iter().find(|form| self.joins(form)) {
-            self.begun.take(form.clone());
-            return Ok(());
-        }
-        let turned: Vec<Form> = forms.iter().map(quarter_turned).collect();
-        if let Some(form) = turned.iter().find(|form| self.joins(form)) {
-            self.begun.take(form.clone());
-            return Ok(());
-        }
-        let pattern = self.begun.drawings.len();
-        let alone = forms.iter().chain(&turned);
-        let mut alone = alone.filter_map(|form| Some((form, self.alone(pattern, &form.0)?)));
-        let (form, sheet) = alone.next().ok_or_else(|| no_room(forms.first()))?;
-        self.begun.sheets.push(sheet);
-        self.begun.take(form.clone());
-        Ok(())
-    }
-
-    /// Whether a page that is begun has taken a drawing.
-    fn joins(&mut self, (drawing, _): &Form) -> bool {
-        let pattern = self.begun.drawings.len();
-        self.begun.sheets.iter_mut().any(|sheet| sheet.put(pattern, drawing))
-    }
-
-    /// Puts the pieces of a strip on one page where one has room for all of them, so that they are at hand together.
-    fn put_together(&mut self, pieces: &[Form]) -> Result<(), PageError> {
-        let first = self.begun.drawings.len();
-        let filled = |mut sheet: Sheet| {
-            let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, &piece.0));
-            put.then_some(sheet)
-        };
-        let blank = Sheet::new(self.stock.frames[usize::from(self.filling.level)]);
-        let sheets = self.begun.sheets.iter().chain([&blank]).enumerate();
-        let found = sheets
-            .filter(|_| self.filling.together)
-            .find_map(|(at, on)| Some((at, filled(on.clone())?)));
-        match found {
-            Some((at, sheet)) if at < self.begun.sheets.len() => self.begun.sheets[at] = sheet,
-            Some((_, sheet)) => self.begun.sheets.push(sheet),
-            None => {
-                return pieces.iter().try_for_each(|piece| self.put(std::slice::from_ref(piece)));
-            }
-        }
-        pieces.iter().for_each(|piece| self.begun.take(piece.clone()));
-        Ok(())
-    }
-
-    /// A new page with a drawing, if it has room there.
-    fn alone(&self, pattern: usize, form: &Drawing) -> Option<Sheet> {
-        let level = self.filling.level;
-        [level, !level].into_iter().find_map(|level| {
-            let mut sheet = Sheet::new(self.stock.frames[usize::from(level)]);
-            sheet.put(pattern, form).then_some(sheet)
-        })
-    }
-
-    fn finish(self) -> Paged {
-        let Begun { mut sheets, drawings, shown } = self.begun;
-        sheets.sort_by_key(Sheet::order);
-        let count = sheets.len();
-        let units = self.stock.units;
-        let numbered = sheets.into_iter().enumerate();
-        let pages = numbered.map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), units));
-        let pages = pages.collect();
-        Paged { pages, drawings, shown }
-    }
-}
-
-fn no_room(form: Option<&Form>) -> PageError {
-    PageError::NoRoom { title: form.map(|(drawing, _)| drawing.title.clone()).unwrap_or_default() }
-}
-
-/// The drawing turned counter-clockwise, to be read from the right.
-fn quarter_turned((drawing, shown): &Form) -> Form {
-    let Drawing { title, width, height, items } = drawing;
-    let map = Affine::translate((*height, 0.0)) * turning(90.0);
-    let drawing = Drawing {
-        title: title.clone(),
-        width: *height,
-        height: *width,
-        items: items.iter().map(|item| item.transformed(map)).collect(),
-    };
-    (drawing, Shown { map: map * shown.map, ..shown.clone() })
+    PageView { turn, panes: vec![round], seams: Vec::new(), marks: Vec::new(), dimensions }
 }

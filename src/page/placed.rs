@@ -3,7 +3,7 @@
 use kurbo::{Affine, Rect};
 use serde_json::{Value as Json, json};
 
-use super::paper::{Paged, Shown, ShownAs};
+use super::fill::{Paged, ShownAs, ShownOnPaper};
 use super::sheet::{Page, Window};
 use crate::holder::Part;
 
@@ -40,7 +40,7 @@ pub(crate) fn placed(paged: &Paged, file: &str, parts: &[Part]) -> Json {
 }
 
 /// From what is shown to the page.
-fn map(shown: &Shown, window: &Window) -> [Json; 6] {
+fn map(shown: &ShownOnPaper, window: &Window) -> [Json; 6] {
     let to_page = Affine::translate(window.at - window.source.origin());
     (to_page * shown.map).as_coeffs().map(rounded)
 }

@@ -175,6 +175,11 @@ fn words(bars: [&RulerBar; 2], units: Units, room: Size) -> Option<Drawing> {
     let told = |bar: &RulerBar| units.length(bar.true_length(units));
     let scaled = bars.iter().any(|bar| bar.scale != 1.0);
     let mut lines = vec![TextLine::Title(TITLE.to_owned())];
+    if !scaled {
+        lines.push(TextLine::Plain(
+            "This page is printed with no correction: scale_x = 1 and scale_y = 1.".to_owned(),
+        ));
+    }
     if scaled {
         lines.push(TextLine::Plain(format!(
             "This page is printed with the present scale of shop.toml, scale_x = {} and scale_y = {}: these bars must be true now.",
@@ -186,9 +191,9 @@ fn words(bars: [&RulerBar; 2], units: Units, room: Size) -> Option<Drawing> {
         lines.push(item(
             mark,
             format!(
-                "Measure {}, from its first tick to its last, with a steel rule. It must be {}.",
+                "Measure {}, from its tick at 0 to its tick at {length}, with a steel rule. It must be {length}.",
                 bar.way,
-                told(bar)
+                length = told(bar)
             ),
         ));
     }

@@ -2,10 +2,10 @@
 //!
 //! All of it stands at fixed places of the pattern, so that both neighbors show the same.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 
-use super::spread::{Pane, Spread};
-use crate::drawing::{Anchor, DIAMOND, Item, Line, Path, Text, cap_height, seam_mark};
+use super::spread::{Pane, Spread, turning};
+use crate::drawing::{Anchor, DIAMOND, Item, Line, Path, Text, cap_height, seam_mark, text_width};
 use crate::length::letters;
 use crate::shop::LEAST_OVERLAP;
 
@@ -28,6 +28,8 @@ pub(super) struct Seam {
     pub to: Point,
     /// The names of the pages left and right of it, or above and below.
     names: [String; 2],
+    /// Where its diamonds stand.
+    places: Vec<Point>,
 }
 
 /// The name of a page: column letters (A … Z, AA, AB …) and row number from 1.
@@ -35,9 +37,14 @@ pub(super) fn page_name(pane: &Pane) -> String {
     format!("{}{}", letters(pane.column), pane.row + 1)
 }
 
-/// All seams of a pattern, in the middle of what pages have in common.
-pub(super) fn seams(spread: &Spread, overlap: f64) -> Vec<Seam> {
-    spread.panes.iter().flat_map(|pane| of_pane(spread, pane, overlap / 2.0)).collect()
+/// All seams of a pattern with lines through `ink`, in the middle of what pages have in common.
+pub(super) fn seams(spread: &Spread, overlap: f64, ink: &[Point]) -> Vec<Seam> {
+    let map = turning(spread.turn);
+    let ink: Vec<Point> = ink.iter().map(|at| map * *at).collect();
+    let of_pane = |pane| of_pane(spread, pane, overlap / 2.0);
+    let mut seams: Vec<Seam> = spread.panes.iter().flat_map(of_pane).collect();
+    seams.iter_mut().for_each(|seam| seam.places = seam.clear_places(&ink));
+    seams
 }
 
 /// The seams at the right of a page and below it.
@@ -59,6 +66,7 @@ fn of_pane(spread: &Spread, pane: &Pane, half: f64) -> Vec<Seam> {
             from: Point::new(x, top),
             to: Point::new(x, foot),
             names: [pane, next].map(page_name),
+            places: Vec::new(),
         }
     });
     let under = below.map(|next| {
@@ -70,6 +78,7 @@ fn of_pane(spread: &Spread, pane: &Pane, half: f64) -> Vec<Seam> {
             from: Point::new(left, y),
             to: Point::new(end, y),
             names: [pane, next].map(page_name),
+            places: Vec::new(),
         }
     });
     at_right.into_iter().chain(under).collect()
@@ -92,15 +101,50 @@ impl Seam {
             return Vec::new();
         }
         let line = Item::Stroke { line: Line::Seam, path: Path::line(self.from, self.to) };
-        let marks = self.places().filter(|(_, at)| near.contains(*at));
-        std::iter::once(line).chain(marks.flat_map(|(number, at)| self.mark(number, at))).collect()
+        let marks = self.places.iter().enumerate().filter(|(_, at)| near.contains(**at));
+        std::iter::once(line).chain(marks.flat_map(|(i, at)| self.mark(i + 1, *at))).collect()
     }
 
-    /// At least two places along it, evenly, with their numbers.
-    fn places(&self) -> impl Iterator<Item = (usize, Point)> + '_ {
-        let count = ((self.to - self.from).hypot() / SPACING).round().max(2.0);
-        let share = move |i: usize| (i as f64 + 0.5) / count;
-        (0..count as usize).map(move |i| (i + 1, self.from.lerp(self.to, share(i))))
+    /// What the diamonds and their letters take.
+    pub(super) fn marks(&self) -> impl Iterator<Item = Rect> + '_ {
+        self.places.iter().map(|at| Rect::from_center_size(*at, self.extent()))
+    }
+
+    /// Width and height of a mark with its letters.
+    fn extent(&self) -> Size {
+        const LETTERS: f64 = LETTER + CLEAR + 0.4;
+        let names = self.names.iter().map(|name| text_width(name, LETTER, true));
+        let name = names.fold(0.0, f64::max) + CLEAR + 0.4;
+        if self.is_upright() {
+            Size::new(2.0 * name.max(DIAMOND), 2.0 * (DIAMOND + LETTERS))
+        } else {
+            Size::new(2.0 * (DIAMOND + name), 2.0 * DIAMOND.max(LETTERS))
+        }
+    }
+
+    /// At least two places along it, about evenly, where there is no ink if that can be.
+    fn clear_places(&self, ink: &[Point]) -> Vec<Point> {
+        let way = self.to - self.from;
+        let length = way.hypot();
+        let count = (length / SPACING).round().max(2.0);
+        let (ahead, room) = (way / length, self.extent());
+        let reach = length / count / 2.0 - room.width.max(room.height) / 2.0;
+        let near: Vec<&Point> = ink.iter().filter(|at| self.is_near(**at, room)).collect();
+        let clear = |at: &Point| {
+            let area = Rect::from_center_size(*at, room);
+            !near.iter().any(|ink| area.contains(**ink))
+        };
+        let place = |i: usize| {
+            let middle = self.from.lerp(self.to, (i as f64 + 0.5) / count);
+            let shifts = (0..).map(|i| f64::from(i / 2) * if i % 2 == 0 { 2.0 } else { -2.0 });
+            let shifts = shifts.take_while(|shift| shift.abs() <= reach.max(0.0));
+            shifts.map(|shift| middle + ahead * shift).find(clear).unwrap_or(middle)
+        };
+        (0..count as usize).map(place).collect()
+    }
+
+    fn is_near(&self, at: Point, room: Size) -> bool {
+        Rect::from_points(self.from, self.to).inflate(room.width, room.height).contains(at)
     }
 
     /// A diamond with the names of both pages and its number on both of them.

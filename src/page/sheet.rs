@@ -137,6 +137,11 @@ impl Sheet {
         }
     }
 
+    /// Whether a drawing is on it.
+    pub(super) fn shows(&self, pattern: Option<usize>) -> bool {
+        self.windows.iter().any(|window| Some(window.pattern) == pattern)
+    }
+
     /// The first of the drawings on it.
     pub(super) fn order(&self) -> usize {
         self.windows.iter().map(|window| window.pattern).min().unwrap_or_default()

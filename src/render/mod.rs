@@ -126,6 +126,9 @@ const NOT_TURNED: f64 = 1600.0;
 /// With more cuts than this a sheet is crowded at that scale: the drawing for a screen serves, letters and all made smaller.
 const CROWDED: usize = 60;
 
+/// How many holders are drawn at once for each hand.
+const AT_ONCE: usize = 8;
+
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
 
@@ -162,10 +165,10 @@ impl<'r> Run<'r> {
         Desk::new(self.worked, self.options)
     }
 
-    /// As many holders at once as there are hands, so that few files are in memory at a time.
+    /// A few holders at once for each hand, so that none waits for long and few files are in memory at a time.
     fn holders(&mut self) -> Result<(), FileError> {
         let desk = self.desk();
-        for some in self.worked.holders.chunks(rayon::current_num_threads()) {
+        for some in self.worked.holders.chunks(AT_ONCE * rayon::current_num_threads()) {
             let made: Vec<_> = some.par_iter().map(|worked| desk.holder(worked)).collect();
             for (holder, made) in some.iter().zip(made) {
                 let MadeHolder { files, remarks, pictures, pages } = made?;

@@ -4,7 +4,7 @@ use super::candidate::{Candidate, Files};
 use super::moved::{Agreed, Moved};
 use crate::carry::say::lowered;
 use crate::carry::{Check, LoadQuestion, told as told_checks};
-use crate::holder::{Finding, Level, SettledChoice};
+use crate::holder::{Finding, Level, SETTLED, SettledChoice};
 use crate::length::Units;
 
 /// What is said where a default does not even come to a holder.
@@ -41,7 +41,7 @@ pub(crate) fn note(settled: &SettledChoice, units: Units) -> Finding {
     let [default, value] = [default, value].map(|value| value.write(units));
     let with = if settled.default.is_figure() { "at" } else { "with" };
     let message = format!("{choice} is {value}, not {default}: {with} {default} {because}.");
-    Finding::note("settled", message)
+    Finding::note(SETTLED, message)
 }
 
 /// What is wrong with a holder, in half a sentence.

@@ -208,18 +208,21 @@ def test_strips_are_true_to_the_pixel(printer, holder, pdf):
             assert off is not None and abs(off) <= 1.0, f"{name} at {at}: {off} px"
 
 
-def test_pieces_of_a_strip_make_up_the_whole(printer, holder, pdf):
+def test_pieces_of_a_strip_have_all_that_is_marked(printer, holder, pdf):
     for (name, along), pieces in strips(holder).items():
         part = part_of(holder, name)
         ends = sorted((piece["from"], piece["to"]) for piece in pieces)
         assert ends[0][0] == 0
         assert ends[-1][1] == pytest.approx(part[along], abs=1e-3)
+        pick = "x" if along == "length" else "y"
+        for hole in part["drillings"]:
+            assert any(a - 1e-6 <= hole[pick] <= b + 1e-6 for a, b in ends), f"{name}: {hole}"
         for (_, end), (begin, _) in zip(ends, ends[1:]):
-            assert end == pytest.approx(begin, abs=1e-6)
-        # All but the last end at a mark of the tape.
-        for _, end in ends[:-1]:
-            marks = [end / 12.7, end / 10]
-            assert any(abs(mark - round(mark)) < 1e-6 for mark in marks)
+            assert end <= begin + 1e-6
+            # A joint lies at a mark of the tape.
+            for joint in (end, begin):
+                marks = [joint / 12.7, joint / 10]
+                assert any(abs(mark - round(mark)) < 1e-6 for mark in marks)
 
 
 # --- All of it ---

@@ -8,7 +8,8 @@ use crate::holder::{Grain, MadeBy, Part};
 use crate::kernel::{Contour, Region, Vertex};
 use crate::length::Units;
 use crate::page::{
-    Page, PageError, Paged, Paper, Patterns, Printable, Printer, PrinterError, Window, paged, pdf,
+    Page, PageError, Paged, Paper, Patterns, Printable, Printer, PrinterError, ShownAs, Window,
+    paged, pdf,
 };
 use kurbo::{Affine, Point, Rect, Shape, Size, Vec2};
 use proptest::prelude::*;
@@ -383,7 +384,12 @@ fn what_is_alike_or_mirrored_is_printed_once() {
     assert_eq!(patterns_of(&paged, &left).len(), 1);
     let said: Vec<&str> = paged.drawings.iter().flat_map(texts).collect();
     let said = said.join(" ");
-    assert!(said.contains("Also right side: the same, mirrored: lay this face down."), "{said}");
+    assert!(
+        said.contains(
+            "Also right side: mirrored: prick it through and work from the other side of the paper."
+        ),
+        "{said}"
+    );
     assert!(said.contains("Also middle: the same once more."), "{said}");
 }
 
@@ -394,33 +400,28 @@ fn texts(drawing: &Drawing) -> impl Iterator<Item = &str> {
     })
 }
 
-/// Where upright marks stand on the strips along a part, from its left end: each piece's own places moved on by the joint
-/// that it begins at.
-fn marked(paged: &Paged, length: f64) -> Vec<f64> {
-    let mut places = Vec::new();
-    let mut at = 0.0;
-    for drawing in paged.drawings.iter().filter(|d| texts(d).any(|t| t.contains("left end (0)"))) {
-        let level = |v: &[Vertex]| (v[0].at.y - v[1].at.y).abs() < EPS;
-        let lines = |kind: Line| {
-            drawing.items.iter().filter_map(move |item| match item {
-                Item::Stroke { line, path: Path::Open(v) } if *line == kind => Some(v.clone()),
-                _ => None,
-            })
-        };
-        let ends: Vec<f64> = lines(Line::Outline)
-            .chain(lines(Line::Seam))
-            .filter(|v| !level(v))
-            .map(|v| v[0].at.x)
-            .collect();
-        let (first, last) =
-            ends.iter().fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(*x), b.max(*x)));
-        places.extend(lines(Line::Scribe).map(|v| at + v[0].at.x - first));
-        at += last - first;
+/// Where marks stand on the strips along a part, from its left end, and from where to where its pieces are.
+fn marked(paged: &Paged) -> (Vec<f64>, Vec<(f64, f64)>) {
+    let (mut places, mut spans) = (Vec::new(), Vec::new());
+    for (drawing, shown) in paged.drawings.iter().zip(&paged.shown) {
+        let ShownAs::Strip(span) = shown.what else { continue };
+        if span.up {
+            continue;
+        }
+        spans.push((span.from, span.to));
+        let back = shown.map.inverse();
+        places.extend(drawing.items.iter().filter_map(|item| match item {
+            Item::Stroke { line: Line::Scribe, path: Path::Open(v) } => {
+                let [a, b] = [v[0].at, v[1].at].map(|at| back * at);
+                assert!((a.x - b.x).abs() < EPS && a.y.abs() < EPS, "it stands on the edge");
+                Some(a.x)
+            }
+            _ => None,
+        }));
     }
-    assert!((at - length).abs() < 1e-6, "the pieces make up {at} of {length}");
     places.sort_by(f64::total_cmp);
-    places.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    places
+    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+    (places, spans)
 }
 
 #[test]
@@ -429,7 +430,9 @@ fn a_strip_has_every_place_once_and_at_its_place() {
         assert!(part.is_plain(), "{}", part.name);
         let paged =
             printed(std::slice::from_ref(&part), Patterns::Shaped, &Printer::default()).unwrap();
-        let found = marked(&paged, part.length());
+        let (found, spans) = marked(&paged);
+        assert!(found.windows(2).all(|pair| pair[1] - pair[0] > EPS), "each once: {found:?}");
+        assert_eq!((spans[0].0, spans[spans.len() - 1].1), (0.0, part.length()));
         let mut wanted: Vec<f64> = part.drillings.iter().map(|d| d.at.x).collect();
         wanted.sort_by(f64::total_cmp);
         wanted.dedup_by(|a, b| (*a - *b).abs() < 0.01);
@@ -449,18 +452,23 @@ fn a_strip_has_every_place_once_and_at_its_place() {
     }
 }
 
-/// Pieces of a strip of an 80 in wall cleat are joined at whole marks of the tape, and say where.
+/// Pieces of a long strip are joined at whole marks of the tape, clear of what is marked, and say where.
 #[test]
 fn joints_of_a_strip_are_on_the_tape() {
     let part = parts::long_rail();
     let paged =
         printed(std::slice::from_ref(&part), Patterns::Shaped, &Printer::default()).unwrap();
-    let joints: Vec<&str> =
-        paged.drawings.iter().flat_map(texts).filter(|text| text.starts_with("joint ")).collect();
-    assert!(joints.len() >= 2 && joints.len() % 2 == 0, "{joints:?}");
-    for pair in joints.chunks(2) {
-        assert_eq!(pair[0], pair[1], "both pieces say the same");
-        assert!(!pair[0].contains('/') || pair[0].contains("1/2"), "{}", pair[0]);
+    let (found, spans) = marked(&paged);
+    let ends = spans.iter().flat_map(|(from, to)| [*from, *to]);
+    let joints: Vec<f64> = ends.filter(|at| *at > 0.0 && *at < part.length()).collect();
+    assert!(!joints.is_empty());
+    let said: Vec<&str> = paged.drawings.iter().flat_map(texts).collect();
+    for at in joints {
+        let half_inches = at / 12.7;
+        assert!((half_inches - half_inches.round()).abs() < EPS, "{at}");
+        assert!(found.iter().all(|mark| (mark - at).abs() >= 7.0), "{at} is near to a mark");
+        let name = format!("joint {}", Units::Inches.length(at));
+        assert!(said.contains(&name.as_str()), "{name}");
     }
 }
 

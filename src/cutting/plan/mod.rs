@@ -86,6 +86,12 @@ impl CuttingPlan {
         holder.parts.iter().map(letters).collect()
     }
 
+    /// Whether the piece of a letter is sawn, not routed.
+    pub(crate) fn is_sawn(&self, letter: &str) -> bool {
+        let piece = self.pieces.iter().position(|piece| piece.letter == letter);
+        piece.is_some_and(|at| self.freed(PieceIndex(at)).is_some())
+    }
+
     /// The sheet's file and the cut that frees a piece; the cut is `None` where the sheet is the
     /// piece. `None` for what is not sawn.
     pub(crate) fn freed(&self, piece: PieceIndex) -> Option<(String, Option<usize>)> {

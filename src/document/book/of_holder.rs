@@ -6,9 +6,9 @@ use super::super::tree::{
     Block, Document, Inline, Listing, Phrase, PictureFile, PictureSize, Shown, phrase, strong,
 };
 use super::super::{load, words};
-use super::{Pictures, boring, picture_name};
+use super::{Pictures, boring, marking, picture_name};
 use crate::cutting::CuttingPlan;
-use crate::holder::{Hardware, Holder, MadeBy, Part, caution};
+use crate::holder::{Hardware, Holder, MadeBy, Part, SETTLED, caution};
 use crate::length::{Amount, Units};
 use crate::shop::Paper;
 use crate::work_out::WorkedHolder;
@@ -43,13 +43,18 @@ impl HolderPart<'_> {
             format!("Lengths of this holder are in {} where no unit is said.", holder.units.word())
                 .into()
         });
-        let findings = holder.findings.iter().map(finding).collect();
+        // What the program settled is of no use at the bench.
+        let findings = holder.findings.iter().filter(|finding| finding.code != SETTLED);
+        let findings = findings.map(finding).collect();
         let views = PictureFile {
             file: VIEWS.to_owned(),
             alt: format!("{} from the front, the right end and above", holder.title),
         };
         let whole = (!holder.parts.is_empty()).then(|| whole(holder));
-        let paragraphs = takes.into_iter().chain(whole).chain(units).map(Block::Paragraph);
+        let folder =
+            phrase!["In the cutting plan and in folders it is called ", strong(&holder.name), "."];
+        let paragraphs = takes.into_iter().chain(whole).chain([folder]).chain(units);
+        let paragraphs = paragraphs.map(Block::Paragraph);
         let chapters = [
             self.shown(whole_picture(holder)),
             Block::chapter("Findings", Block::List(findings)),
@@ -91,18 +96,49 @@ impl HolderPart<'_> {
         let holder = self.holder();
         let letters = self.plan.letters_of(holder);
         let parts = holder.parts.iter().zip(&letters).filter(|(part, _)| part.quantity() > 0);
-        let rows: Vec<Vec<Phrase>> = parts.map(|(part, letters)| piece(part, letters)).collect();
+        let rows = parts.enumerate().map(|(at, (part, letters))| {
+            let by = marking::by_what(part, &holder.parts[..at]);
+            self.piece(part, letters, by)
+        });
+        let rows: Vec<Vec<Phrase>> = rows.collect();
         if rows.is_empty() {
             return Vec::new();
         }
-        let head =
-            vec!["", "piece", "part", "length × width", "thick", "stock", "grain", "made by"];
+        let head = vec![
+            "",
+            "piece",
+            "part",
+            "across × up",
+            "thick",
+            "stock",
+            "grain",
+            "cut by",
+            "mark by",
+        ];
         let Holder { name, .. } = holder;
         let patterns = format!(
-            "Full-size patterns: {name}/pages-{}.pdf on paper; each alone is {name}/PART.svg, called as its part.",
+            "Patterns and strips: {name}/pages-{}.pdf. Sizes are across and up as a part is drawn there.",
             self.paper.name()
         );
         vec![Block::Table(Listing { head, rows }), Block::Paragraph(patterns.into())]
+    }
+
+    fn piece(&self, part: &Part, letters: &[&str], marked_by: String) -> Vec<Phrase> {
+        let sawn = part.made_by == MadeBy::Hand || letters.iter().any(|l| self.plan.is_sawn(l));
+        vec![
+            phrase![Inline::Tick],
+            match letters {
+                [] => part.quantity().to_string().into(),
+                letters => phrase![strong(letters.join(", "))],
+            },
+            phrase![strong(&part.name), format!(": {}", part.about)],
+            phrase![Amount::Sides([part.length(), part.width()])],
+            phrase![Amount::Length(part.stock.thickness)],
+            part.stock.name.as_str().into(),
+            part.grain.word().into(),
+            if sawn { "saw" } else { "CNC router" }.into(),
+            marked_by.into(),
+        ]
     }
 
     fn hardware(&self) -> Listing {
@@ -136,24 +172,4 @@ impl HolderPart<'_> {
         let caption = Phrase::default();
         Some(Block::Pictures(vec![Shown { picture, size: PictureSize::Large, caption }]))
     }
-}
-
-fn piece(part: &Part, letters: &[&str]) -> Vec<Phrase> {
-    let by = match part.made_by {
-        MadeBy::Hand => "hand",
-        MadeBy::Router => "CNC router",
-    };
-    vec![
-        phrase![Inline::Tick],
-        match letters {
-            [] => part.quantity().to_string().into(),
-            letters => phrase![strong(letters.join(", "))],
-        },
-        phrase![strong(&part.name), format!(": {}", part.about)],
-        phrase![Amount::Sides([part.length(), part.width()])],
-        phrase![Amount::Length(part.stock.thickness)],
-        part.stock.name.as_str().into(),
-        part.grain.word().into(),
-        by.into(),
-    ]
 }

@@ -21,8 +21,7 @@ pub(super) fn sawing(worked: &Worked, pictures: &Pictures) -> Option<Document> {
         (cutting::FOLDER, &sheet.file, alt)
     });
     let sheets = drawn(sheets, pictures);
-    let mut told = with_sheets(&plans.cutting, &plans.router, worked.shop.units, sheets);
-    told.blocks.extend(routing(worked, pictures));
+    let told = with_sheets(&plans.cutting, &plans.router, worked.shop.units, sheets);
     let nothing = plans.cutting.pieces.is_empty() && plans.cutting.findings.is_empty();
     (!nothing).then_some(told)
 }
@@ -42,7 +41,7 @@ fn drawn<'s>(
 }
 
 /// What lies on the CNC router, and where its jobs are; nothing where there is none.
-fn routing(worked: &Worked, pictures: &Pictures) -> Option<Block> {
+pub(super) fn routing(worked: &Worked, pictures: &Pictures) -> Option<Document> {
     let (router, milling) = (&worked.plans.router, &worked.plans.milling);
     let jobs = router.sheets.iter().zip(&milling.sheets);
     let rows = jobs.map(|(sheet, jobs)| job(worked, sheet, jobs)).collect();
@@ -51,17 +50,19 @@ fn routing(worked: &Worked, pictures: &Pictures) -> Option<Block> {
         let alt = format!("{}, number {} of {}, laid out", sheet.stock, sheet.number, sheet.of);
         (router::FOLDER, &sheet.file, alt)
     });
-    let cautions = match router.sheets.is_empty() {
-        true => Block::Cautions(Vec::new()),
-        false => Block::cautions(caution::for_routing()),
-    };
-    let blocks = vec![
-        cautions,
-        Block::List(told_of(worked, About::RouterSheets)),
+    let findings = told_of(worked, About::RouterSheets);
+    let nothing = router.sheets.is_empty() && findings.is_empty();
+    let cautions = if nothing { Vec::new() } else { vec![Block::cautions(caution::for_routing())] };
+    let told = [
+        Block::List(findings),
         Block::Table(Listing { head, rows }),
         Block::Pictures(drawn(plans, pictures)),
     ];
-    Block::chapter_of("At the CNC router", blocks)
+    (!nothing).then(|| Document {
+        title: "At the CNC router".to_owned(),
+        units: worked.shop.units,
+        blocks: cautions.into_iter().chain(told).collect(),
+    })
 }
 
 fn job(worked: &Worked, sheet: &RoutedSheet, jobs: &Jobs) -> Vec<Phrase> {

@@ -4,7 +4,7 @@ use super::super::hardware::{HardwareTotal, totals};
 use super::super::tree::{Block, Document, Inline, Listing, Phrase, many, phrase};
 use super::super::words;
 use crate::cutting::{StockUse, millimeters};
-use crate::holder::{Hardware, HardwareKind, Holder};
+use crate::holder::{HardwareKind, Holder};
 use crate::length::Amount;
 use crate::shop::Shop;
 use crate::work_out::Worked;
@@ -141,32 +141,4 @@ fn other(total: &HardwareTotal<'_>) -> Vec<Phrase> {
     let item = words::item(total.first).join(" ");
     let count = total.quantity.to_string();
     vec![phrase![Inline::Tick], count.into(), item.trim_end().into(), titles(total)]
-}
-
-/// What each holder takes besides wood; nothing where none takes anything.
-pub(super) fn by_holder(worked: &Worked) -> Option<Document> {
-    let rows = to_make(worked).into_iter().flat_map(|holder| {
-        let own = holder.hardware.iter().enumerate();
-        own.map(|(at, item)| of_holder(if at == 0 { &holder.title } else { "" }, item))
-    });
-    let rows: Vec<Vec<Phrase>> = rows.collect();
-    let head = vec!["", "holder", "how many", "item", "size", "for"];
-    let title = "Hardware by holder".to_owned();
-    (!rows.is_empty()).then(|| Document {
-        title,
-        units: worked.shop.units,
-        blocks: vec![Block::Table(Listing { head, rows })],
-    })
-}
-
-fn of_holder(title: &str, item: &Hardware) -> Vec<Phrase> {
-    let [sort, size] = words::item(item);
-    vec![
-        phrase![Inline::Tick],
-        title.into(),
-        item.quantity.to_string().into(),
-        sort.into(),
-        size.into(),
-        item.used_for.as_str().into(),
-    ]
 }

@@ -215,9 +215,9 @@ impl Canvas {
         DrawnSoFar { edges: self.edges.len(), texts: self.texts.len() }
     }
 
-    /// Whether something may stand there beside panes, marks and seams.
+    /// Whether something may stand there: anywhere where there are no panes, else where nothing else is.
     pub(super) fn takes(&self, area: Rect) -> bool {
-        self.admits(area) && !self.crosses_seam(area)
+        self.panes.is_empty() || self.is_free(area, Care::All)
     }
 
     fn crosses_seam(&self, area: Rect) -> bool {

@@ -1,9 +1,10 @@
 //! Finding room: around a point, inside an area, along a line.
 
-use kurbo::{BezPath, Point, Rect, Shape, Size, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 
 use super::Line;
 use super::canvas::{Canvas, Care, Label};
+use crate::kernel::convex::is_inside;
 use crate::kernel::{Contour, Region};
 
 /// White between what is labeled and its label, in mm, the nearest first. From [`LED`] on a
@@ -40,15 +41,15 @@ const DIRECTIONS: [(f64, f64); 16] = [
 
 /// The part's wood, as polygons to ask whether a point lies in it.
 pub(super) struct WoodArea {
-    outline: BezPath,
-    openings: Vec<BezPath>,
+    outline: Ring,
+    openings: Vec<Ring>,
 }
 
 impl WoodArea {
     pub(super) fn new(region: &Region) -> Self {
         Self {
-            outline: polygon(region.outline()),
-            openings: region.openings().iter().map(polygon).collect(),
+            outline: Ring::new(region.outline()),
+            openings: region.openings().iter().map(Ring::new).collect(),
         }
     }
 
@@ -57,13 +58,20 @@ impl WoodArea {
     }
 }
 
-fn polygon(contour: &Contour) -> BezPath {
-    let mut path = BezPath::new();
-    for (i, point) in contour.flatten(0.1).into_iter().enumerate() {
-        if i == 0 { path.move_to(point) } else { path.line_to(point) }
+/// A contour as a polygon in its box.
+struct Ring {
+    bounds: Rect,
+    corners: Vec<Point>,
+}
+
+impl Ring {
+    fn new(contour: &Contour) -> Self {
+        Self { bounds: contour.bounds(), corners: contour.flatten(0.1) }
     }
-    path.close_path();
-    path
+
+    fn contains(&self, point: Point) -> bool {
+        self.bounds.contains(point) && is_inside(point, &self.corners)
+    }
 }
 
 /// Writes `label` as near as possible to a round thing of radius `clear` at `center`, on

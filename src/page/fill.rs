@@ -42,6 +42,8 @@ pub(crate) enum ShownAs {
 pub(super) struct Shape {
     /// The part, by its place in the holder.
     pub part: usize,
+    /// Area of its wood, in mm².
+    pub wood: f64,
     pub spread: Spread,
     pub seams: Vec<Seam>,
     /// With dimensions as far as there is room, and with as little as can be.
@@ -74,20 +76,40 @@ struct Filling {
 impl PaperStock {
     /// The first of the ways that take the fewest pages; what keeps the pieces of a strip together may take one more.
     pub(super) fn fewest(&self) -> Result<Paged, PageError> {
-        let wide = self.shapes.iter().map(|shape| shape.spread.panes.len()).filter(|n| *n > 1);
-        let least = wide.sum::<usize>().max(1);
+        let least = self.least();
         let mut best: Option<(usize, Paged)> = None;
         for (roomy, together, level) in WAYS {
+            let scattered = usize::from(!together);
+            if best.as_ref().is_some_and(|(fewest, _)| *fewest <= least + scattered) {
+                continue;
+            }
             let paged = self.filled(Filling { roomy, together, level })?;
-            let counts = paged.pages.len() + usize::from(!together);
+            let counts = paged.pages.len() + scattered;
             if best.as_ref().is_none_or(|(fewest, _)| counts < *fewest) {
                 best = Some((counts, paged));
             }
-            if best.as_ref().is_some_and(|(fewest, _)| *fewest <= least) {
-                break;
-            }
         }
         Ok(best.map(|(_, paged)| paged).unwrap_or_default())
+    }
+
+    /// Fewer pages than this can't take it all: by what is left of those of wide patterns, and how much paper all else takes.
+    fn least(&self) -> usize {
+        let area = |drawing: &Drawing| drawing.width * drawing.height;
+        let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
+            self.shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
+        let pages: usize = wide.iter().map(|shape| shape.spread.panes.len()).sum();
+        let keys = self.shapes.iter().flat_map(|shape| &shape.keys);
+        let keys = keys.filter_map(|key| key.iter().map(area).min_by(f64::total_cmp));
+        let strips =
+            self.strips.iter().map(|strips| strips.iter().flatten().map(|(d, _)| area(d)).sum());
+        let strips = strips.fold(f64::INFINITY, f64::min);
+        let rest = small.iter().map(|shape| area(&shape.printed[1].drawing)).sum::<f64>()
+            + keys.sum::<f64>()
+            + strips;
+        let room = self.frames.iter().map(|frame| frame.room.area()).fold(0.0, f64::max);
+        let wood = wide.iter().map(|shape| shape.wood).sum::<f64>();
+        let over = rest + wood - pages as f64 * room;
+        (pages + (over / room).ceil().max(0.0) as usize).max(1)
     }
 
     fn filled(&self, filling: Filling) -> Result<Paged, PageError> {

@@ -28,7 +28,8 @@ impl Faces {
     }
 }
 
-/// Draws `items`, moved by `shift`, as far as they touch `seen` (both in the page's mm).
+/// Draws `items`, moved by `shift`, as far as they touch `seen` (both in the page's mm). Strokes of one kind that come one after
+/// the other are one path.
 pub(super) fn draw(
     surface: &mut Surface<'_>,
     faces: &Faces,
@@ -36,17 +37,23 @@ pub(super) fn draw(
     shift: Vec2,
     seen: Rect,
 ) {
-    for item in items {
-        let item = item.transformed(Affine::translate(shift));
-        let touches = bounds(&item).is_some_and(|b| b.is_finite() && b.overlaps(seen));
-        if !touches {
-            continue;
-        }
-        match &item {
-            Item::Stroke { line, path } => stroke(surface, *line, path),
+    let touches = |item: &Item| bounds(item).is_some_and(|b| b.is_finite() && b.overlaps(seen));
+    let moved = items.iter().map(|item| item.transformed(Affine::translate(shift)));
+    let moved: Vec<Item> = moved.filter(touches).collect();
+    for run in moved.chunk_by(|a, b| line(a).is_some() && line(a) == line(b)) {
+        match &run[0] {
+            Item::Stroke { line, .. } => stroke(surface, *line, run),
             Item::Fill(contour) => fill(surface, contour),
             Item::Text(text) => letters(surface, faces, text),
         }
+    }
+}
+
+/// What kind of line an item is.
+fn line(item: &Item) -> Option<Line> {
+    match item {
+        Item::Stroke { line, .. } => Some(*line),
+        Item::Fill(_) | Item::Text(_) => None,
     }
 }
 
@@ -62,7 +69,8 @@ pub(super) fn box_path(area: Rect) -> Option<PdfPath> {
     pen.finish()
 }
 
-fn stroke(surface: &mut Surface<'_>, line: Line, path: &Path) {
+/// Draws a run of strokes of one kind.
+fn stroke(surface: &mut Surface<'_>, line: Line, run: &[Item]) {
     let style = line.style();
     let array: Vec<f32> = style.dashes.iter().map(|length| *length as f32).collect();
     surface.set_fill(None);
@@ -72,11 +80,13 @@ fn stroke(surface: &mut Surface<'_>, line: Line, path: &Path) {
         dash: (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 }),
         ..Stroke::default()
     }));
-    let path = match path {
-        Path::Open(_) => trace(&segments(path), false),
-        Path::Closed(_) | Path::Circle { .. } => trace(&segments(path), true),
-    };
-    if let Some(path) = path {
+    let mut pen = PathBuilder::new();
+    for item in run {
+        if let Item::Stroke { path, .. } = item {
+            trace(&mut pen, &segments(path), !matches!(path, Path::Open(_)));
+        }
+    }
+    if let Some(path) = pen.finish() {
         surface.draw_path(&path);
     }
 }
@@ -84,7 +94,9 @@ fn stroke(surface: &mut Surface<'_>, line: Line, path: &Path) {
 fn fill(surface: &mut Surface<'_>, contour: &Contour) {
     surface.set_stroke(None);
     surface.set_fill(Some(Fill::default()));
-    if let Some(path) = trace(&contour.segments().collect::<Vec<_>>(), true) {
+    let mut pen = PathBuilder::new();
+    trace(&mut pen, &contour.segments().collect::<Vec<_>>(), true);
+    if let Some(path) = pen.finish() {
         surface.draw_path(&path);
     }
 }
@@ -129,10 +141,9 @@ pub(super) fn transform(map: Affine) -> Transform {
     Transform::from_row(a, b, c, d, e, f)
 }
 
-/// The segments as one path, arcs as cubics that stay within the coordinate tolerance.
-fn trace(segments: &[Segment], close: bool) -> Option<PdfPath> {
-    let mut pen = PathBuilder::new();
-    let first = segments.first()?.start;
+/// Draws the segments one after the other, arcs as cubics that stay within the coordinate tolerance.
+fn trace(pen: &mut PathBuilder, segments: &[Segment], close: bool) {
+    let Some(first) = segments.first().map(|segment| segment.start) else { return };
     pen.move_to(first.x as f32, first.y as f32);
     for segment in segments {
         let Some(arc) = segment.arc() else {
@@ -151,7 +162,6 @@ fn trace(segments: &[Segment], close: bool) -> Option<PdfPath> {
     if close {
         pen.close();
     }
-    pen.finish()
 }
 
 fn segments(path: &Path) -> Vec<Segment> {

@@ -160,7 +160,7 @@ impl PrintedPart<'_> {
         let printed =
             [true, false].map(|dimensions| printed(part, units, self.notes(), &view(dimensions)));
         let keys = keys(part, units, self.notes(), &KEYS);
-        Ok(Shape { part: self.at, spread, seams, printed, keys })
+        Ok(Shape { part: self.at, wood: part.region.area(), spread, seams, printed, keys })
     }
 }
 

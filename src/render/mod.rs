@@ -70,8 +70,7 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
     run.sheets()?;
     run.cutting()?;
     run.tables()?;
-    run.book()?;
-    run.summary()
+    run.book_and_summary()
 }
 
 /// Writes the pictures and solids of all holders alone, as [`render`] does among all files.
@@ -185,8 +184,10 @@ impl<'r> Run<'r> {
 
     fn sheets(&mut self) -> Result<(), FileError> {
         let (desk, plans) = (self.desk(), &self.worked.plans);
-        for (sheet, jobs) in plans.router.sheets.iter().zip(&plans.milling.sheets) {
-            for (name, bytes) in desk.sheet(sheet, jobs)? {
+        let sheets = plans.router.sheets.par_iter().zip(&plans.milling.sheets);
+        let made: Vec<_> = sheets.map(|(sheet, jobs)| desk.sheet(sheet, jobs)).collect();
+        for files in made {
+            for (name, bytes) in files? {
                 self.put(name, bytes)?;
             }
         }
@@ -198,10 +199,12 @@ impl<'r> Run<'r> {
         let (plans, units) = (&self.worked.plans, self.worked.shop.units);
         let plan = &plans.cutting;
         let name = |file: &str| picture_name(cutting::FOLDER, file);
-        for (index, sheet) in plan.sheets.iter().enumerate() {
+        let drawn = plan.sheets.par_iter().enumerate().map(|(index, sheet)| {
             let drawing = drawing::sawn(plan, index, units, SCREEN);
-            let file = name(&format!("{}.svg", sheet.file));
-            self.put(file.clone(), svg::write(&drawing))?;
+            (name(&format!("{}.svg", sheet.file)), svg::write(&drawing), drawing)
+        });
+        for (file, bytes, drawing) in drawn.collect::<Vec<_>>() {
+            self.put(file.clone(), bytes)?;
             self.pictures.insert(file, drawing);
         }
         let order = document::plan(plan, &plans.router, units);
@@ -221,27 +224,26 @@ impl<'r> Run<'r> {
         self.put("hardware.csv".into(), tables::hardware(&holders, in_box).map_err(failed)?)
     }
 
-    /// The shop book, for a screen and for paper.
-    fn book(&mut self) -> Result<(), FileError> {
+    /// The shop book, for a screen and for paper, and the summary beside it.
+    fn book_and_summary(&mut self) -> Result<(), FileError> {
         let (desk, mut pictures) = (self.desk(), std::mem::take(&mut self.pictures));
         pictures.extend(desk.sheets_in_book(self.worked));
         let printer = desk.printer();
         let told = document::book(self.worked, printer.paper, &pictures);
-        let (screen, paper) = rayon::join(
-            || html::write(&told, &pictures, printer.paper),
+        let mut names = self.names.clone();
+        names.extend([BOOK[0], BOOK[1], SUMMARY].map(str::to_owned));
+        names.sort_unstable();
+        let (paper, (screen, summary)) = rayon::join(
             || desk.bound(&told, &pictures, &printer),
+            || {
+                let screen = html::write(&told, &pictures, printer.paper);
+                (screen, summary::write(self.worked, &self.remarks, &names, &self.pages))
+            },
         );
         let [on_screen, on_paper] = BOOK;
         self.put(on_screen.to_owned(), screen)?;
-        self.put(on_paper.to_owned(), paper?)
-    }
-
-    fn summary(&mut self) -> Result<(), FileError> {
-        self.names.push(SUMMARY.to_owned());
-        self.names.sort_unstable();
-        let summary = summary::write(self.worked, &self.remarks, &self.names, &self.pages);
-        self.sink.take(SUMMARY, summary.into_bytes())?;
-        Ok(())
+        self.put(on_paper.to_owned(), paper?)?;
+        self.put(SUMMARY.to_owned(), summary)
     }
 }
 

@@ -74,6 +74,7 @@ pub(crate) struct Looks {
 pub(super) type Marks = Vec<i64>;
 
 /// A holder, what of it may give, and how far that is moved so far.
+#[derive(Clone)]
 pub(super) struct Member<'f> {
     files: Files<'f>,
     settled: Vec<Change>,

@@ -23,19 +23,29 @@ enum First {
 
 /// Gives up one cut after the other, in the order that leaves the fewest, or of two alike the less wood.
 pub(super) fn draw_together(members: &mut [Member<'_>]) {
-    let mut ways = [First::LeastWood, First::MostSaved].map(|first| {
-        members.iter_mut().for_each(|member| member.marks.fill(0));
-        one_by_one(members, first);
-        put_back(members);
-        let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
-        let different = Tally::of(looks.iter().map(|look| &look.sizes)).different();
-        let wood: i64 = looks.iter().map(|look| look.wood).sum();
-        let marks: Vec<Marks> = members.iter().map(|member| member.marks.clone()).collect();
-        (different, wood, marks)
+    // What both orders begin with is found once.
+    members.par_iter_mut().for_each(|member| {
+        member.marks.fill(0);
+        bend(member);
     });
-    ways.sort();
-    let [(.., marks), _] = ways;
-    members.iter_mut().zip(marks).for_each(|(member, marks)| member.marks = marks);
+    let mut others = members.to_vec();
+    let (one, other) = rayon::join(
+        || come_to(members, First::LeastWood),
+        || come_to(&mut others, First::MostSaved),
+    );
+    if other < one {
+        members.clone_from_slice(&others);
+    }
+}
+
+/// How many different cuts are left in an order, how much wood that takes, and what is moved.
+fn come_to(members: &mut [Member<'_>], first: First) -> (usize, i64, Vec<Marks>) {
+    one_by_one(members, first);
+    put_back(members);
+    let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
+    let different = Tally::of(looks.iter().map(|look| &look.sizes)).different();
+    let wood = looks.iter().map(|look| look.wood).sum();
+    (different, wood, members.iter().map(|member| member.marks.clone()).collect())
 }
 
 fn one_by_one(members: &mut [Member<'_>], first: First) {

@@ -36,6 +36,10 @@ fn sample(c: &mut Criterion) {
     let worked = work_out(&inputs).unwrap();
     c.bench_function("everything worked out", |b| b.iter(|| work_out(black_box(&inputs)).unwrap()));
     c.bench_function("all files", |b| b.iter(|| files(black_box(&worked))));
+    // With pictures, pages and the book; to stay under a second on two cores.
+    c.bench_function("the sample from texts to files", |b| {
+        b.iter(|| files(&work_out(black_box(&inputs)).unwrap()));
+    });
     c.bench_function("pictures and solids alone", |b| {
         b.iter(|| {
             let mut files = BTreeMap::new();

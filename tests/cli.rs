@@ -691,6 +691,28 @@ fn what_start_writes_runs_once_its_measures_are_filled_in() {
     assert!(compared > 3, "{compared}");
 }
 
+/// Full-size patterns of all parts, of the shaped ones, of none; strips of the plain ones else.
+#[test]
+fn patterns_are_printed_as_asked() {
+    let shown = |patterns: &[&str]| {
+        let project = Project::new(&[("holders/sash.toml", SASH)]);
+        status(&project.run("make", patterns), 0);
+        let pages = &project.summary()["holders"][0]["pages"];
+        let parts = |of: &str| -> BTreeSet<String> {
+            let all = pages[of].as_array().unwrap();
+            all.iter().map(|one| one["part"].as_str().unwrap().to_owned()).collect()
+        };
+        (parts("patterns"), parts("strips"))
+    };
+    let named = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect();
+    let (patterns, strips) = shown(&[]);
+    assert_eq!(patterns, named(&["shelf"]));
+    assert_eq!(strips, named(&["holder-cleat", "spacer-strip", "upright"]));
+    let all = patterns.union(&strips).cloned().collect();
+    assert_eq!(shown(&["--patterns", "all"]), (all, BTreeSet::new()));
+    assert_eq!(shown(&["--patterns", "none"]), (BTreeSet::new(), strips));
+}
+
 #[test]
 fn the_shop_file_start_writes_is_the_default_shop() {
     let output = run(&["start", "shop"]);
@@ -704,7 +726,7 @@ fn the_shop_file_start_writes_is_the_default_shop() {
     assert_eq!(without.summary()["shop"], "built-in");
     // Which shop served is told here, and nothing else differs.
     let [mut with, mut without] = [with.made(), without.made()];
-    for told in ["summary.json", "sash/steps.md"] {
+    for told in ["summary.json", "sash/steps.md", "book.html", "book.pdf"] {
         let [with, without] = [&mut with, &mut without].map(|made| made.remove(Path::new(told)));
         assert!(with.is_some() && without.is_some() && with != without, "{told}");
     }

@@ -65,7 +65,7 @@ fn cover(worked: &Worked, paper: Paper) -> Vec<Block> {
     let name = paper.name();
     let called = if name.len() == 2 { name.to_uppercase() } else { name.to_owned() };
     let print = format!(
-        "{} Set for {called} paper; it may be printed at any scale. Print the full-size patterns, pages-{name}.pdf in \
+        "{} Set for {called} paper; it may be printed at any scale. Print patterns and marking strips, pages-{name}.pdf in \
          each holder's folder, at 100 %.",
         shop(worked.shop_served)
     );

@@ -29,7 +29,7 @@ const MARK: f64 = 7.0;
 const LARGE: f64 = 160.0;
 
 /// How many times as wide as the page a picture is at least that is turned.
-const MUCH: f64 = 1.3;
+const MUCH: f64 = 1.6;
 
 /// What a heading above a picture and the words below it take of a page, in mm.
 const FOR_A_HEADING: f64 = 26.0;

@@ -88,7 +88,8 @@ impl HolderPart<'_> {
         let mut blocks = load::in_short(self.worked.carried.as_ref()?);
         let more =
             format!("{}/load.md has the formulas, their sources and the figures.", holder.name);
-        blocks.push(Block::Paragraph(more.into()));
+        // Before the table, so that it never stands alone on a page.
+        blocks.insert(blocks.len().saturating_sub(1), Block::Paragraph(more.into()));
         Block::chapter_of("What it carries", blocks)
     }
 

@@ -8,7 +8,7 @@ use super::near::{self, WoodArea};
 use super::pattern::{PatternNotes, dimension_along, draw_cuts, draw_grain};
 use super::table::{NOTE, Table, TableRow};
 use super::{Drawing, edges, facts, legend, letters, marks, tool_marks};
-use crate::holder::{Edge, MarkKind, Part};
+use crate::holder::{Edge, MarkKind, Part, Pocket};
 use crate::kernel::Contour;
 use crate::length::Units;
 
@@ -44,11 +44,9 @@ pub(crate) struct Printed {
 /// Places along all lines of a part that must be seen at full size, no two neighbors on one line further apart than 2 mm.
 pub(crate) fn ink(part: &Part) -> Vec<Point> {
     let contours = part.region.contours().cloned();
-    let pockets = part.pockets.iter().map(|pocket| pocket.on_the_part());
-    let holes = part
-        .drillings
-        .iter()
-        .filter_map(|d| (d.diameter > 0.0).then(|| Contour::circle(d.at, d.diameter / 2.0)));
+    let pockets = part.pockets.iter().map(Pocket::on_the_part);
+    let holes = part.drillings.iter().filter(|d| d.diameter > 0.0);
+    let holes = holes.map(|d| Contour::circle(d.at, d.diameter / 2.0));
     let rings = contours.chain(pockets).chain(holes).map(|contour| {
         let mut ring = contour.flatten(CLOSE);
         ring.extend(ring.first().copied());

@@ -89,20 +89,18 @@ pub(crate) fn strips(
     let (alone, head) = cutting.notes(&marked.head(part, units, notes));
     let named = format!("{title}, marking strip");
     let told = alone.into_iter().map(|canvas| (canvas, None));
-    let along = cutting
-        .pieces(&along, &head)
-        .into_iter()
-        .map(|(canvas, span)| (canvas, Some((false, span))));
+    let shown = |up| {
+        move |(canvas, (from, to)): (Canvas, (f64, f64))| {
+            (canvas, Some(StripSpan { up, from, to, origin: Vec2::ZERO }))
+        }
+    };
+    let along = cutting.pieces(&along, &head).into_iter().map(shown(false));
     let up = if across.stations.is_empty() { Vec::new() } else { cutting.pieces(&across, &[]) };
-    let up = up.into_iter().map(|(canvas, span)| (canvas, Some((true, span))));
-    let printed = |(canvas, span): (Canvas, Option<(bool, (f64, f64))>)| {
+    let up = up.into_iter().map(shown(true));
+    let printed = |(canvas, span): (Canvas, Option<StripSpan>)| {
         let (drawing, shift) = canvas.into_tight(named.clone());
-        let shows = span.map(|(up, (from, to))| StripSpan {
-            up,
-            from,
-            to,
-            origin: shift - Vec2::new(from, 0.0),
-        });
+        let at = |span: StripSpan| shift - Vec2::new(span.from, 0.0);
+        let shows = span.map(|span| StripSpan { origin: at(span), ..span });
         PrintedStrip { drawing, shows }
     };
     told.chain(along).chain(up).map(printed).collect()

@@ -88,7 +88,7 @@ fn to_print(holder: Printable<'_>, patterns: Patterns) -> Vec<PrintedPart<'_>> {
         if pattern && patterns == Patterns::None {
             continue;
         }
-        let of = |known: &PrintedPart<'_>| Some(part.likeness(known.part)?);
+        let of = |known: &PrintedPart<'_>| part.likeness(known.part);
         let known = all.iter_mut().find_map(|known| Some((of(known)?, known)));
         let letters = holder.letters.get(at).map_or(&[][..], Vec::as_slice);
         match known {

@@ -268,7 +268,7 @@ fn are_joined(pages: &BTreeSet<(i32, i32)>) -> bool {
 /// How many windows of `room` that overlap show all of `length`.
 fn count(length: f64, room: f64, overlap: f64) -> i32 {
     const HAIR: f64 = 1e-6;
-    ((length - overlap - HAIR) / (room - overlap)).ceil().max(1.0).min(1e4) as i32
+    ((length - overlap - HAIR) / (room - overlap)).ceil().clamp(1.0, 1e4) as i32
 }
 
 fn bounds(points: impl Iterator<Item = Point>) -> Rect {

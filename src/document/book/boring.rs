@@ -47,7 +47,7 @@ impl AlikeHoles<'_> {
     fn row(&self) -> Vec<Phrase> {
         let count = match self.part.quantity() {
             1 => self.count.to_string(),
-            pieces => format!("{} in each of {pieces}", self.count),
+            pieces => format!("{} per piece, {pieces} pieces", self.count),
         };
         vec![
             phrase![Inline::Tick],

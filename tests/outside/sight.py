@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-# Pixels to a mm of paper, for lines no nearer to each other than those of a drawing.
-PER_MM = 8
+# Pixels to a mm of paper: as fine on the wood as the smallest views are drawn.
+PER_MM = 15
 
 # Planes nearer to each other than this, in mm, lie in one another: both are seen. The program hides nothing within
 # 0.002 mm, and figures in the file are of 24 bits.

@@ -106,8 +106,12 @@ impl RulerBar {
         items.extend(scale(map, turn, (self.tens, 10, 1.0), &MM_TICKS, 1.0));
         let sixteenth = MM_PER_INCH / 16.0;
         items.extend(scale(map, turn, (self.inches, 16, sixteenth), &INCH_TICKS, -1.0));
-        let must =
-            format!("{}: this bar must be {} mm, or {} in", self.key, self.tens * 10, self.inches);
+        let must = format!(
+            "{}: this bar must be {} mm, or {} in from 0 to its last inch figure",
+            self.key,
+            self.tens * 10,
+            self.inches
+        );
         items.push(level(map, (0.0, 10.5), must, NAME, turn));
         items
     }

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
-use super::{Anchor, Drawing, Item, Line, Path, Text, cap_height, text_width};
+use super::{Anchor, Drawing, Item, Line, Path, Text, box_corners, cap_height, text_width};
 use crate::kernel::Contour;
 
 /// White round the drawing, in mm.
@@ -155,9 +155,7 @@ impl Canvas {
     }
 
     pub(super) fn rectangle(&mut self, line: Line, area: Rect) {
-        let corners =
-            [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
-        let vertices = corners.map(|(x, y)| crate::kernel::Vertex::line(x, y));
+        let vertices = box_corners(area).map(|at| crate::kernel::Vertex::line(at.x, at.y));
         if let Some(contour) = Contour::new(vertices) {
             self.stroke(line, Path::Closed(contour));
         }
@@ -187,12 +185,11 @@ impl Canvas {
 
     /// Whether something of that size may stand there, whatever else does.
     pub(super) fn admits(&self, area: Rect) -> bool {
-        let corners =
-            [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
+        let corners = box_corners(area);
         let within = |pane: &[Point; 4]| {
             let sides = pane.iter().zip(pane.iter().cycle().skip(1));
             let left = |(a, b): (&Point, &Point)| {
-                corners.iter().all(|(x, y)| (*b - *a).cross(Point::new(*x, *y) - *a) >= 0.0)
+                corners.iter().all(|corner| (*b - *a).cross(*corner - *a) >= 0.0)
             };
             sides.into_iter().all(left)
         };
@@ -419,7 +416,6 @@ fn reaches(area: Rect, a: Point, b: Point) -> bool {
     }
     // Boxes meet: the line misses the area only if all its corners are on one side of the line.
     let along = b - a;
-    let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
-    let sides = corners.map(|(x, y)| along.cross(Point::new(x, y) - a));
+    let sides = box_corners(area).map(|corner| along.cross(corner - a));
     !(sides.iter().all(|s| *s > 0.0) || sides.iter().all(|s| *s < 0.0))
 }

@@ -1,6 +1,6 @@
 //! The one drawing model: what SVG and PDF render.
 
-use kurbo::{Affine, Point};
+use kurbo::{Affine, Point, Rect};
 
 use crate::kernel::{Contour, Segment, Vertex};
 
@@ -200,6 +200,11 @@ pub(crate) enum Anchor {
     Start,
     Middle,
     End,
+}
+
+/// The corners of a box from the lower left one on, counter-clockwise.
+pub(crate) fn box_corners(Rect { x0, y0, x1, y1 }: Rect) -> [Point; 4] {
+    [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
 }
 
 impl Drawing {

@@ -8,8 +8,8 @@ use super::hatch::hatch;
 use super::near::{self, WoodArea};
 use super::table::{NOTE, Table};
 use super::{
-    Drawing, Line, Path, edges, facts, legend, letters, marks, opening_figures, section, slope,
-    stations, tool_marks,
+    Drawing, Line, Path, box_corners, edges, facts, legend, letters, marks, opening_figures,
+    section, slope, stations, tool_marks,
 };
 use crate::holder::{Drilling, Edge, Face, Grain, HungTool, Part, Purpose};
 use crate::length::Units;
@@ -72,11 +72,6 @@ pub(crate) fn pattern(part: &Part, units: Units, notes: PatternNotes<'_>) -> Dra
         legend::table(&kinds).as_ref(),
     );
     canvas.into_drawing(format!("{} of {holder_title}, full size", part.name))
-}
-
-fn box_corners(rect: Rect) -> [Point; 4] {
-    let Rect { x0, y0, x1, y1 } = rect;
-    [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
 }
 
 /// Outline, openings, milled areas, holes with their crosses, the far edge of a bevel.

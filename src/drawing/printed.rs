@@ -7,7 +7,7 @@ use super::canvas::{Canvas, Care, Label};
 use super::near::{self, WoodArea};
 use super::pattern::{PatternNotes, dimension_along, draw_cuts, draw_grain};
 use super::table::{NOTE, Table, TableRow};
-use super::{Drawing, edges, facts, legend, letters, marks, tool_marks};
+use super::{Drawing, box_corners, edges, facts, legend, letters, marks, tool_marks};
 use crate::holder::{Edge, MarkKind, Part, Pocket};
 use crate::kernel::Contour;
 use crate::length::Units;
@@ -53,8 +53,9 @@ pub(crate) fn ink(part: &Part) -> Vec<Point> {
         ring
     });
     let lines = part.marks.iter().map(|mark| match mark.kind {
-        MarkKind::Footprint { area: Rect { x0, y0, x1, y1 }, .. } => {
-            [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)].map(Point::from).to_vec()
+        MarkKind::Footprint { area, .. } => {
+            let [first, others @ ..] = box_corners(area);
+            [&[first], &others[..], &[first]].concat()
         }
         _ => mark.line().map(|(from, to)| vec![from, to]).unwrap_or_default(),
     });
@@ -80,10 +81,7 @@ pub(crate) fn printed(
 ) -> Printed {
     let mut canvas = Canvas::default();
     let back = view.turn.inverse();
-    let pane = |area: &Rect| {
-        let Rect { x0, y0, x1, y1 } = *area;
-        [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(|at| back * Point::from(at))
-    };
+    let pane = |area: &Rect| box_corners(*area).map(|at| back * at);
     let seams: Vec<_> = view.seams.iter().map(|(a, b)| (back * *a, back * *b)).collect();
     let marks = view.marks.iter().map(|mark| back.transform_rect_bbox(*mark)).collect();
     canvas.confine(view.panes.iter().map(pane).collect(), seams, marks);
@@ -144,10 +142,7 @@ fn write_title(canvas: &mut Canvas, part: &Part, holder_title: &str, wood: &Wood
         });
     for label in labels {
         let on_wood = |place: Point| {
-            let room = label.room(place);
-            let corners =
-                [(room.x0, room.y0), (room.x1, room.y0), (room.x1, room.y1), (room.x0, room.y1)];
-            corners.into_iter().all(|corner| wood.contains(corner.into()))
+            box_corners(label.room(place)).into_iter().all(|corner| wood.contains(corner))
         };
         let place = near::within(part.region.bounds(), label.extent(), |place| {
             on_wood(place) && canvas.has_room(&label, place, Care::All)

@@ -48,7 +48,8 @@ fn rows(listing: &Listing, units: Units) -> Vec<TextLine> {
     listing.rows.iter().map(row).collect()
 }
 
-fn words(phrase: &Phrase, units: Units) -> String {
+/// A phrase in one line.
+pub(crate) fn words(phrase: &Phrase, units: Units) -> String {
     let part = |inline: &Inline| match inline {
         Inline::Text(text) | Inline::Strong(text) => text.clone(),
         Inline::Figure(amount) => units.amount(*amount),

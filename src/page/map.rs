@@ -4,7 +4,9 @@ use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::seam::page_name;
 use super::spread::{Pane, Spread};
-use crate::drawing::{Anchor, Drawing, Item, Line, Path, Text, cap_height, text_width};
+use crate::drawing::{
+    Anchor, Drawing, Item, Line, Path, Text, box_corners, cap_height, text_width,
+};
 use crate::kernel::{Contour, Vertex};
 
 const LETTER: f64 = 2.2;
@@ -62,9 +64,7 @@ impl Map {
 impl Cell {
     fn draw(&self, map: Affine) -> Vec<Item> {
         let area = map.transform_rect_bbox(self.area);
-        let corners =
-            [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
-        let frame = Contour::new(corners.map(|(x, y)| Vertex::line(x, y)));
+        let frame = Contour::new(box_corners(area).map(|at| Vertex::line(at.x, at.y)));
         let mut items: Vec<Item> = frame.map(closed).into_iter().collect();
         if self.here {
             items.extend(hatch(area));

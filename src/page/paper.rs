@@ -1,13 +1,13 @@
 //! The parts of a holder on paper: patterns of the shaped ones, marking strips of the plain ones, and what explains them,
 //! on as few pages as they take.
 
-use kurbo::{Affine, Point, Rect, Size};
+use kurbo::{Affine, Point, Size};
 
 use super::error::MOST_PAGES;
 use super::fill::{Form, Paged, PaperStock, Shape, ShownAs, ShownOnPaper};
 use super::frame::{Frame, frames};
 use super::seam::{Seam, seams};
-use super::spread::{spread, turning};
+use super::spread::{bounds, spread, turning};
 use super::{PageError, Printer};
 use crate::drawing::{PageView, PatternNotes, PrintedStrip, ink, keys, printed, strips};
 use crate::holder::{HungTool, Likeness, Part};
@@ -167,9 +167,7 @@ impl PrintedPart<'_> {
 /// What is shown of a part on one page: it and its names round it, as far as the page has room.
 fn alone(ink: &[Point], turn: Affine, frame: &Frame, dimensions: bool) -> PageView {
     let beside = if dimensions { DIMENSIONS } else { NAMES };
-    let places = ink.iter().map(|at| turn * *at);
-    let area = places.map(|at| Rect::from_points(at, at)).reduce(|a, b| a.union(b));
-    let area = area.unwrap_or(Rect::ZERO);
+    let area = bounds(ink.iter().map(|at| turn * *at));
     let spare = |room: f64, length: f64| ((room - length) / 2.0).clamp(0.0, beside);
     let room = frame.room.size();
     let round = area.inflate(spare(room.width, area.width()), spare(room.height, area.height()));

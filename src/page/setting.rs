@@ -7,6 +7,7 @@ use super::rows;
 use super::wording::{self, Hand};
 use crate::document::{Block, Document, Inline, Phrase, PictureFile, PictureSize, Pictures, Shown};
 use crate::drawing::{Item, Line, Path};
+use crate::export::plain;
 use crate::length::Units;
 
 /// Letters of what is read.
@@ -104,7 +105,7 @@ impl Setter<'_> {
         bands.iter_mut().for_each(|band| band.keeps = true);
         if let Some(first) = bands.first_mut() {
             first.before = before;
-            let title = plain(words, self.units);
+            let title = plain::words(words, self.units);
             first.opens = (1..=2).contains(&level).then_some(Opening { title, level });
         }
         if let (0 | 1, Some(last)) = (level, bands.last_mut()) {
@@ -279,16 +280,4 @@ fn barred(mut bands: Vec<Band>) -> Vec<Band> {
         band.items.push(Item::Stroke { line: Line::Outline, path });
     }
     bands
-}
-
-/// The words alone.
-fn plain(phrase: &Phrase, units: Units) -> String {
-    let part = |inline: &Inline| match inline {
-        Inline::Text(text) | Inline::Strong(text) | Inline::Link { words: text, .. } => {
-            text.clone()
-        }
-        Inline::Figure(amount) => units.amount(*amount),
-        Inline::Picture(_) | Inline::Tick | Inline::PageOf(_) => String::new(),
-    };
-    phrase.0.iter().map(part).collect()
 }

@@ -271,6 +271,7 @@ fn count(length: f64, room: f64, overlap: f64) -> i32 {
     ((length - overlap - HAIR) / (room - overlap)).ceil().clamp(1.0, 1e4) as i32
 }
 
-fn bounds(points: impl Iterator<Item = Point>) -> Rect {
+/// The box round some points; one without a size for none.
+pub(super) fn bounds(points: impl Iterator<Item = Point>) -> Rect {
     points.map(|at| Rect::from_points(at, at)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use crate::document::{Inline, PartNumber, Phrase};
-use crate::drawing::{Anchor, Item, Line, Path, Text, text_width};
+use crate::drawing::{Anchor, Item, Line, Path, Text, box_corners, text_width};
 use crate::kernel::{Contour, Vertex};
 use crate::length::Units;
 
@@ -274,9 +274,8 @@ pub(super) fn text(text: String, at: Point, hand: Hand) -> Item {
 /// A box that stands on the baseline.
 fn tick(at: Point, size: f64) -> Item {
     let side = 0.8 * BOX * size;
-    let area = Rect::new(at.x, at.y, at.x + side, at.y + side);
-    let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
-    let corners = corners.map(|(x, y)| Vertex::line(x, y));
+    let corners = box_corners(Rect::new(at.x, at.y, at.x + side, at.y + side));
+    let corners = corners.map(|at| Vertex::line(at.x, at.y));
     let path = Contour::new(corners).map_or_else(|| Path::line(at, at), Path::Closed);
     Item::Stroke { line: Line::Furniture, path }
 }

@@ -5,6 +5,9 @@ use kurbo::{Point, Rect, Size, Vec2};
 /// Width and height of a cell, in mm.
 const CELL: f64 = 2.0;
 
+/// What rounding may add to a drawing that is cut to the room of a page, in mm.
+const HAIR: f64 = 1e-6;
+
 /// White between two things on one page, in cells.
 const MARGIN: usize = 2;
 
@@ -29,10 +32,10 @@ impl FreeRoom {
     /// The highest free place for a box of `size`, of those the one furthest left.
     pub(super) fn place(&mut self, size: Size) -> Option<Rect> {
         let slack = self.room.size() - size;
-        if slack.width < 0.0 || slack.height < 0.0 {
+        if slack.width < -HAIR || slack.height < -HAIR {
             return None;
         }
-        let steps = |slack: f64| (slack / CELL).floor() as usize;
+        let steps = |slack: f64| (slack.max(0.0) / CELL).floor() as usize;
         let (down, across) = (steps(slack.height), steps(slack.width));
         let (columns, rows) = (cells(size.width) + 1, cells(size.height) + 1);
         let mut spots = (0..=down).flat_map(|row| (0..=across).map(move |column| (column, row)));

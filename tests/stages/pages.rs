@@ -360,6 +360,16 @@ fn blank_pages_are_left_out() {
     assert!(windows_of(&paged.pages, pattern).len() <= 4);
 }
 
+/// What is cut to a page's room has room on it, whatever rounding adds.
+#[test]
+fn a_part_of_any_size_has_room() {
+    for tenths in 1600..2000 {
+        let width = f64::from(tenths) / 10.0;
+        let part = [shaped("pad", width, width * 0.7)];
+        assert!(printed(&part, Patterns::All, &Printer::default()).is_ok(), "{width}");
+    }
+}
+
 /// 270 mm: no page of letter paper takes it straight.
 #[test]
 fn a_part_may_lie_askew() {

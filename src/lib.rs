@@ -53,6 +53,7 @@ mod style;
 pub mod tolerance;
 mod tool;
 mod trial;
+mod wall;
 mod work_out;
 
 pub use cutting::least;

@@ -19,6 +19,7 @@ use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
 use crate::tolerance::COORDINATE;
 use crate::tool::ToolRoom;
+use crate::wall::WallPlan;
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -40,6 +41,8 @@ pub struct Worked {
     pub(crate) holders: Vec<Arc<WorkedHolder>>,
     /// What all of them bring to one stud; `None` where nothing hangs on wall cleats, and in masonry.
     pub(crate) wall: Option<Arc<WallLoad>>,
+    /// Where all of them hang; `None` without `wall.toml`.
+    pub(crate) wall_plan: Option<Arc<WallPlan>>,
     pub(crate) plans: Arc<Plans>,
 }
 
@@ -183,6 +186,7 @@ pub fn work_out_again(
         shop_served,
         holders,
         wall,
+        wall_plan: None,
         plans,
     })
 }

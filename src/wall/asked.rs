@@ -19,7 +19,7 @@ pub(crate) struct WallsAsked {
 }
 
 /// One wall.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct WallSpace {
     /// Empty where there is only one.
     pub name: String,
@@ -27,10 +27,23 @@ pub(crate) struct WallSpace {
     pub height: f64,
     /// The middles of its studs, from the left.
     pub studs: Vec<f64>,
-    /// How high the top edge of each wall cleat is, from below; `None` where rows are to be proposed.
-    pub rows: Option<Vec<f64>>,
+    pub rows: RowsAsked,
     /// Windows, outlets, the swing of a door, a bench with its top.
     pub obstacles: Vec<Obstacle>,
+}
+
+/// How high the top edges of the wall cleats are, from below.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) enum RowsAsked {
+    Heights(Vec<f64>),
+    /// As many as serve.
+    Spaced {
+        lowest: f64,
+        spacing: f64,
+    },
+    /// To be proposed.
+    #[default]
+    Open,
 }
 
 /// Something in the way.
@@ -44,8 +57,8 @@ pub(crate) struct Obstacle {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Pin {
     pub holder: String,
-    /// Which wall.
-    pub wall: usize,
+    /// Which wall; any where it is not said.
+    pub wall: Option<usize>,
     /// The left end of the holder with all that hangs in it; anywhere where it is not said.
     pub left: Option<f64>,
     pub row: Option<PinnedRow>,

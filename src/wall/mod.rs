@@ -4,10 +4,12 @@
 //! told by the top edge of its wall cleats.
 
 mod asked;
+mod file;
 mod person;
 mod plan;
 
-pub(crate) use asked::{Obstacle, Pin, PinnedRow, Together, WallSpace, WallsAsked};
+pub(crate) use asked::{Obstacle, Pin, PinnedRow, RowsAsked, Together, WallSpace, WallsAsked};
+pub(crate) use file::{WallReading, read_walls};
 pub(crate) use person::Person;
 pub(crate) use plan::{
     Aims, CleatPiece, FreeStretch, HungPlace, PlannedRow, PlannedWall, StudLoad, WallPlan,

@@ -270,10 +270,7 @@ fn apart(checks: Result<Vec<Check>, Wrong>) -> Vec<Result<Check, Unrest>> {
 
 /// What comes down on the studs, where a holder hangs on its cleat.
 fn hung(holder: &Holder, shop: &Shop, loading: Loading) -> Option<Hung> {
-    let cleat = holder.carriers.iter().find_map(|carrier| match carrier.model {
-        Model::Hook { cleat, .. } => Some(&holder.parts[cleat]),
-        _ => None,
-    })?;
+    let cleat = holder.hook_cleat()?;
     Some(Hung::of((holder, &wood(holder)), shop, cleat, loading))
 }
 

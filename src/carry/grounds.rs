@@ -98,6 +98,18 @@ pub(crate) struct ScrewShare {
     pub across: f64,
 }
 
+impl ScrewShare {
+    /// So many times as much.
+    pub(crate) fn times(self, times: f64) -> Self {
+        Self { pull: self.pull * times, across: self.across * times }
+    }
+
+    /// Both together.
+    pub(crate) fn plus(self, other: Self) -> Self {
+        Self { pull: self.pull + other.pull, across: self.across + other.across }
+    }
+}
+
 /// What one screw can, with all factors but those of its neighbors.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct ScrewCan {

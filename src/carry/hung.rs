@@ -26,7 +26,7 @@ impl Hung {
         loading: Loading,
     ) -> Self {
         let row = StudRow::behind(cleat, shop.wall.stud_spacing);
-        let wood: Vec<Along> = wood.iter().map(|piece| [piece.at[0], piece.down]).collect();
+        let wood = weighing(wood);
         let tools = tools(holder, row.middle, loading);
         let half = tools.len().div_ceil(2);
         let hung = [&tools[..], &tools[..half], &tools[tools.len() - half..]];
@@ -36,10 +36,29 @@ impl Hung {
         let shared = if per_stud > 0.0 { all / per_stud } else { row.count as f64 };
         Self { studs: row.count, per_stud, shared }
     }
+
+    /// All that comes down on its holder cleat, and where.
+    pub(super) fn along(
+        (holder, wood): (&Holder, &[PieceWeight]),
+        cleat: &Part,
+        loading: Loading,
+    ) -> Vec<Along> {
+        [weighing(wood), tools(holder, middle(cleat), loading)].concat()
+    }
+}
+
+fn weighing(wood: &[PieceWeight]) -> Vec<Along> {
+    wood.iter().map(|piece| [piece.at[0], piece.down]).collect()
+}
+
+/// The middle of a holder cleat, from the holder's left end.
+fn middle(cleat: &Part) -> f64 {
+    let left = cleat.places.first().map_or(0.0, |place| place.bounds().0[0]);
+    left + cleat.length() / 2.0
 }
 
 /// A load on a cleat: how far from the left end of the holder it acts, in mm, and how heavy it is, in N.
-type Along = [f64; 2];
+pub(super) type Along = [f64; 2];
 
 fn sum(loads: &[Along]) -> f64 {
     loads.iter().map(|[_, down]| down).sum()
@@ -68,10 +87,8 @@ struct StudRow {
 
 impl StudRow {
     fn behind(cleat: &Part, spacing: f64) -> Self {
-        let length = cleat.length();
-        let left = cleat.places.first().map_or(0.0, |place| place.bounds().0[0]);
-        let count = ((length + COORDINATE) / spacing).floor().max(1.0) as usize;
-        Self { count, spacing, middle: left + length / 2.0 }
+        let count = ((cleat.length() + COORDINATE) / spacing).floor().max(1.0) as usize;
+        Self { count, spacing, middle: middle(cleat) }
     }
 
     /// What comes on an outer stud at most, in N. The holder leans on them as a stiff beam on supports: 1/n + e x /

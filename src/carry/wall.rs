@@ -5,11 +5,13 @@
 //! that gets the more the nearer it hangs, as on a beam from stud to stud. Each row of wall cleats has its own screws in each stud, so one row is looked at. What is
 //! screwed straight to the studs has screws of its own, which its own checks compare.
 
+mod demand;
 mod fix;
 mod hung_up;
 mod pack;
 mod say;
 
+pub(crate) use demand::WallDemand;
 use hung_up::HungUp;
 pub(crate) use hung_up::StudScrews;
 pub(crate) use say::{stud_note, unknown_apart};
@@ -167,8 +169,7 @@ impl Wall {
     /// What some holders bring to each screw of the stud.
     fn sum(&self, way: &[Bringing], load: fn(&HungUp) -> ScrewShare) -> ScrewShare {
         way.iter().fold(ScrewShare::default(), |sum, (index, part)| {
-            let ScrewShare { pull, across } = load(&self.hung[*index]);
-            ScrewShare { pull: sum.pull + part * pull, across: sum.across + part * across }
+            sum.plus(load(&self.hung[*index]).times(*part))
         })
     }
 

@@ -171,6 +171,14 @@ impl Holder {
         self.findings.sort_by_key(|finding| finding.level);
     }
 
+    /// The holder cleat of what hangs on a wall cleat.
+    pub(crate) fn hook_cleat(&self) -> Option<&Part> {
+        self.carriers.iter().find_map(|carrier| match carrier.model {
+            Model::Hook { cleat, .. } => Some(&self.parts[cleat]),
+            _ => None,
+        })
+    }
+
     /// Says where it has to hang: a line across the middle of its holder cleat, and a step. `place` is what
     /// comes there, as "over a stud".
     pub(crate) fn mark_middle(&mut self, place: &str) {

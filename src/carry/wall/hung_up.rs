@@ -36,7 +36,7 @@ impl HungUp {
 }
 
 /// What the check of the screws in the studs counts on each.
-fn in_stud(bearers: &[Bearer<'_>], loading: Loading) -> Option<ScrewShare> {
+pub(super) fn in_stud(bearers: &[Bearer<'_>], loading: Loading) -> Option<ScrewShare> {
     let checks = lines(bearers, loading);
     checks.into_iter().find_map(|check| match check.grounds {
         Grounds::OfCleat { count: CleatScrews::InEachStud(_), each, .. } => Some(each),
@@ -57,7 +57,7 @@ pub(crate) struct StudScrews {
 impl StudScrews {
     /// # Errors
     /// When the shop's figures are no sizes.
-    pub(super) fn of(shop: &Shop) -> Result<Self, Unrest> {
+    pub(crate) fn of(shop: &Shop) -> Result<Self, Unrest> {
         let wall = &shop.wall;
         Ok(Self {
             screw: SizedScrew { screw: wall.screw, length: wall.screw_length },
@@ -68,7 +68,7 @@ impl StudScrews {
     }
 
     /// What part of a screw's strength is taken; infinite where there is nothing to count on.
-    pub(super) fn taken(&self, each: ScrewShare) -> f64 {
+    pub(crate) fn taken(&self, each: ScrewShare) -> f64 {
         self.can.taken(each.pull, each.across).unwrap_or(f64::INFINITY)
     }
 

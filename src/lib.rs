@@ -41,6 +41,7 @@ mod motion;
 mod page;
 #[cfg(feature = "cli")]
 mod place;
+mod random;
 mod reading;
 mod record;
 mod render;

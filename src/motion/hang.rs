@@ -109,6 +109,36 @@ pub(crate) fn cleats_between(
     side.hung(&others).fixed
 }
 
+/// A holder on a wall cleat, asked whether it hangs there with others above and below.
+#[derive(Debug, Clone)]
+pub(crate) struct AmongRows(SideView);
+
+impl AmongRows {
+    /// `None` for a holder that hangs otherwise.
+    pub(crate) fn of(holder: &Holder, shop: &Shop) -> Option<Self> {
+        SideView::of(holder, shop).map(Self)
+    }
+
+    /// The top edge of its wall cleat above its foot, in mm.
+    pub(crate) fn top(&self) -> f64 {
+        self.0.cleat.foot + self.0.cleat.width
+    }
+
+    /// Those of other wall cleats, so much higher than its own in mm, that are near enough to be in its way.
+    pub(crate) fn near(&self, others: impl Iterator<Item = f64>) -> Vec<f64> {
+        let heights = self.0.moving.iter().flat_map(|part| &part.outline).map(|at| at.y);
+        let [low, high] = heights.fold([0.0_f64; 2], |[low, high], y| [low.min(y), high.max(y)]);
+        let foot = self.0.cleat.foot;
+        let is_near = |up: &f64| foot + up < high + NEARBY && self.top() + up > low - NEARBY;
+        others.filter(|up| *up != 0.0).filter(is_near).collect()
+    }
+
+    /// Whether it comes on from the front with others so much higher.
+    pub(crate) fn hooks_on(&self, others: &[f64]) -> bool {
+        least_tilt(&self.0.hung(others)).way().is_some()
+    }
+}
+
 /// How much higher than its own the wall cleats near the holder are, in mm; those below it are below zero.
 fn others(side: &SideView, spacing: Option<f64>, on: OnRow) -> Vec<f64> {
     let heights = side.moving.iter().flat_map(|part| &part.outline).map(|at| at.y);

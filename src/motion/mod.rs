@@ -14,7 +14,7 @@ mod side;
 mod slice;
 mod turning;
 
-pub(crate) use hang::{Hanging, OnRow, cleats_between, hanging, soon_hanging};
+pub(crate) use hang::{AmongRows, Hanging, OnRow, cleats_between, hanging, soon_hanging};
 #[cfg(test)]
 pub(crate) use hooking::{CLEARANCE, Hooking, WayOff, least_lift, straight};
 pub(crate) use say::{hang_finding, hang_step, soon_told};

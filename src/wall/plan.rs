@@ -12,8 +12,6 @@ pub(crate) struct WallPlan {
     pub aims: Aims,
     /// The names of those that no place is left for.
     pub left_over: Vec<String>,
-    /// Whether every other plan was tried or ruled out.
-    pub proved: bool,
     pub findings: Vec<Finding>,
 }
 

@@ -2,11 +2,12 @@
 
 use rayon::prelude::*;
 
-use super::super::least::{PanelProblem, Rng, StockIndex};
+use super::super::least::{PanelProblem, StockIndex};
 use super::merit::{Judge, Merit};
 use super::panels::Panels;
 use super::strategy::Strategy;
 use super::strip_packer::pack;
+use crate::random::Rng;
 
 /// What laying one piece comes to, and what ordering its cuts, in steps of a budget; as measured.
 const STEPS_TO_LAY: u64 = 150;

@@ -1,7 +1,8 @@
 //! How a trial lays its pieces: what it lays first, at which size, and what it counts against a
 //! place.
 
-use super::super::least::{ItemIndex, Rng};
+use super::super::least::ItemIndex;
+use crate::random::Rng;
 
 /// What a trial prefers.
 #[derive(Debug, Clone)]

@@ -8,9 +8,9 @@ use super::knapsack::{KnapsackItem, pack};
 use super::master::MasterRows;
 use super::meter::Meter;
 use super::pattern::{Pattern, PatternCounts};
-use super::rng::Rng;
 use super::simplex::LinearProgram;
 use super::{ItemType, StockSize};
+use crate::random::Rng;
 
 /// After so many dives that found nothing better there is little hope.
 const DIVES: usize = 300;

@@ -19,7 +19,6 @@ mod panel;
 mod pattern;
 mod problem;
 mod raster;
-mod rng;
 mod ruin_recreate;
 mod sheet_tree;
 mod simplex;
@@ -30,5 +29,5 @@ pub use in_range::OutOfRange;
 pub use meter::Budget;
 pub use panel::{CutWay, Panel};
 pub use problem::{ItemIndex, ItemType, PanelProblem, StockIndex, StockSize};
-pub(super) use rng::Rng;
+
 pub use solve::{Answer, Layout, solve};

@@ -7,9 +7,9 @@
 
 use super::inflated::within;
 use super::meter::Meter;
-use super::rng::Rng;
 use super::sheet_tree::{PosedPiece, Room, SheetTree};
 use super::{ItemType, StockSize};
+use crate::random::Rng;
 
 /// What is to be laid, on what; sizes carry the kerf.
 pub(super) struct PackingTask<'a> {

@@ -1,5 +1,7 @@
 //! The one pipeline: texts in, everything worked out. Pure: no disk, no clock, no terminal.
 
+mod on_wall;
+
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -19,7 +21,8 @@ use crate::shop::{Shop, default_shop, read_shop_of};
 use crate::style::{HolderFile, Library, units_of};
 use crate::tolerance::COORDINATE;
 use crate::tool::ToolRoom;
-use crate::wall::WallPlan;
+use crate::wall::{WallPlan, WallsAsked};
+use on_wall::{walls_asked, with_rows_of, with_walls};
 
 /// A project with everything worked out: what [`render`](crate::render) turns into files. Cheap to clone.
 #[derive(Debug, Clone)]
@@ -146,7 +149,9 @@ pub fn work_out_again(
             Some(Asked { wanted, ..file })
         })
         .collect();
-    let begun = bench.shop.as_ref().map(|shop| begun(shop, &asked));
+    let walls = bench.shop.as_ref().map(|shop| walls_asked(inputs, shop, &asked));
+    let walls = walls.and_then(|walls| wrong.keep(walls)).flatten();
+    let begun = bench.shop.as_ref().map(|shop| begun(shop, &asked, walls.as_ref()));
     let (project, holders) = match &begun {
         Some((shop, _)) => bench.holders(&asked, shop, doing, &mut wrong),
         None => {
@@ -164,6 +169,27 @@ pub fn work_out_again(
         (Some(shop), Some(begun), Some(project)) if wrong.is_empty() => (shop, begun, project),
         _ => return Err(wrong.into()),
     };
+    let (mut project, mut holders, mut begun_shop) = (project, holders, begun_shop);
+    let mut wall_plan = None;
+    if let Some(walls) = &walls {
+        let mut plan = on_wall::wall_plan(walls, &project.shop, &asked, &holders);
+        // Holders are settled anew between the rows that were chosen.
+        if let Some(chosen) = with_rows_of(walls, &plan) {
+            begun_shop = with_walls(begun_shop, &chosen);
+            let (again, settled) = bench.holders(&asked, &begun_shop, doing, &mut wrong);
+            project = again.unwrap_or(project);
+            holders = settled;
+            plan = on_wall::wall_plan(&chosen, &project.shop, &asked, &holders);
+        }
+        let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+        let cleats = bench.wall_cleats(inputs, (walls, &plan), &project.shop, &names);
+        holders.extend(wrong.keep(cleats).unwrap_or_default());
+        holders.sort_by(|one, other| one.holder.name.cmp(&other.holder.name));
+        wall_plan = Some(Arc::new(plan));
+    }
+    if !wrong.is_empty() {
+        return Err(wrong.into());
+    }
     let shop = Arc::new(project.shop);
     let budget = inputs.cutting_steps().map_or_else(Budget::default, |steps| Budget { steps });
     let plans = bench.plans(&shop, &holders, budget, doing);
@@ -186,7 +212,7 @@ pub fn work_out_again(
         shop_served,
         holders,
         wall,
-        wall_plan: None,
+        wall_plan,
         plans,
     })
 }
@@ -375,11 +401,12 @@ impl Asked {
 }
 
 /// The shop with what is fixed by the first of those that hang, and what there is to say of that.
-fn begun(shop: &Shop, asked: &[Asked]) -> (Shop, Vec<Finding>) {
+fn begun(shop: &Shop, asked: &[Asked], walls: Option<&WallsAsked>) -> (Shop, Vec<Finding>) {
     let mut rebuilt = asked.iter().filter_map(|asked| Some((asked, asked.rebuilt.as_ref()?)));
     let first = rebuilt.next().map(|(asked, rebuilt)| (asked.file.name.as_str(), &*rebuilt.shop));
     let (shop, told) = record::fixed(shop, first);
-    (with_rows(asked, &shop), told)
+    let shop = with_rows(asked, &shop);
+    (walls.map_or(shop.clone(), |walls| with_walls(shop, walls)), told)
 }
 
 /// The shop with the least way from one wall cleat to the next that holders which make rows of them have.
@@ -432,14 +459,20 @@ impl Worked {
             let Holder { name, title, findings, .. } = &*worked.holder;
             (About::Holder { name, title }, findings.as_slice())
         });
-        let (plans, wall) = (&*self.plans, self.wall.as_ref());
+        let plans = &*self.plans;
         own.chain([
             (About::Shop, self.settled_told.as_slice()),
-            (About::Wall, wall.map_or(&[][..], |wall| &wall.findings)),
+            (About::Wall, self.wall_findings()),
             (About::RouterSheets, plans.router.findings.as_slice()),
             (About::RouterSheets, plans.milling.findings.as_slice()),
             (About::CuttingPlan, plans.cutting.findings.as_slice()),
         ])
+    }
+
+    /// What is found of the wall: of the plan, and without one of the holders that might hang side by side.
+    pub(crate) fn wall_findings(&self) -> &[Finding] {
+        let might = self.wall.as_ref().map_or(&[][..], |wall| &wall.findings);
+        self.wall_plan.as_ref().map_or(might, |plan| &plan.findings)
     }
 
     /// Whether a finding says that something can't be made or is unsafe.

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::plain_file::plain_text;
-use crate::inputs::{Inputs, SHOP};
+use crate::inputs::{Inputs, SHOP, WALL};
 use crate::limits;
 use crate::reading::{Beside, Problem, Source, nearest};
 use crate::record::RECORD;
@@ -38,7 +38,9 @@ pub(super) fn open(
         None => path.is_file().then(|| path.to_path_buf()),
     };
     let mut texts = Texts::default();
-    texts.add_if_there(SHOP, &root.join(SHOP));
+    for file in [SHOP, WALL] {
+        texts.add_if_there(file, &root.join(file));
+    }
     match &wanted {
         None => files.iter().for_each(|file| texts.add_holder(file)),
         Some(file) => texts.add_only(file, &root.join("holders")),

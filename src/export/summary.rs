@@ -35,8 +35,8 @@ pub(crate) fn write(
     pages: &BTreeMap<String, Json>,
 ) -> String {
     let (Plans { router, milling, cutting, .. }, wall) = (&*worked.plans, worked.wall.as_deref());
-    let of_wall = wall.map_or(&[][..], |wall| &wall.findings);
-    let found = of_wall
+    let found = worked
+        .wall_findings()
         .iter()
         .chain(&router.findings)
         .chain(&milling.findings)

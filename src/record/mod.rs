@@ -2,11 +2,13 @@
 //! it.
 
 mod follow;
+mod place;
 mod read;
 mod rebuilt;
 mod shop;
 mod write;
 
+pub(crate) use place::{KeptPlace, with_place};
 pub(crate) use rebuilt::{Rebuilt, rebuilt};
 pub(crate) use shop::fixed;
 pub(crate) use write::write;

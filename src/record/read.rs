@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::Deserialize;
 
+use super::place::{KeptPlace, PlaceKeys};
 use crate::length::Units;
 use crate::reading::{Beside, Problem, Problems, Source, Spanned};
 use crate::shop::{Shop, ShopFile, read_shop_keys};
@@ -17,6 +18,8 @@ pub(super) struct Record {
     pub shop: Shop,
     pub left_open: Vec<String>,
     pub middle: Option<String>,
+    /// Where it hangs, if that was planned.
+    pub place: Option<KeptPlace>,
 }
 
 impl Record {
@@ -54,6 +57,7 @@ struct RecordKeys {
     #[serde(default)]
     file: Vec<KeptFile>,
     shop: ShopFile,
+    place: Option<PlaceKeys>,
 }
 
 #[derive(Deserialize)]
@@ -74,6 +78,8 @@ pub(super) fn read(source: &Source, name: &str, library: &Library) -> Result<Rec
 fn record(source: &Source, name: &str, library: &Library) -> Result<Record, Problems> {
     let keys: RecordKeys = source.parse()?;
     let shop = read_shop_keys(source, &keys.shop, keys.units, Problems::default())?;
+    let place =
+        keys.place.as_ref().map(|place| place.place(name, keys.units, source)).transpose()?;
     let kept = keys.file.into_iter();
     let files: BTreeMap<String, Source> =
         kept.map(|file| (file.name.clone(), Source::new(file.name, file.text.concat()))).collect();
@@ -89,7 +95,7 @@ fn record(source: &Source, name: &str, library: &Library) -> Result<Record, Prob
     };
     let mut file = HolderFile::of(said, (served, name), library, Problems::default())?;
     let file = std::mem::take(&mut file.wrong).or(file)?;
-    Ok(Record { file, shop, left_open: keys.left_open, middle: keys.middle })
+    Ok(Record { file, shop, left_open: keys.left_open, middle: keys.middle, place })
 }
 
 /// Whoever reads that a record is wrong did not write it: what to do is not what the line would want.

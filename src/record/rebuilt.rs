@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::ANEW;
 use super::follow::{Heard, heard};
+use super::place::KeptPlace;
 use super::read::read;
 use crate::holder::{Finding, build};
 use crate::reading::{Problems, Source};
@@ -22,6 +23,8 @@ pub(crate) struct Rebuilt {
     pub told: Vec<Finding>,
     /// The record itself.
     pub record: Source,
+    /// Where it hangs, if that was planned.
+    pub place: Option<KeptPlace>,
 }
 
 /// The holder whose file is `now` and that was made as `record` says.
@@ -45,7 +48,7 @@ pub(crate) fn rebuilt(
         true => (file, told),
         false => (as_made, told.into_iter().chain([sized_by(&follows)]).collect()),
     };
-    Ok(Rebuilt { file, shop: Arc::new(made.shop), told, record: record.clone() })
+    Ok(Rebuilt { file, shop: Arc::new(made.shop), told, record: record.clone(), place: made.place })
 }
 
 /// Whether two files come to the same parts.

@@ -23,6 +23,7 @@ use crate::router::{self, RoutedSheet};
 use crate::shop::{Paper, Printer, Shop};
 use crate::solid::{WoodSolid, wood_solids, wood_tone};
 use crate::trial;
+use crate::wall::WallPlan;
 use crate::work_out::{ShopServed, Worked, WorkedHolder};
 
 pub use crate::page::Patterns;
@@ -253,13 +254,15 @@ struct Desk<'r> {
     shop: &'r Shop,
     served: ShopServed,
     plan: &'r CuttingPlan,
+    wall_plan: Option<&'r WallPlan>,
     options: &'r Options,
 }
 
 impl<'r> Desk<'r> {
     fn new(worked: &'r Worked, options: &'r Options) -> Self {
         let plan = &worked.plans.cutting;
-        Self { shop: &worked.shop, served: worked.shop_served, plan, options }
+        let wall_plan = worked.wall_plan.as_deref();
+        Self { shop: &worked.shop, served: worked.shop_served, plan, wall_plan, options }
     }
 }
 
@@ -285,8 +288,8 @@ impl Desk<'_> {
         }
         let (whole, pictures) = self.whole(holder, &letters)?;
         files.extend(whole.into_iter().map(|(file, bytes)| (name(&file), bytes)));
-        if let Some(record) = &worked.record {
-            files.push((name(RECORD), record.clone().into_bytes()));
+        if let Some(record) = worked.record_on(self.wall_plan) {
+            files.push((name(RECORD), record.into_bytes()));
         }
         if !holder.built {
             let shown = |number| pictures.contains_key(&name(&document::step_file(number)));

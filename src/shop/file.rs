@@ -182,6 +182,13 @@ pub(crate) fn read_shop_keys(
     reader.wrong.into_inner().or(shop)
 }
 
+/// Whether a shop file says how far apart studs are, whatever else is wrong in it.
+pub(crate) fn says_stud_spacing(source: &Source) -> bool {
+    let file = toml::from_str::<toml::Table>(source.text()).unwrap_or_default();
+    let wall = file.get("wall").and_then(toml::Value::as_table);
+    wall.is_some_and(|wall| wall.contains_key("stud_spacing"))
+}
+
 /// That no more kinds of stock, offcuts and bits are listed than can be looked through.
 fn few(source: &Source, file: &ShopFile) -> Result<(), Problem> {
     let stocks = file.sheet.len() + file.board.len() + file.dowel.len();

@@ -15,7 +15,9 @@ mod written;
 pub(crate) use asked_screw::AskedScrew;
 #[cfg(test)]
 pub(crate) use file::DEFAULT_SHOP;
-pub(crate) use file::{ShopFile, default_shop, read_shop, read_shop_keys, read_shop_of};
+pub(crate) use file::{
+    ShopFile, default_shop, read_shop, read_shop_keys, read_shop_of, says_stud_spacing,
+};
 pub(crate) use open::OpenFigures;
 pub use printer::Paper;
 pub(crate) use printer::Printer;

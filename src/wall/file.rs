@@ -15,17 +15,17 @@ use crate::limits;
 use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest, quoted};
 use crate::tolerance::COORDINATE;
 
-/// In inches, and in mm where a file is in mm: round figures. Common practice, no source.
+/// The least and the most, each in inches and in mm where a file is in mm: round figures. Common practice, no source.
 type Range = [[f64; 2]; 2];
 
-const WALL_WIDTH: Range = [[12.0, 1200.0], [300.0, 30_000.0]];
-const WALL_HEIGHT: Range = [[36.0, 240.0], [900.0, 6000.0]];
-const PLACE: Range = [[0.0, 1200.0], [0.0, 30_000.0]];
-const SIZE: Range = [[0.25, 1200.0], [5.0, 30_000.0]];
+const WALL_WIDTH: Range = [[12.0, 300.0], [1200.0, 30_000.0]];
+const WALL_HEIGHT: Range = [[36.0, 900.0], [240.0, 6000.0]];
+const PLACE: Range = [[0.0, 0.0], [1200.0, 30_000.0]];
+const SIZE: Range = [[0.25, 5.0], [1200.0, 30_000.0]];
 const STUD_SPACING: Range = [[4.0, 100.0], [100.0, 2500.0]];
-const ROW_SPACING: Range = [[3.0, 48.0], [80.0, 1200.0]];
-const BODY: Range = [[40.0, 90.0], [1000.0, 2300.0]];
-const REACH: Range = [[40.0, 110.0], [1000.0, 2800.0]];
+const ROW_SPACING: Range = [[3.0, 80.0], [48.0, 1200.0]];
+const BODY: Range = [[40.0, 1000.0], [90.0, 2300.0]];
+const REACH: Range = [[40.0, 1000.0], [110.0, 2800.0]];
 
 /// A bare number up to this counts rows, a larger one is a height.
 const MOST_ROWS: f64 = 24.0;

@@ -13,6 +13,7 @@ use super::search::best_board;
 use super::site::{CleatRules, Room, Site};
 use super::spots::{Barred, HooksKnown, Places, Spot, Terms};
 use crate::carry::StudScrews;
+use crate::record::KeptPlace;
 use crate::shop::Shop;
 use crate::tolerance::COORDINATE;
 
@@ -22,19 +23,6 @@ const ROW_STEPS: u64 = 20;
 
 /// How much coarser the grid is while rows are chosen.
 const COARSE: f64 = 4.0;
-
-/// Where a holder hangs already.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct KeptPlace {
-    pub holder: String,
-    /// The name of the wall.
-    pub wall: String,
-    /// The left end of its wood, and the top edge of its wall cleat; the height of its foot where it is screwed on.
-    pub left: f64,
-    pub height: f64,
-    /// The rows of that wall.
-    pub rows: Vec<f64>,
-}
 
 /// What the plan is made from.
 #[derive(Clone, Copy)]

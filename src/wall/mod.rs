@@ -5,6 +5,7 @@
 
 mod asked;
 mod board;
+mod cleats;
 mod file;
 mod fix;
 mod hands;
@@ -20,10 +21,12 @@ mod site;
 mod spots;
 
 pub(crate) use asked::{Obstacle, Pin, PinnedRow, RowsAsked, Together, WallSpace, WallsAsked};
+pub(crate) use cleats::{WALL_CLEATS, cleat_style};
 pub(crate) use file::{WallReading, read_walls};
-pub(crate) use hanger::{Hanger, ToHang};
-pub(crate) use make::{KeptPlace, WallJob, plan_walls};
+pub(crate) use hanger::{Hanger as WallHanger, ToHang};
+pub(crate) use make::{WallJob, plan_walls};
 pub(crate) use person::Person;
 pub(crate) use plan::{
     Aims, CleatPiece, FreeStretch, HungPlace, PlannedRow, PlannedWall, StudLoad, WallPlan,
 };
+pub(crate) use site::CleatRules;

@@ -29,7 +29,7 @@ pub(crate) struct WallSpace {
     pub studs: Vec<f64>,
     pub rows: RowsAsked,
     /// Windows, outlets, the swing of a door, a bench with its top.
-    pub obstacles: Vec<Obstacle>,
+    pub obstacles: Vec<WallObstacle>,
 }
 
 /// How high the top edges of the wall cleats are, from below.
@@ -48,7 +48,7 @@ pub(crate) enum RowsAsked {
 
 /// Something in the way.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Obstacle {
+pub(crate) struct WallObstacle {
     pub name: String,
     pub area: Rect,
 }

@@ -94,7 +94,7 @@ impl<'t> Board<'t> {
     }
 
     /// All places of a holder, the best first.
-    pub(super) fn spots_of(&self, holder: usize) -> &'t [Spot] {
+    pub(crate) fn spots_of(&self, holder: usize) -> &'t [Spot] {
         &self.task.spots[holder]
     }
 

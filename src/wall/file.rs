@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::asked::{Obstacle, Pin, PinnedRow, RowsAsked, Together, WallSpace, WallsAsked};
+use super::asked::{Pin, PinnedRow, RowsAsked, Together, WallObstacle, WallSpace, WallsAsked};
 use super::person::Person;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
@@ -403,7 +403,7 @@ impl Reader<'_> {
         }
     }
 
-    fn obstacle(&self, keys: &Spanned<ObstacleKeys>, [wide, high]: [f64; 2]) -> Obstacle {
+    fn obstacle(&self, keys: &Spanned<ObstacleKeys>, [wide, high]: [f64; 2]) -> WallObstacle {
         let ObstacleKeys { name, left, bottom, width, height } = keys.get_ref();
         let [left, bottom] = [(left, "obstacle.left"), (bottom, "obstacle.bottom")]
             .map(|(entry, key)| self.length(entry, key, PLACE));
@@ -417,7 +417,7 @@ impl Reader<'_> {
         let name =
             if name.trim().is_empty() { "in the way".to_owned() } else { name.trim().to_owned() };
         let area = Rect::new(left, bottom, (left + width).min(wide), (bottom + height).min(high));
-        Obstacle { name, area }
+        WallObstacle { name, area }
     }
 
     fn person(&self, keys: &Spanned<PersonKeys>) -> Person {

@@ -55,7 +55,7 @@ impl Grasp {
     }
 
     /// What is wrong with taking it there.
-    pub(super) fn hard(&self, foot: f64, person: Person, shared: bool) -> Option<Hard> {
+    pub(crate) fn hard(&self, foot: f64, person: Person, shared: bool) -> Option<Hard> {
         let at = foot + self.height;
         let over = (at + self.lift - person.reach).max(0.0);
         if over > 0.0 {
@@ -75,7 +75,7 @@ impl Grasp {
     }
 
     /// What may be lifted at a height above the floor, in kg.
-    pub(super) fn most(&self, at: f64, person: Person) -> f64 {
+    pub(crate) fn most(&self, at: f64, person: Person) -> f64 {
         match self.hands {
             HandsOn::Both => Lift::off_the_wall(at, self.depth, Coupling::Fair).limit(),
             HandsOn::One => ONE_HAND * guideline(at, person),

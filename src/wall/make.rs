@@ -100,7 +100,7 @@ fn kept_rows(job: WallJob<'_>) -> Option<RowHeights> {
 }
 
 /// All that is worked out before anything is placed.
-pub(super) struct Planner<'j> {
+pub(crate) struct Planner<'j> {
     pub job: WallJob<'j>,
     pub terms: Terms,
     pub sites: Vec<Site>,
@@ -112,21 +112,21 @@ pub(super) struct Planner<'j> {
 
 /// A place that is kept, and why another one had to be found, if so.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct KeptSpot {
+pub(crate) struct KeptSpot {
     pub holder: usize,
     pub spot: Spot,
 }
 
 /// What holds some holders to their places, and what kept others from theirs.
 #[derive(Debug, Default, PartialEq)]
-pub(super) struct KeptSpots {
+pub(crate) struct KeptSpots {
     pub spots: Vec<KeptSpot>,
     /// Holders that can't hang where they are pinned or built, with what bars that place and by which pin.
     pub barred: Vec<(usize, Barred)>,
 }
 
 impl<'j> Planner<'j> {
-    pub(super) fn new(
+    pub(crate) fn new(
         job: WallJob<'j>,
         rows: &RowHeights,
         coarse: f64,
@@ -196,7 +196,7 @@ impl<'j> Planner<'j> {
     }
 
     /// Does something with the best board and what is kept.
-    pub(super) fn with<T>(&self, steps: u64, make: impl FnOnce(&Board<'_>, &KeptSpots) -> T) -> T {
+    pub(crate) fn with<T>(&self, steps: u64, make: impl FnOnce(&Board<'_>, &KeptSpots) -> T) -> T {
         let places = self.places();
         let spots: Vec<Vec<Spot>> =
             self.job.hangers.par_iter().map(|hanger| places.all(hanger)).collect();
@@ -215,7 +215,7 @@ impl<'j> Planner<'j> {
         make(&best_board(&task, &fixed, steps), &kept)
     }
 
-    pub(super) fn aims(&self, steps: u64) -> Aims {
+    pub(crate) fn aims(&self, steps: u64) -> Aims {
         self.with(steps, |board, _| board.aims())
     }
 

@@ -20,7 +20,7 @@ mod search;
 mod site;
 mod spots;
 
-pub(crate) use asked::{Obstacle, Pin, PinnedRow, RowsAsked, Together, WallSpace, WallsAsked};
+pub(crate) use asked::{Pin, PinnedRow, RowsAsked, Together, WallObstacle, WallSpace, WallsAsked};
 pub(crate) use cleats::{WALL_CLEATS, cleat_style};
 pub(crate) use file::{WallReading, read_walls};
 pub(crate) use hanger::{Hanger as WallHanger, ToHang};
@@ -30,3 +30,13 @@ pub(crate) use plan::{
     Aims, CleatPiece, FreeStretch, HungPlace, PlannedRow, PlannedWall, StudLoad, WallPlan,
 };
 pub(crate) use site::CleatRules;
+
+/// What only tests look into.
+#[cfg(test)]
+pub(crate) use {
+    hands::{Grasp, HandsOn, Hard, SITTING_REACH},
+    hanger::Mount,
+    lifting::{Coupling, Lift},
+    make::Planner,
+    spots::{HooksKnown, Spot},
+};

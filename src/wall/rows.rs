@@ -20,7 +20,7 @@ const STEPS: usize = 10;
 const ABOVE_REACH: [f64; 2] = [8.0, 200.0];
 
 /// One way to have rows: their heights on each wall.
-pub(super) type RowHeights = Vec<Vec<f64>>;
+pub(crate) type RowHeights = Vec<Vec<f64>>;
 
 /// The ways to have rows that leave `asked` its say, those with the fewest rows first; one of each number of rows in a
 /// list of its own.

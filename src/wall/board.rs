@@ -169,12 +169,28 @@ impl<'t> Board<'t> {
     fn overloads(&self, holder: usize, spot: &Spot) -> usize {
         let Some(screws) = self.task.screws else { return 0 };
         let over = |each: ScrewShare| screws.taken(each) > 1.0;
+        if self.is_light(holder, spot, over) {
+            return 0;
+        }
         let Some((row, run, studs)) = self.borne(holder, spot) else { return 0 };
         let loads = &self.loads[spot.wall][row][run];
         let counts = studs
             .iter()
             .filter(|(stud, more)| !over(loads[*stud]) && over(loads[*stud].plus(*more)));
         counts.count()
+    }
+
+    /// Whether no stud of the row could be too much for it if it bore all of the holder as a lever: sooner told than how
+    /// much each bears.
+    fn is_light(&self, holder: usize, spot: &Spot, over: impl Fn(ScrewShare) -> bool) -> bool {
+        let demand = self.task.hangers[holder].demand.as_ref();
+        let Some((row, demand)) = spot.row.zip(demand) else { return true };
+        let loads = self.loads[spot.wall][row].iter().flatten();
+        let most = loads.fold(ScrewShare::default(), |most, load| ScrewShare {
+            pull: most.pull.max(load.pull),
+            across: most.across.max(load.across),
+        });
+        !over(most.plus(demand.knocked.times(MOST_LEVER)))
     }
 
     /// Adds so many times what a holder brings to the studs.
@@ -332,6 +348,9 @@ impl<'t> Board<'t> {
         )
     }
 }
+
+/// What a stud bears of a load past the last one, at most: wall cleats reach half a stud spacing past it.
+const MOST_LEVER: f64 = 2.0;
 
 /// Between two walls, where a group is on both, in mm.
 const APART_WALLS: f64 = 2000.0;

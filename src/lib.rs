@@ -33,6 +33,7 @@ mod export;
 pub mod formula;
 mod holder;
 mod inputs;
+mod inventory;
 pub mod kernel;
 pub mod length;
 mod limits;

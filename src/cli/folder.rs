@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::plain_file::plain_text;
-use crate::inputs::{Inputs, SHOP};
+use crate::inputs::{Inputs, SHOP, TOOLS};
 use crate::limits;
 use crate::reading::{Beside, Problem, Source, nearest};
 use crate::record::RECORD;
@@ -21,8 +21,8 @@ pub(super) struct Opened {
     pub alone: bool,
 }
 
-/// Reads the project at `path`, a folder with `holders/*.toml` and perhaps `shop.toml` and `styles/`, or a single
-/// holder file. A file in a folder `holders` takes shop and styles from the folder above, another one from its own.
+/// Reads the project at `path`, a folder with `holders/*.toml` and perhaps `shop.toml`, `tools.toml` and `styles/`, or a
+/// single holder file. A file in a folder `holders` takes shop, tools and styles from the folder above, another one from its own.
 /// `only` makes but the holder of that name, which shares with the others what is settled for all; `styles` are further folders of style files.
 ///
 /// # Errors
@@ -39,6 +39,7 @@ pub(super) fn open(
     };
     let mut texts = Texts::default();
     texts.add_if_there(SHOP, &root.join(SHOP));
+    texts.add_if_there(TOOLS, &root.join(TOOLS));
     match &wanted {
         None => files.iter().for_each(|file| texts.add_holder(file)),
         Some(file) => texts.add_only(file, &root.join("holders")),

@@ -14,6 +14,7 @@ use clap::builder::PossibleValue;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::export::dxf;
+use crate::inventory::default_tools;
 use crate::length::Units;
 use crate::reading::{Problem, shown};
 use crate::render::{Options, Patterns, style_picture};
@@ -63,9 +64,9 @@ enum Task {
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
     },
-    /// Print a holder file to begin from, with comments ("shop" prints a shop file).
+    /// Print a holder file to begin from, with comments ("shop" prints a shop file, "tools" an inventory).
     Start {
-        /// Name of a style, or "shop".
+        /// Name of a style, "shop" or "tools".
         style: String,
         /// What you measure in.
         #[arg(long, value_enum, default_value = "in")]
@@ -305,8 +306,10 @@ fn try_style(file: Option<&Path>, folders: &[PathBuf]) -> Done {
 }
 
 fn start(name: &str, units: Units, folders: &[PathBuf]) -> Done {
-    if name == "shop" {
-        return print(default_shop(units));
+    match name {
+        "shop" => return print(default_shop(units)),
+        "tools" => return print(default_tools(units)),
+        _ => {}
     }
     print(&Styles::of(&folder::styles(folders)?).start(name, units)?)
 }

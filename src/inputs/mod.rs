@@ -11,7 +11,7 @@ pub(crate) use naming::{CUTTING_FOLDER, ROUTER_FOLDER};
 
 use crate::reading::{Beside, Problem, Source, quoted};
 
-/// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `holders/NAME.toml`,
+/// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `tools.toml`, `holders/NAME.toml`,
 /// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name; `made/NAME.toml`, the record of how
 /// the holder was made whose folder is called so, for one that says `built = true`.
 ///
@@ -36,6 +36,8 @@ const TRY_STYLE: &str = include_str!("../../templates/try/try-piece.toml");
 
 /// The file of what the shop has.
 pub(crate) const SHOP: &str = "shop.toml";
+/// The file of the tools that there are.
+pub(crate) const TOOLS: &str = "tools.toml";
 const HOLDERS: &str = "holders/";
 const STYLES: &str = "styles/";
 const GROUPS: &str = "styles/groups/";
@@ -114,6 +116,11 @@ impl Inputs {
     /// The shop file, if there is one.
     pub(crate) fn shop(&self) -> Option<&Source> {
         self.texts.get(SHOP)
+    }
+
+    /// The file of the tools that there are, if there is one.
+    pub(crate) fn tools(&self) -> Option<&Source> {
+        self.texts.get(TOOLS)
     }
 
     /// The holder files by the names of their folders, in order.

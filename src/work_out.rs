@@ -17,7 +17,7 @@ use crate::record::{self, Rebuilt, rebuilt};
 use crate::router;
 use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
-use crate::style::{HolderFile, Hung, Library, units_of};
+use crate::style::{HolderFile, HungTools, Library, units_of};
 use crate::tolerance::COORDINATE;
 use crate::tool::ToolRoom;
 
@@ -57,7 +57,7 @@ pub(crate) struct WorkedHolder {
     /// The room that its tools have; `None` for one that can't be made or whose style says nothing of them.
     pub room: Option<ToolRoom>,
     /// The tools of the inventory that hang in it; none where it names none.
-    pub hung: Hung,
+    pub hung: HungTools,
     /// What is moved of its open choices, and what is known of others.
     moved: Moved,
     known: Known,
@@ -199,9 +199,7 @@ struct Workshop<'w> {
 impl<'w> Workshop<'w> {
     /// The workshop, and what is wrong in the shop file.
     fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
-        let usual = inputs.shop().and_then(units_of).unwrap_or_else(|| units(inputs));
-        let built_in = || Source::new("the built-in shop", default_shop(usual));
-        let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
+        let (shop_text, usual) = shop_text(inputs);
         // What was worked out in another shop is of no use.
         let before = before
             .filter(|before| before.shop_text.text() == shop_text.text() && before.usual == usual);
@@ -395,7 +393,7 @@ impl Asked {
     }
 
     /// The tools of the inventory that hang in it: of one that hangs as its file has it now.
-    fn hung(&self) -> Hung {
+    fn hung(&self) -> HungTools {
         let now = self.file.as_made.as_ref().map_or(&self.file, |made| &made.now);
         now.hung()
     }
@@ -438,6 +436,13 @@ fn with_rows(asked: &[Asked], shop: &Shop) -> Shop {
     let mut shop = shop.clone();
     shop.wall.row_spacing = apart.filter(|apart| *apart > COORDINATE).min_by(f64::total_cmp);
     shop
+}
+
+/// The text of the shop that serves, and what it measures in where that does not say.
+pub(crate) fn shop_text(inputs: &Inputs) -> (Source, Units) {
+    let usual = inputs.shop().and_then(units_of).unwrap_or_else(|| units(inputs));
+    let built_in = || Source::new("the built-in shop", default_shop(usual));
+    (inputs.shop().cloned().unwrap_or_else(built_in), usual)
 }
 
 /// What most files that say it measure in, holders and the inventory; inches where as many say one as the other.

@@ -3,6 +3,7 @@
 mod folder;
 mod make;
 mod plain_file;
+mod propose;
 mod signals;
 mod single;
 
@@ -37,6 +38,8 @@ enum Task {
     Make(MakeArgs),
     /// Say what the checks find; write nothing.
     Check(ProjectArgs),
+    /// Write holder files for the tools of tools.toml that no holder names, each in the style that suits best.
+    Propose(propose::ProposeArgs),
     /// Make a try piece for the CNC router: mortises of more and more clearance, and a tab to push into them.
     Try(TryArgs),
     /// Write a measuring sheet for a style, as PDF: the tool, what to measure on it, and boxes for the figures.
@@ -236,6 +239,7 @@ pub fn run() -> Outcome {
     let done = match &task {
         Task::Make(args) => make::make(args),
         Task::Check(args) => make::check(args),
+        Task::Propose(args) => propose::propose(args),
         Task::Try(args) => make::try_piece(args),
         Task::Measure(args) => single::measure(args),
         Task::Ruler(args) => single::ruler(args),

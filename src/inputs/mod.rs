@@ -38,7 +38,10 @@ const TRY_STYLE: &str = include_str!("../../templates/try/try-piece.toml");
 pub(crate) const SHOP: &str = "shop.toml";
 /// The file of the tools that there are.
 pub(crate) const TOOLS: &str = "tools.toml";
-const HOLDERS: &str = "holders/";
+/// The file of where on the wall holders hang.
+pub(crate) const WALL: &str = "wall.toml";
+/// The folder of the holder files.
+pub(crate) const HOLDERS: &str = "holders/";
 const STYLES: &str = "styles/";
 const GROUPS: &str = "styles/groups/";
 const RECORDS: &str = "made/";
@@ -121,6 +124,18 @@ impl Inputs {
     /// The file of the tools that there are, if there is one.
     pub(crate) fn tools(&self) -> Option<&Source> {
         self.texts.get(TOOLS)
+    }
+
+    /// Whether there is a file of where on the wall holders hang.
+    pub(crate) fn has_wall(&self) -> bool {
+        self.texts.contains_key(WALL)
+    }
+
+    /// Shop, tools and styles without any holder, to try holders in: with as little thought for cutting as can be.
+    pub(crate) fn without_holders(&self) -> Self {
+        let mut bare = self.clone();
+        bare.texts.retain(|path, _| !path.starts_with(HOLDERS) && path != WALL);
+        Self { only: None, cutting_steps: Some(0), ..bare }
     }
 
     /// The holder files by the names of their folders, in order.

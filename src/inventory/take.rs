@@ -6,7 +6,7 @@ use super::{Inventory, Share, StockedTool};
 use crate::inputs::TOOLS;
 use crate::length::Units;
 use crate::reading::{Entry, Problem, Source, Spanned, figure, nearest};
-use crate::style::{Entries, HolderFile, Hung, Many, Measure, Serves, Taken};
+use crate::style::{Entries, HolderFile, HungTools, Many, Measure, Serves, Taken};
 
 /// See [`super::supplied`].
 pub(super) fn supplied(
@@ -42,10 +42,10 @@ pub(super) fn supplied(
     HolderFile { taken: Some(Arc::new(taken)), ..file }
 }
 
-fn hung(shares: &[Share<'_>]) -> Hung {
+fn hung(shares: &[Share<'_>]) -> HungTools {
     let here = || shares.iter().filter(|share| share.count > 0);
     let names = here().flat_map(|share| vec![share.tool.name.get_ref().clone(); share.count]);
-    Hung { names: names.collect(), two_handed: here().any(|share| share.tool.two_handed) }
+    HungTools { names: names.collect(), two_handed: here().any(|share| share.tool.two_handed) }
 }
 
 /// How many further places there are to be.

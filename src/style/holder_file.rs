@@ -61,12 +61,12 @@ pub(crate) struct AsMade {
 pub(crate) struct Taken {
     /// What the inventory says for it, as a holder file that stood there would.
     pub says: HolderFile,
-    pub hung: Hung,
+    pub hung: HungTools,
 }
 
 /// The tools of the inventory that hang in a holder.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Hung {
+pub(crate) struct HungTools {
     /// Their names, one for each place that is not spare, in the order of the places.
     pub names: Vec<String>,
     /// Whether one of them takes two hands.
@@ -202,7 +202,7 @@ impl HolderFile {
     }
 
     /// The tools of the inventory that hang here.
-    pub(crate) fn hung(&self) -> Hung {
+    pub(crate) fn hung(&self) -> HungTools {
         self.taken.as_ref().map(|taken| taken.hung.clone()).unwrap_or_default()
     }
 

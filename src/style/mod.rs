@@ -23,7 +23,7 @@ pub use guide::Styles;
 pub(crate) use guide::{guide, start};
 #[cfg(feature = "cli")]
 pub(crate) use holder_file::says_built;
-pub(crate) use holder_file::{AsMade, Entries, HolderFile, HolderKeys, Hung, Taken, units_of};
+pub(crate) use holder_file::{AsMade, Entries, HolderFile, HolderKeys, HungTools, Taken, units_of};
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;
 pub(crate) use measuring_spec::{LineSide, ReadingLineSpec, SeenShapeSpec, SketchView};

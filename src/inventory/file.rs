@@ -149,7 +149,7 @@ impl Lines<'_> {
         };
         let read = |kind: &Kind| figure(entry, *kind, self.units, name, self.source).map(drop);
         let read: Vec<_> = kinds.iter().map(read).collect();
-        read.into_iter().reduce(|one, other| one.or(other)).unwrap_or(Ok(()))
+        read.into_iter().reduce(Result::or).unwrap_or(Ok(()))
     }
 
     /// The reading that is meant by a name that nothing has, or else that name.

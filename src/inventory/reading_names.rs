@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::reading::Kind;
-use crate::style::Library;
+use crate::style::{Library, Style};
 
 /// The kinds of figure that each reading is, by its name: one, unless a style of one's own asks otherwise.
 pub(super) struct ReadingNames(BTreeMap<String, Vec<Kind>>);
@@ -16,7 +16,7 @@ impl ReadingNames {
         let names: Vec<&str> = library.names().collect();
         let asked = names.par_iter().flat_map_iter(|name| {
             let style = library.style(name).ok().flatten();
-            let measures = style.iter().flat_map(|style| style.measures());
+            let measures = style.iter().flat_map(Style::measures);
             measures.map(|(name, m, _)| (name.to_owned(), m.kind)).collect::<Vec<_>>()
         });
         let mut known: BTreeMap<String, Vec<Kind>> = BTreeMap::new();

@@ -234,3 +234,34 @@ fn limit(holder: &Holder, shop: &Shop) -> f64 {
 fn first(mut told: impl Iterator<Item = String>) -> String {
     told.next().unwrap_or_default()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::even_runs;
+
+    /// The longest run of a parting.
+    fn longest(lengths: &[f64], counts: &[usize]) -> f64 {
+        let mut rest = lengths;
+        let sums = counts.iter().map(|count| {
+            let (run, more) = rest.split_at(*count);
+            rest = more;
+            run.iter().sum::<f64>()
+        });
+        sums.fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn no_parting_into_runs_is_more_even() {
+        let lengths = [3.0, 1.0, 4.0, 1.0, 5.0, 9.0, 2.0, 6.0];
+        assert_eq!(even_runs(&lengths, 1), [8]);
+        for first in 0..=8 {
+            let found = longest(&lengths, &even_runs(&lengths, 2));
+            assert!(found <= longest(&lengths, &[first, 8 - first]));
+            for second in 0..=8 - first {
+                let found = longest(&lengths, &even_runs(&lengths, 3));
+                assert!(found <= longest(&lengths, &[first, second, 8 - first - second]));
+            }
+        }
+        assert_eq!(even_runs(&[2.0; 6], 3), [2, 2, 2]);
+    }
+}

@@ -33,6 +33,7 @@ mod export;
 pub mod formula;
 mod holder;
 mod inputs;
+mod inventory;
 pub mod kernel;
 pub mod length;
 mod limits;
@@ -41,6 +42,7 @@ mod motion;
 mod page;
 #[cfg(feature = "cli")]
 mod place;
+mod propose;
 mod random;
 mod reading;
 mod record;
@@ -61,6 +63,7 @@ pub use cutting::least;
 pub use export::dxf::{Dialect, Version};
 pub use inputs::Inputs;
 pub use length::Units;
+pub use propose::{Proposed, ProposedFile, propose};
 pub use reading::{Beside, Problem, Source};
 pub use render::{
     FileError, Options, Patterns, Sink, measuring_page, printer_check, render, render_pictures,

@@ -34,6 +34,9 @@ pub(crate) const STOCKS: usize = 200;
 /// Offcuts of a shop.
 pub(crate) const OFFCUTS: usize = 300;
 
+/// Tools of one name in an inventory, and names of tools in it.
+pub(crate) const TOOLS: usize = 1_000;
+
 /// Bits of a shop, of all kinds together.
 pub(crate) const BITS: usize = 300;
 

@@ -10,6 +10,7 @@ use crate::carry::{Assessment, WallLoad, stud_note, unknown_apart, wall_load};
 use crate::cutting::{self, Budget};
 use crate::holder::{Finding, Holder, Level, SettledChoice, build, look_over};
 use crate::inputs::Inputs;
+use crate::inventory::{Inventory, Share, counted, supplied};
 use crate::length::Units;
 use crate::milling;
 use crate::motion::Hanging;
@@ -18,7 +19,7 @@ use crate::record::{self, Rebuilt, rebuilt};
 use crate::router;
 use crate::settle::{Known, Moved, Project, Settled, finished, note, project};
 use crate::shop::{Shop, default_shop, read_shop_of};
-use crate::style::{HolderFile, Library, units_of};
+use crate::style::{HolderFile, HungTools, Library, units_of};
 use crate::tolerance::COORDINATE;
 use crate::tool::ToolRoom;
 use crate::wall::{WallPlan, WallsAsked};
@@ -40,6 +41,8 @@ pub struct Worked {
     /// What the shop measures in: as it says, else as most holders do.
     usual: Units,
     pub(crate) shop_served: ShopServed,
+    /// Whether the counts of the holders agree with those of the inventory.
+    pub(crate) counted: Vec<Finding>,
     /// In the order of their names.
     pub(crate) holders: Vec<Arc<WorkedHolder>>,
     /// What all of them bring to one stud; `None` where nothing hangs on wall cleats, and in masonry.
@@ -59,12 +62,15 @@ pub(crate) struct WorkedHolder {
     pub hanging: Option<Hanging>,
     /// The room that its tools have; `None` for one that can't be made or whose style says nothing of them.
     pub room: Option<ToolRoom>,
+    /// The tools of the inventory that hang in it; none where it names none.
+    pub hung: HungTools,
     /// What is moved of its open choices, and what is known of others.
     moved: Moved,
     known: Known,
     /// How it was made; `None` for one that can't be, and one that is built and has no record.
     pub record: Option<String>,
-    /// The holder's file, then those of its style, then its record.
+    /// The holder's file, then those of its style, the inventory with its share of that, and its record, where it
+    /// takes from these.
     texts: Vec<Source>,
     beside: Arc<Noted>,
 }
@@ -104,6 +110,7 @@ pub(crate) enum ShopServed {
 pub(crate) enum About<'a> {
     Holder { name: &'a str, title: &'a str },
     Shop,
+    Inventory,
     Wall,
     RouterSheets,
     CuttingPlan,
@@ -138,17 +145,7 @@ pub fn work_out_again(
 ) -> Result<Worked, Vec<Problem>> {
     let (bench, mut wrong) = Workshop::new(inputs, before);
     let files: Vec<_> = wrong.keep(inputs.holder_files()).unwrap_or_default().into_iter().collect();
-    let read = files.par_iter().map(|(name, source)| bench.read(name, source, inputs.record(name)));
-    let read: Vec<_> = read.collect();
-    let wanted = files.iter().map(|(_, source)| inputs.wants(source));
-    let asked: Vec<Asked> = read
-        .into_iter()
-        .zip(wanted)
-        .filter_map(|(file, wanted)| {
-            let file = if wanted { wrong.keep(file) } else { file.ok() }?;
-            Some(Asked { wanted, ..file })
-        })
-        .collect();
+    let (asked, counted) = bench.asked(inputs, &files, &mut wrong);
     let walls = bench.shop.as_ref().map(|shop| walls_asked(inputs, shop, &asked));
     let walls = walls.and_then(|walls| wrong.keep(walls)).flatten();
     let begun = bench.shop.as_ref().map(|shop| begun(shop, &asked, walls.as_ref()));
@@ -210,6 +207,7 @@ pub fn work_out_again(
         shop_text,
         usual,
         shop_served,
+        counted,
         holders,
         wall,
         wall_plan,
@@ -231,9 +229,7 @@ struct Workshop<'w> {
 impl<'w> Workshop<'w> {
     /// The workshop, and what is wrong in the shop file.
     fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
-        let usual = inputs.shop().and_then(units_of).unwrap_or_else(|| units(inputs));
-        let built_in = || Source::new("the built-in shop", default_shop(usual));
-        let shop_text = inputs.shop().cloned().unwrap_or_else(built_in);
+        let (shop_text, usual) = shop_text(inputs);
         // What was worked out in another shop is of no use.
         let before = before
             .filter(|before| before.shop_text.text() == shop_text.text() && before.usual == usual);
@@ -246,30 +242,62 @@ impl<'w> Workshop<'w> {
         (Self { shop, shop_text, usual, library, beside: inputs.beside(), before }, wrong)
     }
 
-    /// Reads a holder file, and the record of how it was made where it is built.
+    /// The holder files with all that they take from elsewhere, and what there is to say of how many tools they count.
+    fn asked(
+        &self,
+        inputs: &Inputs,
+        files: &[(String, &Source)],
+        wrong: &mut Problems,
+    ) -> (Vec<Asked>, Vec<Finding>) {
+        let inventory = inputs.tools().and_then(|source| {
+            let (inventory, faults) = Inventory::read(source, &self.library);
+            wrong.add(faults);
+            inventory
+        });
+        let read = files.par_iter().map(|(name, source)| self.read(name, source, inputs));
+        let mut read = kept(read.collect(), inputs, wrong);
+        if inputs.tools().is_some() && inventory.is_none() {
+            // What they would take is not known.
+            read.retain(|asked| asked.file.tool.is_empty());
+        }
+        let named: Vec<&HolderFile> = read.iter().map(|asked| &asked.file).collect();
+        let none = || vec![Vec::new(); read.len()];
+        let shares = inventory.as_ref().map_or_else(none, |inventory| inventory.shares(&named));
+        let of_each = named.iter().map(|file| file.name.as_str()).zip(shares.iter().cloned());
+        let of_each: Vec<_> = of_each.collect();
+        let counted = inventory.as_ref().map(|inventory| counted(inventory, &of_each));
+        let whole = read.par_iter().zip(&shares).map(|(asked, shares)| {
+            let asked = asked.supplied(inventory.as_ref(), shares);
+            (asked.file.source.clone(), self.rebuilt(asked, inputs))
+        });
+        (kept(whole.collect(), inputs, wrong), counted.unwrap_or_default())
+    }
+
+    /// Reads a holder file.
     fn read(
         &self,
         name: &str,
         source: &Source,
-        record: Option<&Source>,
-    ) -> Result<Asked, Problems> {
+        inputs: &Inputs,
+    ) -> (Source, Result<Asked, Problems>) {
         let noted = Arc::new(Noted::new(Arc::clone(&self.beside)));
         let beside: Arc<dyn Beside> = noted.clone();
         let library = self.library.served_by(&beside);
-        let file = HolderFile::read(source.served_by(&beside), name, &library)?;
-        let mut texts = texts(&file);
-        let Some(record) = record.filter(|_| file.built) else {
-            return Ok(Asked { texts, file, wanted: true, rebuilt: None, beside: noted });
-        };
-        texts.push(record.clone());
-        let rebuilt = rebuilt(file, record, &library)?;
-        Ok(Asked {
-            texts,
-            file: rebuilt.file.clone(),
-            wanted: true,
-            rebuilt: Some(rebuilt),
-            beside: noted,
-        })
+        let file = HolderFile::read(source.served_by(&beside), name, &library);
+        let wanted = inputs.wants(source);
+        let asked =
+            |file| Asked { texts: texts(&file), file, wanted, rebuilt: None, beside: noted };
+        (source.clone(), file.map(asked))
+    }
+
+    /// With the record of how it was made, where it is built and has one.
+    fn rebuilt(&self, mut asked: Asked, inputs: &Inputs) -> Result<Asked, Problems> {
+        let record = inputs.record(&asked.file.name).filter(|_| asked.file.built);
+        let Some(record) = record else { return Ok(asked) };
+        let beside: Arc<dyn Beside> = asked.beside.clone();
+        asked.texts.push(record.clone());
+        let rebuilt = rebuilt(asked.file, record, &self.library.served_by(&beside))?;
+        Ok(Asked { file: rebuilt.file.clone(), rebuilt: Some(rebuilt), ..asked })
     }
 
     /// What is open settled for all together, then every holder worked out.
@@ -330,6 +358,7 @@ impl<'w> Workshop<'w> {
         holder.tell(asked.told());
         holder.tell(stud_note(&holder, shop).into_iter().collect());
         let record = asked.record(shop, &holder);
+        let hung = asked.hung();
         let (holder, texts, beside) =
             (Arc::new(holder), asked.texts.clone(), Arc::clone(&asked.beside));
         Ok(Arc::new(WorkedHolder {
@@ -337,6 +366,7 @@ impl<'w> Workshop<'w> {
             carried,
             hanging,
             room,
+            hung,
             moved,
             known,
             record,
@@ -381,6 +411,23 @@ impl<'w> Workshop<'w> {
 }
 
 impl Asked {
+    /// With what it takes from the inventory.
+    fn supplied(&self, inventory: Option<&Inventory>, shares: &[Share<'_>]) -> Self {
+        let file = supplied(self.file.clone(), inventory, shares);
+        let mut texts = self.texts.clone();
+        if let Some(inventory) = inventory.filter(|_| !file.tool.is_empty()) {
+            let share = file.hung().names.join("\n");
+            texts.extend([inventory.source.clone(), Source::new("share", share)]);
+        }
+        Self { file, wanted: self.wanted, rebuilt: None, texts, beside: Arc::clone(&self.beside) }
+    }
+
+    /// The tools of the inventory that hang in it: of one that hangs as its file has it now.
+    fn hung(&self) -> HungTools {
+        let now = self.file.as_made.as_ref().map_or(&self.file, |made| &made.now);
+        now.hung()
+    }
+
     /// What there is to say of it beyond what it comes to.
     fn told(&self) -> Vec<Finding> {
         match &self.rebuilt {
@@ -422,12 +469,32 @@ fn with_rows(asked: &[Asked], shop: &Shop) -> Shop {
     shop
 }
 
-/// What most holder files that say it measure in; inches where as many say one as the other.
+/// The text of the shop that serves, and what it measures in where that does not say.
+pub(crate) fn shop_text(inputs: &Inputs) -> (Source, Units) {
+    let usual = inputs.shop().and_then(units_of).unwrap_or_else(|| units(inputs));
+    let built_in = || Source::new("the built-in shop", default_shop(usual));
+    (inputs.shop().cloned().unwrap_or_else(built_in), usual)
+}
+
+/// What most files that say it measure in, holders and the inventory; inches where as many say one as the other.
 fn units(inputs: &Inputs) -> Units {
     let files = inputs.holder_files().unwrap_or_default();
-    let said: Vec<Units> = files.values().filter_map(|source| units_of(source)).collect();
+    let files = files.values().copied().chain(inputs.tools());
+    let said: Vec<Units> = files.filter_map(units_of).collect();
     let metric = said.iter().filter(|units| **units == Units::Millimeters).count();
     if 2 * metric > said.len() { Units::Millimeters } else { Units::Inches }
+}
+
+/// Those that could be read; what is wrong in the others is told of those that are to be made.
+fn kept(
+    read: Vec<(Source, Result<Asked, Problems>)>,
+    inputs: &Inputs,
+    wrong: &mut Problems,
+) -> Vec<Asked> {
+    let keep = |(source, read): (Source, Result<Asked, Problems>)| {
+        if inputs.wants(&source) { wrong.keep(read) } else { read.ok() }
+    };
+    read.into_iter().filter_map(keep).collect()
 }
 
 /// The holder's file, then those of its style.
@@ -462,6 +529,7 @@ impl Worked {
         let plans = &*self.plans;
         own.chain([
             (About::Shop, self.settled_told.as_slice()),
+            (About::Inventory, self.counted.as_slice()),
             (About::Wall, self.wall_findings()),
             (About::RouterSheets, plans.router.findings.as_slice()),
             (About::RouterSheets, plans.milling.findings.as_slice()),

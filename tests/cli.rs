@@ -17,6 +17,8 @@ use tempfile::TempDir;
 mod built;
 #[path = "cli/odd.rs"]
 mod odd;
+#[path = "cli/propose.rs"]
+mod propose;
 #[path = "cli/single.rs"]
 mod single;
 #[path = "cli/styles.rs"]

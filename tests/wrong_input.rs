@@ -38,6 +38,49 @@ neck_thickness = 8
 tool_mass = "0.2 kg"
 "#;
 
+/// The tools of the shed, measured once.
+const STOCKED: &str = r#"units = "mm"
+room = 0.25
+
+[[tool]]
+name = "cam clamp"
+count = 5
+bar_thickness = 8
+head_width = 28
+tool_length = 400
+tool_mass = "1 kg"
+
+[[tool]]
+name = "gouge 10"
+set = "gouges"
+shank_diameter = 10
+head_width = 30
+widest_below = 12
+neck_thickness = 6
+tool_mass = "0.2 kg"
+
+[[tool]]
+name = "gouge 20"
+set = "gouges"
+two_handed = false
+shank_diameter = 12
+head_width = 32
+widest_below = 20
+neck_thickness = 8
+tool_mass = "0.3 kg"
+"#;
+
+/// Holders that take from these.
+const CAMS: &str = r#"style = "slotted-shelf"
+units = "in"
+tool = "cam clamp"
+count = 5
+"#;
+
+const GOUGES: &str = r#"style = "hole-rail"
+tool = "gouges"
+"#;
+
 const SHOP: &str = r#"units = "in"
 
 [[sheet]]
@@ -115,6 +158,9 @@ each = 2
 
 const HOLDER: &str = "holders/sash.toml";
 const RAIL: &str = "holders/chisels.toml";
+const TOOLS: &str = "tools.toml";
+const OF_TOOLS: &str = "holders/cams.toml";
+const OF_SET: &str = "holders/gouges.toml";
 const OWN: &str = "holders/mallets.toml";
 const OWN_STYLE: &str = "styles/peg-board.toml";
 const SHOP_FILE: &str = "shop.toml";
@@ -180,6 +226,31 @@ const SLIPS: &[Slip] = &[
     (RAIL, "shank_diameter = [10, 12, 14]", "shank_diameter = [10, 12"),
     (RAIL, "shank_diameter = [10, 12, 14]", "shank_diameter = [10, \"12 kg\", 9000]"),
     (RAIL, "head_width = [28, 30, 32]", "head_width = [28, 30]"),
+    // The inventory, and what takes from it.
+    (TOOLS, "count = 5", "count = 0"),
+    (TOOLS, "count = 5", "count = \"five\""),
+    (TOOLS, "count = 5", "count = 50"),
+    (TOOLS, "room = 0.25", "room = 25"),
+    (TOOLS, "room = 0.25", "rom = 0.25"),
+    (TOOLS, "units = \"mm\"\n", ""),
+    (TOOLS, "name = \"cam clamp\"\n", ""),
+    (TOOLS, "name = \"gouge 20\"", "name = \"gouge 10\""),
+    (TOOLS, "name = \"cam clamp\"", "name = \"gouges\""),
+    (TOOLS, "two_handed = false", "two_handed = \"no\""),
+    (TOOLS, "bar_thickness = 8", "bar_thicknes = 8"),
+    (TOOLS, "bar_thickness = 8", "paint = \"blue\""),
+    (TOOLS, "bar_thickness = 8", "bar_thickness = \"8 kg\""),
+    (TOOLS, "bar_thickness = 8", "bar_thickness = 800"),
+    (TOOLS, "bar_thickness = 8\n", ""),
+    (TOOLS, "widest_below = 20", "widest_below = 2000"),
+    (TOOLS, "[[tool]]\nname = \"cam", "[tool]\nname = \"cam"),
+    (OF_TOOLS, "\"cam clamp\"", "\"cam clmap\""),
+    (OF_TOOLS, "\"cam clamp\"", "5"),
+    (OF_TOOLS, "tool = \"cam clamp\"\n", ""),
+    (OF_TOOLS, "count = 5", "count = 5.5"),
+    (OF_TOOLS, "count = 5", "count = 5\n[choices]\ncount = 4"),
+    (OF_SET, "tool = \"gouges\"", "tool = \"gouges\"\ncount = 1"),
+    (OF_SET, "tool = \"gouges\"", "tool = [\"gouges\", \"cam clamp\"]"),
     // The shop.
     (SHOP_FILE, r#"kerf = "1/8""#, "kerf = 0"),
     (SHOP_FILE, r#"kerf = "1/8""#, r#"kerf = "1 1/8""#),
@@ -238,6 +309,9 @@ fn shed(file: &str) -> Vec<(&'static str, &'static str)> {
     let mut files = vec![(SHOP_FILE, SHOP), (HOLDER, SASH)];
     match file {
         RAIL => files.push((RAIL, CHISELS)),
+        TOOLS | OF_TOOLS | OF_SET => {
+            files.extend([(TOOLS, STOCKED), (OF_TOOLS, CAMS), (OF_SET, GOUGES)]);
+        }
         OWN | OWN_STYLE => files.extend([(OWN, MALLETS), (OWN_STYLE, STYLE)]),
         _ => {}
     }
@@ -268,7 +342,7 @@ fn told((file, from, to): &Slip) -> (Option<i32>, String) {
 
 #[test]
 fn the_shed_itself_is_right() {
-    for file in [HOLDER, RAIL, OWN] {
+    for file in [HOLDER, RAIL, TOOLS, OWN] {
         let files: Vec<(&str, String)> =
             shed(file).into_iter().map(|(name, text)| (name, text.to_owned())).collect();
         let (status, said) = made(written(&files).path());

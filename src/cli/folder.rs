@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::plain_file::plain_text;
-use crate::inputs::{Inputs, SHOP, WALL};
+use crate::inputs::{Inputs, SHOP, TOOLS, WALL};
 use crate::limits;
 use crate::reading::{Beside, Problem, Source, nearest};
 use crate::record::RECORD;
@@ -21,8 +21,8 @@ pub(super) struct Opened {
     pub alone: bool,
 }
 
-/// Reads the project at `path`, a folder with `holders/*.toml` and perhaps `shop.toml` and `styles/`, or a single
-/// holder file. A file in a folder `holders` takes shop and styles from the folder above, another one from its own.
+/// Reads the project at `path`, a folder with `holders/*.toml` and perhaps `shop.toml`, `tools.toml` and `styles/`, or a
+/// single holder file. A file in a folder `holders` takes shop, tools and styles from the folder above, another one from its own.
 /// `only` makes but the holder of that name, which shares with the others what is settled for all; `styles` are further folders of style files.
 ///
 /// # Errors
@@ -38,7 +38,7 @@ pub(super) fn open(
         None => path.is_file().then(|| path.to_path_buf()),
     };
     let mut texts = Texts::default();
-    for file in [SHOP, WALL] {
+    for file in [SHOP, TOOLS, WALL] {
         texts.add_if_there(file, &root.join(file));
     }
     match &wanted {
@@ -50,6 +50,29 @@ pub(super) fn open(
     own.into_iter().chain(styles).for_each(|folder| texts.add_styles(folder));
     let inputs = texts.finish()?.with_beside(Arc::new(OnDisk));
     Ok(Opened { inputs, out: root.join("made"), alone: wanted.is_some() })
+}
+
+/// Reads the project in the folder `root`, which may have no holders yet.
+///
+/// # Errors
+/// When it is no folder, and at every file that can't be read.
+pub(super) fn open_for_more(root: &Path, styles: &[PathBuf]) -> Result<Inputs, Vec<Problem>> {
+    if !root.is_dir() {
+        let message = format!("{}: there is no such folder", root.display());
+        let help = "name the project's folder, which has tools.toml in it";
+        return Err(vec![Problem::plain(message).with_help(help)]);
+    }
+    let mut texts = Texts::default();
+    for name in [SHOP, TOOLS, WALL] {
+        texts.add_if_there(name, &root.join(name));
+    }
+    let [holders, own] = ["holders", "styles"].map(|name| root.join(name));
+    if holders.is_dir() {
+        texts.add_folder("holders", &holders);
+    }
+    let own = own.is_dir().then_some(&own);
+    own.into_iter().chain(styles).for_each(|folder| texts.add_styles(folder));
+    Ok(texts.finish()?.with_beside(Arc::new(OnDisk)))
 }
 
 /// A project's folder and its shop file, named by either; no shop file where the folder has none.

@@ -158,6 +158,7 @@ fn told_of<'w>(findings: impl Iterator<Item = (About<'w>, &'w [Finding])>, all: 
                 text.push_str(&format!("{name} ({title})\n"));
             }
             About::Shop if !clear => text.push_str("the shop\n"),
+            About::Inventory if !clear => text.push_str("the tools\n"),
             About::Wall if !clear => text.push_str("the wall\n"),
             About::RouterSheets if !clear => text.push_str("sheets for the CNC router\n"),
             About::CuttingPlan if !clear => text.push_str("cutting plan\n"),

@@ -3,6 +3,7 @@
 mod folder;
 mod make;
 mod plain_file;
+mod propose;
 mod signals;
 mod single;
 
@@ -14,6 +15,7 @@ use clap::builder::PossibleValue;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::export::dxf;
+use crate::inventory::default_tools;
 use crate::length::Units;
 use crate::reading::{Problem, shown};
 use crate::render::{Options, Patterns, style_picture};
@@ -36,6 +38,8 @@ enum Task {
     Make(MakeArgs),
     /// Say what the checks find; write nothing.
     Check(ProjectArgs),
+    /// Write holder files for the tools of tools.toml that no holder names, each in the style that suits best.
+    Propose(propose::ProposeArgs),
     /// Make a try piece for the CNC router: mortises of more and more clearance, and a tab to push into them.
     Try(TryArgs),
     /// Write a measuring sheet for a style, as PDF: the tool, what to measure on it, and boxes for the figures.
@@ -63,9 +67,9 @@ enum Task {
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
     },
-    /// Print a holder file to begin from, with comments ("shop" prints a shop file).
+    /// Print a holder file to begin from, with comments ("shop" prints a shop file, "tools" an inventory).
     Start {
-        /// Name of a style, or "shop".
+        /// Name of a style, "shop" or "tools".
         style: String,
         /// What you measure in.
         #[arg(long, value_enum, default_value = "in")]
@@ -235,6 +239,7 @@ pub fn run() -> Outcome {
     let done = match &task {
         Task::Make(args) => make::make(args),
         Task::Check(args) => make::check(args),
+        Task::Propose(args) => propose::propose(args),
         Task::Try(args) => make::try_piece(args),
         Task::Measure(args) => single::measure(args),
         Task::Ruler(args) => single::ruler(args),
@@ -305,8 +310,10 @@ fn try_style(file: Option<&Path>, folders: &[PathBuf]) -> Done {
 }
 
 fn start(name: &str, units: Units, folders: &[PathBuf]) -> Done {
-    if name == "shop" {
-        return print(default_shop(units));
+    match name {
+        "shop" => return print(default_shop(units)),
+        "tools" => return print(default_tools(units)),
+        _ => {}
     }
     print(&Styles::of(&folder::styles(folders)?).start(name, units)?)
 }

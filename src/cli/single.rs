@@ -75,7 +75,7 @@ fn put(args: &SingleFileArgs, usual: &str, bytes: &[u8]) -> Done {
 
 /// Writes the file whole or not at all: beside its place first, then moved there. One that is there is replaced only
 /// with `force`.
-fn write_whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Problem> {
+pub(super) fn write_whole(path: &Path, bytes: &[u8], force: bool) -> Result<(), Problem> {
     let unwritten = |error: Error| Problem::io("write", path, &error);
     match symlink_metadata(path) {
         Ok(there) if !there.is_file() => {

@@ -51,6 +51,7 @@ pub(crate) fn book(worked: &Worked, paper: Paper, pictures: &Pictures) -> Docume
     blocks.push(Block::Contents(contents(&parts, first..first + worked.holders.len())));
     blocks.extend(gallery(worked, pictures, first));
     blocks.extend(Block::chapter("The shop file", Block::List(told_of(worked, About::Shop))));
+    blocks.extend(Block::chapter("The tools", Block::List(told_of(worked, About::Inventory))));
     blocks.extend(parts.into_iter().map(Block::Part));
     Document { title: "Shop book".to_owned(), units: worked.shop.units, blocks }
 }

@@ -38,6 +38,7 @@ pub(crate) fn write(
     let found = worked
         .wall_findings()
         .iter()
+        .chain(&worked.counted)
         .chain(&router.findings)
         .chain(&milling.findings)
         .chain(&cutting.findings)
@@ -91,6 +92,8 @@ fn holder(worked: &WorkedHolder, pages: Option<&Json>) -> Json {
         "hooking": worked.hanging.as_ref().map(hooking),
         "tool_lift": worked.room.as_ref().map(|room| round(room.lift)),
         "tools": worked.room.as_ref().map(|room| tools(holder, room)),
+        "hung": worked.hung.names,
+        "two_handed": worked.hung.two_handed,
         "parts": holder.parts.iter().map(|p| part(p, holder.units)).collect::<Vec<_>>(),
         "wall_cleats": holder.wall_cleats.iter().copied().map(round).collect::<Vec<_>>(),
         "joints": holder.joints.iter().map(joint).collect::<Vec<_>>(),

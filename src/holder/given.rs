@@ -86,11 +86,14 @@ pub(super) fn given<'a>(holder: &'a HolderFile, shop: &'a Shop, stocks: Stocks) 
     let mut given = Given { wrong: holder.wrong.clone(), ..Given::default() };
     take_measures(&mut given, holder);
     for (name, choice, layer) in holder.style.choices() {
+        let key = holder.key("choices", name);
         let holder = holder.who_says(name);
         let units = holder.units.unwrap_or(shop.units);
         match stock_kind(choice.kind) {
             Some(kind) => take_stock(&mut given, (name, choice, kind), holder, (shop, stocks)),
-            None => take_choice(&mut given, (name, choice, layer), (holder, units, shop.units)),
+            None => {
+                take_choice(&mut given, (name, choice, layer), (holder, units, shop.units), key);
+            }
         }
     }
     let workings =
@@ -116,8 +119,8 @@ impl<'a> Definition<'a> {
 
 fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
     for (name, measure, layer) in holder.style.measures() {
+        let key = holder.key("measures", name);
         let holder = holder.who_says(name);
-        let key = format!("measures.{name}");
         let entry = holder.measures.iter().find(|(k, _)| k.get_ref() == name).map(|(_, v)| v);
         let (kind, many, source) = (measure.kind, measure.many(), &holder.source);
         let limits = Some(Limits { kind, range: &measure.range, source: &layer.source });
@@ -129,7 +132,8 @@ fn take_measures<'a>(given: &mut Given<'a>, holder: &'a HolderFile) {
             continue;
         }
         let origin = entry.ok_or_else(|| missing(name, measure, holder));
-        let origin = origin.and_then(|entry| read_off(&key, entry, measure, holder));
+        let read = |entry| read_off(&key, entry, measure, holder).map_err(Problems::from);
+        let origin = origin.and_then(read);
         let origin = given.wrong.keep(origin).unwrap_or(Origin::Wrong);
         let span = entry.map_or_else(|| holder.style_span.clone(), Spanned::span);
         let measure = Definition { origin, many, source, span, key, limits, free: false };
@@ -165,10 +169,14 @@ fn is_limited(holder: &HolderFile) -> bool {
     holder.as_made.is_none()
 }
 
-fn missing(name: &str, measure: &Measure, holder: &HolderFile) -> Problem {
+/// That a measure is missing. What a tool of the inventory lacks is told there.
+fn missing(name: &str, measure: &Measure, holder: &HolderFile) -> Problems {
+    if holder.taken.is_some() {
+        return Problems::default();
+    }
     let message = format!("measures.{name} is missing: {}", measure.ask);
     let help = format!("under [measures] write {name} = …, {}", measure.kind.example());
-    holder.source.problem(holder.style_span.clone(), message).with_help(help)
+    holder.source.problem(holder.style_span.clone(), message).with_help(help).into()
 }
 
 /// What the holder file says for a choice.
@@ -206,8 +214,8 @@ fn take_choice<'a>(
     given: &mut Given<'a>,
     (name, choice, layer): (&'a str, &'a Choice, &'a Layer),
     (holder, units, shop_units): (&'a HolderFile, Units, Units),
+    key: String,
 ) {
-    let key = format!("choices.{name}");
     let read = match (entry_of(name, holder), &choice.default) {
         (entry, _) if choice.kind == ChoiceKind::File => {
             named_file(&key, choice, name, entry, holder).map(|file| {

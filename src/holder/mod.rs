@@ -45,6 +45,7 @@ mod sketch;
 mod sound;
 mod step;
 mod stock;
+mod suits;
 mod told;
 mod tools;
 mod trace;
@@ -81,6 +82,7 @@ pub(crate) use screws::{ScrewJoint, Seated};
 pub(crate) use settled::SettledChoice;
 pub(crate) use sketch::{SketchLine, ToolSketch, sketched};
 pub(crate) use step::Step;
+pub(crate) use suits::suited;
 pub(crate) use tools::{HungTool, Leg, Solid};
 pub(crate) use values::Values;
 

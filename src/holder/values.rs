@@ -24,8 +24,6 @@ use checked::Faults;
 pub(crate) struct Values<'a> {
     shop: &'a Shop,
     holder: &'a HolderFile,
-    /// The holder file: the person's own text.
-    own: &'a Source,
     units: Units,
     given: Given<'a>,
     /// Names whose value differs from round to round.
@@ -108,7 +106,6 @@ impl<'a> Values<'a> {
         Self {
             shop,
             holder,
-            own: &holder.source,
             units: holder.units.unwrap_or(shop.units),
             varying: varying(&given),
             given,
@@ -179,7 +176,7 @@ impl<'a> Values<'a> {
     pub(super) fn is_open(&self, expr: &Expr) -> bool {
         let name = expr.formula.text();
         let definition = self.given.definitions.get(name);
-        definition.is_some_and(|definition| definition.source.name() != self.own.name())
+        definition.is_some_and(|definition| !self.holder.is_own(definition.source))
             || self.holder.was_left_open(name)
     }
 
@@ -316,7 +313,7 @@ impl<'a> Values<'a> {
         source: &Source,
         likely: impl Fn(&Definition<'_>) -> bool,
     ) -> Option<&Definition<'a>> {
-        let is_own = |source: &Source| source.name() == self.own.name();
+        let is_own = |source: &Source| self.holder.is_own(source);
         let mut open: Vec<&str> = formula.names().into_iter().collect();
         let (mut seen, mut found) = (BTreeSet::new(), Vec::new());
         while let Some(name) = open.pop() {
@@ -339,15 +336,15 @@ impl<'a> Values<'a> {
     /// A value of the holder file does not go with the formula `what` of the style's file `source`.
     fn spoiled(
         &self,
-        Definition { key, span, .. }: &Definition<'_>,
+        Definition { key, span, source: said, .. }: &Definition<'_>,
         what: &str,
         source: &Source,
         why: &str,
     ) -> Refusal {
-        let written = self.own.text().get(span.clone()).unwrap_or_default();
+        let written = said.text().get(span.clone()).unwrap_or_default();
         let message = format!("{key}: with {written} the style's \"{what}\" {why}");
         let help = format!("change this value; the style is {}", source.name());
-        self.own.problem(span.clone(), message).with_help(help).into()
+        said.problem(span.clone(), message).with_help(help).into()
     }
 
     /// `value` with as many entries as it must have: a single one stands for all.
@@ -467,7 +464,7 @@ impl<'a> Values<'a> {
         formula: &Formula,
     ) -> Refusal {
         let Definition { key, span, source, limits, .. } = definition;
-        let Some(limits) = limits.filter(|_| source.name() == self.own.name()) else {
+        let Some(limits) = limits.filter(|_| self.holder.is_own(source)) else {
             return self.refused(error, formula, source, (span.clone(), name));
         };
         if !matches!(error, FormulaError::UnknownName { .. }) {

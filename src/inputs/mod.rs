@@ -11,7 +11,7 @@ pub(crate) use naming::{CUTTING_FOLDER, ROUTER_FOLDER};
 
 use crate::reading::{Beside, Problem, Source, quoted};
 
-/// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `wall.toml`, `holders/NAME.toml`,
+/// The texts of a project by their paths in its folder, parted by `/`: `shop.toml`, `tools.toml`, `wall.toml`, `holders/NAME.toml`,
 /// `styles/NAME.toml`, `styles/groups/NAME.toml`, and the files that these name; `made/NAME.toml`, the record of how
 /// the holder was made whose folder is called so, for one that says `built = true`.
 ///
@@ -36,9 +36,12 @@ const TRY_STYLE: &str = include_str!("../../templates/try/try-piece.toml");
 
 /// The file of what the shop has.
 pub(crate) const SHOP: &str = "shop.toml";
+/// The file of the tools that there are.
+pub(crate) const TOOLS: &str = "tools.toml";
 /// The file of what the walls are like.
 pub(crate) const WALL: &str = "wall.toml";
-const HOLDERS: &str = "holders/";
+/// The folder of the holder files.
+pub(crate) const HOLDERS: &str = "holders/";
 const STYLES: &str = "styles/";
 const GROUPS: &str = "styles/groups/";
 const RECORDS: &str = "made/";
@@ -121,6 +124,18 @@ impl Inputs {
     /// The wall file, if there is one.
     pub(crate) fn wall(&self) -> Option<&Source> {
         self.texts.get(WALL)
+    }
+
+    /// The file of the tools that there are, if there is one.
+    pub(crate) fn tools(&self) -> Option<&Source> {
+        self.texts.get(TOOLS)
+    }
+
+    /// Shop, tools and styles without any holder, to try holders in: with as little thought for cutting as can be.
+    pub(crate) fn without_holders(&self) -> Self {
+        let mut bare = self.clone();
+        bare.texts.retain(|path, _| !path.starts_with(HOLDERS) && path != WALL);
+        Self { only: None, cutting_steps: Some(0), ..bare }
     }
 
     /// The holder files by the names of their folders, in order.

@@ -53,7 +53,7 @@ pub(super) fn heard(now: &HolderFile, made: &Record) -> Result<Heard, Problems> 
 
 /// The measures and choices that a file states as figures, words or screws.
 fn stated(now: &HolderFile) -> Vec<String> {
-    let measures = now.measures.keys().map(|name| name.get_ref().clone());
+    let measures = now.said_measures().map(str::to_owned);
     let plain = |kind: ChoiceKind| stock_kind(kind).is_none() && kind != ChoiceKind::File;
     let choices = now.style.choices();
     let choices = choices.filter(|(name, choice, _)| now.states(name) && plain(choice.kind));

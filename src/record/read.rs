@@ -90,6 +90,8 @@ fn record(source: &Source, name: &str, library: &Library) -> Result<Record, Prob
         title: None,
         units: Some(keys.units),
         built: true,
+        tool: None,
+        count: None,
         measures: keys.measures,
         choices: keys.choices,
     };

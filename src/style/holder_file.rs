@@ -25,6 +25,12 @@ pub(crate) struct HolderFile {
     pub built: bool,
     /// What it takes from another file, where it is read from the record of how the holder was made.
     pub as_made: Option<Arc<AsMade>>,
+    /// The tools of the inventory, or their sets, that it names.
+    pub tool: Vec<Spanned<String>>,
+    /// How many of the one tool that it names hang here.
+    pub count: Option<Spanned<usize>>,
+    /// What it takes from the inventory; `None` until that is looked up, and where it names no tool.
+    pub taken: Option<Arc<Taken>>,
     pub style: Arc<Style>,
     pub measures: Entries,
     pub choices: Entries,
@@ -50,6 +56,23 @@ pub(crate) struct AsMade {
     pub middle: Option<String>,
 }
 
+/// What a holder file takes from the inventory.
+#[derive(Debug, Clone)]
+pub(crate) struct Taken {
+    /// What the inventory says for it, as a holder file that stood there would.
+    pub says: HolderFile,
+    pub hung: HungTools,
+}
+
+/// The tools of the inventory that hang in a holder.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct HungTools {
+    /// Their names, one for each place that is not spare, in the order of the places.
+    pub names: Vec<String>,
+    /// Whether one of them takes two hands.
+    pub two_handed: bool,
+}
+
 /// What stands in a holder file, key by key.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -59,6 +82,8 @@ pub(crate) struct HolderKeys {
     pub units: Option<Units>,
     #[serde(default)]
     pub built: bool,
+    pub tool: Option<Spanned<Entry>>,
+    pub count: Option<Spanned<Entry>>,
     #[serde(default)]
     pub measures: Entries,
     #[serde(default)]
@@ -113,12 +138,20 @@ impl HolderFile {
             let table = if measure { &mut raw.measures } else { &mut raw.choices };
             table.entry(name).or_insert(entry);
         }
+        let tool = raw.tool.as_ref().map(|entry| tools_named(&source, entry));
+        let tool = tool.and_then(|tool| wrong.keep(tool)).unwrap_or_default();
+        let named = (raw.tool.is_some(), tool.as_slice());
+        let count = raw.count.as_ref().map(|entry| counted(&source, entry, named));
+        let count = count.and_then(|count| wrong.keep(count));
         Ok(Self {
             name: name.to_owned(),
             title: one_line(raw.title.as_ref().map_or(&style.own().title, |title| title.get_ref())),
             units: raw.units,
             built: raw.built,
             as_made: None,
+            tool,
+            count,
+            taken: None,
             style: Arc::new(style),
             measures: raw.measures,
             choices: raw.choices,
@@ -130,16 +163,47 @@ impl HolderFile {
 }
 
 impl HolderFile {
-    /// Whether it says what a choice is.
+    /// Whether it says what a choice is, by itself or by the tool that it names.
     pub(crate) fn states(&self, choice: &str) -> bool {
-        self.choices.keys().any(|stated| stated.get_ref() == choice)
+        has(&self.who_says(choice).choices, choice)
+    }
+
+    /// The names of the measures that it says, by itself or by the tool that it names.
+    pub(crate) fn said_measures(&self) -> impl Iterator<Item = &str> {
+        let said = |name: &&str| has(&self.who_says(name).measures, name);
+        self.style.measures().map(|(name, ..)| name).filter(said)
     }
 
     /// The file that says what the measure or choice `name` is: of a holder that was made the one of now, where it
-    /// follows that.
+    /// follows that; the inventory, where the file itself does not say it and names a tool.
     pub(crate) fn who_says(&self, name: &str) -> &Self {
-        let now = self.as_made.as_ref().filter(|made| made.follows.contains(name));
-        now.map_or(self, |made| &made.now)
+        if let Some(made) = self.as_made.as_ref().filter(|made| made.follows.contains(name)) {
+            return made.now.who_says(name);
+        }
+        let own = has(&self.measures, name) || has(&self.choices, name);
+        let taken = self.taken.as_ref().map(|taken| &taken.says).filter(|_| !own);
+        let taken = taken.filter(|says| has(&says.measures, name) || has(&says.choices, name));
+        taken.unwrap_or(self)
+    }
+
+    /// What the measure or choice `name` of `table` is called in messages: in the inventory it stands in no table.
+    pub(crate) fn key(&self, table: &str, name: &str) -> String {
+        let inventory = self.taken.as_ref().map(|taken| &taken.says);
+        match inventory.is_some_and(|says| std::ptr::eq(says, self.who_says(name))) {
+            true => name.to_owned(),
+            false => format!("{table}.{name}"),
+        }
+    }
+
+    /// Whether a person wrote the file `source` for this holder: its own, or the inventory.
+    pub(crate) fn is_own(&self, source: &Source) -> bool {
+        let inventory = self.taken.as_ref().map(|taken| taken.says.source.name());
+        source.name() == self.source.name() || inventory == Some(source.name())
+    }
+
+    /// The tools of the inventory that hang here.
+    pub(crate) fn hung(&self) -> HungTools {
+        self.taken.as_ref().map(|taken| taken.hung.clone()).unwrap_or_default()
     }
 
     /// Whether a choice that the file states was left open when the holder was made.
@@ -163,6 +227,53 @@ impl HolderFile {
         let at = self.style_span.clone();
         file.choices.insert(Spanned::new(at.clone(), name.to_owned()), Spanned::new(at, value));
         file
+    }
+}
+
+fn has(entries: &Entries, name: &str) -> bool {
+    entries.keys().any(|known| known.get_ref() == name)
+}
+
+/// The tools that `tool = …` names: one name, or a list of them.
+fn tools_named(source: &Source, entry: &Spanned<Entry>) -> Result<Vec<Spanned<String>>, Problem> {
+    let one = |entry: &Spanned<Entry>| match entry.get_ref() {
+        Entry::Text(name) => Ok(Spanned::new(entry.span(), name.clone())),
+        other => {
+            let message = format!("tool: {other} is no name of a tool");
+            let help = "write the name of a tool or set of tools.toml in quotes, or a list of such";
+            Err(source.problem(entry.span(), message).with_help(help))
+        }
+    };
+    match entry.get_ref() {
+        Entry::List(names) if !names.is_empty() => names.iter().map(one).collect(),
+        _ => one(entry).map(|name| vec![name]),
+    }
+}
+
+/// How many of the tool hang here, which has to be a single one.
+fn counted(
+    source: &Source,
+    entry: &Spanned<Entry>,
+    (says_tool, tools): (bool, &[Spanned<String>]),
+) -> Result<Spanned<usize>, Problem> {
+    let wrong =
+        |message: String, help: &str| Err(source.problem(entry.span(), message).with_help(help));
+    match entry.get_ref() {
+        _ if !says_tool => wrong(
+            "count: it stands at the top, and no tool does".to_owned(),
+            "write tool = \"NAME\" of tools.toml beside it, or move it under [choices]",
+        ),
+        _ if tools.len() > 1 => wrong(
+            format!("count: {} tools are named, and it counts one", tools.len()),
+            "leave it out, or write a holder file for each tool",
+        ),
+        Entry::Number(count) if *count >= 1.0 && count.fract() == 0.0 => {
+            Ok(Spanned::new(entry.span(), *count as usize))
+        }
+        other => wrong(
+            format!("count: {other} is not a whole number of tools"),
+            "write how many hang here, such as 4",
+        ),
     }
 }
 

@@ -16,14 +16,14 @@ mod uses;
 mod validate;
 mod words;
 
-pub(crate) use asked::{Choice, ChoiceKind, Gives, Many, Measure};
+pub(crate) use asked::{Choice, ChoiceKind, Gives, Many, Measure, Serves};
 pub(crate) use expr::{Expr, Pair, RepeatSpec, Say, Triple};
 pub use guide::Styles;
 #[cfg(test)]
 pub(crate) use guide::{guide, start};
 #[cfg(feature = "cli")]
 pub(crate) use holder_file::says_built;
-pub(crate) use holder_file::{AsMade, Entries, HolderFile, HolderKeys, units_of};
+pub(crate) use holder_file::{AsMade, Entries, HolderFile, HolderKeys, HungTools, Taken, units_of};
 pub(crate) use library::{Layer, Library, Style};
 pub(crate) use load_spec::*;
 pub(crate) use measuring_spec::{LineSide, ReadingLineSpec, SeenShapeSpec, SketchView};

@@ -41,6 +41,9 @@ pub(crate) struct StyleFile {
     pub needs: IndexMap<Spanned<String>, String>,
     /// Which choice is the count of tools and which the room for more.
     pub counts: Option<CountsSpec>,
+    /// For which tools it suits; one that does not say is never proposed.
+    #[serde(default, deserialize_with = "one_or_more")]
+    pub suits: Vec<SuitsSpec>,
     /// The part whose pieces are wall cleats, for a style that makes them.
     pub wall_cleats: Option<Spanned<String>>,
     #[serde(default, deserialize_with = "listed")]
@@ -92,6 +95,18 @@ pub(crate) struct CountsSpec {
     pub tools: Option<Spanned<String>>,
     /// Room for more.
     pub room: Option<Spanned<String>>,
+}
+
+/// For which tools a style suits.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct SuitsSpec {
+    /// Only where this holds.
+    pub when: Option<Expr>,
+    /// How well, from 0 to 1.
+    pub merit: Expr,
+    /// Why, by the tool's figures.
+    pub because: Say,
 }
 
 /// Things one beside the other along a part, from the left or from the back.

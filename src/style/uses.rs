@@ -14,7 +14,7 @@ use super::spec::{
     BevelSpec, CheckKeys, CutShape, CutSpec, DrillingSpec, FootprintRow, HardwareSpec, HoleSpec,
     JointSpec, MarkSpec, NotchSpec, OutlineSpec, PartKeys, PocketSpec, PolygonSpec, RectangleSpec,
     ScrewCourse, ScrewKeys, ScrewRow, SeriesSpec, SeriesWay, SitsSpec, SlotCourse, SlotMouth,
-    SlotSpec, StepSpec, StyleFile, TraceSpec, TracedSpec, WindowSpec,
+    SlotSpec, StepSpec, StyleFile, SuitsSpec, TraceSpec, TracedSpec, WindowSpec,
 };
 use super::tool_spec::{LegSpec, SolidKeys, ToolSpec};
 
@@ -86,7 +86,8 @@ macro_rules! formulas {
 
 formulas! {
     StyleFile: made_by, live_load, series, workings, parts, screws, hardware, checks, steps,
-        tool, weights, carries;
+        tool, weights, carries, suits;
+    SuitsSpec: when, merit, because;
     SeriesSpec: way, ends;
     PartKeys: diameter, when, repeat, size, outline, bevel, tabs, cuts, drillings, pockets, marks, sits;
     RectangleSpec: size, lower_left, lower_right, upper_right, upper_left;

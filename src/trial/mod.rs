@@ -9,7 +9,7 @@ pub(crate) use example::{Example, example};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::carry::{assess, say};
-use crate::holder::{Finding, Holder, Level, build, sketched};
+use crate::holder::{Finding, Holder, Level, build, sketched, suited};
 use crate::inputs::Inputs;
 use crate::length::Units;
 use crate::reading::{Problem, Source};
@@ -119,8 +119,10 @@ impl Trial {
             let calm = i / 2 % 2 == 0;
             let text = Draw::new(i as u64).file(style, shop, (units, calm));
             let source = Source::new(format!("a holder file of {}", self.file), text.clone());
-            let built =
-                HolderFile::read(source, "trial", library).and_then(|file| build(&file, shop));
+            let built = HolderFile::read(source, "trial", library).and_then(|file| {
+                suited(&file, shop)?;
+                build(&file, shop)
+            });
             self.tried += 1;
             match built {
                 Ok(holder) => self.keep(&holder, shop, (&text, calm && !stopped(style, &holder))),

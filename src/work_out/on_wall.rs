@@ -7,11 +7,11 @@ use rayon::prelude::*;
 use super::{Asked, WorkedHolder, Workshop, texts};
 use crate::holder::Holder;
 use crate::inputs::Inputs;
-use crate::reading::{Entry, Noted, Problems, Source};
+use crate::reading::{Entry, Noted, Problems, Source, folder_name};
 use crate::record::{KeptPlace, with_place};
 use crate::settle::{Known, Settled, finished};
 use crate::shop::{Shop, says_stud_spacing};
-use crate::style::{HolderFile, Library};
+use crate::style::{HolderFile, HungTools, Library};
 use crate::wall::{
     CleatRules, HungPlace, PlannedWall, RowsAsked, ToHang, WALL_CLEATS, WallHanger, WallJob,
     WallPlan, WallReading, WallsAsked, cleat_style, plan_walls, read_walls,
@@ -87,7 +87,7 @@ fn to_hang(worked: &WorkedHolder) -> ToHang<'_> {
         carried: worked.carried.as_ref(),
         hanging: worked.hanging.as_ref(),
         room: worked.room.as_ref(),
-        two_handed: false,
+        two_handed: worked.hung.two_handed,
     }
 }
 
@@ -98,7 +98,8 @@ fn narrower(asked: &Asked, shop: &Shop) -> Option<WallHanger> {
     let Settled { holder, carried, hanging, room } =
         finished(&file, shop, &Default::default()).ok()?;
     let (carried, hanging, room) = (carried.as_ref(), hanging.as_ref(), room.as_ref());
-    WallHanger::of(ToHang { holder: &holder, carried, hanging, room, two_handed: false }, shop)
+    let two_handed = asked.file.hung().two_handed;
+    WallHanger::of(ToHang { holder: &holder, carried, hanging, room, two_handed }, shop)
 }
 
 impl Workshop<'_> {
@@ -150,6 +151,7 @@ impl Workshop<'_> {
             carried,
             hanging,
             room,
+            hung: HungTools::default(),
             moved: Default::default(),
             known: Known::default(),
             record: None,
@@ -170,7 +172,7 @@ impl Workshop<'_> {
 fn cleats_name(wall: &PlannedWall, taken: &[&str]) -> String {
     let name = match wall.space.name.as_str() {
         "" => WALL_CLEATS.to_owned(),
-        on => format!("{WALL_CLEATS}-{}", crate::reading::folder_name(on, &[])),
+        on => format!("{WALL_CLEATS}-{}", folder_name(on, &[])),
     };
     let mut names = std::iter::successors(Some(name), |name| Some(format!("{name}-planned")));
     names.find(|name| !taken.contains(&name.as_str())).unwrap_or_default()

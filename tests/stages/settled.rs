@@ -42,6 +42,27 @@ pub(super) fn sets() -> Vec<Set> {
 }
 
 impl Set {
+    /// The set as an inventory: one tool, or a list of readings as a tool for each.
+    pub(super) fn as_tools(&self) -> String {
+        let units = self.units.symbol();
+        let lists = self.measures.values().filter_map(|entry| match entry {
+            Entry::List(entries) => Some(entries.len()),
+            _ => None,
+        });
+        let many = lists.max();
+        let tools = (0..many.unwrap_or(1)).map(|i| {
+            let one = |entry: &Entry| match entry {
+                Entry::List(entries) => entries[i].get_ref().to_string(),
+                single => single.to_string(),
+            };
+            let readings = self.measures.iter().map(|(name, e)| format!("{name} = {}\n", one(e)));
+            let set = many.map_or(String::new(), |_| "set = \"all\"\n".to_owned());
+            let count = self.count.map_or(String::new(), |count| format!("count = {count}\n"));
+            format!("[[tool]]\nname = \"tool {i}\"\n{set}{count}{}", readings.collect::<String>())
+        });
+        format!("units = \"{units}\"\n{}", tools.collect::<String>())
+    }
+
     pub(super) fn text(&self) -> String {
         let units = if self.units == Units::Inches { "in" } else { "mm" };
         let measures = self.measures.iter().map(|(name, entry)| format!("{name} = {entry}\n"));

@@ -55,7 +55,9 @@ impl Values<'_> {
     ) -> Result<(), Refusal> {
         let mut wrong = Problems::default();
         for (i, (entry, span)) in value.entries().iter().zip(spans).enumerate() {
-            let list = matches!(value, Value::List(_));
+            // In the inventory each tool has its own line.
+            let own = definition.source.name() == self.holder.source.name();
+            let list = own && matches!(value, Value::List(_));
             let key = if list { entry_key(&definition.key, i) } else { definition.key.clone() };
             if let (Value::Figure(figure), Some(limits)) = (entry, definition.limits) {
                 match self.in_range(*figure, limits, (&key, span.clone(), definition.source)) {
@@ -81,7 +83,7 @@ impl Values<'_> {
         let formulas = |own: bool| {
             let all = self.given.definitions.iter();
             all.filter(move |(name, definition)| {
-                let is_own = definition.source.name() == self.own.name();
+                let is_own = self.holder.is_own(definition.source);
                 let formula = matches!(definition.origin, Origin::Formula(_));
                 formula && is_own == own && !self.varying.contains(*name)
             })

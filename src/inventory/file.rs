@@ -1,0 +1,189 @@
+//! Reading `tools.toml`.
+
+use serde::Deserialize;
+
+use super::reading_names::ReadingNames;
+use super::{Inventory, StockedTool};
+use crate::length::Units;
+use crate::limits;
+use crate::reading::{
+    Entry, Kind, Problem, Problems, Source, Spanned, alike, figure, nearest, nearest_name,
+};
+use crate::style::{Entries, Library};
+
+/// The most room for more, as a share of the tools: three places a tool. Common practice, no source.
+const MOST_ROOM: f64 = 2.0;
+
+/// The keys of a tool that are no readings.
+const KEYS: [&str; 4] = ["name", "count", "set", "two_handed"];
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ToolsFile {
+    units: Option<Units>,
+    room: Option<Spanned<Entry>>,
+    #[serde(default)]
+    tool: Vec<Spanned<Entries>>,
+}
+
+/// What the file says, and what is wrong in it; `None` where it is no TOML.
+pub(super) fn read(source: &Source, library: &Library) -> (Option<Inventory>, Problems) {
+    let (file, mut wrong) = source.parse_all::<ToolsFile>();
+    let Some(file) = file else { return (None, wrong) };
+    wrong.keep(few(source, file.tool.len()));
+    let room = file.room.as_ref().map(|entry| room(source, entry));
+    let room = room.and_then(|room| wrong.keep(room));
+    let lines = Lines { source, units: file.units, names: ReadingNames::of(library) };
+    let tools = file.tool.into_iter().take(limits::TOOLS);
+    let tools: Vec<StockedTool> = tools.filter_map(|row| lines.tool(row, &mut wrong)).collect();
+    wrong.add(named_twice(source, &tools));
+    (Some(Inventory { source: source.clone(), units: file.units, room, tools }), wrong)
+}
+
+fn few(source: &Source, tools: usize) -> Result<(), Problem> {
+    if tools <= limits::TOOLS {
+        return Ok(());
+    }
+    let message = format!("tool: {tools} are listed; at most {}", limits::TOOLS);
+    Err(source.problem(0..0, message).with_help("share them between two projects"))
+}
+
+fn room(source: &Source, entry: &Spanned<Entry>) -> Result<Spanned<f64>, Problem> {
+    let share = figure(entry, Kind::Number, None, "room", source)?;
+    if (0.0..=MOST_ROOM).contains(&share) {
+        return Ok(Spanned::new(entry.span(), share));
+    }
+    let message = format!("room: {share} is not a share from 0 to {MOST_ROOM}");
+    let help = "write what part of the tools there is to be room for more, such as 0.25";
+    Err(source.problem(entry.span(), message).with_help(help))
+}
+
+/// What is needed to read a tool.
+struct Lines<'f> {
+    source: &'f Source,
+    units: Option<Units>,
+    names: ReadingNames,
+}
+
+impl Lines<'_> {
+    /// A tool; `None` for one without a name that can be read.
+    fn tool(&self, row: Spanned<Entries>, wrong: &mut Problems) -> Option<StockedTool> {
+        let (at, row) = (row.span(), row.into_inner());
+        let said = |key: &str| row.iter().find(|(k, _)| k.get_ref() == key).map(|(_, entry)| entry);
+        let nameless = || {
+            let problem = self.source.problem(at.clone(), "tool: its name is missing");
+            problem.with_help("write name = \"what you call it\"")
+        };
+        let name = wrong.keep(said("name").ok_or_else(nameless).and_then(|e| self.name("name", e)));
+        let usual = Spanned::new(name.as_ref().map_or(0..0, Spanned::span), 1);
+        let count = said("count").map(|entry| self.count(entry));
+        let set = said("set").map(|entry| self.name("set", entry));
+        let two_handed = said("two_handed").map(|entry| self.truth(entry));
+        let count = count.and_then(|count| wrong.keep(count)).unwrap_or(usual);
+        let set = set.and_then(|set| wrong.keep(set)).map(Spanned::into_inner);
+        let two_handed = two_handed.and_then(|said| wrong.keep(said)).unwrap_or_default();
+        let (mut readings, mut unread) = (Entries::new(), Vec::new());
+        for (key, entry) in
+            row.into_iter().filter(|(key, _)| !KEYS.contains(&key.get_ref().as_str()))
+        {
+            if wrong.keep(self.reading(&key, &entry)).is_some() {
+                readings.insert(key, entry);
+            } else {
+                unread.extend(self.meant(key.get_ref()));
+            }
+        }
+        Some(StockedTool { name: name?, count, set, two_handed, readings, unread })
+    }
+
+    fn name(&self, key: &str, entry: &Spanned<Entry>) -> Result<Spanned<String>, Problem> {
+        let wrong = |what: String, help: &str| {
+            Err(self.source.problem(entry.span(), format!("{key}: {what}")).with_help(help))
+        };
+        match entry.get_ref() {
+            Entry::Text(name) if name.trim().is_empty() => {
+                wrong("it is empty".to_owned(), "write what you call it")
+            }
+            Entry::Text(name) if name.chars().count() > limits::FILE_NAME => {
+                let help = format!("write one of at most {}", limits::FILE_NAME);
+                wrong(format!("it has {} characters", name.chars().count()), &help)
+            }
+            Entry::Text(name) => Ok(Spanned::new(entry.span(), name.clone())),
+            other => wrong(format!("{other} is no name"), "write it in quotes"),
+        }
+    }
+
+    fn count(&self, entry: &Spanned<Entry>) -> Result<Spanned<usize>, Problem> {
+        let range = 1.0..=limits::TOOLS as f64;
+        match entry.get_ref() {
+            Entry::Number(count) if range.contains(count) && count.fract() == 0.0 => {
+                Ok(Spanned::new(entry.span(), *count as usize))
+            }
+            other => {
+                let message = format!("count: {other} is not a whole number of tools");
+                let help = format!(
+                    "write how many there are, from 1 to {}; leave out the [[tool]] that there are none of",
+                    limits::TOOLS
+                );
+                Err(self.source.problem(entry.span(), message).with_help(help))
+            }
+        }
+    }
+
+    fn truth(&self, entry: &Spanned<Entry>) -> Result<bool, Problem> {
+        match entry.get_ref() {
+            Entry::Truth(truth) => Ok(*truth),
+            other => {
+                let message = format!("two_handed: {other} is given where yes or no is needed");
+                let help = "write true or false, without quotes";
+                Err(self.source.problem(entry.span(), message).with_help(help))
+            }
+        }
+    }
+
+    /// Whether a reading has a name that some style asks for, and a figure of its kind.
+    fn reading(&self, key: &Spanned<String>, entry: &Spanned<Entry>) -> Result<(), Problem> {
+        let name = key.get_ref().as_str();
+        let Some(kinds) = self.names.kinds(name) else {
+            let message = format!("{name}: no style has a reading of that name");
+            return Err(self.source.problem(key.span(), message).with_help(self.advice(name)));
+        };
+        let read = |kind: &Kind| figure(entry, *kind, self.units, name, self.source).map(drop);
+        let read: Vec<_> = kinds.iter().map(read).collect();
+        read.into_iter().reduce(Result::or).unwrap_or(Ok(()))
+    }
+
+    /// The reading that is meant by a name that nothing has, or else that name.
+    fn meant(&self, name: &str) -> Option<String> {
+        let known: Vec<&str> = self.names.all().collect();
+        nearest_name(name, &known).map(str::to_owned)
+    }
+
+    /// What may have been meant; the list of all readings is too long to tell.
+    fn advice(&self, name: &str) -> String {
+        let known: Vec<&str> = self.names.all().chain(KEYS).collect();
+        match nearest_name(name, &known) {
+            Some(_) => nearest(name, &known),
+            None => "\"cleatwright styles vocabulary\" lists what readings are called".to_owned(),
+        }
+    }
+}
+
+/// That two tools have one name, or a tool that of a set.
+fn named_twice(source: &Source, tools: &[StockedTool]) -> Problems {
+    let mut wrong = Problems::default();
+    for (i, tool) in tools.iter().enumerate() {
+        let name = tool.name.get_ref();
+        let earlier = tools[..i].iter().any(|other| alike(other.name.get_ref(), name));
+        let is_set = tools.iter().filter_map(|other| other.set.as_deref()).any(|s| alike(s, name));
+        let what = match (earlier, is_set) {
+            (true, _) => "a tool before it has that name",
+            (false, true) => "a set has that name",
+            (false, false) => continue,
+        };
+        let message = format!("name: \"{name}\": {what}");
+        let help = "give it another name, or raise the count of the one";
+        let help = if earlier { help } else { "give the tool or the set another name" };
+        wrong.add(source.problem(tool.name.span(), message).with_help(help));
+    }
+    wrong
+}

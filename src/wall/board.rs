@@ -63,7 +63,7 @@ impl Change {
 }
 
 /// Sums of figures that are alike come out alike to this.
-const ALIKE: f64 = 1e-6;
+pub(super) const ALIKE: f64 = 1e-6;
 
 fn cmp(a: f64, b: f64) -> std::cmp::Ordering {
     if (a - b).abs() < ALIKE { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }

@@ -1,6 +1,6 @@
 //! Where hands take tools from the wall, and how easy that is.
 
-use super::lifting::{Coupling, Lift};
+use super::lifting::Lift;
 use super::person::Person;
 use crate::holder::{Holder, HungTool};
 use crate::style::Space;
@@ -77,7 +77,7 @@ impl Grasp {
     /// What may be lifted at a height above the floor, in kg.
     pub(crate) fn most(&self, at: f64, person: Person) -> f64 {
         match self.hands {
-            HandsOn::Both => Lift::off_the_wall(at, self.depth, Coupling::Fair).limit(),
+            HandsOn::Both => Lift::off_the_wall(at, self.depth).limit(),
             HandsOn::One => ONE_HAND * guideline(at, person),
         }
     }

@@ -34,8 +34,7 @@ pub(crate) use site::CleatRules;
 /// What only tests look into.
 #[cfg(test)]
 pub(crate) use {
-    hands::{Grasp, HandsOn, Hard, SITTING_REACH},
-    hanger::Mount,
+    hands::SITTING_REACH,
     lifting::{Coupling, Lift},
     make::Planner,
     spots::{HooksKnown, Spot},

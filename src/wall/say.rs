@@ -4,6 +4,7 @@ use super::board::Board;
 use super::fix::{Mended, listed};
 use super::hands::{HandsOn, Hard, SITTING_REACH};
 use super::hanger::Hanger;
+use super::lifting::CARRIED_AT;
 use super::make::{KeptSpots, Planner};
 use super::spots::{Barred, Spot};
 use crate::holder::Finding;
@@ -207,10 +208,11 @@ impl Telling<'_> {
             }
             Hard::TooHeavy { at, mass, most, hands } => {
                 let source = match hands {
-                    HandsOn::Both => {
-                        "NIOSH lifting equation, taken now and then to a carrying height of 75 cm"
-                    }
-                    HandsOn::One => "guideline weights of HSE INDG143 times 0.6 for one hand",
+                    HandsOn::Both => format!(
+                        "NIOSH lifting equation, now and then, carried at {}",
+                        self.length(CARRIED_AT)
+                    ),
+                    HandsOn::One => "HSE INDG143 times 0.6 for one hand".to_owned(),
                 };
                 let how = if hands == HandsOn::Both { "both hands" } else { "one hand" };
                 format!(

@@ -1,11 +1,14 @@
 //! A good place for every holder: the best one by one, then some taken off and put down anew, as long as that is no worse.
 
-use super::board::{Board, Change, Task};
+use super::board::{ALIKE, Board, Change, Task};
 use super::spots::Spot;
 use crate::random::Rng;
 
 /// Of 1024 places, so many are passed over when one is looked for anew: so other ways are found.
 const PASSED: usize = 20;
+
+/// So many in 1024 are put at any place that is as good for them alone, so that others find better ones beside them.
+const ANYWHERE: usize = 200;
 
 /// At most so many are taken off at once.
 const MOST_OFF: usize = 5;
@@ -86,9 +89,24 @@ fn picked(board: &Board<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
 
 /// Puts a holder at the place that changes least for the worse; leaves it off where there is none.
 fn put_best(board: &mut Board<'_>, holder: usize, rng: &mut Option<&mut Rng>) {
-    if let Some(spot) = best_spot(board, holder, rng) {
+    let any = match rng {
+        Some(rng) if rng.chance(ANYWHERE) => any_spot(board, holder, rng),
+        _ => None,
+    };
+    if let Some(spot) = any.or_else(|| best_spot(board, holder, rng)) {
         board.put(holder, spot);
     }
+}
+
+/// One of the free spots that are as good as the best one for the holder by itself.
+fn any_spot(board: &Board<'_>, holder: usize, rng: &mut Rng) -> Option<Spot> {
+    let mut free = board.spots_of(holder).iter().filter(|spot| board.is_free(spot));
+    let best = free.next()?;
+    let as_good = |spot: &&Spot| {
+        spot.findings == best.findings && spot.out_of_reach <= best.out_of_reach + ALIKE
+    };
+    let all: Vec<&Spot> = std::iter::once(best).chain(free.take_while(as_good)).collect();
+    Some(*all[rng.below(all.len())])
 }
 
 /// Spots come with the fewest findings and the best heights first: once one is free, only those as good are asked.
@@ -98,7 +116,7 @@ fn best_spot(board: &Board<'_>, holder: usize, rng: &mut Option<&mut Rng>) -> Op
         if let Some((change, _)) = &best {
             let own = (spot.findings, spot.out_of_reach);
             if own.0 > change.findings
-                || own.0 == change.findings && own.1 > change.out_of_reach + 1e-6
+                || own.0 == change.findings && own.1 > change.out_of_reach + ALIKE
             {
                 break;
             }

@@ -46,7 +46,8 @@ fn studs_and_rows_in_other_words() {
     let feet = "width = \"12 ft\"\nheight = \"8 ft\"\n[studs]\nfirst = \"1 ft 3 1/4 in\"\n[rows]\nlowest = 40\nspacing = \"1 ft\"\n";
     let wall = &read(feet).unwrap().walls[0];
     assert!((wall.studs[1] - wall.studs[0] - 406.4).abs() < 1e-9);
-    assert_eq!(wall.rows, RowsAsked::Spaced { lowest: 40.0 * 25.4, spacing: 304.8 });
+    let RowsAsked::Spaced { lowest, spacing } = wall.rows else { panic!("{:?}", wall.rows) };
+    assert!((lowest - 1016.0).abs() < 1e-9 && (spacing - 304.8).abs() < 1e-9);
     let list = PLAIN.replace("first = 400, spacing = 600", "at = [1000, 400, 1650]");
     assert_eq!(read(&list).unwrap().walls[0].studs, [400.0, 1000.0, 1650.0]);
 }

@@ -174,6 +174,22 @@ fn centroid(part: &Part) -> Point {
     (sum / area).to_point()
 }
 
+/// Whether the wall cleats a holder hangs on are screwed on before and after a place, nothing between cut out.
+fn is_between_screws(wall: &PlannedWall, place: &HungPlace, x: f64) -> bool {
+    let row = &wall.rows[place.row.unwrap()];
+    let mut runs: Vec<[f64; 3]> = Vec::new();
+    for cleat in &row.cleats {
+        let (first, last) = (cleat.screws[0], cleat.screws[cleat.screws.len() - 1]);
+        match runs.last_mut() {
+            Some([_, end, screw]) if (cleat.from - *end).abs() < NEAR => {
+                (*end, *screw) = (cleat.to, last)
+            }
+            _ => runs.push([first, cleat.to, last]),
+        }
+    }
+    runs.iter().any(|[first, _, last]| first + INCH <= x && x <= last - INCH)
+}
+
 /// The load of each stud again, from the masses of wood and tools where they are, where all hang between two studs.
 fn loads(wall: &PlannedWall) -> Result<(), TestCaseError> {
     let studs = &wall.space.studs;
@@ -200,7 +216,7 @@ fn loads(wall: &PlannedWall) -> Result<(), TestCaseError> {
         }
         for [x, kg] in at {
             let x = x + place.origin.x;
-            lever |= x < studs[0] || x >= studs[studs.len() - 1];
+            lever |= !is_between_screws(wall, place, x);
             for (sum, stud) in known.iter_mut().zip(studs) {
                 *sum += stud_share(studs, *stud, x) * kg * STANDARD_GRAVITY;
             }

@@ -26,6 +26,7 @@ mod stations;
 mod strip;
 mod table;
 mod tool_marks;
+mod wall;
 pub(crate) mod words;
 mod written;
 
@@ -39,4 +40,5 @@ pub(crate) use sawn::sawn;
 pub(crate) use seam_mark::{DIAMOND, seam_mark};
 pub(crate) use sheet::{SCREEN, SheetPlan, sheet};
 pub(crate) use strip::{PrintedStrip, StripSpan, strips};
+pub(crate) use wall::{WallElevation, WallScene};
 pub(crate) use written::{TextLine, stacked, written};

@@ -33,5 +33,6 @@ mod svg_path;
 mod tools;
 mod traced;
 mod wall;
+mod wall_drawn;
 mod whole;
 mod words;

@@ -44,7 +44,12 @@ pub(super) fn extent<'s>(
 }
 
 /// Draws what is seen, each line once, those that follow one another as one stroke.
-pub(in crate::drawing) fn strokes(canvas: &mut Canvas, kind: Line, scale: PictureScale, seen: &[SeenLine]) {
+pub(in crate::drawing) fn strokes(
+    canvas: &mut Canvas,
+    kind: Line,
+    scale: PictureScale,
+    seen: &[SeenLine],
+) {
     for run in runs(seen, scale) {
         let vertex = |(x, y): &Dot| Vertex::line(*x as f64 / STEP, *y as f64 / STEP);
         canvas.stroke(kind, Path::Open(run.iter().map(vertex).collect()));

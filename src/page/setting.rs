@@ -33,7 +33,7 @@ const LARGE: f64 = 160.0;
 const MUCH: f64 = 1.6;
 
 /// What a heading above a picture and the words below it take of a page, in mm.
-const FOR_A_HEADING: f64 = 26.0;
+pub(super) const FOR_A_HEADING: f64 = 26.0;
 
 /// Small pictures in a row, and how high each is.
 const ROW: usize = 5;

@@ -9,7 +9,7 @@ use crate::drawing::hatch::hatch_with;
 use crate::drawing::near::{self, spread};
 use crate::drawing::{Line, Path, box_corners, cap_height};
 use crate::kernel::Contour;
-use crate::wall::{Obstacle, WallSpace};
+use crate::wall::Obstacle;
 
 /// From the wall's top to the figures of its studs, from one figure to the next, in mm.
 const LIFT: f64 = 2.2;
@@ -22,19 +22,8 @@ const FIGURES: f64 = 9.0;
 /// How far the floor is drawn past the wall, in mm.
 const FLOOR: f64 = 3.0;
 
-impl WallSpace {
-    pub(super) fn size(&self) -> Size {
-        Size::new(self.width, self.height)
-    }
-
-    /// On paper, its left corner at the floor in the origin.
-    pub(super) fn area_at(&self, scale: WallScale) -> Rect {
-        (self.size() * scale.shrink()).to_rect()
-    }
-}
-
 pub(super) fn draw(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
-    let area = scene.wall.space.area_at(scale);
+    let area = scene.area(scale);
     canvas.rectangle(Line::Furniture, area);
     let floor = [area.x0 - FLOOR, area.x1 + FLOOR].map(|x| Point::new(x, 0.0));
     canvas.line(Line::Outline, floor[0], floor[1]);
@@ -101,7 +90,7 @@ fn stud_figures(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
 
 /// What is in the way by its name: on it where there is room, else beside it.
 pub(super) fn name_obstacles(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
-    let wall = scene.wall.space.area_at(scale);
+    let wall = scene.area(scale);
     for Obstacle { name, area } in &scene.wall.space.obstacles {
         let area = on_paper(*area, scale);
         let label = Label::new(name.as_str(), FIGURE);

@@ -1,8 +1,7 @@
 //! Below the wall: where each holder hangs, and the wall cleats of each row, in figures.
 
-use kurbo::{Point, Rect};
+use kurbo::Point;
 
-use super::names::{RING, ringed};
 use super::{FIGURE, WallScene};
 use crate::drawing::Line;
 use crate::drawing::canvas::{Canvas, Label};
@@ -10,17 +9,17 @@ use crate::drawing::table::wrap;
 use crate::length::Units;
 use crate::wall::{HungPlace, PlannedRow};
 
-/// From one line to the next, and what a row takes at least, in mm.
+/// From one line to the next, in mm.
 const PITCH: f64 = 3.8;
-const ROW: f64 = 5.4;
 
-/// White between columns, between blocks of them, and what a title has at least, in mm.
-const COLUMN: f64 = 3.0;
-const BLOCK: f64 = 7.0;
-const TITLE: f64 = 30.0;
+/// What a number takes, white between columns and between blocks of them, and what a title has at least, in mm.
+const NUMBER: f64 = 6.0;
+const COLUMN: f64 = 2.4;
+const BLOCK: f64 = 6.0;
+const TITLE: f64 = 25.0;
 
 /// What stands over the figures.
-const HEADS: [&str; 4] = ["row", "left edge", "right edge", "foot"];
+const HEADS: [&str; 4] = ["row", "left", "right", "foot"];
 
 /// One holder's line.
 struct Entry {
@@ -29,12 +28,15 @@ struct Entry {
     figures: [String; 4],
 }
 
-/// Writes the lists into `area` from its `y1` down, as wide as it is; how far down they reach.
-pub(super) fn draw(canvas: &mut Canvas, scene: &WallScene<'_>, area: Rect) -> f64 {
-    let entries: Vec<Entry> =
-        (1..).zip(&scene.wall.places).map(|(number, place)| entry(scene, number, place)).collect();
-    let foot = if entries.is_empty() { area.y1 } else { holders(canvas, &entries, area) };
-    rows(canvas, scene, Point::new(area.x0, foot - 1.0), area.width())
+/// Writes the lists from `corner` down, no wider than `width` mm; how far down they reach.
+pub(super) fn draw(canvas: &mut Canvas, scene: &WallScene<'_>, corner: Point, width: f64) -> f64 {
+    let places = (1..).zip(&scene.wall.places);
+    let entries: Vec<Entry> = places.map(|(number, place)| entry(scene, number, place)).collect();
+    let foot = match entries.is_empty() {
+        true => corner.y,
+        false => ListLayout::new(&entries, width).draw(canvas, &entries, corner),
+    };
+    cleats(canvas, scene, Point::new(corner.x, foot - 1.4), width)
 }
 
 fn entry(scene: &WallScene<'_>, number: usize, place: &HungPlace) -> Entry {
@@ -47,82 +49,95 @@ fn entry(scene: &WallScene<'_>, number: usize, place: &HungPlace) -> Entry {
     Entry { number, title, figures: [row, left, right, foot] }
 }
 
-/// The holders' lines in blocks beside each other.
-fn holders(canvas: &mut Canvas, entries: &[Entry], area: Rect) -> f64 {
-    let wide = |at: usize| {
-        let texts = entries.iter().map(|entry| entry.figures[at].as_str()).chain([HEADS[at]]);
-        texts.map(|text| Label::new(text, FIGURE).bold().run()).fold(0.0, f64::max) + COLUMN
-    };
-    let columns: [f64; 4] = std::array::from_fn(wide);
-    let fixed = 2.0 * RING + COLUMN + columns.iter().sum::<f64>();
-    let most = ((area.width() + BLOCK) / (fixed + TITLE + BLOCK)).floor().max(1.0);
-    let blocks = most.min(entries.len() as f64);
-    let step = (area.width() + BLOCK) / blocks;
-    let each = (entries.len() as f64 / blocks).ceil() as usize;
-    let drawn = entries.chunks(each.max(1)).zip(0..).map(|(some, block)| {
-        let left = area.x0 + step * f64::from(block);
-        let titles = (step - BLOCK - fixed).min(longest(entries) + COLUMN);
-        ListBlock { left, titles, columns }.draw(canvas, some, area.y1)
-    });
-    drawn.fold(area.y1, f64::min)
-}
-
-fn longest(entries: &[Entry]) -> f64 {
-    let runs = entries.iter().map(|entry| Label::new(entry.title.as_str(), FIGURE).run());
-    runs.fold(TITLE, f64::max)
-}
-
-/// A block of lines under a head of their own.
-struct ListBlock {
-    left: f64,
+/// Blocks of lines beside each other, each under a head of its own.
+struct ListLayout {
+    blocks: usize,
+    /// From one block to the next.
+    step: f64,
     titles: f64,
     columns: [f64; 4],
 }
 
-impl ListBlock {
-    fn draw(&self, canvas: &mut Canvas, entries: &[Entry], top: f64) -> f64 {
-        let mut y = top - PITCH;
-        self.line(canvas, ("holder", HEADS), y, true);
-        y -= 1.4;
-        let right = self.left + self.start() + self.titles + self.columns.iter().sum::<f64>();
-        canvas.line(Line::Furniture, Point::new(self.left, y), Point::new(right, y));
+impl ListLayout {
+    /// As many blocks as titles of the least width leave room for.
+    fn new(entries: &[Entry], width: f64) -> Self {
+        let run = |text: &str| Label::new(text, FIGURE).bold().run();
+        let widest = |texts: &mut dyn Iterator<Item = &str>| texts.map(run).fold(0.0, f64::max);
+        let columns: [f64; 4] = std::array::from_fn(|at| {
+            let figures = entries.iter().map(|entry| entry.figures[at].as_str());
+            widest(&mut figures.chain([HEADS[at]])) + COLUMN
+        });
+        let fixed = NUMBER + columns.iter().sum::<f64>();
+        let most = ((width + BLOCK) / (fixed + TITLE + BLOCK)).max(1.0) as usize;
+        let blocks = most.min(entries.len());
+        let step = (width + BLOCK) / blocks as f64;
+        let longest = widest(&mut entries.iter().map(|entry| entry.title.as_str()));
+        let titles = (step - BLOCK - fixed).min(longest.max(TITLE) + COLUMN);
+        Self { blocks, step, titles, columns }
+    }
+
+    fn draw(&self, canvas: &mut Canvas, entries: &[Entry], corner: Point) -> f64 {
+        let each = entries.len().div_ceil(self.blocks);
+        let blocks = entries.chunks(each).zip(0..).map(|(some, block)| {
+            let left = corner.x + self.step * f64::from(block);
+            self.block(canvas, some, Point::new(left, corner.y))
+        });
+        blocks.fold(corner.y, f64::min)
+    }
+
+    fn block(&self, canvas: &mut Canvas, entries: &[Entry], corner: Point) -> f64 {
+        let mut at = corner - (0.0, PITCH);
+        self.line(canvas, ("", "holder", HEADS), at, true);
+        let right = at.x + NUMBER + self.titles + self.columns.iter().sum::<f64>();
+        at.y -= 1.2;
+        canvas.line(Line::Furniture, at, Point::new(right - COLUMN, at.y));
         for entry in entries {
+            at.y -= PITCH;
             let lines = wrap(&entry.title, FIGURE, false, self.titles - COLUMN);
-            let baseline = y - ROW / 2.0 - 0.9;
-            ringed(canvas, entry.number, Point::new(self.left + RING, y - ROW / 2.0));
             let first = lines.first().map_or("", String::as_str);
             let figures = entry.figures.each_ref().map(String::as_str);
-            self.line(canvas, (first, figures), baseline, false);
-            for (line, below) in lines.iter().skip(1).zip(1..) {
-                let at = Point::new(self.left + self.start(), baseline - PITCH * f64::from(below));
-                canvas.write_from(&Label::new(line.as_str(), FIGURE), at);
+            self.line(canvas, (&entry.number.to_string(), first, figures), at, false);
+            for line in lines.iter().skip(1) {
+                at.y -= PITCH;
+                canvas.write_from(&Label::new(line.as_str(), FIGURE), at + (NUMBER, 0.0));
             }
-            y -= ROW + PITCH * lines.len().saturating_sub(1) as f64;
         }
-        y
+        at.y
     }
 
-    fn start(&self) -> f64 {
-        2.0 * RING + COLUMN
-    }
-
-    fn line(&self, canvas: &mut Canvas, (title, figures): (&str, [&str; 4]), y: f64, bold: bool) {
-        let set = |text: &str| Label { bold, ..Label::new(text, FIGURE) };
-        let mut x = self.left + self.start();
-        canvas.write_from(&set(title), Point::new(x, y));
-        x += self.titles;
-        for (figure, width) in figures.into_iter().zip(self.columns) {
-            canvas.write_from(&set(figure), Point::new(x, y));
+    /// A line of a block; its number stands out.
+    fn line(
+        &self,
+        canvas: &mut Canvas,
+        (number, title, figures): (&str, &str, [&str; 4]),
+        at: Point,
+        bold: bool,
+    ) {
+        let columns = std::iter::once(self.titles).chain(self.columns);
+        let mut x = at.x + NUMBER;
+        if !number.is_empty() {
+            canvas.write_from(&Label::new(number, FIGURE).bold(), at);
+        }
+        for (text, width) in std::iter::once(title).chain(figures).zip(columns) {
+            canvas.write_from(&Label { bold, ..Label::new(text, FIGURE) }, Point::new(x, at.y));
             x += width;
         }
     }
 }
 
-/// The wall cleats of each row, from where to where.
-fn rows(canvas: &mut Canvas, scene: &WallScene<'_>, at: Point, width: f64) -> f64 {
+/// From where to where the wall cleats of each row are; rows that follow each other and are alike are told once.
+fn cleats(canvas: &mut Canvas, scene: &WallScene<'_>, at: Point, width: f64) -> f64 {
+    let rows = (1..).zip(&scene.wall.rows).map(|(number, row)| (number, ends(scene.units(), row)));
+    let rows: Vec<(usize, String)> = rows.collect();
     let mut y = at.y;
-    for (number, row) in (1..).zip(&scene.wall.rows) {
-        for line in wrap(&cleats(scene.units(), number, row), FIGURE, false, width) {
+    for group in rows.chunk_by(|a, b| a.1 == b.1) {
+        let which = match group {
+            [(one, _)] => format!("row {one}"),
+            [(first, _), .., (last, _)] => format!("rows {first} to {last}"),
+            [] => continue,
+        };
+        let told = format!("Wall cleats of {which}: {}.", group[0].1);
+        for line in wrap(&told, FIGURE, false, width) {
             y -= PITCH;
             canvas.write_from(&Label::new(line, FIGURE), Point::new(at.x, y));
         }
@@ -130,12 +145,10 @@ fn rows(canvas: &mut Canvas, scene: &WallScene<'_>, at: Point, width: f64) -> f6
     y
 }
 
-fn cleats(units: Units, number: usize, row: &PlannedRow) -> String {
+fn ends(units: Units, row: &PlannedRow) -> String {
     let each = row.cleats.iter().map(|cleat| {
         let [from, to] = [cleat.from, cleat.to].map(|place| units.bare_length(place));
         format!("{from} to {to}")
     });
-    let each: Vec<String> = each.collect();
-    let height = units.bare_length(row.height);
-    format!("Row {number}: top edge {height} from the floor; wall cleats {}.", each.join(", "))
+    each.collect::<Vec<_>>().join(", ")
 }

@@ -11,7 +11,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Label};
 use super::table::{NOTE, wrap};
-use super::{Drawing, Item, Line};
+use super::{Drawing, Line};
 use crate::holder::Holder;
 use crate::length::Units;
 use crate::shop::Shop;
@@ -43,6 +43,12 @@ impl WallScene<'_> {
     fn units(&self) -> Units {
         self.shop.units
     }
+
+    /// The wall on paper, its left corner at the floor in the origin.
+    fn area(&self, scale: WallScale) -> Rect {
+        let space = &self.wall.space;
+        (Size::new(space.width, space.height) * scale.shrink()).to_rect()
+    }
 }
 
 /// A wall with its holders looked at from the front, ready to be drawn at any scale.
@@ -60,45 +66,50 @@ impl<'w> WallElevation<'w> {
     /// It at the largest usual scale at which all has room on paper of `room` mm, upright or on its long side.
     pub(crate) fn drawing(&self, room: Size) -> Drawing {
         let rooms = [room, Size::new(room.height, room.width)];
-        let mut smallest = None;
+        let fits = |drawing: &Drawing, room: &Size| {
+            drawing.width <= room.width && drawing.height <= room.height
+        };
         for scale in scale::usual(self.scene.units()) {
-            for room in rooms.iter().filter(|room| self.may_fit(scale, **room)) {
-                let drawing = self.drawn(scale, room.width);
-                if drawing.width <= room.width && drawing.height <= room.height {
+            // What hangs keeps within the wall: whether there is room shows without it.
+            let roomy = |room: &&Size| fits(&self.sheet(self.bare(scale), scale, room.width), room);
+            for room in rooms.iter().filter(roomy) {
+                let drawing = self.sheet(self.hung(scale), scale, room.width);
+                if fits(&drawing, room) {
                     return drawing;
                 }
-                smallest = Some(drawing);
             }
         }
         // A wall of no usual size.
-        smallest.unwrap_or_else(|| self.drawn(scale::LEAST, room.width))
+        self.sheet(self.hung(scale::LEAST), scale::LEAST, room.width)
     }
 
-    /// Whether the wall alone has room.
-    fn may_fit(&self, scale: WallScale, room: Size) -> bool {
-        let size = self.scene.wall.space.size() * scale.shrink();
-        size.width + AROUND < room.width && size.height + AROUND < room.height
+    /// The wall with nothing on it.
+    fn bare(&self, scale: WallScale) -> Canvas {
+        let mut canvas = Canvas::default();
+        frame::draw(&mut canvas, &self.scene, scale);
+        canvas
     }
 
-    /// All of it at a scale; what is told below the wall is no wider than `width` mm with the white round it.
-    fn drawn(&self, scale: WallScale, width: f64) -> Drawing {
+    /// The wall with all that hangs on it.
+    fn hung(&self, scale: WallScale) -> Canvas {
         let (scene, mut canvas) = (&self.scene, Canvas::default());
-        let area = scene.wall.space.area_at(scale);
         self.fronts.iter().for_each(|front| front.shade(&mut canvas, scale));
-        frame::draw(&mut canvas, scene, scale);
+        canvas.take(self.bare(scale), Vec2::ZERO);
         rows::draw(&mut canvas, scene, scale, &self.fronts);
         self.fronts.iter().for_each(|front| front.draw(&mut canvas, scale));
         frame::name_obstacles(&mut canvas, scene, scale);
-        names::write(&mut canvas, &self.fronts, scale, area);
+        names::write(&mut canvas, &self.fronts, scale, scene.area(scale));
         rows::mark_free(&mut canvas, scene, scale);
+        canvas
+    }
+
+    /// The wall under its title and over its lists; these are no wider than `width` mm with the white round them.
+    fn sheet(&self, mut canvas: Canvas, scale: WallScale, width: f64) -> Drawing {
         self.title(&mut canvas, scale);
-        let reached = canvas.bounds();
-        let wide = width - AROUND;
-        let left = reached.x0.min(reached.center().x - wide / 2.0).max(reached.x1 - wide);
-        let under =
-            Rect::new(left.max(reached.x0), 0.0, left.max(reached.x0) + wide, reached.y0 - BETWEEN);
-        let foot = listing::draw(&mut canvas, scene, under);
-        self.notes(&mut canvas, Point::new(under.x0, foot - 2.0), wide);
+        let (reached, wide) = (canvas.bounds(), width - AROUND);
+        let top = reached.y0 - BETWEEN;
+        let foot = listing::draw(&mut canvas, &self.scene, Point::new(reached.x0, top), wide);
+        self.notes(&mut canvas, Point::new(reached.x0, foot - 2.0), wide);
         canvas.into_drawing(self.told())
     }
 

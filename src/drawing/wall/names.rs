@@ -10,7 +10,7 @@ use crate::drawing::near::{self, Lead};
 use crate::drawing::{Line, Path, cap_height};
 
 /// Radius of a ring, and white between it and the title and round both, in mm.
-pub(super) const RING: f64 = 2.4;
+const RING: f64 = 2.4;
 const GAP: f64 = 0.9;
 const CLEAR: f64 = 0.8;
 
@@ -44,7 +44,7 @@ fn around(middle: Point, size: Size) -> Rect {
 }
 
 /// A number in its ring.
-pub(super) fn ringed(canvas: &mut Canvas, number: usize, middle: Point) {
+fn ringed(canvas: &mut Canvas, number: usize, middle: Point) {
     canvas.stroke(Line::Furniture, Path::Circle { center: middle, radius: RING });
     canvas.write(&Label::new(number.to_string(), FIGURE).bold(), middle);
 }

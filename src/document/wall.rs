@@ -101,6 +101,8 @@ fn aims(told: &WallTold<'_>) -> Vec<Phrase> {
         0 => "0 places with a warning.".to_owned(),
         count => format!("{} with a warning.", many(count, "place")),
     };
+    // No one measures these with a tape.
+    let whole = |mm: f64| Amount::Length(told.shop.units.round_down(mm));
     let best = match proved {
         true => "No other plan is better: every one was tried or ruled out.",
         false => "It is the best of the plans that were tried; others may be better.",
@@ -109,14 +111,12 @@ fn aims(told: &WallTold<'_>) -> Vec<Phrase> {
         hang.into(),
         found.into(),
         phrase![
+            "Height: ",
             Amount::MassLength(aims.out_of_reach),
-            " off the best heights: how far each tool is above or below them, times its mass."
+            " off the best heights, each tool's mass times how far it is above or below them."
         ],
-        phrase![
-            Amount::Length(aims.apart),
-            " across and up, round those that hang together: their boxes, added up."
-        ],
-        phrase![Amount::Length(aims.free), " of wall cleat is free for more holders."],
+        phrase!["Together: ", whole(aims.apart), " across and up round each group, added up."],
+        phrase!["Free: ", whole(aims.free), " of wall cleat for more holders."],
         best.into(),
     ]
 }
@@ -197,7 +197,7 @@ impl WallTold<'_> {
                 .then(listed(heights))
                 .then(phrase!["."])
         });
-        let cleats = (1..).zip(&wall.rows).map(|(number, row)| self.screwed(number, row));
+        let cleats = (1..).zip(&wall.rows).map(|(number, row)| self.screwed(number, (wall, row)));
         let hung = (1..).zip(&wall.places).map(|(number, place)| self.hung(number, place));
         let tools = (!wall.places.is_empty()).then(|| {
             phrase!["Pull each holder down and toward you from a safe place. Then hang the tools, the heavy ones first."]
@@ -207,24 +207,36 @@ impl WallTold<'_> {
     }
 
     /// How the wall cleats of a row come on.
-    fn screwed(&self, number: usize, row: &PlannedRow) -> Phrase {
-        let wall = &self.shop.wall;
+    fn screwed(&self, number: usize, (wall, row): (&PlannedWall, &PlannedRow)) -> Phrase {
+        let shop = &self.shop.wall;
         let each = row
             .cleats
             .iter()
-            .map(|cleat| phrase![Amount::Length(cleat.length()), " long, from "].then(ends(cleat)));
-        let screw = SizedScrew { screw: wall.screw, length: wall.screw_length };
-        let meet = if row.cleats.len() > 1 { " They meet over a stud." } else { "" };
+            .map(|cleat| ends(cleat).then(phrase![" (", Amount::Length(cleat.length()), " long)"]));
+        let screw = SizedScrew { screw: shop.screw, length: shop.screw_length };
+        let on_stud = |joint: f64| {
+            wall.space.studs.iter().any(|stud| (stud - joint).abs() < shop.stud_width / 2.0)
+        };
+        let joints = row.cleats.iter().skip(1).map(|cleat| cleat.from);
+        let joints: Vec<f64> = joints.filter(|joint| on_stud(*joint)).collect();
+        let meet = match joints.as_slice() {
+            [] => Phrase::default(),
+            joints => {
+                let each = joints.iter().map(|joint| phrase![Amount::Length(*joint)]);
+                phrase![" Joints are over studs, at "].then(listed(each)).then(phrase!["."])
+            }
+        };
         let held = format!(
-            "; {} {screw} in each {} that they cross.{meet}",
-            many(wall.screws, "screw"),
-            wall.held_by()
+            ". In each {} that they cross: {} {screw}.",
+            shop.held_by(),
+            many(shop.screws, "screw")
         );
-        phrase![
-            format!("Screw the wall cleats of row {number} on level, bevel up, the sharp edge away from the wall: ")
-        ]
+        phrase![format!(
+            "Screw the wall cleats of row {number} on level, bevel up, the sharp edge away from the wall: "
+        )]
         .then(listed(each))
         .then(phrase![held])
+        .then(meet)
     }
 
     fn hung(&self, number: usize, place: &HungPlace) -> Phrase {
@@ -237,11 +249,11 @@ impl WallTold<'_> {
             Amount::Length(place.wood.y0),
             " above the floor."
         ];
-        let lift = match place.lift {
-            lift if lift > 0.0 && !built => {
-                phrase![" Keep ", Amount::Length(lift), " free above it."]
-            }
-            _ => Phrase::default(),
+        // On a mark of the tape, no less.
+        let lift = -self.shop.units.round_down(-place.lift);
+        let lift = match lift > 0.0 && !built {
+            true => phrase![" Keep ", Amount::Length(lift), " free above it."],
+            false => Phrase::default(),
         };
         let how = match (place.row, built) {
             (Some(row), true) => format!(" hangs already, on row {}", row + 1),

@@ -80,6 +80,8 @@ pub(crate) enum Line {
     Added,
     /// Edges of what stands before. Continuous narrow, gray.
     Standing,
+    /// The middles of studs behind a wall. Long-dash dot narrow, gray.
+    Stud,
     /// Edges of holders on their wall, many and small. Continuous narrow.
     Hung,
     /// Edges of tools. Continuous narrow, gray.
@@ -122,9 +124,10 @@ pub(crate) struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub(crate) const ALL: [Self; 19] = [
+    pub(crate) const ALL: [Self; 20] = [
         Self::Tool,
         Self::Standing,
+        Self::Stud,
         Self::Hung,
         Self::Way,
         Self::Apart,
@@ -176,12 +179,13 @@ impl Line {
             Self::Apart => (CALM, &[], "apart"),
             Self::Added => (CALM, &[], "added"),
             Self::Standing => (FINE, &[], "standing"),
+            Self::Stud => (FINE, LONG_DASH_DOT, "stud"),
             Self::Hung => (FINE, &[], "hung"),
             Self::Tool => (FINE, &[], "tool"),
             Self::Way => (FINE, DASHED_FINE, "way"),
         };
         let ink = match self {
-            Self::Standing | Self::Tool => Ink::Gray,
+            Self::Standing | Self::Tool | Self::Stud => Ink::Gray,
             _ => Ink::Black,
         };
         LineStyle { width, dashes, layer, ink }

@@ -16,7 +16,7 @@ const PITCH: f64 = 3.8;
 const NUMBER: f64 = 6.0;
 const COLUMN: f64 = 2.4;
 const BLOCK: f64 = 6.0;
-const TITLE: f64 = 25.0;
+const TITLE: f64 = 22.0;
 
 /// What stands over the figures.
 const HEADS: [&str; 4] = ["row", "left", "right", "foot"];
@@ -133,6 +133,7 @@ fn cleats(canvas: &mut Canvas, scene: &WallScene<'_>, at: Point, width: f64) -> 
     for group in rows.chunk_by(|a, b| a.1 == b.1) {
         let which = match group {
             [(one, _)] => format!("row {one}"),
+            [(first, _), (last, _)] => format!("rows {first} and {last}"),
             [(first, _), .., (last, _)] => format!("rows {first} to {last}"),
             [] => continue,
         };

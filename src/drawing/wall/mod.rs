@@ -138,9 +138,9 @@ impl<'w> WallElevation<'w> {
         let wall = &self.scene.shop.wall;
         let screws = if wall.screws == 1 { "1 screw" } else { &format!("{} screws", wall.screws) };
         let note = format!(
-            "Edges are those of a holder's wood: left and right from the wall's left corner, foot from the floor. Rings number \
-             the holders in the order of hanging. Each wall cleat has {screws} in every {} that it crosses; dots are those \
-             that stay in sight. Gray: tools.",
+            "Left and right are the ends of a holder's wood, from the wall's left corner; foot is its lower edge, from the \
+             floor. Bold numbers are those of the list, in the order of hanging. Each wall cleat has {screws} in every {} that \
+             it crosses; dots are those that stay in sight. Gray: tools.",
             wall.held_by()
         );
         let lines = wrap(&note, FIGURE, false, width);

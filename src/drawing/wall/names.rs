@@ -6,61 +6,88 @@ use super::frame::on_paper;
 use super::front::HolderFront;
 use super::{FIGURE, WallScale};
 use crate::drawing::canvas::{Canvas, Care, Label};
-use crate::drawing::near::{self, Lead};
-use crate::drawing::{Line, Path, cap_height};
+use crate::drawing::{Line, Path, cap_height, near};
 
 /// Radius of a ring, and white between it and the title and round both, in mm.
 const RING: f64 = 2.4;
 const GAP: f64 = 0.9;
 const CLEAR: f64 = 0.8;
 
-/// Writes each number, from 1 in the order of hanging; none leaves the wall, which is `area` on paper.
+/// Letter sizes of a number without a ring, in mm.
+const BARE: [f64; 2] = [FIGURE, 2.1];
+
+/// Writes each number, from 1 in the order of hanging: in a ring with the title, in a ring alone, by itself, or beside
+/// the holder with a leader, whichever is the first that there is room for. None leaves the wall, which is `area` on paper.
 pub(super) fn write(canvas: &mut Canvas, fronts: &[HolderFront<'_>], scale: WallScale, area: Rect) {
     for (number, front) in (1..).zip(fronts) {
-        let taken = on_paper(front.place.taken, scale).intersect(area);
+        let [taken, wood] = [front.place.taken, front.place.wood].map(|of| on_paper(of, scale));
+        let number = Label::new(number.to_string(), FIGURE).bold();
         let title = Label::new(front.title, FIGURE);
-        let ring = Size::new(2.0 * RING, 2.0 * RING);
-        let both = Size::new(ring.width + GAP + title.run(), ring.height);
-        let nearby = canvas.beside(taken);
-        let room = |size: Size| {
-            let fits = |middle| nearby.is_free(around(middle, size), Care::Firm);
-            near::within(taken, size + Size::new(2.0 * CLEAR, 2.0 * CLEAR), fits)
-        };
-        if let Some(middle) = room(both) {
-            let left = middle.x - both.width / 2.0;
-            ringed(canvas, number, Point::new(left + RING, middle.y));
-            let start = Point::new(left + ring.width + GAP, middle.y - cap_height(FIGURE) / 2.0);
-            canvas.write_from(&title, start);
-        } else if let Some(middle) = room(ring) {
-            ringed(canvas, number, middle);
-        } else {
-            lead_out(canvas, number, on_paper(front.place.wood, scale), area);
-        }
+        let within = taken.intersect(area);
+        let _ = titled(canvas, &number, &title, within)
+            || ringed_within(canvas, &number, within)
+            || bare(canvas, &number, within)
+            || led_out(canvas, &number, wood, area);
     }
 }
 
-fn around(middle: Point, size: Size) -> Rect {
-    Rect::from_center_size(middle, size).inflate(CLEAR, CLEAR)
+/// A ring, as wide as it is high.
+fn ring() -> Size {
+    Size::new(2.0 * RING, 2.0 * RING)
+}
+
+/// The place in `area` nearest to its middle where something of a size stands clear.
+fn room(canvas: &Canvas, area: Rect, size: Size) -> Option<Point> {
+    let (nearby, size) = (canvas.beside(area), size + Size::new(2.0 * CLEAR, 2.0 * CLEAR));
+    let free = |middle| nearby.is_free(Rect::from_center_size(middle, size), Care::Firm);
+    near::within(area, size, free)
+}
+
+fn titled(canvas: &mut Canvas, number: &Label, title: &Label, area: Rect) -> bool {
+    let size = Size::new(ring().width + GAP + title.run(), ring().height);
+    let Some(middle) = room(canvas, area, size) else { return false };
+    let left = middle.x - size.width / 2.0;
+    ringed(canvas, number, Point::new(left + RING, middle.y));
+    let start = Point::new(left + ring().width + GAP, middle.y - cap_height(FIGURE) / 2.0);
+    canvas.write_from(title, start);
+    true
+}
+
+fn ringed_within(canvas: &mut Canvas, number: &Label, area: Rect) -> bool {
+    let Some(middle) = room(canvas, area, ring()) else { return false };
+    ringed(canvas, number, middle);
+    true
 }
 
 /// A number in its ring.
-fn ringed(canvas: &mut Canvas, number: usize, middle: Point) {
+fn ringed(canvas: &mut Canvas, number: &Label, middle: Point) {
     canvas.stroke(Line::Furniture, Path::Circle { center: middle, radius: RING });
-    canvas.write(&Label::new(number.to_string(), FIGURE).bold(), middle);
+    canvas.write(number, middle);
+}
+
+fn bare(canvas: &mut Canvas, number: &Label, area: Rect) -> bool {
+    let nearby = canvas.beside(area);
+    let found = BARE.into_iter().find_map(|size| {
+        let label = Label { size, ..number.clone() };
+        let fits = |middle| nearby.has_room(&label, middle, Care::Firm);
+        Some((near::within(area, label.extent(), fits)?, label))
+    });
+    let Some((middle, label)) = found else { return false };
+    canvas.write(&label, middle);
+    true
 }
 
 /// Beside its holder, with a leader to its wood.
-fn lead_out(canvas: &mut Canvas, number: usize, wood: Rect, area: Rect) {
-    let ring = Size::new(2.0 * RING, 2.0 * RING);
+fn led_out(canvas: &mut Canvas, number: &Label, wood: Rect, area: Rect) -> bool {
+    let around = ring() + Size::new(2.0 * CLEAR, 2.0 * CLEAR);
     let free = |middle| {
-        let room = around(middle, ring);
+        let room = Rect::from_center_size(middle, around);
         area.contains_rect(room) && canvas.is_free(room, Care::Firm)
     };
-    let feet = [0.5, 0.2, 0.8]
-        .map(|share| wood.origin() + Vec2::new(wood.width() * share, wood.height() / 2.0));
-    let half = Size::new(RING, RING);
-    if let Some(lead) = near::lead(canvas, &feet, half, free) {
-        Lead::draw(&lead, canvas);
-        ringed(canvas, number, lead.middle);
-    }
+    let foot = |share| wood.origin() + Vec2::new(wood.width() * share, wood.height() / 2.0);
+    let lead = near::lead(canvas, &[0.5, 0.2, 0.8].map(foot), ring() / 2.0, free);
+    let Some(lead) = lead else { return false };
+    lead.draw(canvas);
+    ringed(canvas, number, lead.middle);
+    true
 }

@@ -35,7 +35,7 @@ pub(super) fn draw(
         let ends = [-over, scene.wall.space.height + over].map(|y| [*stud, y, 0.0]);
         for [from, to] in past(vec![ends]) {
             let [from, to] = [from, to].map(|[x, y, _]| scale.at(Point::new(x, y)));
-            canvas.yielding(Line::Center, from, to);
+            canvas.yielding(Line::Stud, from, to);
         }
     }
     let edges = scene.wall.rows.iter().flat_map(|row| cleat_edges(scene, row)).collect();

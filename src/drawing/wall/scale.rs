@@ -49,8 +49,8 @@ const INCHES: [(f64, &str); 11] = [
     (192.0, "1/16"),
 ];
 
-/// Those of ISO 5455, and 1 : 15 and 1 : 25, which rules have. Common practice, no source.
-const METRIC: [f64; 8] = [5.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0, 200.0];
+/// Those of ISO 5455, and between them others that rules have. Common practice, no source.
+const METRIC: [f64; 11] = [5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 200.0];
 
 /// For a wall that no usual scale brings onto a page.
 pub(super) const LEAST: WallScale = WallScale { times: 500.0, to_the_foot: None };

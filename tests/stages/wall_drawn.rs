@@ -314,6 +314,11 @@ fn walls_to_look_at() {
         std::fs::write(path, planned.sheet()).unwrap();
         println!("{name}: {:?} left over", planned.plan.left_over);
     }
+    for (name, bytes) in &made().1 {
+        let path = std::env::temp_dir().join("wall-made/small").join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, bytes).unwrap();
+    }
 }
 
 #[test]

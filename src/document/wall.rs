@@ -136,7 +136,14 @@ impl WallTold<'_> {
             Block::chapter_of("Rows, from the floor", self.rows(wall)),
             Block::chapter_of("Holders, from the left corner", self.places(wall)),
             Block::chapter("In this order", Block::Numbered(self.order(wall))),
-            Block::chapter_of("Studs, from the left corner", studs(wall)),
+            Block::chapter_of(
+                if self.shop.wall.masonry.is_some() {
+                    "Plugs, from the left corner"
+                } else {
+                    "Studs, from the left corner"
+                },
+                self.studs(wall),
+            ),
             Block::chapter("Free for more", Block::Table(free(wall))),
         ];
         chapters.into_iter().flatten().collect()
@@ -163,7 +170,8 @@ impl WallTold<'_> {
     }
 
     fn places(&self, wall: &PlannedWall) -> Vec<Block> {
-        let head = vec!["no.", "holder", "row", "left edge", "right edge", "foot", "over stud"];
+        let over = if self.shop.wall.masonry.is_some() { "over plug" } else { "over stud" };
+        let head = vec!["no.", "holder", "row", "left edge", "right edge", "foot", over];
         let rows = (1..).zip(&wall.places).map(|(number, place): (usize, _)| {
             let title = self.title(&place.holder);
             let HungPlace { row, wood, .. } = place;
@@ -171,7 +179,7 @@ impl WallTold<'_> {
             let figures = [wood.x0, wood.x1, wood.y0].map(|place| phrase![Amount::Length(place)]);
             let mut cells = vec![number.to_string().into(), phrase![title], row.into()];
             cells.extend(figures);
-            cells.push(over(wall, place).into());
+            cells.push(behind(wall, place).into());
             cells
         });
         let rows: Vec<Vec<Phrase>> = rows.collect();
@@ -183,13 +191,43 @@ impl WallTold<'_> {
         vec![Block::Paragraph(told.into()), Block::Table(Listing { head, rows })]
     }
 
+    /// What comes on each stud. In masonry nothing rates what holds.
+    fn studs(&self, wall: &PlannedWall) -> Vec<Block> {
+        let masonry = self.shop.wall.masonry.is_some();
+        let head =
+            vec![self.shop.wall.held_by(), "its middle", "at rest", "of what its screws hold"];
+        let rows = (1..).zip(&wall.studs).map(|(number, stud): (usize, _)| {
+            let StudLoad { at, load, share } = stud;
+            let share = if masonry { "not rated".to_owned() } else { percent(*share) };
+            let mass = Amount::Mass(load / STANDARD_GRAVITY);
+            vec![
+                number.to_string().into(),
+                phrase![Amount::Length(*at)],
+                phrase![mass],
+                share.into(),
+            ]
+        });
+        let rows: Vec<Vec<Phrase>> = rows.collect();
+        if rows.is_empty() {
+            return Vec::new();
+        }
+        let told = "What hangs on all rows together, at rest, and what part of its screws' strength the row with most takes, \
+                    knocks counted: an estimate, not a rating.";
+        vec![Block::Paragraph(told.into()), Block::Table(Listing { head, rows })]
+    }
+
     /// What is done one after the other, each with a box to tick.
     fn order(&self, wall: &PlannedWall) -> Vec<Phrase> {
         let marks = (!wall.space.studs.is_empty()).then(|| {
-            let studs = listed(wall.space.studs.iter().map(|stud| phrase![Amount::Length(*stud)]));
-            phrase!["Mark the middle of each stud, from the left corner: "].then(studs).then(
-                phrase![". Make sure of each with a thin nail where a wall cleat will cover it."],
-            )
+            let at = listed(wall.space.studs.iter().map(|stud| phrase![Amount::Length(*stud)]));
+            let (mark, sure) = match self.shop.wall.masonry {
+                Some(_) => ("Mark where the plugs go", ". Bore for them as they ask."),
+                None => (
+                    "Mark the middle of each stud",
+                    ". Make sure of each with a thin nail where a wall cleat will cover it.",
+                ),
+            };
+            phrase![format!("{mark}, from the left corner: ")].then(at).then(phrase![sure])
         });
         let heights = wall.rows.iter().map(|row| phrase![Amount::Length(row.height)]);
         let lines = (!wall.rows.is_empty()).then(|| {
@@ -277,7 +315,7 @@ fn listed(phrases: impl Iterator<Item = Phrase>) -> Phrase {
 }
 
 /// The studs behind a holder's wood, by their numbers.
-fn over(wall: &PlannedWall, place: &HungPlace) -> String {
+fn behind(wall: &PlannedWall, place: &HungPlace) -> String {
     let within = place.wood.x0..=place.wood.x1;
     let studs = (1..).zip(&wall.space.studs).filter(|(_, at)| within.contains(*at));
     let numbers: Vec<String> = studs.map(|(number, _): (usize, _)| number.to_string()).collect();
@@ -285,26 +323,6 @@ fn over(wall: &PlannedWall, place: &HungPlace) -> String {
         [] => "none".to_owned(),
         numbers => numbers.join(", "),
     }
-}
-
-fn studs(wall: &PlannedWall) -> Vec<Block> {
-    let head = vec!["stud", "its middle", "at rest", "of what its screws hold"];
-    let rows = (1..).zip(&wall.studs).map(|(number, stud): (usize, _)| {
-        let StudLoad { at, load, share } = stud;
-        vec![
-            number.to_string().into(),
-            phrase![Amount::Length(*at)],
-            phrase![Amount::Mass(load / STANDARD_GRAVITY)],
-            percent(*share).into(),
-        ]
-    });
-    let rows: Vec<Vec<Phrase>> = rows.collect();
-    if rows.is_empty() {
-        return Vec::new();
-    }
-    let told = "What hangs comes on the studs behind it: at rest of all rows together, and what part of its screws' strength \
-                the row with most takes, knocks counted. It is an estimate, not a rating.";
-    vec![Block::Paragraph(told.into()), Block::Table(Listing { head, rows })]
 }
 
 fn free(wall: &PlannedWall) -> Listing {

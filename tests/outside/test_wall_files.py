@@ -100,7 +100,7 @@ class Elevation:
         ]
         self.times, self.unit = self.scale()
         frames = [points(path) for path in groups["furniture"].findall(f"{SVG}path") if path.get("d").endswith("Z")]
-        frame = max((np.array(frame) for frame in frames if len(frame) == 4), key=lambda frame: np.ptp(frame[:, 0]))
+        frame = max((np.array(frame) for frame in frames if len(frame) == 5), key=lambda frame: np.ptp(frame[:, 0]))
         self.origin = np.array([frame[:, 0].min(), frame[:, 1].max()])
         self.size = np.ptp(frame, axis=0) * self.times
         self.groups = groups

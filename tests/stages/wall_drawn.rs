@@ -425,6 +425,81 @@ fn the_sheet_tells_the_plan() {
     }
 }
 
+/// Walls as nobody has them: bare, in masonry, of a hundred studs, with rows too near to each other, long names, all in the
+/// way.
+#[test]
+fn odd_walls_are_legible() {
+    let shop = &walls()[0].shop;
+    let obstacle = |name: &str, area: Rect| Obstacle { name: name.to_owned(), area };
+    let space = |width: f64, height: f64, studs: usize| {
+        WallSpace {
+        name: "A wall of which somebody had very much to say, more than one line has room for; and then a little more".to_owned(),
+        width,
+        height,
+        studs: (0..studs).map(|at| (at as f64 + 0.5) * width / studs as f64).collect(),
+        rows: None,
+        obstacles: Vec::new(),
+    }
+    };
+    let crowded = WallSpace {
+        obstacles: vec![
+            obstacle("everything", Rect::new(0.0, 0.0, 3000.0, 2400.0)),
+            obstacle(
+                "a name that is far too long to stand on any wall of this size, whatever the scale",
+                Rect::new(10.0, 10.0, 12.0, 12.0),
+            ),
+        ],
+        ..space(3000.0, 2400.0, 7)
+    };
+    let low = WallSpace { name: String::new(), ..space(12_000.0, 400.0, 100) };
+    let spaces = [
+        space(2400.0, 2400.0, 0),
+        space(300.0, 3000.0, 1),
+        low,
+        crowded,
+        space(90_000.0, 2400.0, 0),
+    ];
+    for (at, space) in spaces.into_iter().enumerate() {
+        let cleat =
+            |from: f64, to: f64| CleatPiece { from, to, screws: vec![f64::midpoint(from, to)] };
+        let heights = (0..12).map(|row| 100.0 + 20.0 * f64::from(row));
+        let rows = heights.map(|height| {
+            let half = space.width / 2.0;
+            PlannedRow { height, cleats: vec![cleat(0.0, half), cleat(half, space.width)] }
+        });
+        let free = vec![FreeStretch { row: 3, from: 0.0, to: space.width }];
+        let (places, studs) = (Vec::new(), Vec::new());
+        let rows = if at == 0 { Vec::new() } else { rows.collect() };
+        let wall = PlannedWall { space, rows, places, free, studs };
+        for units in [Units::Inches, Units::Millimeters] {
+            let shop = Shop { units, ..shop.clone() };
+            let drawing = WallElevation::new(WallScene { wall: &wall, holders: &[], shop: &shop })
+                .drawing(ROOM);
+            let met = met(&drawing);
+            assert!(met.is_empty(), "wall {at}: {}", met.join("\n"));
+            let long = drawing.width.max(drawing.height);
+            assert!(long <= ROOM.height, "wall {at}: {long}");
+            for obstacle in &wall.space.obstacles {
+                let told = texts(&drawing).join(" ");
+                assert_eq!(told.matches(&obstacle.name).count(), 1, "{told}");
+            }
+        }
+    }
+}
+
+/// In masonry there are plugs, and nothing is rated.
+#[test]
+fn a_wall_of_masonry_has_plugs() {
+    let planned = &walls()[0];
+    let mut shop = planned.shop.clone();
+    shop.wall.masonry = Some("brick".to_owned());
+    let holders = planned.holders();
+    let sheet =
+        md::write(&wall_sheet(&WallTold { plan: &planned.plan, holders: &holders, shop: &shop }));
+    assert!(sheet.contains("| plug | its middle |") && sheet.contains("not rated"), "{sheet}");
+    assert!(sheet.contains("Mark where the plugs go") && !sheet.contains("each stud"), "{sheet}");
+}
+
 /// Those that no place is left for are told by their titles; findings of the plan, whatever it comes to, once.
 #[test]
 fn what_is_left_over_is_told() {

@@ -116,18 +116,17 @@ fn steps(worked: &Worked) -> Vec<Phrase> {
         Some(_) => "a screw in each plug".to_owned(),
         None => format!("{} in each {}", many(wall.screws, "screw"), wall.held_by()),
     };
-    let mut steps = vec![
-        find,
-        format!("Screw the wall cleats on level, the lowest first, {screws}: bevel up, its sharp edge away from the wall.").into(),
-        match worked.wall_plan {
-            Some(_) => "Hang each holder where the plan below has it, row by row from below. Hang the empty holder \
-                        first, then its tools.",
-            None => "Hang what is heavy low, between knee and shoulder, and over studs where the table says so; what is \
-                     light goes above. Hang the empty holder first, then its tools.",
-        }
-        .into(),
-        "Lift a heavy holder with a helper, or take its tools off first.".into(),
-    ];
+    let cleats = format!(
+        "Screw the wall cleats on level, the lowest first, {screws}: bevel up, its sharp edge away from the wall."
+    );
+    let heavy = "Hang what is heavy low, between knee and shoulder, and over studs where the table says so; what is light \
+                 goes above. Hang the empty holder first, then its tools.";
+    // A plan tells that of each wall with its figures.
+    let mut steps = match worked.wall_plan {
+        Some(_) => Vec::new(),
+        None => vec![find, cleats.into(), heavy.into()],
+    };
+    steps.push("Lift a heavy holder with a helper, or take its tools off first.".into());
     if !wall.apart.is_empty() {
         let apart = wall.apart.iter().map(|name| {
             let holder = worked.holders.iter().find(|worked| worked.holder.name == *name);

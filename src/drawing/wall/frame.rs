@@ -68,7 +68,10 @@ fn stud_figures(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
     let told = space.studs.iter().map(|stud| units.bare_length(*stud));
     let told: Vec<[Label; 2]> = (1..)
         .zip(told)
-        .map(|(number, figure)| [format!("stud {number}"), figure].map(|t| Label::new(t, FIGURE)))
+        .map(|(number, figure)| {
+            [format!("{} {number}", scene.shop.wall.held_by()), figure]
+                .map(|t| Label::new(t, FIGURE))
+        })
         .collect();
     let widest = told.iter().flatten().map(Label::run).fold(0.0, f64::max);
     let level = at.windows(2).all(|pair| pair[1] - pair[0] > widest + 2.0);
@@ -88,33 +91,43 @@ fn stud_figures(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
     }
 }
 
-/// What is in the way by its name: on it where there is room, else beside it.
-pub(super) fn name_obstacles(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
-    let wall = scene.area(scale);
-    for Obstacle { name, area } in &scene.wall.space.obstacles {
-        let area = on_paper(*area, scale);
-        let label = Label::new(name.as_str(), FIGURE);
-        let [level, upright] = [label.clone(), label.clone().upright(true)];
-        let inside = [level, upright].into_iter().find_map(|label| {
-            let size = label.room(Point::ORIGIN).size() + Size::new(2.0, 2.0);
-            let fits = |place| canvas.has_room(&label, place, Care::Firm);
-            Some((near::within(area, size, fits)?, label))
-        });
-        match inside {
-            Some((place, label)) => canvas.write(&label, place),
-            None => {
-                let free = |middle| {
-                    let room = label.room(middle);
-                    wall.contains_rect(room) && canvas.has_room(&label, middle, Care::All)
-                };
-                let lead = near::lead(canvas, &[area.center()], near::half_of(&label), free);
-                if let Some(lead) = lead {
-                    lead.draw(canvas);
-                    canvas.write(&label, lead.middle);
-                }
-            }
-        }
-    }
+/// What is in the way by its name: on it where there is room, else beside it; the names that find none.
+pub(super) fn name_obstacles(
+    canvas: &mut Canvas,
+    scene: &WallScene<'_>,
+    scale: WallScale,
+) -> Vec<String> {
+    let obstacles = scene.wall.space.obstacles.iter();
+    let nameless = obstacles.filter(|Obstacle { name, area }| {
+        let (label, area) = (Label::new(name.as_str(), FIGURE), on_paper(*area, scale));
+        !name.is_empty()
+            && !name_within(canvas, &label, area)
+            && !name_beside(canvas, &label, area, scene.area(scale))
+    });
+    nameless.map(|obstacle| obstacle.name.clone()).collect()
+}
+
+fn name_within(canvas: &mut Canvas, label: &Label, area: Rect) -> bool {
+    let [level, upright] = [label.clone(), label.clone().upright(true)];
+    let found = [level, upright].into_iter().find_map(|label| {
+        let size = label.room(Point::ORIGIN).size() + Size::new(2.0, 2.0);
+        let fits = |place| canvas.has_room(&label, place, Care::Firm);
+        Some((near::within(area, size, fits)?, label))
+    });
+    let Some((place, label)) = found else { return false };
+    canvas.write(&label, place);
+    true
+}
+
+fn name_beside(canvas: &mut Canvas, label: &Label, area: Rect, wall: Rect) -> bool {
+    let free = |middle| {
+        wall.contains_rect(label.room(middle)) && canvas.has_room(label, middle, Care::All)
+    };
+    let lead = near::lead(canvas, &[area.center()], near::half_of(label), free);
+    let Some(lead) = lead else { return false };
+    lead.draw(canvas);
+    canvas.write(label, lead.middle);
+    true
 }
 
 /// A dot.

@@ -18,6 +18,9 @@ const COLUMN: f64 = 2.4;
 const BLOCK: f64 = 6.0;
 const TITLE: f64 = 22.0;
 
+/// A block of no more lines is not parted.
+const SHORT: usize = 6;
+
 /// What stands over the figures.
 const HEADS: [&str; 4] = ["row", "left", "right", "foot"];
 
@@ -69,7 +72,7 @@ impl ListLayout {
         });
         let fixed = NUMBER + columns.iter().sum::<f64>();
         let most = ((width + BLOCK) / (fixed + TITLE + BLOCK)).max(1.0) as usize;
-        let blocks = most.min(entries.len());
+        let blocks = most.min(entries.len().div_ceil(SHORT));
         let step = (width + BLOCK) / blocks as f64;
         let longest = widest(&mut entries.iter().map(|entry| entry.title.as_str()));
         let titles = (step - BLOCK - fixed).min(longest.max(TITLE) + COLUMN);

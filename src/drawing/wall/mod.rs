@@ -26,6 +26,9 @@ const FIGURE: f64 = 2.6;
 /// White between the title, the wall and the lists, in mm.
 const BETWEEN: f64 = 4.0;
 
+/// From one baseline to the next, in letter sizes.
+const LEADING: f64 = 1.45;
+
 /// White that [`Canvas::into_drawing`] leaves at both sides together, and a hair, in mm.
 const AROUND: f64 = 10.1;
 
@@ -71,16 +74,21 @@ impl<'w> WallElevation<'w> {
         };
         for scale in scale::usual(self.scene.units()) {
             // What hangs keeps within the wall: whether there is room shows without it.
-            let roomy = |room: &&Size| fits(&self.sheet(self.bare(scale), scale, room.width), room);
-            for room in rooms.iter().filter(roomy) {
-                let drawing = self.sheet(self.hung(scale), scale, room.width);
+            let bare = |room: &Size| self.sheet(self.bare(scale), &[], scale, room.width);
+            for room in rooms.iter().filter(|room| fits(&bare(room), room)) {
+                let drawing = self.whole(scale, room.width);
                 if fits(&drawing, room) {
                     return drawing;
                 }
             }
         }
         // A wall of no usual size.
-        self.sheet(self.hung(scale::LEAST), scale::LEAST, room.width)
+        self.whole(scale::LEAST, room.width)
+    }
+
+    fn whole(&self, scale: WallScale, width: f64) -> Drawing {
+        let (canvas, nameless) = self.hung(scale);
+        self.sheet(canvas, &nameless, scale, width)
     }
 
     /// The wall with nothing on it.
@@ -90,26 +98,38 @@ impl<'w> WallElevation<'w> {
         canvas
     }
 
-    /// The wall with all that hangs on it.
-    fn hung(&self, scale: WallScale) -> Canvas {
+    /// The wall with all that hangs on it, and what of that there is no room for a name.
+    fn hung(&self, scale: WallScale) -> (Canvas, Vec<String>) {
         let (scene, mut canvas) = (&self.scene, Canvas::default());
         self.fronts.iter().for_each(|front| front.shade(&mut canvas, scale));
         canvas.take(self.bare(scale), Vec2::ZERO);
         rows::draw(&mut canvas, scene, scale, &self.fronts);
         self.fronts.iter().for_each(|front| front.draw(&mut canvas, scale));
-        frame::name_obstacles(&mut canvas, scene, scale);
-        names::write(&mut canvas, &self.fronts, scale, scene.area(scale));
+        let mut nameless = frame::name_obstacles(&mut canvas, scene, scale);
+        nameless.extend(names::write(&mut canvas, &self.fronts, scale, scene.area(scale)));
         rows::mark_free(&mut canvas, scene, scale);
-        canvas
+        (canvas, nameless)
     }
 
     /// The wall under its title and over its lists; these are no wider than `width` mm with the white round them.
-    fn sheet(&self, mut canvas: Canvas, scale: WallScale, width: f64) -> Drawing {
-        self.title(&mut canvas, scale);
-        let (reached, wide) = (canvas.bounds(), width - AROUND);
-        let top = reached.y0 - BETWEEN;
-        let foot = listing::draw(&mut canvas, &self.scene, Point::new(reached.x0, top), wide);
-        self.notes(&mut canvas, Point::new(reached.x0, foot - 2.0), wide);
+    fn sheet(
+        &self,
+        mut canvas: Canvas,
+        nameless: &[String],
+        scale: WallScale,
+        width: f64,
+    ) -> Drawing {
+        let wide = width - AROUND;
+        self.title(&mut canvas, scale, wide);
+        let reached = canvas.bounds();
+        let top = Point::new(reached.x0, reached.y0 - BETWEEN);
+        let foot = listing::draw(&mut canvas, &self.scene, top, wide);
+        let notes = self.notes(nameless);
+        let below = Point::new(reached.x0, foot - BETWEEN / 2.0);
+        for (line, down) in wrap(&notes, FIGURE, false, wide).into_iter().zip(1..) {
+            let down = LEADING * FIGURE * f64::from(down);
+            canvas.write_from(&Label::new(line, FIGURE), below - Vec2::new(0.0, down));
+        }
         canvas.into_drawing(self.told())
     }
 
@@ -121,32 +141,40 @@ impl<'w> WallElevation<'w> {
     }
 
     /// What it is and how large it is drawn, above all.
-    fn title(&self, canvas: &mut Canvas, scale: WallScale) {
+    fn title(&self, canvas: &mut Canvas, scale: WallScale, width: f64) {
         let (space, units) = (&self.scene.wall.space, self.scene.units());
         let title = if space.name.is_empty() { "Wall" } else { &space.name };
-        let [width, height] = [space.width, space.height].map(|size| units.length(size));
+        let [wide, high] = [space.width, space.height].map(|size| units.length(size));
         let facts =
-            format!("{width} wide, {height} high · drawn {scale} · figures in {}", units.word());
+            format!("{wide} wide, {high} high · drawn {scale} · figures in {}", units.word());
         let bounds = canvas.bounds();
-        let at = Point::new(bounds.x0, bounds.y1 + BETWEEN);
+        let mut at = Point::new(bounds.x0, bounds.y1 + BETWEEN);
         canvas.write_from(&Label::new(facts, FIGURE), at);
-        canvas.write_from(&Label::new(title, TITLE).bold(), at + Vec2::new(0.0, 2.0 * FIGURE));
+        at.y += 2.0 * FIGURE;
+        for line in wrap(title, TITLE, true, width).into_iter().rev() {
+            canvas.write_from(&Label::new(line, TITLE).bold(), at);
+            at.y += LEADING * TITLE;
+        }
     }
 
     /// What lines and figures mean.
-    fn notes(&self, canvas: &mut Canvas, at: Point, width: f64) {
-        let wall = &self.scene.shop.wall;
-        let screws = if wall.screws == 1 { "1 screw" } else { &format!("{} screws", wall.screws) };
-        let note = format!(
-            "Left and right are the ends of a holder's wood, from the wall's left corner; foot is its lower edge, from the \
-             floor. Bold numbers are those of the list, in the order of hanging. Each wall cleat has {screws} in every {} that \
-             it crosses; dots are those that stay in sight. Gray: tools.",
-            wall.held_by()
+    fn notes(&self, nameless: &[String]) -> String {
+        let (wall, shop) = (self.scene.wall, &self.scene.shop.wall);
+        let places = "Left and right are the ends of a holder's wood, from the wall's left corner; foot is its lower edge, \
+                      from the floor. Bold numbers are those of the list, in the order of hanging. Gray: tools.";
+        let screws = if shop.screws == 1 { "1 screw" } else { &format!("{} screws", shop.screws) };
+        let cleats = format!(
+            "Each wall cleat has {screws} in every {} that it crosses; dots are the screws that stay in sight.",
+            shop.held_by()
         );
-        let lines = wrap(&note, FIGURE, false, width);
-        for (line, down) in lines.into_iter().zip(1..) {
-            let down = 1.45 * FIGURE * f64::from(down);
-            canvas.write_from(&Label::new(line, FIGURE), at - Vec2::new(0.0, down));
-        }
+        let wanting = format!("No room on the wall for: {}.", nameless.join(", "));
+        let told = [
+            (!wall.places.is_empty(), places),
+            (!wall.rows.is_empty(), &cleats),
+            (!nameless.is_empty(), &wanting),
+        ];
+        let told: Vec<&str> =
+            told.iter().filter(|(holds, _)| *holds).map(|(_, told)| *told).collect();
+        told.join(" ")
     }
 }

@@ -18,17 +18,24 @@ const BARE: [f64; 2] = [FIGURE, 2.1];
 
 /// Writes each number, from 1 in the order of hanging: in a ring with the title, in a ring alone, by itself, or beside
 /// the holder with a leader, whichever is the first that there is room for. None leaves the wall, which is `area` on paper.
-pub(super) fn write(canvas: &mut Canvas, fronts: &[HolderFront<'_>], scale: WallScale, area: Rect) {
-    for (number, front) in (1..).zip(fronts) {
+/// The numbers that find no room.
+pub(super) fn write(
+    canvas: &mut Canvas,
+    fronts: &[HolderFront<'_>],
+    scale: WallScale,
+    area: Rect,
+) -> Vec<String> {
+    let wanting = (1..).zip(fronts).filter(|(number, front)| {
         let [taken, wood] = [front.place.taken, front.place.wood].map(|of| on_paper(of, scale));
         let number = Label::new(number.to_string(), FIGURE).bold();
         let title = Label::new(front.title, FIGURE);
         let within = taken.intersect(area);
-        let _ = titled(canvas, &number, &title, within)
-            || ringed_within(canvas, &number, within)
-            || bare(canvas, &number, within)
-            || led_out(canvas, &number, wood, area);
-    }
+        !titled(canvas, &number, &title, within)
+            && !ringed_within(canvas, &number, within)
+            && !bare(canvas, &number, within)
+            && !led_out(canvas, &number, wood, area)
+    });
+    wanting.map(|(number, _): (usize, _)| number.to_string()).collect()
 }
 
 /// A ring, as wide as it is high.

@@ -312,7 +312,6 @@ fn walls_to_look_at() {
     for (name, planned) in ["few", "many", "five"].iter().zip(walls()) {
         let path = std::env::temp_dir().join(format!("wall-{name}.md"));
         std::fs::write(path, planned.sheet()).unwrap();
-        println!("{name}: {:?} left over", planned.plan.left_over);
     }
     for (name, bytes) in &made().1 {
         let path = std::env::temp_dir().join("wall-made/small").join(name);

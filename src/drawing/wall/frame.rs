@@ -60,19 +60,19 @@ fn heights(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
     }
 }
 
-/// The number of each stud and how far from the left corner its middle is: level where there is room, else upright.
+/// The number of each stud and how far from the left corner its middle is: level where there is room, else upright; of a
+/// wall of more studs than there is room for, some.
 fn stud_figures(canvas: &mut Canvas, scene: &WallScene<'_>, scale: WallScale) {
     let (space, units) = (&scene.wall.space, scene.units());
-    let top = space.height * scale.shrink();
-    let at: Vec<f64> = space.studs.iter().map(|stud| stud * scale.shrink()).collect();
-    let told = space.studs.iter().map(|stud| units.bare_length(*stud));
-    let told: Vec<[Label; 2]> = (1..)
-        .zip(told)
-        .map(|(number, figure)| {
-            [format!("{} {number}", scene.shop.wall.held_by()), figure]
-                .map(|t| Label::new(t, FIGURE))
-        })
-        .collect();
+    let (width, top) = (space.width * scale.shrink(), space.height * scale.shrink());
+    let every = (space.studs.len() as f64 * PITCH / width).ceil().max(1.0) as usize;
+    let studs = || (1..).zip(&space.studs).step_by(every);
+    let at: Vec<f64> = studs().map(|(_, stud)| stud * scale.shrink()).collect();
+    let told = studs().map(|(number, stud): (usize, _)| {
+        let name = format!("{} {number}", scene.shop.wall.held_by());
+        [name, units.bare_length(*stud)].map(|text| Label::new(text, FIGURE))
+    });
+    let told: Vec<[Label; 2]> = told.collect();
     let widest = told.iter().flatten().map(Label::run).fold(0.0, f64::max);
     let level = at.windows(2).all(|pair| pair[1] - pair[0] > widest + 2.0);
     for ((x, lines), moved) in at.iter().zip(&told).zip(spread(at.iter().copied(), PITCH)) {

@@ -10,7 +10,7 @@ mod scale;
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::canvas::{Canvas, Label};
-use super::table::{NOTE, wrap};
+use super::table::wrap;
 use super::{Drawing, Line};
 use crate::holder::Holder;
 use crate::length::Units;

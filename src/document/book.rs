@@ -45,7 +45,7 @@ pub(crate) fn book(worked: &Worked, paper: Paper, pictures: &Pictures) -> Docume
     let holders = worked.holders.iter();
     let holders =
         holders.map(|worked| HolderPart { worked, plan, shop_units, paper, pictures }.told());
-    let hanging = hanging::hanging(worked, first);
+    let hanging = hanging::hanging(worked, first, pictures);
     let parts: Vec<Document> = lists.into_iter().chain(holders).chain([hanging]).collect();
     let mut blocks = cover(worked, paper);
     blocks.push(Block::Contents(contents(&parts, first..first + worked.holders.len())));

@@ -12,6 +12,7 @@ mod plan;
 mod saw;
 mod steps;
 mod tree;
+mod wall;
 pub(crate) mod words;
 
 pub(crate) use book::{Pictures, SMALL, book, picture_name};
@@ -25,3 +26,4 @@ pub(crate) use tree::Chapter;
 pub(crate) use tree::{
     Block, Document, Inline, Listing, PartNumber, Phrase, PictureFile, PictureSize, Shown,
 };
+pub(crate) use wall::{WallTold, wall_file, wall_sheet};

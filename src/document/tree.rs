@@ -46,6 +46,8 @@ pub(crate) enum PictureSize {
     Small,
     /// To work by.
     Large,
+    /// True to scale: as large as it is, on its side where it has no room upright.
+    Page,
 }
 
 /// A heading and what stands under it.

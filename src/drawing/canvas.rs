@@ -169,6 +169,22 @@ impl Canvas {
         self.items.push(DrawnItem { item: Item::Fill(contour), yields: false });
     }
 
+    /// An area that texts and lines come on, below all that is drawn later.
+    pub(super) fn shade(&mut self, contour: Contour) {
+        self.grow(contour.bounds());
+        self.items.push(DrawnItem { item: Item::Shade(contour), yields: false });
+    }
+
+    /// What bars texts and leaders near `area`, to look for room there; nothing of it is drawn.
+    pub(super) fn beside(&self, area: Rect) -> Self {
+        let near = |edge: &&DrawnEdge| reaches(area, edge.from, edge.to);
+        Self {
+            edges: self.edges.iter().filter(near).copied().collect(),
+            texts: self.texts.iter().filter(|text| overlap(**text, area)).copied().collect(),
+            ..Self::default()
+        }
+    }
+
     /// From here on text stands wholly within one of `panes`, corners counter-clockwise, on no line of `seams` and on
     /// none of `marks`.
     pub(super) fn confine(
@@ -227,6 +243,7 @@ impl Canvas {
             match item {
                 Item::Stroke { line, path } => self.stroke(line, path),
                 Item::Fill(contour) => self.fill(contour),
+                Item::Shade(contour) => self.shade(contour),
                 Item::Text(_) => self.items.push(DrawnItem { item, yields: false }),
             }
         }

@@ -11,6 +11,11 @@ const SPACING: f64 = 3.0;
 /// Hatches the convex polygon through `corners` with lines at 60°, so that they never run along a
 /// bevel of 45°. They are broken round texts.
 pub(super) fn hatch(canvas: &mut Canvas, corners: &[Point]) {
+    hatch_with(canvas, Line::Furniture, corners);
+}
+
+/// The same with lines of some kind.
+pub(super) fn hatch_with(canvas: &mut Canvas, line: Line, corners: &[Point]) {
     let Some(origin) = corners.first().copied() else { return };
     let along = Vec2::from_angle(60_f64.to_radians());
     let normal = Vec2::new(-along.y, along.x);
@@ -20,7 +25,7 @@ pub(super) fn hatch(canvas: &mut Canvas, corners: &[Point]) {
     for i in 0..count {
         let offset = low + (f64::from(i) + 0.5) * SPACING;
         if let Some((from, to)) = chord(corners, origin, normal, offset) {
-            canvas.yielding(Line::Furniture, from, to);
+            canvas.yielding(line, from, to);
         }
     }
 }

@@ -26,6 +26,8 @@ pub(crate) enum Item {
     Stroke { line: Line, path: Path },
     /// An area filled black: arrow heads, bars.
     Fill(Contour),
+    /// An area filled light gray, on which lines and letters are read as on white.
+    Shade(Contour),
     /// A line of text.
     Text(Text),
 }
@@ -78,6 +80,10 @@ pub(crate) enum Line {
     Added,
     /// Edges of what stands before. Continuous narrow, gray.
     Standing,
+    /// The middles of studs behind a wall. Long-dash dot narrow, gray.
+    Stud,
+    /// Edges of holders on their wall, many and small. Continuous narrow.
+    Hung,
     /// Edges of tools. Continuous narrow, gray.
     Tool,
     /// Which way a piece or a screw comes. Dashed narrow.
@@ -101,6 +107,9 @@ impl Ink {
     }
 }
 
+/// How light an area is that is shaded, from 0, black, to 255, white.
+pub(crate) const SHADE: u8 = 0xe2;
+
 /// How a kind of line is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct LineStyle {
@@ -115,9 +124,11 @@ pub(crate) struct LineStyle {
 
 impl Line {
     /// Every kind, in the order the layers are drawn.
-    pub(crate) const ALL: [Self; 18] = [
+    pub(crate) const ALL: [Self; 20] = [
         Self::Tool,
         Self::Standing,
+        Self::Stud,
+        Self::Hung,
         Self::Way,
         Self::Apart,
         Self::Assembled,
@@ -168,11 +179,13 @@ impl Line {
             Self::Apart => (CALM, &[], "apart"),
             Self::Added => (CALM, &[], "added"),
             Self::Standing => (FINE, &[], "standing"),
+            Self::Stud => (FINE, LONG_DASH_DOT, "stud"),
+            Self::Hung => (FINE, &[], "hung"),
             Self::Tool => (FINE, &[], "tool"),
             Self::Way => (FINE, DASHED_FINE, "way"),
         };
         let ink = match self {
-            Self::Standing | Self::Tool => Ink::Gray,
+            Self::Standing | Self::Tool | Self::Stud => Ink::Gray,
             _ => Ink::Black,
         };
         LineStyle { width, dashes, layer, ink }
@@ -220,7 +233,7 @@ impl Drawing {
             Item::Text(text) => {
                 Item::Text(Text { at: map * text.at, size: text.size * by, ..text.clone() })
             }
-            Item::Stroke { .. } | Item::Fill(_) => item.transformed(map),
+            Item::Stroke { .. } | Item::Fill(_) | Item::Shade(_) => item.transformed(map),
         });
         let (width, height) = (self.width * by, self.height * by);
         Self { title: self.title.clone(), width, height, items: items.collect() }
@@ -252,6 +265,7 @@ impl Item {
                 Self::Stroke { line: *line, path: path.transformed(map) }
             }
             Self::Fill(contour) => Self::Fill(contour.transformed(map)),
+            Self::Shade(contour) => Self::Shade(contour.transformed(map)),
             Self::Text(text) => {
                 let turn = text.turn + turned_by(map);
                 Self::Text(Text { at: map * text.at, turn, ..text.clone() })

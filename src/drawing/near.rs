@@ -74,6 +74,32 @@ impl Ring {
     }
 }
 
+/// Places in ascending order, each as near to the one of `wanted` (ascending) as the others let it be: no two nearer to
+/// each other than `pitch`.
+pub(super) fn spread(wanted: impl IntoIterator<Item = f64>, pitch: f64) -> Vec<f64> {
+    // Those that would stand too close are taken together about the middle of what they would like.
+    let mut groups: Vec<(f64, usize)> = Vec::new();
+    for place in wanted {
+        groups.push((place, 1));
+        while let [.., (low, below), (high, above)] = groups[..] {
+            let apart = pitch * (below + above) as f64 / 2.0;
+            if high - low >= apart {
+                break;
+            }
+            groups.pop();
+            let all = below + above;
+            let middle = (low * below as f64 + high * above as f64) / all as f64;
+            if let Some(last) = groups.last_mut() {
+                *last = (middle, all);
+            }
+        }
+    }
+    let each = |(middle, count): (f64, usize)| {
+        (0..count).map(move |i| middle + pitch * (i as f64 - (count as f64 - 1.0) / 2.0))
+    };
+    groups.into_iter().flat_map(each).collect()
+}
+
 /// Writes `label` as near as possible to a round thing of radius `clear` at `center`, on
 /// `wood`, if given, rather than beside it; further off with a leader. Whether there was room.
 pub(super) fn write_around(

@@ -1,4 +1,4 @@
-//! `holder.glb`: the holder as a solid to turn, in binary glTF 2.0 (ISO/IEC 12113): meters, y up, z to the front.
+//! `holder.glb` and `wall.glb`: a holder or a wall as a solid to turn, in binary glTF 2.0 (ISO/IEC 12113): meters, y up, z to the front.
 
 use serde_json::{Value, json};
 
@@ -6,11 +6,11 @@ use crate::solid::Shell;
 
 /// A piece as it is told to a viewer.
 pub(crate) struct SolidPiece<'s> {
-    /// As "shelf", "arm 2".
+    /// As "shelf", "arm 2"; on a wall with the name of its holder before it.
     pub name: String,
-    /// In the holder, in mm.
+    /// In the holder or on the wall, in mm.
     pub shell: &'s Shell,
-    /// Red, green and blue of its wood, linear, 0 to 1.
+    /// Red, green and blue of what it is made of, linear, 0 to 1.
     pub tone: [f32; 3],
 }
 
@@ -110,7 +110,7 @@ impl GlbTables {
         known.unwrap_or_else(|| {
             let [red, green, blue] = tone;
             self.materials.push(json!({
-                "name": format!("wood {}", self.materials.len() + 1),
+                "name": format!("tone {}", self.materials.len() + 1),
                 "pbrMetallicRoughness": {
                     "baseColorFactor": [red, green, blue, 1.0], "metallicFactor": 0.0, "roughnessFactor": 0.8,
                 },

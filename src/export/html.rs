@@ -155,6 +155,7 @@ impl Writer<'_> {
         let class = match size {
             PictureSize::Small => "small",
             PictureSize::Large => "large",
+            PictureSize::Page => "page",
         };
         html! {
             @if let Some(picture) = self.picture(picture) {

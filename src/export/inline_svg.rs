@@ -7,7 +7,7 @@ use std::fmt::Write;
 use kurbo::{Point, Vec2};
 use maud::{Markup, html};
 
-use crate::drawing::{Anchor, Drawing, Item, Line, Path, Text, text_width};
+use crate::drawing::{Anchor, Drawing, Item, Line, Path, SHADE, Text, text_width};
 use crate::kernel::{Contour, Segment};
 
 /// User units to a millimeter.
@@ -21,6 +21,7 @@ pub(super) fn style() -> String {
     let mut css = String::from(
         "svg path{fill:none;stroke:#000;stroke-linejoin:round}svg .fill{fill:#000;stroke:none}",
     );
+    let _ = write!(css, "svg .shade{{fill:#{SHADE:02x}{SHADE:02x}{SHADE:02x};stroke:none}}");
     for line in Line::ALL {
         let style = line.style();
         let width = style.width * FINE;
@@ -45,18 +46,20 @@ pub(super) fn write(drawing: &Drawing, alt: &str) -> String {
     // As wide as it is on paper, where the page has room.
     let width = format!("{:.0}mm", drawing.width);
     let mut lines: BTreeMap<Line, PathData> = BTreeMap::new();
-    let mut fills = PathData::default();
+    let (mut fills, mut shades) = (PathData::default(), PathData::default());
     let mut texts = Vec::new();
     for item in &drawing.items {
         match item {
             Item::Stroke { line, path } => pen.path(lines.entry(*line).or_default(), path),
             Item::Fill(contour) => pen.closed(&mut fills, contour),
+            Item::Shade(contour) => pen.closed(&mut shades, contour),
             Item::Text(text) => texts.push(text),
         }
     }
     let lines = Line::ALL.into_iter().filter_map(|line| Some((line, lines.get(&line)?)));
     html! {
         svg role="img" aria-label=(alt) viewBox=(view) width=(width) {
+            @if !shades.text.is_empty() { path.shade d=(shades.text) {} }
             @for (line, data) in lines { path class=(line.style().layer) d=(data.text) {} }
             @if !fills.text.is_empty() { path.fill d=(fills.text) {} }
             @for text in texts { (pen.text(text)) }

@@ -11,3 +11,4 @@ pub(crate) mod plain;
 pub(crate) mod summary;
 pub(crate) mod svg;
 pub(crate) mod tables;
+mod wall_summary;

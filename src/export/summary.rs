@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use kurbo::Point;
 use serde_json::{Map, Value as Json, json};
 
+use super::wall_summary;
 use crate::carry::{Assessment, Check, WallCase, WallLoad, hangs_over_a_stud, say};
 use crate::cutting::{
     self, CutWay, KeptFrom, KeptOffcut, PartedFrom, PartedHalf, PartedInto, Parting, StockUse,
@@ -21,6 +22,7 @@ use crate::length::Units;
 use crate::motion::{Hanging, HeldPose};
 use crate::router::{FOLDER, LeftOut, RoutedPiece, RoutedSheet, TakenSheet};
 use crate::tool::ToolRoom;
+use crate::wall::WallPlan;
 use crate::work_out::{Plans, ShopServed, Worked, WorkedHolder};
 
 /// Version of the keys below; a change of meaning makes it 2.
@@ -34,7 +36,8 @@ pub(crate) fn write(
     files: &[String],
     pages: &BTreeMap<String, Json>,
 ) -> String {
-    let (Plans { router, milling, cutting, .. }, wall) = (&*worked.plans, worked.wall.as_deref());
+    let Plans { router, milling, cutting, .. } = &*worked.plans;
+    let (wall, plan) = (worked.wall.as_deref(), worked.wall_plan.as_deref());
     let found = worked
         .wall_findings()
         .iter()
@@ -49,7 +52,7 @@ pub(crate) fn write(
         "shop": shop(worked.shop_served),
         "settled": worked.settled.iter().map(settled).collect::<Vec<_>>(),
         "holders": worked.holders.iter().map(|worked| holder(worked, pages.get(&worked.holder.name))).collect::<Vec<_>>(),
-        "wall": wall.map(self::wall),
+        "wall": self::wall(wall, plan),
         "stock": cutting.uses.iter().map(stock_use).collect::<Vec<_>>(),
         "router": {
             "sheets": router.sheets.iter().map(sheet).collect::<Vec<_>>(),
@@ -233,15 +236,23 @@ fn check(check: &Check, units: Units) -> Json {
     })
 }
 
-/// What all holders bring to one stud of one row of wall cleats.
-fn wall(wall: &WallLoad) -> Json {
-    json!({
-        "screws": wall.screws.count,
-        "screw": wall.screws.screw.to_string(),
-        "can_kg": round(wall.screws.most()),
-        "planned_kg": wall.planned.map(round),
-        "cases": wall.cases.iter().map(wall_case).collect::<Vec<_>>(),
-    })
+/// What all holders bring to one stud of one row of wall cleats, and where all of them hang; null where neither is known.
+fn wall(load: Option<&WallLoad>, plan: Option<&WallPlan>) -> Json {
+    if load.is_none() && plan.is_none() {
+        return Json::Null;
+    }
+    let cases = load.map_or(&[][..], |load| &load.cases);
+    let mut told = json!({
+        "screws": load.map(|load| load.screws.count),
+        "screw": load.map(|load| load.screws.screw.to_string()),
+        "can_kg": load.map(|load| round(load.screws.most())),
+        "planned_kg": load.and_then(|load| load.planned).map(round),
+        "cases": cases.iter().map(wall_case).collect::<Vec<_>>(),
+    });
+    if let (Some(plan), Some(keys)) = (plan, told.as_object_mut()) {
+        keys.extend(wall_summary::planned(plan));
+    }
+    told
 }
 
 fn wall_case(case: &WallCase) -> Json {
@@ -513,6 +524,6 @@ fn finding(finding: &Finding) -> Json {
 }
 
 /// To a millionth, and never `-0`.
-fn round(value: f64) -> Json {
+pub(super) fn round(value: f64) -> Json {
     json!((value * 1e6).round() / 1e6 + 0.0)
 }

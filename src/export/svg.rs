@@ -12,7 +12,7 @@ use kurbo::{PathEl, Point, Vec2};
 use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path as Shape, Title, Use};
 
-use crate::drawing::{self, Anchor, Drawing, Ink, Item, Line, Path, Text};
+use crate::drawing::{self, Anchor, Drawing, Ink, Item, Line, Path, SHADE, Text};
 use crate::kernel::{Contour, Segment, Vertex};
 
 /// Decimals of a coordinate in mm: a tenth of the program's coordinate tolerance.
@@ -38,6 +38,10 @@ pub(crate) fn write(drawing: &Drawing) -> String {
     if let Some(letters) = page.letters(drawing) {
         document = document.add(letters);
     }
+    // Below all lines.
+    if let Some(shades) = page.shades(drawing) {
+        document = document.add(shades);
+    }
     for line in Line::ALL {
         if let Some(layer) = page.layer(drawing, line) {
             document = document.add(layer);
@@ -52,8 +56,12 @@ pub(crate) fn write(drawing: &Drawing) -> String {
 fn ink(ink: Ink) -> String {
     match ink.level() {
         0 => "#000".to_owned(),
-        level => format!("#{level:02x}{level:02x}{level:02x}"),
+        level => tone(level),
     }
+}
+
+fn tone(level: u8) -> String {
+    format!("#{level:02x}{level:02x}{level:02x}")
 }
 
 /// The turn from a drawing's y, up from the bottom, to SVG's, down from the top.
@@ -104,6 +112,16 @@ impl Flip {
             }
         }
         let group = Group::new().set("id", "fill").set("fill", "#000");
+        (!data.is_empty()).then(|| group.add(shape(data)))
+    }
+
+    fn shades(&self, drawing: &Drawing) -> Option<Group> {
+        let shades = drawing.items.iter().filter_map(|item| match item {
+            Item::Shade(contour) => Some(self.closed(contour)),
+            _ => None,
+        });
+        let data: String = shades.collect();
+        let group = Group::new().set("id", "shade").set("fill", tone(SHADE));
         (!data.is_empty()).then(|| group.add(shape(data)))
     }
 
@@ -211,7 +229,7 @@ impl Flip {
 fn texts(drawing: &Drawing) -> impl Iterator<Item = &Text> {
     drawing.items.iter().filter_map(|item| match item {
         Item::Text(text) => Some(text),
-        Item::Stroke { .. } | Item::Fill(_) => None,
+        Item::Stroke { .. } | Item::Fill(_) | Item::Shade(_) => None,
     })
 }
 

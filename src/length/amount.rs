@@ -15,6 +15,8 @@ pub(crate) enum Amount {
     Sides([f64; 2]),
     /// In kg.
     Mass(f64),
+    /// A mass times a length, in kg mm.
+    MassLength(f64),
     /// In N.
     Force(f64),
     /// In N/mm².
@@ -37,6 +39,7 @@ impl Units {
                 format!("{} × {}", self.bare_length(length), self.bare_length(width))
             }
             Amount::Mass(kg) => self.mass(kg),
+            Amount::MassLength(kg_mm) => self.mass_length(kg_mm),
             Amount::Force(newtons) => self.force(newtons),
             Amount::Stress(mpa) => self.stress(mpa),
             Amount::Angle(degrees) => self.quantity(Quantity::degrees(degrees)),

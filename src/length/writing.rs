@@ -104,6 +104,16 @@ impl Units {
         }
     }
 
+    /// A mass times a length, of `kg_mm` kg mm: `3.4 kg m`, `25 lb ft`.
+    pub(crate) fn mass_length(self, kg_mm: f64) -> String {
+        match self {
+            Self::Inches => {
+                format!("{} lb ft", figures(kg_mm / KG_PER_POUND / (12.0 * MM_PER_INCH)))
+            }
+            Self::Millimeters => format!("{} kg m", figures(kg_mm / 1000.0)),
+        }
+    }
+
     /// An area of `mm2` mm²: `1.25 in²`, `806 mm²`.
     pub fn area(self, mm2: f64) -> String {
         let places = if self == Self::Inches { 2 } else { 0 };

@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::band::{Band, Opening};
 use super::frame::frames;
 use super::pdf::Bookmark;
-use super::setting::Setter;
+use super::setting::{FOR_A_HEADING, Setter};
 use super::wording::{Hand, text};
 use super::{Page, PageError, Printer, Window};
 use crate::document::{Document, PartNumber, Pictures};
@@ -31,6 +31,24 @@ pub(crate) struct SetBook {
     pub bookmarks: Vec<Bookmark>,
 }
 
+/// The paper of a page, what of it is printed on, and what is left of that between head and foot.
+fn leaf(printer: &Printer) -> Result<(Size, Rect, Rect), PageError> {
+    let [upright, _] = frames(printer)?;
+    let paper = upright.paper;
+    let edge = AROUND.max(printer.margin);
+    let reached = Rect::new(LEFT.max(edge), edge, paper.width - edge, paper.height - edge);
+    Ok((paper, reached, Rect { y0: reached.y0 + FOOT, y1: reached.y1 - HEAD, ..reached }))
+}
+
+/// What a picture has that takes a page of the book under a heading, in mm.
+///
+/// # Errors
+/// When the printer's figures leave no room.
+pub(crate) fn room_in_book(printer: &Printer) -> Result<Size, PageError> {
+    let (.., room) = leaf(printer)?;
+    Ok(Size::new(room.width(), room.height() - FOR_A_HEADING))
+}
+
 /// Sets `document` with its `pictures` on the printer's paper.
 ///
 /// # Errors
@@ -40,11 +58,7 @@ pub(crate) fn set_book(
     pictures: &Pictures,
     printer: &Printer,
 ) -> Result<SetBook, PageError> {
-    let [upright, _] = frames(printer)?;
-    let paper = upright.paper;
-    let edge = AROUND.max(printer.margin);
-    let reached = Rect::new(LEFT.max(edge), edge, paper.width - edge, paper.height - edge);
-    let room = Rect { y0: reached.y0 + FOOT, y1: reached.y1 - HEAD, ..reached };
+    let (paper, reached, room) = leaf(printer)?;
     let setter =
         Setter { units: document.units, width: room.width(), height: room.height(), pictures };
     let blank = Page {

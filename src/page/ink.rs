@@ -10,7 +10,7 @@ use krilla::surface::Surface;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use kurbo::{Affine, Rect, Shape, Vec2};
 
-use crate::drawing::{Anchor, Item, Line, Path, Text, face_data, glyphs, text_width};
+use crate::drawing::{Anchor, Item, Line, Path, SHADE, Text, face_data, glyphs, text_width};
 use crate::kernel::{Contour, Segment};
 use crate::tolerance;
 
@@ -43,7 +43,8 @@ pub(super) fn draw(
     for run in moved.chunk_by(|a, b| line(a).is_some() && line(a) == line(b)) {
         match &run[0] {
             Item::Stroke { line, .. } => stroke(surface, *line, run),
-            Item::Fill(contour) => fill(surface, contour),
+            Item::Fill(contour) => fill(surface, contour, 0),
+            Item::Shade(contour) => fill(surface, contour, SHADE),
             Item::Text(text) => letters(surface, faces, text),
         }
     }
@@ -53,7 +54,7 @@ pub(super) fn draw(
 fn line(item: &Item) -> Option<Line> {
     match item {
         Item::Stroke { line, .. } => Some(*line),
-        Item::Fill(_) | Item::Text(_) => None,
+        Item::Fill(_) | Item::Shade(_) | Item::Text(_) => None,
     }
 }
 
@@ -91,9 +92,10 @@ fn stroke(surface: &mut Surface<'_>, line: Line, run: &[Item]) {
     }
 }
 
-fn fill(surface: &mut Surface<'_>, contour: &Contour) {
+/// An area of one tone, from 0, black, to 255, white.
+fn fill(surface: &mut Surface<'_>, contour: &Contour, tone: u8) {
     surface.set_stroke(None);
-    surface.set_fill(Some(Fill::default()));
+    surface.set_fill(Some(Fill { paint: luma::Color::new(tone).into(), ..Fill::default() }));
     let mut pen = PathBuilder::new();
     trace(&mut pen, &contour.segments().collect::<Vec<_>>(), true);
     if let Some(path) = pen.finish() {
@@ -185,7 +187,7 @@ pub(super) fn bounds(item: &Item) -> Option<Rect> {
             let half = line.style().width / 2.0;
             around(segments(path)).map(|b| b.inflate(half, half))
         }
-        Item::Fill(contour) => around(contour.segments().collect()),
+        Item::Fill(contour) | Item::Shade(contour) => around(contour.segments().collect()),
         Item::Text(text) if text.size > 0.0 && !text.text.is_empty() => {
             let width = text_width(&text.text, text.size, text.bold);
             let line = Rect::from_points((0.0, -0.25 * text.size), (width, text.size));

@@ -35,7 +35,7 @@ pub(crate) use crate::shop::Paper;
 pub(crate) use crate::shop::Printer;
 #[cfg(test)]
 pub(crate) use book::SetBook;
-pub(crate) use book::set_book;
+pub(crate) use book::{room_in_book, set_book};
 pub(crate) use error::{PageError, room};
 #[cfg(test)]
 pub(crate) use fill::{Paged, ShownAs};

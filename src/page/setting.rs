@@ -33,7 +33,7 @@ const LARGE: f64 = 160.0;
 const MUCH: f64 = 1.6;
 
 /// What a heading above a picture and the words below it take of a page, in mm.
-const FOR_A_HEADING: f64 = 26.0;
+pub(super) const FOR_A_HEADING: f64 = 26.0;
 
 /// Small pictures in a row, and how high each is.
 const ROW: usize = 5;
@@ -206,11 +206,16 @@ impl Setter<'_> {
         let (count, most) = match row.first()?.size {
             PictureSize::Small => (ROW, SMALL),
             PictureSize::Large => (1, LARGE.min(self.height - FOR_A_HEADING)),
+            PictureSize::Page => (1, self.height - FOR_A_HEADING),
         };
         let cell = (self.width + ASIDE) / count as f64;
         let room = Size::new(cell - ASIDE, most);
         let fitted = row.iter().map(|shown| {
-            let turned = if count == 1 { self.turned(&shown.picture) } else { None };
+            let turned = match shown.size {
+                PictureSize::Small => None,
+                PictureSize::Large => self.turned(&shown.picture, MUCH),
+                PictureSize::Page => self.turned(&shown.picture, 1.0),
+            };
             turned.or_else(|| self.fitted(&shown.picture, room))
         });
         let fitted: Vec<_> = fitted.collect();
@@ -233,14 +238,14 @@ impl Setter<'_> {
         Some(band)
     }
 
-    /// One that would be far smaller across the page turned to stand on it; `None` for others.
-    fn turned(&self, picture: &PictureFile) -> Option<(BandPicture, Size)> {
+    /// One more than so `much` wider than the page, and larger when it is turned to stand on it; `None` for others.
+    fn turned(&self, picture: &PictureFile, much: f64) -> Option<(BandPicture, Size)> {
         let drawing = self.pictures.get(&picture.file)?;
         let (across, up) = (drawing.width, drawing.height);
         let scale = (self.width / up).min((self.height - FOR_A_HEADING) / across).min(1.0);
         let (at, name) = (Point::ORIGIN, picture.file.clone());
         let size = Size::new(up, across) * scale;
-        let larger = across > MUCH * self.width && across > up && scale > self.width / across;
+        let larger = across > much * self.width && across > up && scale > self.width / across;
         larger.then_some((BandPicture { name, at, scale, turned: true }, size))
     }
 

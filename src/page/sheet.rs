@@ -130,7 +130,7 @@ impl Sheet {
                         _ => self.free.take_line(&points),
                     }
                 }
-                Item::Fill(_) | Item::Text(_) => {
+                Item::Fill(_) | Item::Shade(_) | Item::Text(_) => {
                     ink::bounds(item).into_iter().for_each(|area| self.free.take_box(area + shift));
                 }
             }

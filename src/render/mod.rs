@@ -2,6 +2,7 @@
 
 mod single;
 mod sink;
+mod walls;
 
 use std::collections::BTreeMap;
 
@@ -68,6 +69,7 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
         pages: BTreeMap::new(),
     };
     run.holders()?;
+    run.walls()?;
     run.sheets()?;
     run.cutting()?;
     run.tables()?;
@@ -181,6 +183,16 @@ impl<'r> Run<'r> {
             }
         }
         Ok(())
+    }
+
+    /// Where all of them hang, where there is a plan.
+    fn walls(&mut self) -> Result<(), FileError> {
+        let Some(plan) = &self.worked.wall_plan else { return Ok(()) };
+        let (desk, holders) = (self.desk(), self.worked.holders.iter().map(|w| &*w.holder));
+        let made = walls::walls(&desk, plan, &holders.collect::<Vec<_>>());
+        let (files, pictures) = made.map_err(|error| desk.no_page(&error))?;
+        self.pictures.extend(pictures);
+        files.into_iter().try_for_each(|(name, bytes)| self.put(name, bytes))
     }
 
     fn sheets(&mut self) -> Result<(), FileError> {

@@ -89,10 +89,9 @@ fn picked(board: &Board<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
 
 /// Puts a holder at the place that changes least for the worse; leaves it off where there is none.
 fn put_best(board: &mut Board<'_>, holder: usize, rng: &mut Option<&mut Rng>) {
-    let any = match rng {
-        Some(rng) if rng.chance(ANYWHERE) => any_spot(board, holder, rng),
-        _ => None,
-    };
+    let anywhere = rng.as_mut().is_some_and(|rng| rng.chance(ANYWHERE));
+    let lucky = rng.as_mut().filter(|_| anywhere);
+    let any = lucky.and_then(|rng| any_spot(board, holder, rng));
     if let Some(spot) = any.or_else(|| best_spot(board, holder, rng)) {
         board.put(holder, spot);
     }

@@ -141,6 +141,7 @@ pub fn met(drawing: &Drawing) -> Vec<String> {
     for item in &drawing.items {
         match item {
             Item::Text(text) => texts.extend(Black::text(text).map(|black| (text, black))),
+            Item::Shade(_) => {}
             Item::Fill(contour) => blacks.push(("fill", vec![Black::new(contour.flatten(CHORD))])),
             Item::Stroke { line, path } => blacks.push((line.style().layer, stroke(*line, path))),
         }

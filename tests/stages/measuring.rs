@@ -105,7 +105,7 @@ fn reach(item: &Item) -> Rect {
         boxes.reduce(|a, b| a.union(b)).unwrap()
     };
     match item {
-        Item::Fill(contour) => contour.bounds(),
+        Item::Fill(contour) | Item::Shade(contour) => contour.bounds(),
         Item::Stroke { path: Path::Closed(contour), .. } => contour.bounds(),
         Item::Stroke { path: Path::Circle { center, radius }, .. } => {
             Rect::from_center_size(*center, (2.0 * radius, 2.0 * radius))

@@ -35,6 +35,7 @@ mod svg_path;
 mod tools;
 mod traced;
 mod wall;
+mod wall_drawn;
 mod wall_plan;
 mod whole;
 mod words;

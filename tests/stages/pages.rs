@@ -107,7 +107,7 @@ fn bounds(item: &Item) -> Rect {
             };
             path.inflate(half, half)
         }
-        Item::Fill(contour) => contour.bounds(),
+        Item::Fill(contour) | Item::Shade(contour) => contour.bounds(),
         Item::Text(text) => {
             assert!(text.anchor != Anchor::End, "no text here ends at its point");
             let wide = text_width(&text.text, text.size, text.bold);

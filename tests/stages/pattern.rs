@@ -81,7 +81,7 @@ fn points(drawing: &Drawing) -> Vec<(Line, Point)> {
         Item::Fill(contour) => {
             contour.segments().flat_map(along).map(|p| (Line::Dimension, p)).collect::<Vec<_>>()
         }
-        Item::Text(_) => Vec::new(),
+        Item::Shade(_) | Item::Text(_) => Vec::new(),
     });
     strokes.collect()
 }
@@ -328,6 +328,7 @@ fn structure(drawing: &Drawing) -> String {
             format!("{line:?} {} to {}", at(v[0].at), at(v[v.len() - 1].at))
         }
         Item::Fill(contour) => format!("fill {}", area(contour.bounds())),
+        Item::Shade(contour) => format!("shade {}", area(contour.bounds())),
         Item::Text(text) => format!("text {} {:?}", at(text.at), text.text),
     });
     let head = format!("{} {:.1} × {:.1}", drawing.title, drawing.width, drawing.height);

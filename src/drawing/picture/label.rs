@@ -8,6 +8,7 @@ use kurbo::{Point, Rect};
 use crate::drawing::Line;
 use crate::drawing::canvas::{Canvas, Label, cross};
 use crate::drawing::dimension::FIGURE;
+use crate::drawing::near::spread;
 use crate::kernel::Contour;
 
 /// White between the picture and a column, in mm.
@@ -52,7 +53,8 @@ pub(super) fn write(canvas: &mut Canvas, spots: Vec<NamedSpot>) {
 /// The spots of one column with the heights of their names.
 fn placed(spots: &mut [NamedSpot], x: f64, bounds: Rect) -> Vec<(&NamedSpot, f64)> {
     spots.sort_by(|a, b| a.at.y.total_cmp(&b.at.y).then(a.at.x.total_cmp(&b.at.x)));
-    let heights = heights(spots, bounds);
+    let wanted = spots.iter().map(|spot| spot.at.y.clamp(bounds.y0, bounds.y1));
+    let heights = spread(wanted, PITCH);
     let mut order: Vec<usize> = (0..spots.len()).collect();
     let crossed = |one: usize, other: usize, (y, z): (f64, f64)| {
         cross(spots[one].at, Point::new(x, y), spots[other].at, Point::new(x, z))
@@ -69,31 +71,6 @@ fn placed(spots: &mut [NamedSpot], x: f64, bounds: Rect) -> Vec<(&NamedSpot, f64
         }
     }
     order.into_iter().zip(heights).map(|(spot, y)| (&spots[spot], y)).collect()
-}
-
-/// Heights in ascending order, each as near to its spot as the others let it be.
-fn heights(spots: &[NamedSpot], bounds: Rect) -> Vec<f64> {
-    // Those that would stand too close are taken together about the middle of what they would like.
-    let mut groups: Vec<(f64, usize)> = Vec::new();
-    for spot in spots {
-        groups.push((spot.at.y.clamp(bounds.y0, bounds.y1), 1));
-        while let [.., (low, below), (high, above)] = groups[..] {
-            let apart = PITCH * (below + above) as f64 / 2.0;
-            if high - low >= apart {
-                break;
-            }
-            groups.pop();
-            let all = below + above;
-            let middle = (low * below as f64 + high * above as f64) / all as f64;
-            if let Some(last) = groups.last_mut() {
-                *last = (middle, all);
-            }
-        }
-    }
-    let each = |(middle, count): (f64, usize)| {
-        (0..count).map(move |i| middle + PITCH * (i as f64 - (count as f64 - 1.0) / 2.0))
-    };
-    groups.into_iter().flat_map(each).collect()
 }
 
 #[cfg(test)]

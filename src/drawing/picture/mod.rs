@@ -12,6 +12,7 @@ use crate::shop::SizedScrew;
 use crate::solid::WoodSolid;
 use crate::style::Space;
 
+pub(super) use plot::{PictureScale, strokes};
 pub(crate) use steps::steps;
 pub(crate) use views::views;
 pub(crate) use whole::{assembled_alone, whole};

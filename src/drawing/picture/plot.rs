@@ -17,7 +17,7 @@ type Dot = (i64, i64);
 
 /// From the holder's mm in a view to mm on paper.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct PictureScale(pub f64);
+pub(in crate::drawing) struct PictureScale(pub f64);
 
 impl PictureScale {
     /// The largest at which all of `bounds` has room in `width` by `height` mm.
@@ -25,7 +25,7 @@ impl PictureScale {
         Self((width / bounds.width()).min(height / bounds.height()).min(MOST))
     }
 
-    pub(super) fn at(self, place: Point) -> Point {
+    pub(in crate::drawing) fn at(self, place: Point) -> Point {
         (place.to_vec2() * self.0).to_point()
     }
 }
@@ -44,7 +44,12 @@ pub(super) fn extent<'s>(
 }
 
 /// Draws what is seen, each line once, those that follow one another as one stroke.
-pub(super) fn strokes(canvas: &mut Canvas, kind: Line, scale: PictureScale, seen: &[SeenLine]) {
+pub(in crate::drawing) fn strokes(
+    canvas: &mut Canvas,
+    kind: Line,
+    scale: PictureScale,
+    seen: &[SeenLine],
+) {
     for run in runs(seen, scale) {
         let vertex = |(x, y): &Dot| Vertex::line(*x as f64 / STEP, *y as f64 / STEP);
         canvas.stroke(kind, Path::Open(run.iter().map(vertex).collect()));

@@ -22,6 +22,7 @@ use crate::render::{Options, Patterns, style_picture};
 use crate::shop::{Paper, default_shop};
 use crate::style::Styles;
 use crate::trial::Trial;
+use crate::wall::default_wall;
 
 /// From a few readings off your tools to patterns, pages and CNC outlines for holders on a
 /// French cleat wall.
@@ -67,9 +68,10 @@ enum Task {
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
     },
-    /// Print a holder file to begin from, with comments ("shop" prints a shop file, "tools" an inventory).
+    /// Print a holder file to begin from, with comments ("shop" prints a shop file, "tools" an inventory, "wall" a
+    /// wall file).
     Start {
-        /// Name of a style, "shop" or "tools".
+        /// Name of a style, "shop", "tools" or "wall".
         style: String,
         /// What you measure in.
         #[arg(long, value_enum, default_value = "in")]
@@ -313,6 +315,7 @@ fn start(name: &str, units: Units, folders: &[PathBuf]) -> Done {
     match name {
         "shop" => return print(default_shop(units)),
         "tools" => return print(default_tools(units)),
+        "wall" => return print(default_wall(units)),
         _ => {}
     }
     print(&Styles::of(&folder::styles(folders)?).start(name, units)?)

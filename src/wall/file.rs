@@ -150,6 +150,15 @@ impl<'de> Visitor<'de> for RowsVisitor {
     }
 }
 
+/// A commented wall file to begin from.
+#[cfg(any(test, feature = "cli"))]
+pub(crate) fn default_wall(units: Units) -> &'static str {
+    match units {
+        Units::Inches => include_str!("start.toml"),
+        Units::Millimeters => include_str!("start-mm.toml"),
+    }
+}
+
 /// What else a wall file is read with.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct WallReading<'a> {

@@ -22,6 +22,8 @@ mod spots;
 
 pub(crate) use asked::{Pin, PinnedRow, RowsAsked, Together, WallObstacle, WallSpace, WallsAsked};
 pub(crate) use cleats::{WALL_CLEATS, cleat_style};
+#[cfg(any(test, feature = "cli"))]
+pub(crate) use file::default_wall;
 pub(crate) use file::{WallReading, read_walls};
 pub(crate) use hanger::{Hanger as WallHanger, ToHang};
 pub(crate) use make::{WallJob, plan_walls};

@@ -2,7 +2,7 @@
 
 use crate::length::Units;
 use crate::reading::{Problems, Source};
-use crate::wall::{PinnedRow, RowsAsked, WallReading, WallsAsked, read_walls};
+use crate::wall::{PinnedRow, RowsAsked, WallReading, WallsAsked, default_wall, read_walls};
 
 fn read(text: &str) -> Result<WallsAsked, Problems> {
     let with = WallReading {
@@ -23,6 +23,30 @@ fn wrong(text: &str) -> String {
 
 const PLAIN: &str =
     "units = \"mm\"\nwidth = 3600\nheight = 2400\nstuds = { first = 400, spacing = 600 }\n";
+
+#[test]
+fn what_start_prints_reads() {
+    for units in [Units::Inches, Units::Millimeters] {
+        let text = default_wall(units);
+        let asked = read(text).unwrap();
+        assert_eq!(asked.walls[0].rows, RowsAsked::Open);
+        let asked = read(&uncommented(text)).unwrap();
+        assert_eq!(asked.walls[0].obstacles[0].name, "window");
+        assert_eq!((asked.pins.len(), asked.groups.len()), (1, 1));
+    }
+}
+
+/// The file with what it only shows of obstacles, people, pins and groups.
+fn uncommented(text: &str) -> String {
+    let (_, shown) = text.split_once("# Whatever is in the way").unwrap();
+    let (shown, _) = shown.split_once("# Several walls").unwrap();
+    let keys = shown.lines().filter_map(|line| line.strip_prefix("# ")).filter(|line| {
+        let key = line.split_once(" = ").is_some_and(|(key, _)| !key.contains(' '));
+        key || line.starts_with('[')
+    });
+    let shown: String = keys.map(|line| format!("{line}\n")).collect();
+    format!("{text}{}", shown.replace("sash-clamps", "planes"))
+}
 
 #[test]
 fn one_wall() {

@@ -4,7 +4,7 @@ use kurbo::{Point, Size};
 
 use super::{Desk, Files};
 use crate::document::{self, Pictures, WallTold, wall_file};
-use crate::drawing::{WallElevation, WallScene};
+use crate::drawing::{Drawing, WallElevation, WallScene};
 use crate::export::glb::SolidPiece;
 use crate::export::{glb, md, svg};
 use crate::holder::{Holder, StockKind};
@@ -34,7 +34,7 @@ pub(super) fn walls(
     let (mut files, mut pictures) = (Files::new(), Pictures::new());
     for (at, wall) in plan.walls.iter().enumerate() {
         let name = wall_file(plan, at);
-        let (drawing, shown) = elevations(desk.shop, wall, holders, [room, in_book]);
+        let [drawing, shown] = elevations(desk.shop, wall, holders, [room, in_book]);
         pictures.insert(format!("{name}.svg"), shown);
         files.push((format!("{name}.svg"), svg::write(&drawing).into_bytes()));
         files.push((format!("{name}.glb"), solid(wall, holders, desk.shop)));
@@ -49,10 +49,10 @@ fn elevations(
     shop: &Shop,
     wall: &PlannedWall,
     holders: &[&Holder],
-    [page, book]: [Size; 2],
-) -> (crate::drawing::Drawing, crate::drawing::Drawing) {
+    rooms: [Size; 2],
+) -> [Drawing; 2] {
     let elevation = WallElevation::new(WallScene { wall, holders, shop });
-    (elevation.drawing(page), elevation.drawing(book))
+    rooms.map(|room| elevation.drawing(room))
 }
 
 /// A body on the wall with its name and tone.
@@ -64,7 +64,7 @@ struct WallSolid {
 
 /// All that hangs with its tools, the wall cleats, and the wall as a thin panel behind; the wall's left corner at the
 /// floor in the origin.
-pub(crate) fn solid(wall: &PlannedWall, holders: &[&Holder], shop: &Shop) -> Vec<u8> {
+fn solid(wall: &PlannedWall, holders: &[&Holder], shop: &Shop) -> Vec<u8> {
     let hung = wall.places.iter().flat_map(|place| {
         let holder = holders.iter().find(|holder| holder.name == place.holder);
         holder.map(|holder| holder_solids(holder, place.origin)).unwrap_or_default()

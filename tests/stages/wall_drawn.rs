@@ -23,8 +23,8 @@ use super::folder;
 use super::legible::met;
 
 /// The room on a page of letter paper with a margin of a quarter inch, and on one of A4 in the book.
-const IN_BOOK: Size = Size::new(179.0, 233.0);
 const ROOM: Size = Size::new(8.0 * INCH, 10.5 * INCH);
+const IN_BOOK: Size = Size::new(179.0, 233.0);
 
 /// A wall by hand: how large, where its rows are, how many of the sample's holders hang on it.
 struct ByHand {

@@ -16,8 +16,8 @@ const CLEAR: f64 = 0.8;
 /// Letter sizes of a number without a ring, in mm.
 const BARE: [f64; 2] = [FIGURE, 2.1];
 
-/// Writes each number, from 1 in the order of hanging: in a ring with the title, in a ring alone, by itself, or beside
-/// the holder with a leader, whichever is the first that there is room for. None leaves the wall, which is `area` on paper.
+/// Writes each number, from 1 in the order of hanging: in a ring with the title, with the title alone, in a ring
+/// alone, by itself, or beside the holder with a leader, whichever is the first that there is room for. None leaves the wall, which is `area` on paper.
 /// The numbers that find no room.
 pub(super) fn write(
     canvas: &mut Canvas,
@@ -31,6 +31,7 @@ pub(super) fn write(
         let title = Label::new(front.title, FIGURE);
         let within = taken.intersect(area);
         !titled(canvas, &number, &title, within)
+            && !plainly_titled(canvas, &number, &title, within)
             && !ringed_within(canvas, &number, within)
             && !bare(canvas, &number, within)
             && !led_out(canvas, &number, wood, area)
@@ -57,6 +58,16 @@ fn titled(canvas: &mut Canvas, number: &Label, title: &Label, area: Rect) -> boo
     ringed(canvas, number, Point::new(left + RING, middle.y));
     let start = Point::new(left + ring().width + GAP, middle.y - cap_height(FIGURE) / 2.0);
     canvas.write_from(title, start);
+    true
+}
+
+/// The number and the title without a ring, on one line.
+fn plainly_titled(canvas: &mut Canvas, number: &Label, title: &Label, area: Rect) -> bool {
+    let size = Size::new(number.run() + GAP + title.run(), cap_height(FIGURE));
+    let Some(middle) = room(canvas, area, size) else { return false };
+    let start = middle - (size.width / 2.0, size.height / 2.0);
+    canvas.write_from(number, start);
+    canvas.write_from(title, start + (number.run() + GAP, 0.0));
     true
 }
 

@@ -7,7 +7,7 @@ use super::front::HolderFront;
 use super::{FIGURE, WallScale, WallScene};
 use crate::drawing::canvas::{Canvas, Care, Label};
 use crate::drawing::picture::{PictureScale, strokes};
-use crate::drawing::{Line, cap_height};
+use crate::drawing::{Line, box_corners, cap_height};
 use crate::solid::SeenLine;
 use crate::style::Space;
 use crate::wall::{FreeStretch, PlannedRow};
@@ -54,12 +54,7 @@ pub(super) fn draw(
 fn cleat_edges(scene: &WallScene<'_>, row: &PlannedRow) -> Vec<[Space; 2]> {
     let (width, deep) = (scene.shop.cleat.width, scene.shop.cleat.thickness);
     let edges = row.cleats.iter().flat_map(|cleat| {
-        let corners = crate::drawing::box_corners(Rect::new(
-            cleat.from,
-            row.height - width,
-            cleat.to,
-            row.height,
-        ));
+        let corners = box_corners(Rect::new(cleat.from, row.height - width, cleat.to, row.height));
         let next = corners.into_iter().cycle().skip(1);
         corners.into_iter().zip(next).map(|ends| {
             let (from, to) = ends;

@@ -4,7 +4,7 @@ use kurbo::Rect;
 
 use super::hanger::{Hanger, Mount};
 use super::plan::{Aims, FreeStretch};
-use super::site::{Room, Site, SiteRow, without};
+use super::site::{Margins, Site, SiteRow, without};
 use super::spots::{Places, Spot};
 use crate::carry::{ScrewShare, StudScrews};
 
@@ -25,14 +25,14 @@ impl Task<'_> {
         self.places.sites
     }
 
-    pub(super) fn room(&self) -> Room {
+    pub(super) fn room(&self) -> Margins {
         self.places.terms.room
     }
 }
 
 /// Some holders at places, no two of them in one another's way.
 #[derive(Clone)]
-pub(crate) struct Board<'t> {
+pub(crate) struct WallBoard<'t> {
     task: &'t Task<'t>,
     /// Of each holder the place that it has.
     pub at: Vec<Option<Spot>>,
@@ -44,7 +44,7 @@ pub(crate) struct Board<'t> {
 
 /// What putting a holder down changes, the first first.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Change {
+pub(super) struct PlaceChange {
     pub findings: usize,
     pub out_of_reach: f64,
     pub apart: f64,
@@ -52,7 +52,7 @@ pub(super) struct Change {
     pub lost: f64,
 }
 
-impl Change {
+impl PlaceChange {
     pub(super) fn is_better(&self, than: &Self) -> bool {
         let order = (self.findings.cmp(&than.findings))
             .then(cmp(self.out_of_reach, than.out_of_reach))
@@ -80,7 +80,7 @@ impl Aims {
     }
 }
 
-impl<'t> Board<'t> {
+impl<'t> WallBoard<'t> {
     /// Nothing hangs yet.
     pub(crate) fn empty(task: &'t Task<'t>) -> Self {
         let room = task.room();
@@ -105,8 +105,8 @@ impl<'t> Board<'t> {
     }
 
     /// What putting a holder there would change.
-    pub(super) fn change(&self, holder: usize, spot: &Spot) -> Change {
-        Change {
+    pub(super) fn change(&self, holder: usize, spot: &Spot) -> PlaceChange {
+        PlaceChange {
             findings: spot.findings + self.overloads(holder, spot),
             out_of_reach: spot.out_of_reach,
             apart: self.apart_with(holder, spot),
@@ -361,12 +361,12 @@ fn half_round(boxes: impl Iterator<Item = Rect>) -> f64 {
 }
 
 /// What of a free stretch counts.
-fn usable(length: f64, room: Room) -> f64 {
+fn usable(length: f64, room: Margins) -> f64 {
     if length >= room.usable - ALIKE { length } else { 0.0 }
 }
 
 /// What is free of each row before anything hangs.
-fn bare(site: &Site, room: Room) -> Vec<Vec<[f64; 2]>> {
+fn bare(site: &Site, room: Margins) -> Vec<Vec<[f64; 2]>> {
     let of_row = |row: &SiteRow| {
         let areas = site.space.obstacles.iter().map(|obstacle| obstacle.area);
         let near = areas

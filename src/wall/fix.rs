@@ -2,7 +2,7 @@
 
 use super::asked::{RowsAsked, WallsAsked};
 use super::hanger::Hanger;
-use super::make::{Planner, WallJob};
+use super::planner::{Planner, WallJob};
 use super::rows::{RowHeights, one_more};
 use super::spots::HooksKnown;
 use crate::length::Units;

@@ -14,30 +14,33 @@ mod lifting;
 mod make;
 mod person;
 mod plan;
+mod planner;
 mod rows;
 mod say;
 mod search;
 mod site;
 mod spots;
 
-pub(crate) use asked::{Pin, PinnedRow, RowsAsked, Together, WallObstacle, WallSpace, WallsAsked};
+pub(crate) use asked::{RowsAsked, WallObstacle, WallsAsked};
 pub(crate) use cleats::{WALL_CLEATS, cleat_style};
 #[cfg(any(test, feature = "cli"))]
 pub(crate) use file::default_wall;
 pub(crate) use file::{WallReading, read_walls};
 pub(crate) use hanger::{Hanger as WallHanger, ToHang};
-pub(crate) use make::{WallJob, plan_walls};
-pub(crate) use person::Person;
+pub(crate) use make::plan_walls;
 pub(crate) use plan::{
     Aims, CleatPiece, FreeStretch, HungPlace, PlannedRow, PlannedWall, StudLoad, WallPlan,
 };
+pub(crate) use planner::WallJob;
 pub(crate) use site::CleatRules;
 
 /// What only tests look into.
 #[cfg(test)]
 pub(crate) use {
+    asked::{Pin, PinnedRow, Together, WallSpace},
     hands::SITTING_REACH,
     lifting::{Coupling, Lift},
-    make::Planner,
+    person::Person,
+    planner::Planner,
     spots::{HooksKnown, Spot},
 };

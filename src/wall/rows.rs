@@ -2,7 +2,7 @@
 
 use super::asked::{PinnedRow, RowsAsked, WallSpace, WallsAsked};
 use super::person::Person;
-use super::site::Room;
+use super::site::Margins;
 use crate::length::Units;
 use crate::tolerance::COORDINATE;
 
@@ -30,7 +30,7 @@ pub(super) fn ways(asked: &WallsAsked, units: Units) -> Vec<Vec<RowHeights>> {
     let spacings: Vec<f64> = SPACINGS.map(spaced).to_vec();
     let lowest: Vec<f64> = (0..=STEPS).map(|n| spaced(LOWEST) + n as f64 * spaced(STEP)).collect();
     let top = |wall: &WallSpace| {
-        let room = Room::of(units);
+        let room = Margins::of(units);
         (wall.height - room.above).min(asked.person.reach + spaced(ABOVE_REACH))
     };
     let most = most_rows(asked, &spacings, &lowest, &top);

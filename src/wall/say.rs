@@ -1,11 +1,11 @@
 //! What is said of the plan.
 
-use super::board::Board;
+use super::board::WallBoard;
 use super::fix::{Mended, listed};
 use super::hands::{HandsOn, Hard, SITTING_REACH};
 use super::hanger::Hanger;
 use super::lifting::CARRIED_AT;
-use super::make::{KeptSpots, Planner};
+use super::planner::{KeptSpots, Planner};
 use super::spots::{Barred, Spot};
 use crate::holder::Finding;
 use crate::length::STANDARD_GRAVITY;
@@ -13,7 +13,7 @@ use crate::length::STANDARD_GRAVITY;
 /// Whatever is wrong with places, the worst first.
 pub(super) fn findings(
     planner: &Planner<'_>,
-    board: &Board<'_>,
+    board: &WallBoard<'_>,
     kept: &KeptSpots,
     mended: Option<&Mended>,
 ) -> Vec<Finding> {
@@ -33,7 +33,7 @@ pub(super) fn findings(
 
 struct Telling<'t> {
     planner: &'t Planner<'t>,
-    board: &'t Board<'t>,
+    board: &'t WallBoard<'t>,
 }
 
 impl Telling<'_> {

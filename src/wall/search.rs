@@ -1,6 +1,6 @@
 //! A good place for every holder: the best one by one, then some taken off and put down anew, as long as that is no worse.
 
-use super::board::{ALIKE, Board, Change, Task};
+use super::board::{ALIKE, PlaceChange, Task, WallBoard};
 use super::spots::Spot;
 use crate::random::Rng;
 
@@ -15,8 +15,12 @@ const MOST_OFF: usize = 5;
 
 /// All holders put down, the first as their places are kept, then improved for so many `steps`: the same steps, the same
 /// places.
-pub(crate) fn best_board<'t>(task: &'t Task<'t>, kept: &[(usize, Spot)], steps: u64) -> Board<'t> {
-    let mut board = Board::empty(task);
+pub(crate) fn best_board<'t>(
+    task: &'t Task<'t>,
+    kept: &[(usize, Spot)],
+    steps: u64,
+) -> WallBoard<'t> {
+    let mut board = WallBoard::empty(task);
     for (holder, spot) in kept {
         board.put(*holder, *spot);
     }
@@ -36,7 +40,7 @@ fn hardness(task: &Task<'_>, holder: usize) -> f64 {
     task.hangers[holder].taken.area() / good.max(1) as f64
 }
 
-fn improved<'t>(board: Board<'t>, free: &[usize], steps: u64) -> Board<'t> {
+fn improved<'t>(board: WallBoard<'t>, free: &[usize], steps: u64) -> WallBoard<'t> {
     let mut rng = Rng::new(1);
     let (mut now, mut aims) = (board, None);
     let mut best = now.clone();
@@ -66,7 +70,7 @@ fn improved<'t>(board: Board<'t>, free: &[usize], steps: u64) -> Board<'t> {
 }
 
 /// Some holders near one another.
-fn picked(board: &Board<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
+fn picked(board: &WallBoard<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
     let first = free[rng.below(free.len())];
     let count = 1 + rng.below(MOST_OFF.min(free.len()));
     let Some(spot) = board.at[first] else { return vec![first] };
@@ -88,7 +92,7 @@ fn picked(board: &Board<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
 }
 
 /// Puts a holder at the place that changes least for the worse; leaves it off where there is none.
-fn put_best(board: &mut Board<'_>, holder: usize, rng: &mut Option<&mut Rng>) {
+fn put_best(board: &mut WallBoard<'_>, holder: usize, rng: &mut Option<&mut Rng>) {
     let anywhere = rng.as_mut().is_some_and(|rng| rng.chance(ANYWHERE));
     let lucky = rng.as_mut().filter(|_| anywhere);
     let any = lucky.and_then(|rng| any_spot(board, holder, rng));
@@ -98,7 +102,7 @@ fn put_best(board: &mut Board<'_>, holder: usize, rng: &mut Option<&mut Rng>) {
 }
 
 /// One of the free spots that are as good as the best one for the holder by itself.
-fn any_spot(board: &Board<'_>, holder: usize, rng: &mut Rng) -> Option<Spot> {
+fn any_spot(board: &WallBoard<'_>, holder: usize, rng: &mut Rng) -> Option<Spot> {
     let mut free = board.spots_of(holder).iter().filter(|spot| board.is_free(spot));
     let best = free.next()?;
     let as_good = |spot: &&Spot| {
@@ -109,8 +113,8 @@ fn any_spot(board: &Board<'_>, holder: usize, rng: &mut Rng) -> Option<Spot> {
 }
 
 /// Spots come with the fewest findings and the best heights first: once one is free, only those as good are asked.
-fn best_spot(board: &Board<'_>, holder: usize, rng: &mut Option<&mut Rng>) -> Option<Spot> {
-    let mut best: Option<(Change, Spot)> = None;
+fn best_spot(board: &WallBoard<'_>, holder: usize, rng: &mut Option<&mut Rng>) -> Option<Spot> {
+    let mut best: Option<(PlaceChange, Spot)> = None;
     for spot in board.spots_of(holder) {
         if let Some((change, _)) = &best {
             let own = (spot.findings, spot.out_of_reach);

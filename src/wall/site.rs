@@ -10,7 +10,7 @@ use crate::tolerance::COORDINATE;
 
 /// What room is kept on a wall, in mm. Common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Room {
+pub(crate) struct Margins {
     /// Lefts of holders come on its multiples.
     pub grid: f64,
     /// Between two holders, and to what is in the way: for fingers.
@@ -27,7 +27,7 @@ pub(crate) struct Room {
     pub beside_cleat: f64,
 }
 
-impl Room {
+impl Margins {
     pub(crate) fn of(units: Units) -> Self {
         Self {
             grid: units.either(0.5, 10.0),
@@ -109,7 +109,7 @@ impl Site {
         space: &WallSpace,
         heights: &[f64],
         blocked: &[Rect],
-        (rules, room): (CleatRules, Room),
+        (rules, room): (CleatRules, Margins),
     ) -> Self {
         let row = |height: &f64| {
             let band = [height - rules.width, *height];
@@ -151,7 +151,12 @@ pub(super) fn without([from, to]: [f64; 2], mut cut: Vec<[f64; 2]>) -> Vec<[f64;
 
 impl CleatRun {
     /// As much of a stretch as studs hold; `None` where none does.
-    fn of([from, to]: [f64; 2], space: &WallSpace, rules: CleatRules, room: Room) -> Option<Self> {
+    fn of(
+        [from, to]: [f64; 2],
+        space: &WallSpace,
+        rules: CleatRules,
+        room: Margins,
+    ) -> Option<Self> {
         let inside = rules.end + rules.aside;
         if let Some(apart) = rules.plugs {
             let plugs = plugs([from + inside, to - inside], apart);

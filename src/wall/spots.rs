@@ -8,7 +8,7 @@ use kurbo::{Point, Rect};
 use super::asked::{Pin, PinnedRow};
 use super::hanger::{Hanger, Mount};
 use super::person::Person;
-use super::site::{CleatRules, Room, Site};
+use super::site::{CleatRules, Margins, Site};
 use crate::motion::AmongRows;
 use crate::tolerance::COORDINATE;
 
@@ -16,7 +16,7 @@ use crate::tolerance::COORDINATE;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Terms {
     pub rules: CleatRules,
-    pub room: Room,
+    pub room: Margins,
     pub person: Person,
     pub shared: bool,
     /// Of the edge of a stud, in mm.
@@ -58,7 +58,7 @@ impl Spot {
     }
 
     /// The stretch it takes from a row at some height, if it does: nothing else hangs on there.
-    pub(super) fn takes_of(&self, height: f64, room: Room) -> Option<[f64; 2]> {
+    pub(super) fn takes_of(&self, height: f64, room: Margins) -> Option<[f64; 2]> {
         let meets =
             self.taken.y0 < height + room.above && height - room.below < self.taken.y1 + self.lift;
         meets.then_some([self.taken.x0 - room.beside, self.taken.x1 + room.beside])
@@ -93,10 +93,9 @@ impl HooksKnown {
         let known = self.0.lock().ok().and_then(|known| known.get(&key).copied());
         known.unwrap_or_else(|| {
             let hooks_on = among.hooks_on(others);
-            self.0
-                .lock()
-                .into_iter()
-                .for_each(|mut known| drop(known.insert(key.clone(), hooks_on)));
+            if let Ok(mut known) = self.0.lock() {
+                known.insert(key.clone(), hooks_on);
+            }
             hooks_on
         })
     }

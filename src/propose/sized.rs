@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::file::plain;
 use super::ground::Ground;
+use super::plain::plain;
 use super::subject::Subject;
 use crate::cutting::{self, Budget};
 use crate::holder::{Holder, Level, build};
@@ -142,7 +142,12 @@ impl<'i> Cut<'_, 'i> {
     fn file(&self, shares: &Run<'i>) -> Option<HolderFile> {
         let names: Vec<&str> =
             shares.iter().map(|share| share.tool.name.get_ref().as_str()).collect();
-        let text = plain(self.ground, self.style, (&self.subject.name, &names), None);
+        let part = match shares.as_slice() {
+            [Share { tool, count }] if count < tool.count.get_ref() => Some(*count),
+            _ => None,
+        };
+        let part = part.filter(|_| self.subject.tools.len() == 1);
+        let text = plain(self.ground, self.style, (&self.subject.name, &names), part);
         self.ground.file(text, shares)
     }
 

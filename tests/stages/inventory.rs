@@ -232,7 +232,16 @@ fn one_run_tells_all_that_is_wrong() {
 
 #[test]
 fn a_change_of_the_tools_works_out_anew_what_takes_from_them() {
-    let shop = DEFAULT_SHOP.replace("# agree = false", "agree = false");
+    let stated = [
+        ("agree = false", "agree = false"),
+        ("width = \"1 1/2\" ", "width = 3 "),
+        ("screw = 12", "screw = 12"),
+        ("screws = 2", "screws = 2"),
+    ];
+    let shop = stated.iter().fold(DEFAULT_SHOP.to_owned(), |text, (line, stated)| {
+        assert_eq!(text.matches(&format!("# {line}")).count(), 1, "{line}");
+        text.replace(&format!("# {line}"), stated)
+    });
     let plain = "style = \"hammer-rack\"\nunits = \"in\"\n[measures]\nhandle_thickness = [1]\nhead_width = [4]\n\
                  tool_thickness = [1]\ntool_mass = [\"1 lb\"]\n";
     let all = |tools: &str| {

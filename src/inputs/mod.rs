@@ -131,13 +131,6 @@ impl Inputs {
         self.texts.get(TOOLS)
     }
 
-    /// Shop, tools and styles without any holder, to try holders in: with as little thought for cutting as can be.
-    pub(crate) fn without_holders(&self) -> Self {
-        let mut bare = self.clone();
-        bare.texts.retain(|path, _| !path.starts_with(HOLDERS) && path != WALL);
-        Self { only: None, cutting_steps: Some(0), ..bare }
-    }
-
     /// The holder files by the names of their folders, in order.
     ///
     /// # Errors

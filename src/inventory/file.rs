@@ -1,5 +1,7 @@
 //! Reading `tools.toml`.
 
+use std::collections::BTreeSet;
+
 use serde::Deserialize;
 
 use super::reading_names::ReadingNames;
@@ -35,8 +37,10 @@ pub(super) fn read(source: &Source, library: &Library) -> (Option<Inventory>, Pr
     let room = room.and_then(|room| wrong.keep(room));
     let lines = Lines { source, units: file.units, names: ReadingNames::of(library) };
     let tools = file.tool.into_iter().take(limits::TOOLS);
-    let tools: Vec<StockedTool> = tools.filter_map(|row| lines.tool(row, &mut wrong)).collect();
+    let mut tools: Vec<StockedTool> = tools.filter_map(|row| lines.tool(row, &mut wrong)).collect();
     wrong.add(named_twice(source, &tools));
+    let mut names = BTreeSet::new();
+    tools.retain(|tool| names.insert(tool.name.get_ref().clone()));
     (Some(Inventory { source: source.clone(), units: file.units, room, tools }), wrong)
 }
 

@@ -25,8 +25,6 @@ pub(super) struct Ground {
     pub taken: Vec<String>,
     /// Whether the project says where on the wall its holders hang.
     pub has_wall: bool,
-    /// The project without its holders.
-    pub base: Inputs,
 }
 
 impl Ground {
@@ -51,7 +49,6 @@ impl Ground {
             named: named.collect(),
             taken: files.keys().cloned().collect(),
             has_wall: inputs.wall().is_some(),
-            base: inputs.without_holders(),
             inventory,
             library,
             styles,

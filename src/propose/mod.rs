@@ -1,10 +1,11 @@
 //! Holder files for the tools that no holder names: the style that suits each best, tried in the project's shop.
 
-mod file;
 mod ground;
 mod pick;
+mod plain;
 mod sized;
 mod subject;
+mod written;
 
 use std::collections::BTreeSet;
 
@@ -12,10 +13,10 @@ use rayon::prelude::*;
 
 use crate::inputs::{CUTTING_FOLDER, HOLDERS, Inputs, ROUTER_FOLDER};
 use crate::reading::{Problem, alike, file_name, folder_name};
-use file::{Written, written};
 use ground::Ground;
 use pick::{Pick, Unsuited};
 use subject::{Subject, subjects};
+use written::{Written, written};
 
 /// What is proposed for a tool, or for a set of them.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,6 +1,7 @@
 //! The style that suits a tool best.
 
 use super::ground::Ground;
+use super::plain::plain;
 use super::sized::{Piece, sized};
 use super::subject::Subject;
 use crate::holder::suited;
@@ -72,7 +73,7 @@ fn suit<'g>(ground: &Ground, style: &'g Style, subject: &Subject<'_>) -> Option<
     let shares: Vec<Share<'_>> =
         subject.tools.iter().map(|tool| Share { tool, count: 1 }).collect();
     let names: Vec<&str> = subject.tools.iter().map(|tool| tool.name.get_ref().as_str()).collect();
-    let text = super::file::plain(ground, style, (&subject.name, &names), None);
+    let text = plain(ground, style, (&subject.name, &names), None);
     let found = suited(&ground.file(text, &shares)?, &ground.shop).ok().flatten()?;
     let score = found.merit * taken_in(style, subject);
     Some(Suit { style, score, because: found.because })

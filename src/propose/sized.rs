@@ -1,16 +1,20 @@
 //! How many holders the tools are shared between, so that none is longer than it may be; each worked out.
 
-use super::file::plain;
+use std::sync::Arc;
+
 use super::ground::Ground;
+use super::plain::plain;
 use super::subject::Subject;
-use crate::formula::Value;
-use crate::holder::{Finding, Holder, Level, build};
-use crate::inventory::{Share, StockedTool};
+use crate::cutting::{self, Budget};
+use crate::holder::{Holder, Level, build};
+use crate::inventory::Share;
 use crate::length::Units;
+use crate::reading::Problems;
+use crate::router;
+use crate::settle::{Soon, soon_settled};
 use crate::shop::{Shop, StockKind, StockRow};
-use crate::style::{Many, Style};
+use crate::style::{HolderFile, Many, Style};
 use crate::tolerance::COORDINATE;
-use crate::work_out::work_out;
 
 /// The longest a holder is to be, so that one person lifts it onto its cleat, and the longest wall cleat that a small
 /// shop hangs; each in inches and in mm. Common practice, no source.
@@ -29,11 +33,10 @@ pub(super) struct Piece {
     pub count: Option<usize>,
     pub places: usize,
     pub spare: usize,
-    /// In mm.
-    length: f64,
 }
 
-/// The fewest holders of `style` for the tools that are short enough.
+/// The fewest holders of `style` for the tools that are short enough and that nothing warns of; where something warns
+/// of one tool too, the fewest that nothing stops.
 ///
 /// # Errors
 /// With what stops them.
@@ -45,19 +48,24 @@ pub(super) fn sized(
     let cut = Cut { ground, style, subject };
     let most = if subject.tools.len() > 1 { subject.tools.len() } else { subject.count() };
     let least = if holds_many(style) { 1 } else { most };
-    let (mut long, mut stop) = (None::<Vec<Piece>>, None);
+    let (mut warned, mut stop) = (None, None);
     for parts in least..=most.min(MOST).max(least) {
-        match cut.tried(parts) {
-            Ok(tried) if cut.is_short(&tried) => return Ok(tried.pieces),
-            Ok(tried) => {
-                let shorter =
-                    long.as_ref().is_none_or(|l| longest(&tried.pieces) + COORDINATE < longest(l));
-                long = if shorter { Some(tried.pieces) } else { long };
-            }
+        let shares = cut.parts(parts);
+        if parts < most && !cut.is_short(&shares) {
+            continue;
+        }
+        match cut.tried(&shares) {
+            Ok(Tried { pieces, is_short: true, is_clear: true }) => return Ok(pieces),
+            Ok(Tried { pieces, .. }) if parts == most => drop(warned.get_or_insert(pieces)),
+            Ok(Tried { pieces, is_short: true, .. }) => drop(warned.get_or_insert(pieces)),
+            Ok(_) => {}
             Err(why) => drop(stop.get_or_insert(why)),
         }
+        if warned.is_some() && !cut.is_clear_alone() {
+            break;
+        }
     }
-    long.ok_or_else(|| stop.unwrap_or_default())
+    warned.ok_or_else(|| stop.unwrap_or_default())
 }
 
 /// Whether a style has places for several tools: a count of them, or a list of readings.
@@ -69,12 +77,10 @@ fn holds_many(style: &Style) -> bool {
 /// What was worked out.
 struct Tried {
     pieces: Vec<Piece>,
-    /// The longest that a holder may be of the stock that was picked, in mm.
-    limit: f64,
-}
-
-fn longest(pieces: &[Piece]) -> f64 {
-    pieces.iter().map(|piece| piece.length).fold(0.0, f64::max)
+    /// Whether none is longer than it may be.
+    is_short: bool,
+    /// Whether nothing warns of any.
+    is_clear: bool,
 }
 
 /// The tools of a subject, to be shared between holders of a style.
@@ -84,94 +90,138 @@ struct Cut<'c, 'i> {
     subject: &'c Subject<'i>,
 }
 
-impl Cut<'_, '_> {
-    /// Holders for the tools in so many parts, worked out by themselves in the project's shop.
-    fn tried(&self, parts: usize) -> Result<Tried, String> {
-        let parts = self.parts(parts);
-        let files = parts.iter().enumerate().map(|(i, (tools, count))| {
-            let names: Vec<&str> = tools.iter().map(|tool| tool.name.get_ref().as_str()).collect();
-            let text = plain(self.ground, self.style, (&self.subject.name, &names), *count);
-            (format!("holders/part-{i:02}.toml"), text)
-        });
-        let inputs =
-            files.fold(self.ground.base.clone(), |all, (path, text)| all.with(&path, &text));
-        let worked =
-            work_out(&inputs).map_err(|wrong| first(wrong.iter().map(ToString::to_string)))?;
-        let stops = worked.findings().flat_map(|(_, findings)| findings);
-        let stops = stops.filter(|finding| finding.level == Level::Stop);
-        if worked.is_stopped() {
-            return Err(first(stops.map(|Finding { message, .. }| message.clone())));
+/// The tools of one holder.
+type Run<'i> = Vec<Share<'i>>;
+
+impl<'i> Cut<'_, 'i> {
+    /// Holders for the tools in such parts, worked out by themselves in the project's shop. Of one kind of tool the first
+    /// has the most.
+    fn tried(&self, parts: &[Run<'i>]) -> Result<Tried, String> {
+        let alike = self.subject.tools.len() == 1;
+        let looked_at = if alike { &parts[..parts.len().min(1)] } else { parts };
+        let soon = looked_at.iter().map(|shares| self.soon(shares));
+        let soon: Vec<Soon> = soon.collect::<Result<_, _>>()?;
+        let stopped = soon.iter().find(|soon| soon.found[0] > 0 || !has_stock(soon));
+        if let Some(stopped) = stopped {
+            let short = || "the shop has too little stock for it".to_owned();
+            return Err(stopped.first.clone().unwrap_or_else(short));
         }
-        let holders = worked.holders.iter().map(|worked| &*worked.holder);
-        let limits = holders.clone().map(|holder| limit(holder, &worked.shop));
-        let limit = limits.fold(f64::INFINITY, f64::min);
-        let hung = worked.holders.iter().map(|worked| worked.hung.names.len());
-        let pieces = parts.iter().zip(holders.zip(hung));
-        let pieces = pieces.map(|((tools, count), (holder, places))| Piece {
-            tools: tools.iter().map(|tool| tool.name.get_ref().clone()).collect(),
-            count: *count,
-            places,
-            spare: spare(holder, places),
-            length: holder.size[0],
+        let pieces = parts.iter().enumerate().map(|(i, shares)| {
+            let own = soon.get(i).map(|soon| soon.holder.clone()).or_else(|| self.built(shares));
+            self.piece(shares, own.as_ref(), parts.len())
         });
-        Ok(Tried { pieces: pieces.collect(), limit })
+        Ok(Tried {
+            pieces: pieces.collect(),
+            is_short: soon.iter().all(|soon| self.may_be(&soon.holder, &soon.shop)),
+            is_clear: soon.iter().all(|soon| soon.found[1] == 0),
+        })
     }
 
-    /// Whether no holder is too long, or one tool alone makes it so.
-    fn is_short(&self, tried: &Tried) -> bool {
-        let longest = longest(&tried.pieces);
-        longest <= tried.limit + COORDINATE || longest <= self.single() + COORDINATE
+    fn piece(&self, shares: &Run<'i>, holder: Option<&Holder>, parts: usize) -> Piece {
+        let places = shares.iter().map(|share| share.count).sum();
+        let counted = parts > 1 && self.subject.tools.len() == 1;
+        Piece {
+            tools: shares.iter().map(|share| share.tool.name.get_ref().clone()).collect(),
+            count: counted.then_some(places),
+            places,
+            spare: holder.map_or(0, |holder| spare(self.style, holder, places)),
+        }
+    }
+
+    fn soon(&self, shares: &Run<'i>) -> Result<Soon, String> {
+        let told = |wrong: Problems| first(wrong.iter().map(ToString::to_string));
+        let file = self.file(shares).ok_or_else(String::new)?;
+        soon_settled(&file, &self.ground.shop).map_err(told)
+    }
+
+    /// The holder of some tools as its style begins.
+    fn built(&self, shares: &Run<'i>) -> Option<Holder> {
+        build(&self.file(shares)?, &self.ground.shop).ok()
+    }
+
+    fn file(&self, shares: &Run<'i>) -> Option<HolderFile> {
+        let names: Vec<&str> =
+            shares.iter().map(|share| share.tool.name.get_ref().as_str()).collect();
+        let part = match shares.as_slice() {
+            [Share { tool, count }] if count < tool.count.get_ref() => Some(*count),
+            _ => None,
+        };
+        let part = part.filter(|_| self.subject.tools.len() == 1);
+        let text = plain(self.ground, self.style, (&self.subject.name, &names), part);
+        self.ground.file(text, shares)
+    }
+
+    /// Whether all holders are short enough as their style begins.
+    fn is_short(&self, parts: &[Run<'i>]) -> bool {
+        let built = parts.iter().filter_map(|shares| self.built(shares));
+        built.into_iter().all(|holder| self.may_be(&holder, &self.ground.shop))
+    }
+
+    /// Whether a holder is not too long, or one tool alone makes it so.
+    fn may_be(&self, holder: &Holder, shop: &Shop) -> bool {
+        let length = holder.size[0];
+        length <= limit(holder, shop) + COORDINATE || length <= self.single() + COORDINATE
     }
 
     /// How long the holder of one tool is, of the longest, in mm.
     fn single(&self) -> f64 {
-        let each = self.subject.tools.iter().map(|tool| self.length(&[Share { tool, count: 1 }]));
+        let each =
+            self.subject.tools.iter().map(|tool| self.length(&vec![Share { tool, count: 1 }]));
         each.fold(0.0, f64::max)
     }
 
+    /// Whether nothing warns of a holder for one tool: more holders may be of help then.
+    fn is_clear_alone(&self) -> bool {
+        let first = self.subject.tools.first();
+        let alone = first.map(|tool| self.soon(&vec![Share { tool, count: 1 }]));
+        alone.is_some_and(|soon| soon.is_ok_and(|soon| soon.found == [0, 0]))
+    }
+
     /// How long the holder of some tools is as its style begins, in mm; 0 where it can't be built.
-    fn length(&self, shares: &[Share<'_>]) -> f64 {
-        let names: Vec<&str> =
-            shares.iter().map(|share| share.tool.name.get_ref().as_str()).collect();
-        let text = plain(self.ground, self.style, (&self.subject.name, &names), None);
-        let file = self.ground.file(text, shares);
-        let built = file.and_then(|file| build(&file, &self.ground.shop).ok());
-        built.map_or(0.0, |holder| holder.size[0])
+    fn length(&self, shares: &Run<'i>) -> f64 {
+        self.built(shares).map_or(0.0, |holder| holder.size[0])
     }
 
     /// The tools in so many parts: those of one kind by their count, those of a set by their names.
-    fn parts(&self, parts: usize) -> Vec<(Vec<&StockedTool>, Option<usize>)> {
+    fn parts(&self, parts: usize) -> Vec<Run<'i>> {
         let tools = &self.subject.tools;
-        match tools.as_slice() {
-            [tool] if parts > 1 => {
-                let count = *tool.count.get_ref();
+        let all: Run<'i> =
+            tools.iter().map(|tool| Share { tool, count: *tool.count.get_ref() }).collect();
+        match all.as_slice() {
+            _ if parts == 1 => vec![all],
+            [Share { tool, count }] => {
                 let each = (0..parts).map(|i| count / parts + usize::from(i < count % parts));
-                each.map(|count| (vec![*tool], Some(count))).collect()
+                each.map(|count| vec![Share { tool, count }]).collect()
             }
-            _ if parts == 1 => vec![(tools.clone(), None)],
-            _ => self.named_parts(parts),
+            _ => self.named_parts(&all, parts),
         }
     }
 
-    fn named_parts(&self, parts: usize) -> Vec<(Vec<&StockedTool>, Option<usize>)> {
-        let tools = &self.subject.tools;
-        let all: Vec<Share<'_>> =
-            tools.iter().map(|tool| Share { tool, count: *tool.count.get_ref() }).collect();
-        let whole = self.length(&all);
+    fn named_parts(&self, all: &Run<'i>, parts: usize) -> Vec<Run<'i>> {
+        let whole = self.length(all);
         let takes = (0..all.len()).map(|left_out| {
             let mut others = all.clone();
             others.remove(left_out);
             (whole - self.length(&others)).max(0.0)
         });
         let takes: Vec<f64> = takes.collect();
-        let mut rest = tools.as_slice();
+        let mut rest = all.as_slice();
         let each = even_runs(&takes, parts).into_iter().map(|run| {
             let (own, more) = rest.split_at(run);
             rest = more;
-            (own.to_vec(), None)
+            own.to_vec()
         });
-        each.collect()
+        each.filter(|run| !run.is_empty()).collect()
     }
+}
+
+/// Whether the shop has the stock that a holder takes.
+fn has_stock(soon: &Soon) -> bool {
+    let holders = [Arc::new(soon.holder.clone())];
+    let router = router::plan(&holders, &soon.shop);
+    let cutting = cutting::plan(&holders, &soon.shop, &router, Budget { steps: 0 });
+    let mut findings = router.findings.iter().chain(&cutting.findings);
+    !findings.any(|finding| finding.level == Level::Stop)
 }
 
 /// Lengths in so many runs, one after the other, the longest of them as short as can be: how many are in each.
@@ -202,13 +252,11 @@ pub(super) fn even_runs(lengths: &[f64], runs: usize) -> Vec<usize> {
     counts
 }
 
-/// How many further places a holder has: empty ones by its count, or more entries in its lists than tools.
-fn spare(holder: &Holder, places: usize) -> usize {
+/// How many further places a holder has: empty ones by its count, or more entries in its lists of readings than tools.
+fn spare(style: &Style, holder: &Holder, places: usize) -> usize {
     let empty = places as f64 * holder.spare / (1.0 - holder.spare).max(f64::EPSILON);
-    let listed = holder.values.values().map(|value| match value {
-        Value::List(entries) => entries.len(),
-        _ => 0,
-    });
+    let lists = style.measures().filter(|(_, measure, _)| measure.many() == Many::Any);
+    let listed = lists.filter_map(|(name, ..)| holder.values.get(name)).map(|l| l.entries().len());
     let listed = listed.max().unwrap_or_default().saturating_sub(places);
     if holder.spare > 0.0 { empty.round() as usize } else { listed }
 }

@@ -14,11 +14,13 @@ mod lasting;
 mod moved;
 mod project;
 mod search;
+mod soon;
 mod told;
 mod worth;
 
 pub(crate) use moved::Moved;
 pub(crate) use project::{Known, Project, project};
+pub(crate) use soon::{Soon, soon_settled};
 pub(crate) use told::note;
 
 use crate::carry::say::headline;

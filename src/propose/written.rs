@@ -1,17 +1,14 @@
-//! A proposal to the holder file that says it.
+//! A proposal to the holder file that says it and what speaks for it.
 
 use super::ground::Ground;
 use super::pick::Pick;
+use super::plain::plain;
 use super::sized::Piece;
 use super::subject::Subject;
 use crate::reading::quoted;
-use crate::style::Style;
 
 /// Characters of a line of comment.
 const WIDTH: usize = 110;
-
-/// The choice by which a style may hang straight on the studs, and its word for a cleat.
-const MOUNT: [&str; 2] = ["mount", "cleat"];
 
 /// What is written down of a proposal.
 pub(super) struct Written<'w, 'i> {
@@ -46,44 +43,6 @@ pub(super) fn written(of: &Written<'_, '_>) -> String {
     let style = ground.styles.iter().find(|style| style.name == pick.style);
     let text = style.map(|style| plain(ground, style, (&title, &names), piece.count));
     comments + &text.unwrap_or_default()
-}
-
-/// The holder file of `style` for the tools of these `names`.
-pub(super) fn plain(
-    ground: &Ground,
-    style: &Style,
-    (title, names): (&str, &[&str]),
-    count: Option<usize>,
-) -> String {
-    let names: Vec<String> = names.iter().map(|name| quoted(name)).collect();
-    let tool = match names.as_slice() {
-        [name] => name.clone(),
-        several => format!("[{}]", several.join(", ")),
-    };
-    let count = count.map(|count| format!("count = {count}\n")).unwrap_or_default();
-    format!(
-        "style = {}\ntitle = {}\nunits = {}\ntool = {tool}\n{count}{}",
-        quoted(&style.name),
-        quoted(&capital(title)),
-        quoted(ground.units.symbol()),
-        on_cleat(ground, style)
-    )
-}
-
-/// Where the wall is planned, what may hang on a cleat or on studs is to hang on a cleat.
-fn on_cleat(ground: &Ground, style: &Style) -> String {
-    let [mount, cleat] = MOUNT;
-    let mut choices = style.choices();
-    let may =
-        choices.any(|(name, choice, _)| name == mount && choice.options.iter().any(|o| o == cleat));
-    let said = || format!("\n[choices]\n{mount} = {}\n", quoted(cleat));
-    if ground.has_wall && may { said() } else { String::new() }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().into_iter().flat_map(char::to_uppercase);
-    first.chain(letters).collect()
 }
 
 /// A text as lines of comment.

@@ -53,6 +53,12 @@ pub(super) struct PlaceChange {
 }
 
 impl PlaceChange {
+    /// Whether a place, whatever hangs beside it, is worse than this.
+    pub(super) fn is_out_of_reach_of(&self, spot: &Spot) -> bool {
+        let same = spot.findings == self.findings;
+        spot.findings > self.findings || same && spot.out_of_reach > self.out_of_reach + ALIKE
+    }
+
     pub(super) fn is_better(&self, than: &Self) -> bool {
         let order = (self.findings.cmp(&than.findings))
             .then(cmp(self.out_of_reach, than.out_of_reach))

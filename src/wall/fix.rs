@@ -4,11 +4,11 @@ use super::asked::{RowsAsked, WallsAsked};
 use super::hanger::Hanger;
 use super::planner::{Planner, WallJob};
 use super::rows::{RowHeights, one_more};
-use super::spots::HooksKnown;
+use super::spots::AskedBefore;
 use crate::length::Units;
 
-/// Steps of search for each change that is tried.
-const STEPS: u64 = 60;
+/// Places that are looked at for each change that is tried.
+const LOOKS: u64 = 300_000;
 
 /// How much wider a wall is tried, in feet and in steps of 300 mm.
 const WIDER: [f64; 4] = [1.0, 2.0, 4.0, 8.0];
@@ -30,7 +30,7 @@ pub(super) enum Mended {
 pub(super) fn left_over(
     job: WallJob<'_>,
     rows: &RowHeights,
-    known: &HooksKnown,
+    known: &AskedBefore,
     left_over: &[String],
 ) -> Option<Mended> {
     if left_over.is_empty() {
@@ -42,11 +42,11 @@ pub(super) fn left_over(
         .or_else(|| wider(job, rows, known))
 }
 
-fn all_hang(job: WallJob<'_>, rows: &RowHeights, known: &HooksKnown) -> bool {
-    Planner::new(job, rows, 1.0, known).aims(STEPS).left_over == 0
+fn all_hang(job: WallJob<'_>, rows: &RowHeights, known: &AskedBefore) -> bool {
+    Planner::new(job, rows, 1.0, known).aims(LOOKS).left_over == 0
 }
 
-fn one_row(job: WallJob<'_>, rows: &RowHeights, known: &HooksKnown) -> Option<Mended> {
+fn one_row(job: WallJob<'_>, rows: &RowHeights, known: &AskedBefore) -> Option<Mended> {
     let more = one_more(rows, job.asked, job.asked.person);
     let serves = more.into_iter().find(|(_, _, rows)| all_hang(job, rows, known));
     serves.map(|(wall, height, _)| Mended::OneMoreRow { wall, height })
@@ -56,7 +56,7 @@ fn one_row(job: WallJob<'_>, rows: &RowHeights, known: &HooksKnown) -> Option<Me
 fn narrower(
     job: WallJob<'_>,
     rows: &RowHeights,
-    known: &HooksKnown,
+    known: &AskedBefore,
     left_over: &[String],
 ) -> Option<Mended> {
     let all: Vec<String> = job.hangers.iter().map(|hanger| hanger.name.clone()).collect();
@@ -74,7 +74,7 @@ fn narrower(
                 *hanger = narrow;
             }
         }
-        let known = if changed.is_empty() { known } else { &HooksKnown::default() };
+        let known = if changed.is_empty() { known } else { &AskedBefore::default() };
         let serves =
             !changed.is_empty() && all_hang(WallJob { hangers: &hangers, ..job }, rows, known);
         serves.then_some(Mended::Narrower(changed))
@@ -82,7 +82,7 @@ fn narrower(
 }
 
 /// With one pin let go, or two at once.
-fn unpinned(job: WallJob<'_>, rows: &RowHeights, known: &HooksKnown) -> Option<Mended> {
+fn unpinned(job: WallJob<'_>, rows: &RowHeights, known: &AskedBefore) -> Option<Mended> {
     let pins = &job.asked.pins;
     let ones = (0..pins.len()).map(|one| vec![one]);
     let pairs =
@@ -96,7 +96,7 @@ fn unpinned(job: WallJob<'_>, rows: &RowHeights, known: &HooksKnown) -> Option<M
     })
 }
 
-fn wider(job: WallJob<'_>, rows: &RowHeights, known: &HooksKnown) -> Option<Mended> {
+fn wider(job: WallJob<'_>, rows: &RowHeights, known: &AskedBefore) -> Option<Mended> {
     let step = job.shop.units.either(12.0, 300.0);
     let last = job.asked.walls.len().saturating_sub(1);
     WIDER.into_iter().map(|steps| steps * step).find_map(|by| {

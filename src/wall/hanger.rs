@@ -99,6 +99,14 @@ impl Hanger {
         near.any(|[from, to]| *from < high - COORDINATE && low + COORDINATE < *to)
     }
 
+    /// How much of a wall cleat it takes at least, in mm.
+    pub(super) fn cleat_needed(&self) -> f64 {
+        match &self.mount {
+            Mount::Cleat { from, to, .. } => to - from,
+            Mount::Studs(_) => 0.0,
+        }
+    }
+
     /// Where its origin is when it hangs on a row of this height with the left end of all at `left`.
     pub(super) fn origin_on(&self, height: f64, left: f64) -> Point {
         let top = match &self.mount {

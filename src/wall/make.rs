@@ -10,21 +10,24 @@ use super::plan::{Aims, HungPlace, PlannedWall, StudLoad, WallPlan};
 use super::planner::{KeptSpots, Planner, WallJob};
 use super::rows::{RowHeights, ways};
 use super::say;
-use super::spots::{HooksKnown, Spot};
+use super::spots::{AskedBefore, Spot};
 
-/// Steps of search for the plan, and for each way to have rows.
-const STEPS: u64 = 2_000;
-const ROW_STEPS: u64 = 20;
+/// Places that are looked at for the plan, and for each way to have rows.
+const LOOKS: u64 = 4_000_000;
+const ROW_LOOKS: u64 = 30_000;
 
 /// How much coarser the grid is while rows are chosen.
 const COARSE: f64 = 4.0;
 
+/// After so many more rows that made nothing better no more are tried.
+const NO_BETTER: usize = 1;
+
 /// Every holder at its place.
 pub(crate) fn plan_walls(job: WallJob<'_>) -> WallPlan {
-    let known = HooksKnown::default();
+    let known = AskedBefore::default();
     let rows = chosen_rows(job, &known);
     let planned = Planner::new(job, &rows, 1.0, &known);
-    planned.with(STEPS, |board, kept| {
+    planned.with(LOOKS, |board, kept| {
         let mut plan = plan(&planned, board, kept);
         let fix = fix::left_over(job, &rows, &known, &plan.left_over);
         plan.findings = say::findings(&planned, board, kept, fix.as_ref());
@@ -34,7 +37,7 @@ pub(crate) fn plan_walls(job: WallJob<'_>) -> WallPlan {
 
 /// The fewest rows on which all hang without a finding, of those the ones that serve best; where no rows serve, the ones
 /// that come nearest.
-fn chosen_rows(job: WallJob<'_>, known: &HooksKnown) -> RowHeights {
+fn chosen_rows(job: WallJob<'_>, known: &AskedBefore) -> RowHeights {
     let hung = kept_rows(job);
     let all = ways(job.asked, job.shop.units);
     if let ([only], None) = (&all[..], &hung)
@@ -46,25 +49,37 @@ fn chosen_rows(job: WallJob<'_>, known: &HooksKnown) -> RowHeights {
         return rows;
     }
     let mut best: Option<(Aims, RowHeights)> = None;
+    let mut no_better = 0;
     for ways in all {
-        let aims = ways
-            .into_par_iter()
-            .map(|way| (Planner::new(job, &way, COARSE, known).aims(ROW_STEPS), way));
-        let aims: Vec<(Aims, RowHeights)> = aims.collect();
-        let good = aims.into_iter().reduce(|a, b| if b.0.order(&a.0).is_lt() { b } else { a });
-        let Some((aims, way)) = good else { continue };
-        let serves = aims.left_over == 0 && aims.findings == 0;
+        let Some((aims, way)) = best_of(job, ways, known) else { continue };
         let nearer = |best: &(Aims, RowHeights)| {
             (aims.left_over, aims.findings) < (best.0.left_over, best.0.findings)
         };
-        if best.as_ref().is_none_or(nearer) {
+        no_better = if best.as_ref().is_none_or(nearer) { 0 } else { no_better + 1 };
+        if no_better == 0 {
             best = Some((aims, way));
         }
-        if serves {
+        let all_hang = best.as_ref().is_some_and(|(aims, _)| aims.left_over == 0);
+        if all_hang && (aims.findings == 0 || no_better > NO_BETTER) {
             break;
         }
     }
     best.map(|(_, rows)| rows).unwrap_or_else(|| vec![Vec::new(); job.asked.walls.len()])
+}
+
+/// The best of some ways with as many rows; `None` where none of them has wall cleats long enough for all.
+fn best_of(
+    job: WallJob<'_>,
+    ways: Vec<RowHeights>,
+    known: &AskedBefore,
+) -> Option<(Aims, RowHeights)> {
+    let needed: f64 = job.hangers.iter().map(|hanger| hanger.cleat_needed()).sum();
+    let tried = ways.into_par_iter().filter_map(|way| {
+        let planner = Planner::new(job, &way, COARSE, known);
+        (planner.cleat_length() >= needed).then(|| (planner.aims(ROW_LOOKS), way))
+    });
+    let tried: Vec<(Aims, RowHeights)> = tried.collect();
+    tried.into_iter().reduce(|a, b| if b.0.order(&a.0).is_lt() { b } else { a })
 }
 
 /// The rows that something hangs on already; as they are asked for on walls where nothing hangs.

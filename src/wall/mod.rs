@@ -42,5 +42,5 @@ pub(crate) use {
     lifting::{Coupling, Lift},
     person::Person,
     planner::Planner,
-    spots::{HooksKnown, Spot},
+    spots::{AskedBefore, Spot},
 };

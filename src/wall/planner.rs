@@ -9,7 +9,7 @@ use super::plan::Aims;
 use super::rows::RowHeights;
 use super::search::best_board;
 use super::site::{CleatRules, Margins, Site};
-use super::spots::{Barred, HooksKnown, Places, Spot, Terms};
+use super::spots::{AskedBefore, Barred, Places, Spot, Terms};
 use crate::carry::StudScrews;
 use crate::record::KeptPlace;
 use crate::shop::Shop;
@@ -31,7 +31,7 @@ pub(crate) struct Planner<'j> {
     pub job: WallJob<'j>,
     pub terms: Terms,
     pub sites: Vec<Site>,
-    known: &'j HooksKnown,
+    known: &'j AskedBefore,
     screws: Option<StudScrews>,
     /// What is screwed to the studs, by its place in the list: it is put on before cleats are cut round it.
     screwed: Vec<(usize, Spot)>,
@@ -57,7 +57,7 @@ impl<'j> Planner<'j> {
         job: WallJob<'j>,
         rows: &RowHeights,
         coarse: f64,
-        known: &'j HooksKnown,
+        known: &'j AskedBefore,
     ) -> Self {
         let (asked, shop) = (job.asked, job.shop);
         let (rules, mut room) = (CleatRules::of(shop), Margins::of(shop.units));
@@ -88,6 +88,12 @@ impl<'j> Planner<'j> {
             Site::new(space, heights, &here, (self.terms.rules, self.terms.room))
         };
         walls.map(site).collect()
+    }
+
+    /// Of all wall cleats, in mm.
+    pub(super) fn cleat_length(&self) -> f64 {
+        let runs = self.sites.iter().flat_map(|site| &site.rows).flat_map(|row| &row.runs);
+        runs.map(|run| run.to - run.from).sum()
     }
 
     pub(super) fn places(&self) -> Places<'_> {
@@ -125,7 +131,7 @@ impl<'j> Planner<'j> {
     /// Does something with the best board and what is kept.
     pub(crate) fn with<T>(
         &self,
-        steps: u64,
+        looks: u64,
         make: impl FnOnce(&WallBoard<'_>, &KeptSpots) -> T,
     ) -> T {
         let places = self.places();
@@ -143,11 +149,11 @@ impl<'j> Planner<'j> {
         };
         let fixed: Vec<(usize, Spot)> =
             kept.spots.iter().map(|kept| (kept.holder, kept.spot)).collect();
-        make(&best_board(&task, &fixed, steps), &kept)
+        make(&best_board(&task, &fixed, looks), &kept)
     }
 
-    pub(crate) fn aims(&self, steps: u64) -> Aims {
-        self.with(steps, |board, _| board.aims())
+    pub(crate) fn aims(&self, looks: u64) -> Aims {
+        self.with(looks, |board, _| board.aims())
     }
 
     /// Those that hang already, then those that are pinned, then what is screwed to the studs.

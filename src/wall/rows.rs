@@ -13,8 +13,8 @@ const SPACINGS: [[f64; 2]; 5] =
 
 /// The lowest row that is proposed lies so high, and up to so many steps higher.
 const LOWEST: [f64; 2] = [24.0, 600.0];
-const STEP: [f64; 2] = [4.0, 100.0];
-const STEPS: usize = 10;
+const STEP: [f64; 2] = [6.0, 150.0];
+const STEPS: usize = 6;
 
 /// Rows are proposed up to so much above what the person reaches: what hangs is taken below.
 const ABOVE_REACH: [f64; 2] = [8.0, 200.0];

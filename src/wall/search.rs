@@ -13,12 +13,12 @@ const ANYWHERE: usize = 200;
 /// At most so many are taken off at once.
 const MOST_OFF: usize = 5;
 
-/// All holders put down, the first as their places are kept, then improved for so many `steps`: the same steps, the same
-/// places.
+/// All holders put down, the first as their places are kept, then improved until `looks` places were looked at: as many
+/// looks, the same places.
 pub(crate) fn best_board<'t>(
     task: &'t Task<'t>,
     kept: &[(usize, Spot)],
-    steps: u64,
+    looks: u64,
 ) -> WallBoard<'t> {
     let mut board = WallBoard::empty(task);
     for (holder, spot) in kept {
@@ -27,10 +27,10 @@ pub(crate) fn best_board<'t>(
     let mut free: Vec<usize> =
         (0..task.hangers.len()).filter(|at| board.at[*at].is_none()).collect();
     free.sort_by(|a, b| hardness(task, *b).total_cmp(&hardness(task, *a)).then(a.cmp(b)));
-    for holder in &free {
-        put_best(&mut board, *holder, &mut None);
-    }
-    improved(board, &free, steps)
+    let mut search = Search { rng: None, looks: 0 };
+    free.iter().for_each(|holder| search.put(&mut board, *holder));
+    search.rng = Some(Rng::new(1));
+    if free.is_empty() { board } else { search.improved(board, &free, looks) }
 }
 
 /// The larger and the fewer places, the sooner a holder is put down.
@@ -40,44 +40,103 @@ fn hardness(task: &Task<'_>, holder: usize) -> f64 {
     task.hangers[holder].taken.area() / good.max(1) as f64
 }
 
-fn improved<'t>(board: WallBoard<'t>, free: &[usize], steps: u64) -> WallBoard<'t> {
-    let mut rng = Rng::new(1);
-    let (mut now, mut aims) = (board, None);
-    let mut best = now.clone();
-    for _ in 0..steps {
-        if free.is_empty() {
-            break;
+struct Search {
+    /// `None` at first: then nothing is left to luck.
+    rng: Option<Rng>,
+    /// Places that were looked at.
+    looks: u64,
+}
+
+impl Search {
+    fn improved<'t>(&mut self, board: WallBoard<'t>, free: &[usize], looks: u64) -> WallBoard<'t> {
+        let (mut best, mut best_aims) = (board.clone(), board.aims());
+        let (mut now, mut aims) = (board, best_aims);
+        while self.looks < looks {
+            let tried = self.changed(&now, free);
+            let after = tried.aims();
+            if after.order(&aims).is_le() {
+                (now, aims) = (tried, after);
+            }
+            if aims.order(&best_aims).is_lt() {
+                (best, best_aims) = (now.clone(), aims);
+            }
         }
+        best
+    }
+
+    /// The same with some taken off and put down anew, in another order.
+    fn changed<'t>(&mut self, now: &WallBoard<'t>, free: &[usize]) -> WallBoard<'t> {
+        // No loop without an end where nobody has a place.
+        self.looks += 1;
         let mut tried = now.clone();
-        let mut off = picked(&tried, free, &mut rng);
+        let Some(rng) = &mut self.rng else { return tried };
+        let mut off = picked(now, free, rng);
         tried.take(&off);
         off.extend(free.iter().filter(|at| now.at[**at].is_none()));
         off.sort_unstable();
         off.dedup();
         rng.shuffle(&mut off);
-        for holder in off {
-            put_best(&mut tried, holder, &mut Some(&mut rng));
-        }
-        let (before, after) = (*aims.get_or_insert_with(|| now.aims()), tried.aims());
-        if after.order(&before).is_le() {
-            (now, aims) = (tried, Some(after));
-            if after.order(&best.aims()).is_lt() {
-                best = now.clone();
-            }
+        off.into_iter().for_each(|holder| self.put(&mut tried, holder));
+        tried
+    }
+
+    /// Puts a holder at the place that changes least for the worse; leaves it off where there is none.
+    fn put(&mut self, board: &mut WallBoard<'_>, holder: usize) {
+        let anywhere = self.chance(ANYWHERE);
+        let any = if anywhere { self.any_spot(board, holder) } else { None };
+        if let Some(spot) = any.or_else(|| self.best_spot(board, holder)) {
+            board.put(holder, spot);
         }
     }
-    best
+
+    fn chance(&mut self, often: usize) -> bool {
+        self.rng.as_mut().is_some_and(|rng| rng.chance(often))
+    }
+
+    /// One of the free spots that are as good as the best one for the holder by itself.
+    fn any_spot(&mut self, board: &WallBoard<'_>, holder: usize) -> Option<Spot> {
+        let spots = board.spots_of(holder);
+        let first = spots.iter().position(|spot| board.is_free(spot))?;
+        let best = &spots[first];
+        let end = spots.partition_point(|spot| {
+            (spot.findings, spot.out_of_reach - ALIKE) <= (best.findings, best.out_of_reach)
+        });
+        self.looks += first as u64 + 1;
+        // A few tries find a free one.
+        let tries = 0..MOST_OFF;
+        let rng = self.rng.as_mut()?;
+        let mut tried = tries.map(|_| spots[first + rng.below(end - first)]);
+        tried.find(|spot| board.is_free(spot))
+    }
+
+    /// Spots come with the fewest findings and the best heights first: once one is free, only those as good are asked.
+    fn best_spot(&mut self, board: &WallBoard<'_>, holder: usize) -> Option<Spot> {
+        let mut best: Option<(PlaceChange, Spot)> = None;
+        for spot in board.spots_of(holder) {
+            if best.as_ref().is_some_and(|(change, _)| change.is_out_of_reach_of(spot)) {
+                break;
+            }
+            self.looks += 1;
+            if self.chance(PASSED) || !board.is_free(spot) {
+                continue;
+            }
+            let change = board.change(holder, spot);
+            if best.as_ref().is_none_or(|(least, _)| change.is_better(least)) {
+                best = Some((change, *spot));
+            }
+        }
+        best.map(|(_, spot)| spot)
+    }
 }
 
-/// Some holders near one another.
+/// Some holders near one another, or anywhere.
 fn picked(board: &WallBoard<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
     let first = free[rng.below(free.len())];
     let count = 1 + rng.below(MOST_OFF.min(free.len()));
     let Some(spot) = board.at[first] else { return vec![first] };
     let far = |other: usize| {
-        let way = board.at[other]
-            .map(|at| (at.wall == spot.wall, at.taken.center() - spot.taken.center()));
-        way.filter(|(same, _)| *same).map_or(f64::INFINITY, |(_, way)| way.hypot())
+        let at = board.at[other].filter(|at| at.wall == spot.wall);
+        at.map_or(f64::INFINITY, |at| (at.taken.center() - spot.taken.center()).hypot())
     };
     let mut near: Vec<usize> = free.to_vec();
     if rng.chance(512) {
@@ -89,49 +148,4 @@ fn picked(board: &WallBoard<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
     }
     near.truncate(count);
     near
-}
-
-/// Puts a holder at the place that changes least for the worse; leaves it off where there is none.
-fn put_best(board: &mut WallBoard<'_>, holder: usize, rng: &mut Option<&mut Rng>) {
-    let anywhere = rng.as_mut().is_some_and(|rng| rng.chance(ANYWHERE));
-    let lucky = rng.as_mut().filter(|_| anywhere);
-    let any = lucky.and_then(|rng| any_spot(board, holder, rng));
-    if let Some(spot) = any.or_else(|| best_spot(board, holder, rng)) {
-        board.put(holder, spot);
-    }
-}
-
-/// One of the free spots that are as good as the best one for the holder by itself.
-fn any_spot(board: &WallBoard<'_>, holder: usize, rng: &mut Rng) -> Option<Spot> {
-    let mut free = board.spots_of(holder).iter().filter(|spot| board.is_free(spot));
-    let best = free.next()?;
-    let as_good = |spot: &&Spot| {
-        spot.findings == best.findings && spot.out_of_reach <= best.out_of_reach + ALIKE
-    };
-    let all: Vec<&Spot> = std::iter::once(best).chain(free.take_while(as_good)).collect();
-    Some(*all[rng.below(all.len())])
-}
-
-/// Spots come with the fewest findings and the best heights first: once one is free, only those as good are asked.
-fn best_spot(board: &WallBoard<'_>, holder: usize, rng: &mut Option<&mut Rng>) -> Option<Spot> {
-    let mut best: Option<(PlaceChange, Spot)> = None;
-    for spot in board.spots_of(holder) {
-        if let Some((change, _)) = &best {
-            let own = (spot.findings, spot.out_of_reach);
-            if own.0 > change.findings
-                || own.0 == change.findings && own.1 > change.out_of_reach + ALIKE
-            {
-                break;
-            }
-        }
-        let passed = rng.as_mut().is_some_and(|rng| rng.chance(PASSED));
-        if passed || !board.is_free(spot) {
-            continue;
-        }
-        let change = board.change(holder, spot);
-        if best.as_ref().is_none_or(|(least, _)| change.is_better(least)) {
-            best = Some((change, *spot));
-        }
-    }
-    best.map(|(_, spot)| spot)
 }

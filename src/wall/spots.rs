@@ -1,7 +1,7 @@
 //! Every place a holder could hang at, with what each comes to by itself.
 
 use std::collections::BTreeMap;
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex};
 
 use kurbo::{Point, Rect};
 
@@ -82,30 +82,47 @@ pub(crate) enum Barred {
     Beside(String),
 }
 
-/// Whether holders hook on among other rows, as far as it was asked: by holder, and how much higher those are.
+/// What was worked out before, for whoever asks the same again: rows are tried at heights that come back.
 #[derive(Debug, Default)]
-pub(crate) struct HooksKnown(Mutex<BTreeMap<(String, Vec<i64>), bool>>);
+pub(crate) struct AskedBefore {
+    /// Whether a holder hooks on with other rows so much higher.
+    hooks: Mutex<BTreeMap<(String, Vec<i64>), bool>>,
+    /// Its spots on a row, by grid, wall, height and stretches of wall cleats.
+    spots: Mutex<BTreeMap<(String, Vec<i64>), Arc<Vec<Spot>>>>,
+}
 
-impl HooksKnown {
-    fn ask(&self, hanger: &Hanger, among: &AmongRows, others: &[f64]) -> bool {
-        let ups = others.iter().map(|up| (up / COORDINATE).round() as i64).collect();
-        let key = (hanger.name.clone(), ups);
-        let known = self.0.lock().ok().and_then(|known| known.get(&key).copied());
-        known.unwrap_or_else(|| {
-            let hooks_on = among.hooks_on(others);
-            if let Ok(mut known) = self.0.lock() {
-                known.insert(key.clone(), hooks_on);
-            }
-            hooks_on
-        })
+impl AskedBefore {
+    fn hooks_on(&self, hanger: &Hanger, among: &AmongRows, others: &[f64]) -> bool {
+        let key = (hanger.name.clone(), others.iter().map(|up| key_of(*up)).collect());
+        recalled(&self.hooks, key, || among.hooks_on(others))
     }
+}
+
+fn key_of(mm: f64) -> i64 {
+    (mm / COORDINATE).round() as i64
+}
+
+/// What is known under a key, else worked out and kept.
+fn recalled<K: Ord + Clone, T: Clone>(
+    known: &Mutex<BTreeMap<K, T>>,
+    key: K,
+    work_out: impl FnOnce() -> T,
+) -> T {
+    let before = known.lock().ok().and_then(|known| known.get(&key).cloned());
+    before.unwrap_or_else(|| {
+        let now = work_out();
+        if let Ok(mut known) = known.lock() {
+            known.insert(key, now.clone());
+        }
+        now
+    })
 }
 
 /// All places for holders on some walls.
 pub(crate) struct Places<'p> {
     pub sites: &'p [Site],
     pub terms: Terms,
-    pub known: &'p HooksKnown,
+    pub known: &'p AskedBefore,
 }
 
 impl Places<'_> {
@@ -130,7 +147,8 @@ impl Places<'_> {
         for (wall, site) in self.sites.iter().enumerate() {
             for row in 0..site.rows.len() {
                 if self.hooks_on(hanger, (wall, row)) {
-                    spots.extend(self.along(hanger, (wall, row)));
+                    let known = self.along_before(hanger, (wall, row));
+                    spots.extend(known.iter().map(|spot| Spot { row: Some(row), ..*spot }));
                 }
             }
         }
@@ -145,7 +163,16 @@ impl Places<'_> {
         let others = among.near(site.rows.iter().map(|other| other.height - height));
         let top = among.top();
         let behind = others.iter().any(|up| hanger.is_behind([top + up - width, top + up]));
-        !behind && (others.is_empty() || self.known.ask(hanger, among, &others))
+        !behind && (others.is_empty() || self.known.hooks_on(hanger, among, &others))
+    }
+
+    fn along_before(&self, hanger: &Hanger, (wall, row): (usize, usize)) -> Arc<Vec<Spot>> {
+        let site_row = &self.sites[wall].rows[row];
+        let runs = site_row.runs.iter().flat_map(|run| [run.from, run.to]);
+        let figures = [self.terms.room.grid, site_row.height].into_iter().chain(runs);
+        let key = std::iter::once(wall as i64).chain(figures.map(key_of)).collect();
+        let spots = || Arc::new(self.along(hanger, (wall, row)));
+        recalled(&self.known.spots, (hanger.name.clone(), key), spots)
     }
 
     /// The places along one row: lefts of the wood on the grid, and its middle over each stud.

@@ -13,7 +13,7 @@ use kurbo::Rect;
 use super::folder;
 use crate::shop::Shop;
 use crate::wall::{
-    HooksKnown, Person, Planner, RowsAsked, ToHang, WallHanger, WallJob, WallObstacle, WallPlan,
+    AskedBefore, Person, Planner, RowsAsked, ToHang, WallHanger, WallJob, WallObstacle, WallPlan,
     WallSpace, WallsAsked, plan_walls,
 };
 use crate::work_out::WorkedHolder;
@@ -95,7 +95,7 @@ pub fn with_planner<T>(
         RowsAsked::Heights(heights) => heights.clone(),
         _ => Vec::new(),
     });
-    let (rows, known) = (rows.collect(), HooksKnown::default());
+    let (rows, known) = (rows.collect(), AskedBefore::default());
     let narrower = |_: &str| None;
     let job = WallJob { asked, shop: shop(), hangers, kept: &[], narrower: &narrower };
     make(&Planner::new(job, &rows, coarse, &known))

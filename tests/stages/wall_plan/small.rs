@@ -132,7 +132,7 @@ fn no_way_to_hang_is_better() {
     for number in 0..12 {
         let (asked, picked) = case(number);
         with_planner(&asked, &picked, 12.0, |planner| {
-            let (aims, least) = planner.with(400, |board, _| {
+            let (aims, least) = planner.with(1_000_000, |board, _| {
                 let spots: Vec<Vec<Spot>> =
                     (0..picked.len()).map(|at| board.spots_of(at).to_vec()).collect();
                 let runs: Vec<(f64, Vec<[f64; 2]>)> = planner.sites[0]

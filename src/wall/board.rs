@@ -204,7 +204,7 @@ impl<'t> WallBoard<'t> {
         let Some((row, run, studs)) = self.borne(holder, spot) else { return };
         for (stud, more) in studs {
             let load = &mut self.loads[spot.wall][row][run][stud];
-            *load = load.plus(more.times(times));
+            *load = settled(load.plus(more.times(times)));
         }
     }
 
@@ -353,6 +353,12 @@ impl<'t> WallBoard<'t> {
             },
         )
     }
+}
+
+/// What is left once all that was added is taken off again: not less than nothing.
+fn settled(ScrewShare { pull, across }: ScrewShare) -> ScrewShare {
+    let [pull, across] = [pull, across].map(|force| if force < ALIKE { 0.0 } else { force });
+    ScrewShare { pull, across }
 }
 
 /// What a stud bears of a load past the last one, at most: wall cleats reach half a stud spacing past it.

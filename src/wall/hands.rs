@@ -24,6 +24,8 @@ const TO_KNUCKLE: f64 = 13.0;
 pub(crate) enum HandsOn {
     One,
     Both,
+    /// One that takes small things out of it.
+    Into,
 }
 
 /// Where a tool is taken, from the holder's foot, in mm, and how heavy it is, in kg.
@@ -45,7 +47,18 @@ impl Grasp {
         let mass = mass / holder.tools.len().max(1) as f64;
         let of =
             |tool: &HungTool| Self { height: tool.at[1], lift, depth: depth(tool), mass, hands };
-        holder.tools.iter().map(of).collect()
+        match holder.tools.as_slice() {
+            [] => vec![Self::into(holder)],
+            tools => tools.iter().map(of).collect(),
+        }
+    }
+
+    /// Of what nothing is known but its weight, as in a tray: over its top edge.
+    fn into(holder: &Holder) -> Self {
+        let pieces = holder.parts.iter().flat_map(|part| &part.places);
+        let height = pieces.map(|piece| piece.bounds().1[1]).fold(0.0, f64::max);
+        let mass = holder.weights.iter().map(|weight| weight.mass).sum();
+        Self { height, lift: 0.0, depth: 0.0, mass, hands: HandsOn::Into }
     }
 
     /// How far its height above the floor is from where it is best taken, between knuckle and shoulder, in mm.
@@ -79,6 +92,7 @@ impl Grasp {
         match self.hands {
             HandsOn::Both => Lift::off_the_wall(at, self.depth).limit(),
             HandsOn::One => ONE_HAND * guideline(at, person),
+            HandsOn::Into => f64::INFINITY,
         }
     }
 }

@@ -212,7 +212,7 @@ impl Telling<'_> {
                         "NIOSH lifting equation, now and then, carried at {}",
                         self.length(CARRIED_AT)
                     ),
-                    HandsOn::One => "HSE INDG143 times 0.6 for one hand".to_owned(),
+                    HandsOn::One | HandsOn::Into => "HSE INDG143 times 0.6 for one hand".to_owned(),
                 };
                 let how = if hands == HandsOn::Both { "both hands" } else { "one hand" };
                 format!(

@@ -229,7 +229,7 @@ const SLIPS: &[Slip] = &[
     // The inventory, and what takes from it.
     (TOOLS, "count = 5", "count = 0"),
     (TOOLS, "count = 5", "count = \"five\""),
-    (TOOLS, "count = 5", "count = 50"),
+    (TOOLS, "count = 5", "count = 5000"),
     (TOOLS, "room = 0.25", "room = 25"),
     (TOOLS, "room = 0.25", "rom = 0.25"),
     (TOOLS, "units = \"mm\"\n", ""),
@@ -250,7 +250,6 @@ const SLIPS: &[Slip] = &[
     (OF_TOOLS, "count = 5", "count = 5.5"),
     (OF_TOOLS, "count = 5", "count = 5\n[choices]\ncount = 4"),
     (OF_SET, "tool = \"gouges\"", "tool = \"gouges\"\ncount = 1"),
-    (OF_SET, "tool = \"gouges\"", "tool = [\"gouges\", \"cam clamp\"]"),
     // The shop.
     (SHOP_FILE, r#"kerf = "1/8""#, "kerf = 0"),
     (SHOP_FILE, r#"kerf = "1/8""#, r#"kerf = "1 1/8""#),

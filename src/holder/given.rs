@@ -169,9 +169,9 @@ fn is_limited(holder: &HolderFile) -> bool {
     holder.as_made.is_none()
 }
 
-/// That a measure is missing. What a tool of the inventory lacks is told there.
+/// That a measure is missing. What a tool of the inventory lacks is told there, and that there is no such tool.
 fn missing(name: &str, measure: &Measure, holder: &HolderFile) -> Problems {
-    if holder.taken.is_some() {
+    if holder.wants_tool {
         return Problems::default();
     }
     let message = format!("measures.{name} is missing: {}", measure.ask);

@@ -1,7 +1,5 @@
 //! Reading `tools.toml`.
 
-use std::collections::BTreeSet;
-
 use serde::Deserialize;
 
 use super::reading_names::ReadingNames;
@@ -38,9 +36,10 @@ pub(super) fn read(source: &Source, library: &Library) -> (Option<Inventory>, Pr
     let lines = Lines { source, units: file.units, names: ReadingNames::of(library) };
     let tools = file.tool.into_iter().take(limits::TOOLS);
     let mut tools: Vec<StockedTool> = tools.filter_map(|row| lines.tool(row, &mut wrong)).collect();
-    wrong.add(named_twice(source, &tools));
-    let mut names = BTreeSet::new();
-    tools.retain(|tool| names.insert(tool.name.get_ref().clone()));
+    let twice = named_twice(&tools);
+    twice.iter().for_each(|(at, what)| wrong.add(is_taken(source, &tools[*at], *what)));
+    let mut at = 0..;
+    tools.retain(|_| at.next().is_some_and(|at| twice.iter().all(|(twice, _)| *twice != at)));
     (Some(Inventory { source: source.clone(), units: file.units, room, tools }), wrong)
 }
 
@@ -123,11 +122,10 @@ impl Lines<'_> {
                 Ok(Spanned::new(entry.span(), *count as usize))
             }
             other => {
-                let message = format!("count: {other} is not a whole number of tools");
-                let help = format!(
-                    "write how many there are, from 1 to {}; leave out the [[tool]] that there are none of",
-                    limits::TOOLS
-                );
+                let message =
+                    format!("count: {other} is no whole number from 1 to {}", limits::TOOLS);
+                let help =
+                    "write how many there are; leave out the [[tool]] that there are none of";
                 Err(self.source.problem(entry.span(), message).with_help(help))
             }
         }
@@ -172,22 +170,33 @@ impl Lines<'_> {
     }
 }
 
-/// That two tools have one name, or a tool that of a set.
-fn named_twice(source: &Source, tools: &[StockedTool]) -> Problems {
-    let mut wrong = Problems::default();
-    for (i, tool) in tools.iter().enumerate() {
+/// Who has a name already.
+#[derive(Debug, Clone, Copy)]
+enum Taker {
+    Tool,
+    Set,
+}
+
+/// The tools that have the name of one before them, or of a set.
+fn named_twice(tools: &[StockedTool]) -> Vec<(usize, Taker)> {
+    let sets = || tools.iter().filter_map(|tool| tool.set.as_deref());
+    let twice = tools.iter().enumerate().filter_map(|(i, tool)| {
         let name = tool.name.get_ref();
         let earlier = tools[..i].iter().any(|other| alike(other.name.get_ref(), name));
-        let is_set = tools.iter().filter_map(|other| other.set.as_deref()).any(|s| alike(s, name));
-        let what = match (earlier, is_set) {
-            (true, _) => "a tool before it has that name",
-            (false, true) => "a set has that name",
-            (false, false) => continue,
-        };
-        let message = format!("name: \"{name}\": {what}");
-        let help = "give it another name, or raise the count of the one";
-        let help = if earlier { help } else { "give the tool or the set another name" };
-        wrong.add(source.problem(tool.name.span(), message).with_help(help));
-    }
-    wrong
+        let of_set = sets().any(|set| alike(set, name)).then_some(Taker::Set);
+        Some((i, if earlier { Taker::Tool } else { of_set? }))
+    });
+    twice.collect()
+}
+
+fn is_taken(source: &Source, tool: &StockedTool, taker: Taker) -> Problem {
+    let (what, help) = match taker {
+        Taker::Tool => (
+            "a tool before it has that name",
+            "give it another name, or raise the count of the one",
+        ),
+        Taker::Set => ("a set has that name", "give the tool or the set another name"),
+    };
+    let message = format!("name: \"{}\": {what}", tool.name.get_ref());
+    source.problem(tool.name.span(), message).with_help(help)
 }

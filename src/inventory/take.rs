@@ -30,7 +30,9 @@ pub(super) fn supplied(
         Some(inventory) => {
             let unknown = unknown(&file, inventory);
             let none_left = none_left(&file, shares).filter(|_| unknown.is_empty());
-            unknown.into_iter().chain(none_left).for_each(|problem| file.wrong.add(problem));
+            let counts_set = counts_set(&file, shares);
+            let told = unknown.into_iter().chain(none_left).chain(counts_set);
+            told.for_each(|problem| file.wrong.add(problem));
             state_count(&mut file);
             let places = Places { inventory, shares, spare: spare(inventory, shares) };
             if places.kinds().next().is_some() {
@@ -71,6 +73,14 @@ fn unknown(file: &HolderFile, inventory: &Inventory) -> Vec<Problem> {
         file.source.problem(name.span(), message).with_help(help)
     });
     told.collect()
+}
+
+/// That a file counts the tools of a set, which are not all one.
+fn counts_set(file: &HolderFile, shares: &[Share<'_>]) -> Option<Problem> {
+    let count = file.count.as_ref().filter(|_| shares.len() > 1)?;
+    let message = format!("count: {} tools are in that set, and it counts one", shares.len());
+    let help = "leave it out, or name one of its tools";
+    Some(file.source.problem(count.span(), message).with_help(help))
 }
 
 /// That other holders leave nothing for this one.

@@ -27,6 +27,8 @@ pub(crate) struct HolderFile {
     pub as_made: Option<Arc<AsMade>>,
     /// The tools of the inventory, or their sets, that it names.
     pub tool: Vec<Spanned<String>>,
+    /// Whether it says tool or count, even if that can't be read.
+    pub wants_tool: bool,
     /// How many of the one tool that it names hang here.
     pub count: Option<Spanned<usize>>,
     /// What it takes from the inventory; `None` until that is looked up, and where it names no tool.
@@ -149,6 +151,7 @@ impl HolderFile {
             units: raw.units,
             built: raw.built,
             as_made: None,
+            wants_tool: raw.tool.is_some() || raw.count.is_some(),
             tool,
             count,
             taken: None,

@@ -222,7 +222,7 @@ fn one_run_tells_all_that_is_wrong() {
         "tools.toml, line 6: bar_thickness: \"8 kg\" is a mass",
         "tools.toml, line 15: head_widht: no style has a reading of that name",
         "tools.toml, line 21: name: \"sash clamp\": a tool before it has that name",
-        "tools.toml, line 23: count: 0 is not a whole number of tools",
+        "tools.toml, line 23: count: 0 is no whole number from 1 to 1000",
         "holders/b.toml, line 3: tool: tools.toml has no tool or set \"sahs clamp\"",
     ] {
         assert!(told.contains(wanted), "{wanted}: {told}");

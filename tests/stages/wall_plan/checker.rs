@@ -80,6 +80,26 @@ fn contacts(wall: &PlannedWall, place: &HungPlace) -> Result<(), TestCaseError> 
     Ok(())
 }
 
+/// Its screws go into studs, and no wall cleat is behind it.
+fn on_studs(wall: &PlannedWall, place: &HungPlace) -> Result<(), TestCaseError> {
+    let screws = worked(&place.holder).holder.screws.iter().flat_map(|joint| &joint.screws);
+    for screw in screws.filter(|screw| screw.into.is_none()) {
+        let at = screw.head[0] + place.origin.x;
+        let near =
+            wall.space.studs.iter().any(|stud| (stud - at).abs() < shop().wall.stud_width / 2.0);
+        prop_assert!(near, "{}: a screw at {at} misses the studs", place.holder);
+    }
+    for row in &wall.rows {
+        for cleat in &row.cleats {
+            let block =
+                ([cleat.from, row.height - shop().cleat.width, 0.0], [cleat.to, row.height, 1.0]);
+            let clear = !blocks(place).iter().any(|own| clash(own, &block, 0.0, 0.0));
+            prop_assert!(clear, "{} hangs over a wall cleat", place.holder);
+        }
+    }
+    Ok(())
+}
+
 fn apart(one: &HungPlace, other: &HungPlace) -> Result<(), TestCaseError> {
     let (a, b) = (blocks(one), blocks(other));
     let lift = |place: &HungPlace| {
@@ -195,7 +215,7 @@ fn loads(wall: &PlannedWall) -> Result<(), TestCaseError> {
     let studs = &wall.space.studs;
     let mut known = vec![0.0; studs.len()];
     let mut lever = false;
-    for place in &wall.places {
+    for place in wall.places.iter().filter(|place| place.row.is_some()) {
         let worked = worked(&place.holder);
         let holder = &worked.holder;
         let mut at: Vec<[f64; 2]> = Vec::new();
@@ -282,7 +302,10 @@ fn is_sound(plan: &WallPlan, hangers: &[WallHanger]) -> Result<(), TestCaseError
     prop_assert_eq!(placed + plan.left_over.len(), hangers.len());
     for wall in &plan.walls {
         for (at, place) in wall.places.iter().enumerate() {
-            contacts(wall, place)?;
+            match place.row {
+                Some(_) => contacts(wall, place)?,
+                None => on_studs(wall, place)?,
+            }
             on_the_wall(wall, place)?;
             wall.places[..at].iter().try_for_each(|other| apart(place, other))?;
         }

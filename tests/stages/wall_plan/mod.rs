@@ -4,6 +4,7 @@ mod asked;
 mod checker;
 mod ease;
 mod kept;
+mod shed;
 mod small;
 
 use std::sync::LazyLock;

@@ -168,7 +168,8 @@ pub fn work_out_again(
     };
     let (mut project, mut holders, mut begun_shop) = (project, holders, begun_shop);
     let mut wall_plan = None;
-    if let Some(walls) = &walls {
+    // One holder by itself is not placed: the plan of all stays as it is.
+    if let Some(walls) = walls.as_ref().filter(|_| asked.iter().all(|asked| asked.wanted)) {
         let mut plan = on_wall::wall_plan(walls, &project.shop, &asked, &holders);
         // Holders are settled anew between the rows that were chosen.
         if let Some(chosen) = with_rows_of(walls, &plan) {
@@ -178,6 +179,7 @@ pub fn work_out_again(
             holders = settled;
             plan = on_wall::wall_plan(&chosen, &project.shop, &asked, &holders);
         }
+        plan.findings.extend(on_wall::made_twice(&asked));
         let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
         let cleats = bench.wall_cleats(inputs, (walls, &plan), &project.shop, &names);
         holders.extend(wrong.keep(cleats).unwrap_or_default());

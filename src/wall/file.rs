@@ -36,8 +36,7 @@ type Figure = Spanned<Entry>;
 #[serde(deny_unknown_fields)]
 struct WallKeys {
     units: Option<Units>,
-    #[serde(default)]
-    built: bool,
+    built: Option<Spanned<bool>>,
     width: Option<Figure>,
     height: Option<Figure>,
     studs: Option<Spanned<StudKeys>>,
@@ -200,10 +199,11 @@ impl Reader<'_> {
         let walls = self.walls(keys);
         let pins: Vec<Pin> = keys.pin.iter().map(|pin| self.pin(pin, &walls)).collect();
         self.pinned_once(keys);
+        self.built_rows(keys, &walls);
         WallsAsked {
             person: keys.person.as_ref().map(|person| self.person(person)).unwrap_or_default(),
             shared: keys.shared,
-            built: keys.built,
+            built: keys.built.as_ref().is_some_and(|built| *built.get_ref()),
             pins,
             groups: keys.together.iter().map(|group| self.group(group)).collect(),
             walls,
@@ -480,6 +480,17 @@ impl Reader<'_> {
             self.told(wall, message, nearest(wall.get_ref(), &names));
             0
         })
+    }
+
+    /// That what hangs is said where it hangs.
+    fn built_rows(&self, keys: &WallKeys, walls: &[WallSpace]) {
+        let open = |wall: &WallSpace| !matches!(wall.rows, RowsAsked::Heights(_));
+        if let Some(built) = keys.built.as_ref().filter(|built| *built.get_ref())
+            && walls.iter().any(open)
+        {
+            let message = "built: the wall cleats hang, and rows does not say where";
+            self.told(built, message, "write rows with the heights that wall.md told");
+        }
     }
 
     fn pinned_once(&self, keys: &WallKeys) {

@@ -1,5 +1,6 @@
 //! What is said of the plan.
 
+use super::asked::WallObstacle;
 use super::board::WallBoard;
 use super::fix::{Mended, listed};
 use super::hands::{HandsOn, Hard, SITTING_REACH};
@@ -59,9 +60,12 @@ impl Telling<'_> {
         let left = self.length(spot.taken.x0);
         match spot.row {
             Some(row) => {
-                format!("{on}row at {}, left end at {left}", self.length(site.rows[row].height))
+                format!(
+                    "{on}on the row at {}, left end at {left}",
+                    self.length(site.rows[row].height)
+                )
             }
-            None => format!("{on}foot at {}, left end at {left}", self.length(spot.origin.y)),
+            None => format!("{on}its foot at {}, left end at {left}", self.length(spot.origin.y)),
         }
     }
 
@@ -73,8 +77,12 @@ impl Telling<'_> {
             Barred::OffTheWall(by) => {
                 format!("it would reach {} past the wall's edge", self.length(*by))
             }
-            Barred::Over(what) => {
-                format!("it would be over {what:?} or nearer to it than {beside}")
+            Barred::Over(WallObstacle { name, area }) => {
+                let [left, right, low, high] =
+                    [area.x0, area.x1, area.y0, area.y1].map(|v| self.length(v));
+                format!(
+                    "{name:?} is there, {left} to {right} from the left and {low} to {high} up, and {beside} round it are kept"
+                )
             }
             Barred::NoCleat => "no wall cleat on studs runs there".to_owned(),
             Barred::BetweenRows => "wall cleats above or below are in its way".to_owned(),

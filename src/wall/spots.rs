@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use kurbo::{Point, Rect};
 
-use super::asked::{Pin, PinnedRow};
+use super::asked::{Pin, PinnedRow, WallObstacle};
 use super::hanger::{Hanger, Mount};
 use super::person::Person;
 use super::site::{CleatRules, Margins, Site};
@@ -70,8 +70,8 @@ impl Spot {
 pub(crate) enum Barred {
     /// Over an end of the wall, its top or too near to the floor: by so much.
     OffTheWall(f64),
-    /// Something in the way, by its name.
-    Over(String),
+    /// Something in the way.
+    Over(WallObstacle),
     /// No wall cleat runs there on studs.
     NoCleat,
     /// Wall cleats above or below are in its way.
@@ -257,7 +257,7 @@ impl Places<'_> {
             .iter()
             .find(|obstacle| spot.is_in_the_way(obstacle.area, room.beside, room.beside));
         if let Some(obstacle) = over {
-            return Err(Barred::Over(obstacle.name.clone()));
+            return Err(Barred::Over(obstacle.clone()));
         }
         match (&hanger.mount, spot.row) {
             (Mount::Cleat { from, to, .. }, Some(row)) => {

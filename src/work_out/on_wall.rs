@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::{Asked, WorkedHolder, Workshop, texts};
-use crate::holder::Holder;
+use crate::holder::{Finding, Holder};
 use crate::inputs::Inputs;
 use crate::reading::{Entry, Noted, Problems, Source, folder_name};
 use crate::record::{KeptPlace, with_place};
@@ -64,6 +64,18 @@ pub(super) fn with_rows_of(walls: &WallsAsked, plan: &WallPlan) -> Option<WallsA
         wall.rows = RowsAsked::Heights(planned.rows.iter().map(|row| row.height).collect());
     }
     open.then_some(chosen)
+}
+
+/// That holders make wall cleats which the plan makes too.
+pub(super) fn made_twice(asked: &[Asked]) -> Option<Finding> {
+    let makers = asked.iter().filter(|asked| asked.file.style.own().wall_cleats.is_some());
+    let makers: Vec<String> =
+        makers.map(|asked| format!("holders/{}.toml", asked.file.name)).collect();
+    let message = format!(
+        "The plan makes the wall cleats, and so does {}: they would be cut twice. Fix: delete that file.",
+        makers.join(", ")
+    );
+    (!makers.is_empty()).then(|| Finding::warn("wall-cleats-twice", message))
 }
 
 /// Where every holder hangs.

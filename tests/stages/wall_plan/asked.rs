@@ -120,6 +120,7 @@ fn what_is_wrong_is_told() {
             format!("{PLAIN}[[obstacle]]\nleft = 5000\nbottom = 0\nwidth = 10\nheight = 10"),
             "off the wall",
         ),
+        (PLAIN.replace("units", "built = true\nunits"), "rows does not say where"),
         (format!("{PLAIN}colour = 1"), "colour"),
     ];
     for (text, told) in cases {

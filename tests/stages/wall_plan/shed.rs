@@ -36,15 +36,18 @@ fn tools() -> String {
 fn it_is_large_and_has_three_files() {
     let files = std::fs::read_dir(SHED).unwrap().map(|entry| entry.unwrap());
     let files = files.filter(|entry| entry.file_type().unwrap().is_file());
-    let names: BTreeSet<String> = files.map(|file| file.file_name().into_string().unwrap()).collect();
+    let names: BTreeSet<String> =
+        files.map(|file| file.file_name().into_string().unwrap()).collect();
     let wanted = ["shop.toml", "tools.toml", "wall.toml"].map(str::to_owned);
     assert_eq!(names, BTreeSet::from(wanted));
     let file: toml::Table = tools().parse().unwrap();
     let tools = file["tool"].as_array().unwrap();
-    let count = |tool: &toml::Value| tool.get("count").map_or(1, |count| count.as_integer().unwrap());
-    let kinds: BTreeSet<&str> = tools.iter().map(|tool| {
-        tool.get("set").unwrap_or(&tool["name"]).as_str().unwrap()
-    }).collect();
+    let count =
+        |tool: &toml::Value| tool.get("count").map_or(1, |count| count.as_integer().unwrap());
+    let kinds: BTreeSet<&str> = tools
+        .iter()
+        .map(|tool| tool.get("set").unwrap_or(&tool["name"]).as_str().unwrap())
+        .collect();
     assert!(kinds.len() >= 20, "{} kinds", kinds.len());
     let all: i64 = tools.iter().map(count).sum();
     assert!((130..=150).contains(&all), "{all} tools");
@@ -63,8 +66,12 @@ fn all_of_it_hangs_and_nothing_stops() {
     let plan = worked.wall_plan.as_ref().unwrap();
     assert!(plan.left_over.is_empty(), "{:?}", plan.left_over);
     assert_eq!(plan.aims.findings, 0);
-    let hung: BTreeSet<&str> =
-        plan.walls.iter().flat_map(|wall| &wall.places).map(|place| place.holder.as_str()).collect();
+    let hung: BTreeSet<&str> = plan
+        .walls
+        .iter()
+        .flat_map(|wall| &wall.places)
+        .map(|place| place.holder.as_str())
+        .collect();
     let made: BTreeSet<&str> = worked.names().filter(|name| *name != "wall-cleats").collect();
     assert_eq!(hung, made);
     let cleats = worked.holders.iter().find(|worked| worked.holder.name == "wall-cleats").unwrap();
@@ -79,12 +86,16 @@ fn one_measure_changes_every_holder_that_takes_it() {
     let after = work_out(&proposed().clone().with("tools.toml", &with_heavier)).unwrap();
     let mass = |worked: &Worked| -> BTreeMap<String, String> {
         let values = worked.holders.iter().filter_map(|worked| {
-            Some((worked.holder.name.clone(), format!("{:?}", worked.holder.values.get("tool_mass")?)))
+            Some((
+                worked.holder.name.clone(),
+                format!("{:?}", worked.holder.values.get("tool_mass")?),
+            ))
         });
         values.collect()
     };
     let (before, after) = (mass(worked()), mass(&after));
-    let changed: Vec<&String> = before.keys().filter(|name| before[*name] != after[*name]).collect();
+    let changed: Vec<&String> =
+        before.keys().filter(|name| before[*name] != after[*name]).collect();
     assert_eq!(changed, ["deck-clamp-1", "deck-clamp-2"]);
 }
 

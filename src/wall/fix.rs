@@ -1,11 +1,12 @@
 //! What would make room for those that no place is left for: only what was tried is told.
 
-use super::asked::{RowsAsked, WallsAsked};
+use super::asked::WallsAsked;
 use super::hanger::Hanger;
 use super::planner::{Planner, WallJob};
 use super::rows::{RowHeights, one_more};
 use super::spots::AskedBefore;
-use crate::length::Units;
+use crate::length::{Quantity, Units};
+use crate::reading::quoted;
 
 /// Places that are looked at for each change that is tried.
 const LOOKS: u64 = 300_000;
@@ -16,8 +17,8 @@ const WIDER: [f64; 4] = [1.0, 2.0, 4.0, 8.0];
 /// A change with which all hang.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Mended {
-    /// One more row on a wall at this height.
-    OneMoreRow { wall: usize, height: f64 },
+    /// One more row on a wall at this height, and all of its rows then.
+    OneMoreRow { wall: usize, height: f64, rows: Vec<f64> },
     /// These holders without room for more tools.
     Narrower(Vec<String>),
     /// Two holders put the other way round: the pins of both let go.
@@ -47,9 +48,12 @@ fn all_hang(job: WallJob<'_>, rows: &RowHeights, known: &AskedBefore) -> bool {
 }
 
 fn one_row(job: WallJob<'_>, rows: &RowHeights, known: &AskedBefore) -> Option<Mended> {
-    let more = one_more(rows, job.asked, job.asked.person);
+    let more = one_more(rows, job.asked, job.shop.units);
     let serves = more.into_iter().find(|(_, _, rows)| all_hang(job, rows, known));
-    serves.map(|(wall, height, _)| Mended::OneMoreRow { wall, height })
+    serves.map(|(wall, height, mut rows)| {
+        let rows = rows.swap_remove(wall);
+        Mended::OneMoreRow { wall, height, rows }
+    })
 }
 
 /// Those left over without spare places, then all.
@@ -122,12 +126,11 @@ impl Mended {
             name => format!(" on {name}"),
         };
         match self {
-            Self::OneMoreRow { wall, height } => {
-                let how = match asked.walls[*wall].rows {
-                    RowsAsked::Heights(_) => ": add it to rows",
-                    _ => "",
-                };
-                format!("one more row{} at {}{how}", on(wall), units.length(*height))
+            Self::OneMoreRow { wall, height, rows } => {
+                let rows: Vec<String> =
+                    rows.iter().map(|row| quoted(&units.in_file(Quantity::mm(*row)))).collect();
+                let (on, height) = (on(wall), units.length(*height));
+                format!("one more row{on} at {height}: rows = [{}]", rows.join(", "))
             }
             Self::Narrower(names) => format!("no spare places in {} (spare = 0)", listed(names)),
             Self::Unpinned(names) => {

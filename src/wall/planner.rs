@@ -167,7 +167,7 @@ impl<'j> Planner<'j> {
         let pins = self.job.asked.pins.iter();
         for (at, pin) in pins.filter_map(|pin| Some((self.at(&pin.holder)?, pin))) {
             let known = kept.spots.iter().any(|kept| kept.holder == at);
-            // A pin without a left leaves the choice to the search, as far as it goes.
+            // Where the pin leaves a choice, the first of the best places is taken.
             if !known && !matches!(self.job.hangers[at].mount, Mount::Studs(_)) {
                 kept.take(self, at, self.pinned(places, (at, pin), &spots[at], &kept));
             }

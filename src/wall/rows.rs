@@ -1,7 +1,6 @@
 //! At which heights rows could run, the fewest first.
 
 use super::asked::{PinnedRow, RowsAsked, WallSpace, WallsAsked};
-use super::person::Person;
 use super::site::Margins;
 use crate::length::Units;
 use crate::tolerance::COORDINATE;
@@ -103,14 +102,15 @@ fn is_pinned(asked: &WallsAsked, way: &RowHeights) -> bool {
 pub(super) fn one_more(
     way: &RowHeights,
     asked: &WallsAsked,
-    person: Person,
+    units: Units,
 ) -> Vec<(usize, f64, RowHeights)> {
     let mut more = Vec::new();
     for (wall, rows) in way.iter().enumerate() {
         let apart = rows.windows(2).map(|pair| pair[1] - pair[0]).fold(f64::INFINITY, f64::min);
-        let apart = if apart.is_finite() { apart } else { 300.0 };
+        let [inches, mm] = SPACINGS[0];
+        let apart = if apart.is_finite() { apart } else { units.either(inches, mm) };
         let ends = [rows.last().map(|top| top + apart), rows.first().map(|low| low - apart)];
-        let top = asked.walls[wall].height.min(person.reach + apart);
+        let top = asked.walls[wall].height.min(asked.person.reach + apart);
         for height in ends.into_iter().flatten().filter(|height| (apart..=top).contains(height)) {
             let mut other = way.clone();
             other[wall].push(height);

@@ -72,8 +72,23 @@ impl Telling<'_> {
     /// A pinned or built holder that can't hang where it is to.
     fn barred(&self, holder: usize, barred: &Barred) -> Finding {
         let name = &self.hanger(holder).name;
+        let why = self.bars(barred);
+        let fix = match &self.board.at[holder] {
+            Some(spot) => format!(
+                " Fix: hang it {}, as the plan has it, and pin it there or delete the pin.",
+                self.place(spot)
+            ),
+            None => " No other place is free: delete the pin, or one of its neighbors.".to_owned(),
+        };
+        Finding::stop(
+            "pinned-in-the-way",
+            format!("{name} can't hang where it is pinned: {why}.{fix}"),
+        )
+    }
+
+    fn bars(&self, barred: &Barred) -> String {
         let beside = self.length(self.planner.terms.room.beside);
-        let why = match barred {
+        match barred {
             Barred::OffTheWall(by) => {
                 format!("it would reach {} past the wall's edge", self.length(*by))
             }
@@ -88,18 +103,7 @@ impl Telling<'_> {
             Barred::BetweenRows => "wall cleats above or below are in its way".to_owned(),
             Barred::NoStuds => "its screws would miss the studs".to_owned(),
             Barred::Beside(other) => format!("{other} hangs there, or nearer than {beside}"),
-        };
-        let fix = match &self.board.at[holder] {
-            Some(spot) => format!(
-                " Fix: hang it {}, as the plan has it, and pin it there or delete the pin.",
-                self.place(spot)
-            ),
-            None => " No other place is free: delete the pin, or one of its neighbors.".to_owned(),
-        };
-        Finding::stop(
-            "pinned-in-the-way",
-            format!("{name} can't hang where it is pinned: {why}.{fix}"),
-        )
+        }
     }
 
     fn left_over(&self, mended: Option<&Mended>) -> Option<Finding> {
@@ -199,49 +203,53 @@ impl Telling<'_> {
         let mut grasps = hanger.grasps.iter();
         let hard =
             grasps.find_map(|grasp| grasp.hard(spot.origin.y, terms.person, terms.shared))?;
-        let why = match hard {
-            Hard::TooHigh { at, reach } => {
-                format!(
-                    "a tool comes off at {}, and a hand reaches {}",
-                    self.length(at),
-                    self.length(reach)
-                )
-            }
-            Hard::NotSitting { at } => {
-                let [low, high] = SITTING_REACH.map(|v| self.length(v));
-                format!(
-                    "a tool is taken at {}, and people who sit reach {low} to {high} (2010 ADA Standards 308)",
-                    self.length(at)
-                )
-            }
-            Hard::TooHeavy { at, mass, most, hands } => {
-                let source = match hands {
-                    HandsOn::Both => format!(
-                        "NIOSH lifting equation, now and then, carried at {}",
-                        self.length(CARRIED_AT)
-                    ),
-                    HandsOn::One | HandsOn::Into => "HSE INDG143 times 0.6 for one hand".to_owned(),
-                };
-                let how = if hands == HandsOn::Both { "both hands" } else { "one hand" };
-                format!(
-                    "a tool of {} is taken with {how} at {}, where {} is advised ({source})",
-                    self.mass(mass),
-                    self.length(at),
-                    self.mass(most)
-                )
-            }
-        };
         let good = self.board.spots_of(holder).iter().find(|spot| spot.findings == 0);
         let fix = match good {
             Some(spot) => format!(
                 "it would do {}: pin it there and let something else hang here",
                 self.place(spot)
             ),
-            None => {
-                "no row that is there would do: add one, or store it on a shelf below".to_owned()
-            }
+            None => "no row that is there would do: add one, or store it on a shelf below".into(),
         };
-        let message = format!("{}: {why}. Fix: {fix}.", hanger.name);
+        let message = format!("{}: {}. Fix: {fix}.", hanger.name, self.why(hard));
         Some(Finding::warn("hard-to-take", message))
+    }
+
+    fn why(&self, hard: Hard) -> String {
+        match hard {
+            Hard::TooHigh { at, reach } => {
+                let [at, reach] = [at, reach].map(|v| self.length(v));
+                format!("a tool comes off at {at}, and a hand reaches {reach}")
+            }
+            Hard::NotSitting { at } => {
+                let [low, high, at] =
+                    [SITTING_REACH[0], SITTING_REACH[1], at].map(|v| self.length(v));
+                format!(
+                    "a tool is taken at {at}, and people who sit reach {low} to {high} (2010 ADA Standards 308)"
+                )
+            }
+            Hard::TooHeavy { at, mass, most, hands } => {
+                let [mass, most] = [mass, most].map(|v| self.mass(v));
+                let (hands, source) = self.by(hands);
+                format!(
+                    "a tool of {mass} is taken with {hands} at {}, where {most} is advised ({source})",
+                    self.length(at)
+                )
+            }
+        }
+    }
+
+    /// What a tool is taken with, and where that is judged by.
+    fn by(&self, hands: HandsOn) -> (&'static str, String) {
+        let carried = self.length(CARRIED_AT);
+        match hands {
+            HandsOn::Both => (
+                "both hands",
+                format!("NIOSH lifting equation, now and then, carried at {carried}"),
+            ),
+            HandsOn::One | HandsOn::Into => {
+                ("one hand", "HSE INDG143 times 0.6 for one hand".to_owned())
+            }
+        }
     }
 }

@@ -73,7 +73,7 @@ pub(crate) enum PinnedRow {
     Height(f64),
 }
 
-/// Holders that are to hang near one another.
+/// Holders that are to hang near each other.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Together {
     pub name: String,

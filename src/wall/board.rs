@@ -32,7 +32,7 @@ impl Task<'_> {
 
 /// Some holders at places, no two of them in one another's way.
 #[derive(Clone)]
-pub(crate) struct WallBoard<'t> {
+pub(crate) struct WallState<'t> {
     task: &'t Task<'t>,
     /// Of each holder the place that it has.
     pub at: Vec<Option<Spot>>,
@@ -40,6 +40,13 @@ pub(crate) struct WallBoard<'t> {
     free: Vec<Vec<Vec<[f64; 2]>>>,
     /// What comes on each stud of each run of each row of each wall, knocks counted.
     loads: Vec<Vec<Vec<Vec<ScrewShare>>>>,
+}
+
+/// What a holder brings to the studs of the run that it hangs on, knocks counted.
+struct Borne {
+    row: usize,
+    run: usize,
+    studs: Vec<(usize, ScrewShare)>,
 }
 
 /// What putting a holder down changes, the first first.
@@ -86,7 +93,7 @@ impl Aims {
     }
 }
 
-impl<'t> WallBoard<'t> {
+impl<'t> WallState<'t> {
     /// Nothing hangs yet.
     pub(crate) fn empty(task: &'t Task<'t>) -> Self {
         let room = task.room();
@@ -178,7 +185,7 @@ impl<'t> WallBoard<'t> {
         if self.is_light(holder, spot, over) {
             return 0;
         }
-        let Some((row, run, studs)) = self.borne(holder, spot) else { return 0 };
+        let Some(Borne { row, run, studs }) = self.borne(holder, spot) else { return 0 };
         let loads = &self.loads[spot.wall][row][run];
         let counts = studs
             .iter()
@@ -201,7 +208,7 @@ impl<'t> WallBoard<'t> {
 
     /// Adds so many times what a holder brings to the studs.
     fn load(&mut self, holder: usize, spot: &Spot, times: f64) {
-        let Some((row, run, studs)) = self.borne(holder, spot) else { return };
+        let Some(Borne { row, run, studs }) = self.borne(holder, spot) else { return };
         for (stud, more) in studs {
             let load = &mut self.loads[spot.wall][row][run][stud];
             *load = settled(load.plus(more.times(times)));
@@ -209,11 +216,7 @@ impl<'t> WallBoard<'t> {
     }
 
     /// On which row and run a holder hangs, and what it brings to which of that run's studs, knocks counted.
-    fn borne(
-        &self,
-        holder: usize,
-        spot: &Spot,
-    ) -> Option<(usize, usize, Vec<(usize, ScrewShare)>)> {
+    fn borne(&self, holder: usize, spot: &Spot) -> Option<Borne> {
         let hanger = &self.task.hangers[holder];
         let (row, demand) = (spot.row?, hanger.demand.as_ref()?);
         let Mount::Cleat { from, to, .. } = &hanger.mount else { return None };
@@ -232,7 +235,7 @@ impl<'t> WallBoard<'t> {
                 }
             }
         }
-        Some((row, run, studs))
+        Some(Borne { row, run, studs })
     }
 
     /// How much further the groups of a holder are apart with it there.
@@ -316,7 +319,7 @@ impl<'t> WallBoard<'t> {
             let Some(spot) = spot.filter(|spot| spot.wall == wall && spot.row == Some(row)) else {
                 continue;
             };
-            let Some((_, its, studs)) = self.borne(holder, &spot) else { continue };
+            let Some(Borne { run: its, studs, .. }) = self.borne(holder, &spot) else { continue };
             let demand = self.task.hangers[holder].demand.as_ref()?;
             let ratio = demand.still.across / demand.knocked.across.max(f64::MIN_POSITIVE);
             let here = studs.iter().filter(|(at, _)| its == run && *at == stud);
@@ -339,8 +342,7 @@ impl<'t> WallBoard<'t> {
         let hung = self.at.iter().enumerate().filter_map(|(holder, spot)| Some((holder, (*spot)?)));
         hung.filter(move |(_, spot)| spot.wall == wall && spot.row == Some(row)).filter_map(
             move |(holder, spot)| {
-                let (_, its_run, _) =
-                    self.borne(holder, &spot).filter(|(_, its, _)| *its == run)?;
+                let its_run = self.borne(holder, &spot).filter(|borne| borne.run == run)?.run;
                 let studs = &self.task.sites()[wall].rows[row].runs[its_run];
                 let demand = self.task.hangers[holder].demand.as_ref()?;
                 let part = |[x, share]: &[f64; 2]| {

@@ -158,6 +158,15 @@ pub(crate) fn default_wall(units: Units) -> &'static str {
     }
 }
 
+/// What is said of one wall, be it the only one or one of several.
+struct SpaceKeys<'k> {
+    width: &'k Figure,
+    height: &'k Figure,
+    studs: Option<&'k Spanned<StudKeys>>,
+    rows: Option<&'k Spanned<RowKeys>>,
+    obstacles: &'k [Spanned<ObstacleKeys>],
+}
+
 /// What else a wall file is read with.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct WallReading<'a> {
@@ -211,6 +220,22 @@ impl Reader<'_> {
     }
 
     fn walls(&self, keys: &WallKeys) -> Vec<WallSpace> {
+        if keys.wall.is_empty() {
+            return vec![self.one_wall(keys)];
+        }
+        self.nothing_beside(keys);
+        let mut walls: Vec<WallSpace> = Vec::new();
+        for wall in &keys.wall {
+            let OneWallKeys { name, width, height, studs, rows, obstacle } = wall.get_ref();
+            let (studs, rows) = (studs.as_ref(), rows.as_ref());
+            let keys = SpaceKeys { width, height, studs, rows, obstacles: obstacle };
+            walls.push(self.space(self.name(name, &walls), &keys, wall.span()));
+        }
+        walls
+    }
+
+    /// That nothing is said of one wall where there are several.
+    fn nothing_beside(&self, keys: &WallKeys) {
         let alone = [
             (keys.width.as_ref().map(Spanned::span), "width"),
             (keys.height.as_ref().map(Spanned::span), "height"),
@@ -218,67 +243,49 @@ impl Reader<'_> {
             (keys.rows.as_ref().map(Spanned::span), "rows"),
             (keys.obstacle.first().map(Spanned::span), "obstacle"),
         ];
-        if keys.wall.is_empty() {
-            return vec![self.one_wall(keys)];
-        }
         for (span, key) in alone.into_iter().filter_map(|(span, key)| Some((span?, key))) {
             let message = format!("{key}: the file has [[wall]] too");
             let help = format!("write {key} into the [[wall]] that it is of");
             self.told(&Spanned::new(span, ()), message, help);
         }
-        let mut walls: Vec<WallSpace> = Vec::new();
-        for wall in &keys.wall {
-            let keys = wall.get_ref();
-            let name = keys.name.get_ref().trim().to_owned();
-            if name.is_empty() || walls.iter().any(|wall| wall.name == name) {
-                let message = format!("wall.name: two walls are called {name:?}");
-                let message =
-                    if name.is_empty() { "wall.name: it is empty".to_owned() } else { message };
-                self.told(&keys.name, message, "give each wall a name of its own");
-            }
-            let size = [&keys.width, &keys.height];
-            walls.push(self.space(
-                name,
-                size,
-                (&keys.studs, &keys.rows, &keys.obstacle),
-                wall.span(),
-            ));
+    }
+
+    /// The name of a wall, which no wall before it has.
+    fn name(&self, said: &Spanned<String>, before: &[WallSpace]) -> String {
+        let name = said.get_ref().trim().to_owned();
+        let help = "give each wall a name of its own";
+        if name.is_empty() {
+            self.told(said, "wall.name: it is empty", help);
+        } else if before.iter().any(|wall| wall.name == name) {
+            self.told(said, format!("wall.name: two walls are called {name:?}"), help);
         }
-        walls
+        name
     }
 
     fn one_wall(&self, keys: &WallKeys) -> WallSpace {
-        let missing = |key: &str, help: &str| {
-            self.wrong.borrow_mut().add(
-                self.source.problem(0..0, format!("{key} is missing")).with_help(help.to_owned()),
-            );
-        };
-        let (Some(width), Some(height)) = (&keys.width, &keys.height) else {
-            if keys.width.is_none() {
-                missing(
-                    "width",
-                    "write how wide the wall is, such as width = \"12 ft\" or \"3600 mm\"",
-                );
-            }
-            if keys.height.is_none() {
-                missing("height", "write how high it is, such as height = \"8 ft\" or \"2400 mm\"");
-            }
-            return WallSpace::default();
-        };
-        self.space(String::new(), [width, height], (&keys.studs, &keys.rows, &keys.obstacle), 0..0)
+        let WallKeys { width, height, studs, rows, obstacle, .. } = keys;
+        if let (Some(width), Some(height)) = (width, height) {
+            let (studs, rows) = (studs.as_ref(), rows.as_ref());
+            let keys = SpaceKeys { width, height, studs, rows, obstacles: obstacle };
+            return self.space(String::new(), &keys, 0..0);
+        }
+        let wanted = [
+            (
+                width,
+                "width",
+                "write how wide the wall is, such as width = \"12 ft\" or \"3600 mm\"",
+            ),
+            (height, "height", "write how high it is, such as height = \"8 ft\" or \"2400 mm\""),
+        ];
+        for (_, key, help) in wanted.into_iter().filter(|(said, ..)| said.is_none()) {
+            let problem = self.source.problem(0..0, format!("{key} is missing"));
+            self.wrong.borrow_mut().add(problem.with_help(help));
+        }
+        WallSpace::default()
     }
 
-    fn space(
-        &self,
-        name: String,
-        [width, height]: [&Figure; 2],
-        (studs, rows, obstacles): (
-            &Option<Spanned<StudKeys>>,
-            &Option<Spanned<RowKeys>>,
-            &[Spanned<ObstacleKeys>],
-        ),
-        at: std::ops::Range<usize>,
-    ) -> WallSpace {
+    fn space(&self, name: String, keys: &SpaceKeys<'_>, at: std::ops::Range<usize>) -> WallSpace {
+        let SpaceKeys { width, height, studs, rows, obstacles } = *keys;
         let width = self.length(width, "width", WALL_WIDTH);
         let height = self.length(height, "height", WALL_HEIGHT);
         let size = [width, height];
@@ -286,8 +293,8 @@ impl Reader<'_> {
             name,
             width,
             height,
-            studs: self.studs(studs.as_ref(), width, at),
-            rows: rows.as_ref().map_or(RowsAsked::Open, |rows| self.rows(rows, height)),
+            studs: self.studs(studs, width, at),
+            rows: rows.map_or(RowsAsked::Open, |rows| self.rows(rows, height)),
             obstacles: obstacles.iter().map(|keys| self.obstacle(keys, size)).collect(),
         }
     }
@@ -301,7 +308,7 @@ impl Reader<'_> {
     ) -> Vec<f64> {
         let Some(table) = studs else {
             if !self.with.masonry {
-                let help = "measure from the left corner to the middle of the first stud, and write \
+                let help = "measure from the left corner to the center of the first stud, and write \
                             [studs] with first and spacing, or at with a list";
                 self.wrong
                     .borrow_mut()
@@ -507,7 +514,7 @@ impl Reader<'_> {
         let TogetherKeys { name, holders } = keys.get_ref();
         if holders.get_ref().len() < 2 {
             let message = format!("together.holders: {} named", holders.get_ref().len());
-            self.told(holders, message, "name two or more that are to hang near one another");
+            self.told(holders, message, "name two or more that are to hang near each other");
         }
         holders.get_ref().iter().for_each(|holder| self.known(holder, "together.holders"));
         let holders = holders.get_ref().iter().map(|holder| holder.get_ref().clone()).collect();

@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::asked::RowsAsked;
-use super::board::WallBoard;
+use super::board::WallState;
 use super::fix;
 use super::hanger::Hanger;
 use super::plan::{Aims, HungPlace, PlannedWall, StudLoad, WallPlan};
@@ -64,7 +64,7 @@ fn chosen_rows(job: WallJob<'_>, known: &AskedBefore) -> RowHeights {
             break;
         }
     }
-    best.map(|(_, rows)| rows).unwrap_or_else(|| vec![Vec::new(); job.asked.walls.len()])
+    best.map_or_else(|| vec![Vec::new(); job.asked.walls.len()], |(_, rows)| rows)
 }
 
 /// The best of some ways with as many rows; `None` where none of them has wall cleats long enough for all.
@@ -73,7 +73,7 @@ fn best_of(
     ways: Vec<RowHeights>,
     known: &AskedBefore,
 ) -> Option<(Aims, RowHeights)> {
-    let needed: f64 = job.hangers.iter().map(|hanger| hanger.cleat_needed()).sum();
+    let needed: f64 = job.hangers.iter().map(Hanger::cleat_needed).sum();
     let tried = ways.into_par_iter().filter_map(|way| {
         let planner = Planner::new(job, &way, COARSE, known);
         (planner.cleat_length() >= needed).then(|| (planner.aims(ROW_LOOKS), way))
@@ -98,7 +98,7 @@ fn kept_rows(job: WallJob<'_>) -> Option<RowHeights> {
     Some(kept.map(|(wall, rows)| asked(wall).or(rows).unwrap_or_default()).collect())
 }
 
-fn plan(planner: &Planner<'_>, board: &WallBoard<'_>, kept: &KeptSpots) -> WallPlan {
+fn plan(planner: &Planner<'_>, board: &WallState<'_>, kept: &KeptSpots) -> WallPlan {
     let hangers = planner.job.hangers;
     let left_over = hangers.iter().zip(&board.at).filter(|(_, spot)| spot.is_none());
     WallPlan {
@@ -113,7 +113,7 @@ fn plan(planner: &Planner<'_>, board: &WallBoard<'_>, kept: &KeptSpots) -> WallP
 
 fn planned_wall(
     planner: &Planner<'_>,
-    board: &WallBoard<'_>,
+    board: &WallState<'_>,
     kept: &KeptSpots,
     wall: usize,
 ) -> PlannedWall {

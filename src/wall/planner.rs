@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::asked::{Pin, WallsAsked};
-use super::board::{Task, WallBoard};
+use super::board::{Task, WallState};
 use super::hanger::{Hanger, Mount};
 use super::plan::Aims;
 use super::rows::RowHeights;
@@ -132,7 +132,7 @@ impl<'j> Planner<'j> {
     pub(crate) fn with<T>(
         &self,
         looks: u64,
-        make: impl FnOnce(&WallBoard<'_>, &KeptSpots) -> T,
+        make: impl FnOnce(&WallState<'_>, &KeptSpots) -> T,
     ) -> T {
         let places = self.places();
         let spots: Vec<Vec<Spot>> =

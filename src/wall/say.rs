@@ -1,7 +1,7 @@
 //! What is said of the plan.
 
 use super::asked::WallObstacle;
-use super::board::WallBoard;
+use super::board::WallState;
 use super::fix::{Mended, listed};
 use super::hands::{HandsOn, Hard, SITTING_REACH};
 use super::hanger::Hanger;
@@ -14,7 +14,7 @@ use crate::length::STANDARD_GRAVITY;
 /// Whatever is wrong with places, the worst first.
 pub(super) fn findings(
     planner: &Planner<'_>,
-    board: &WallBoard<'_>,
+    board: &WallState<'_>,
     kept: &KeptSpots,
     mended: Option<&Mended>,
 ) -> Vec<Finding> {
@@ -34,7 +34,7 @@ pub(super) fn findings(
 
 struct Telling<'t> {
     planner: &'t Planner<'t>,
-    board: &'t WallBoard<'t>,
+    board: &'t WallState<'t>,
 }
 
 impl Telling<'_> {
@@ -219,7 +219,7 @@ impl Telling<'_> {
         match hard {
             Hard::TooHigh { at, reach } => {
                 let [at, reach] = [at, reach].map(|v| self.length(v));
-                format!("a tool comes off at {at}, and a hand reaches {reach}")
+                format!("a tool is lifted out to {at}, and a hand reaches {reach}")
             }
             Hard::NotSitting { at } => {
                 let [low, high, at] =

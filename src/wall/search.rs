@@ -1,6 +1,6 @@
 //! A good place for every holder: the best one by one, then some taken off and put down anew, as long as that is no worse.
 
-use super::board::{ALIKE, PlaceChange, Task, WallBoard};
+use super::board::{ALIKE, PlaceChange, Task, WallState};
 use super::spots::Spot;
 use crate::random::Rng;
 
@@ -19,8 +19,8 @@ pub(crate) fn best_board<'t>(
     task: &'t Task<'t>,
     kept: &[(usize, Spot)],
     looks: u64,
-) -> WallBoard<'t> {
-    let mut board = WallBoard::empty(task);
+) -> WallState<'t> {
+    let mut board = WallState::empty(task);
     for (holder, spot) in kept {
         board.put(*holder, *spot);
     }
@@ -48,7 +48,7 @@ struct Search {
 }
 
 impl Search {
-    fn improved<'t>(&mut self, board: WallBoard<'t>, free: &[usize], looks: u64) -> WallBoard<'t> {
+    fn improved<'t>(&mut self, board: WallState<'t>, free: &[usize], looks: u64) -> WallState<'t> {
         let (mut best, mut best_aims) = (board.clone(), board.aims());
         let (mut now, mut aims) = (board, best_aims);
         while self.looks < looks {
@@ -65,7 +65,7 @@ impl Search {
     }
 
     /// The same with some taken off and put down anew, in another order.
-    fn changed<'t>(&mut self, now: &WallBoard<'t>, free: &[usize]) -> WallBoard<'t> {
+    fn changed<'t>(&mut self, now: &WallState<'t>, free: &[usize]) -> WallState<'t> {
         // No loop without an end where nobody has a place.
         self.looks += 1;
         let mut tried = now.clone();
@@ -81,7 +81,7 @@ impl Search {
     }
 
     /// Puts a holder at the place that changes least for the worse; leaves it off where there is none.
-    fn put(&mut self, board: &mut WallBoard<'_>, holder: usize) {
+    fn put(&mut self, board: &mut WallState<'_>, holder: usize) {
         let anywhere = self.chance(ANYWHERE);
         let any = if anywhere { self.any_spot(board, holder) } else { None };
         if let Some(spot) = any.or_else(|| self.best_spot(board, holder)) {
@@ -94,7 +94,7 @@ impl Search {
     }
 
     /// One of the free spots that are as good as the best one for the holder by itself.
-    fn any_spot(&mut self, board: &WallBoard<'_>, holder: usize) -> Option<Spot> {
+    fn any_spot(&mut self, board: &WallState<'_>, holder: usize) -> Option<Spot> {
         let spots = board.spots_of(holder);
         let first = spots.iter().position(|spot| board.is_free(spot))?;
         let best = &spots[first];
@@ -110,7 +110,7 @@ impl Search {
     }
 
     /// Spots come with the fewest findings and the best heights first: once one is free, only those as good are asked.
-    fn best_spot(&mut self, board: &WallBoard<'_>, holder: usize) -> Option<Spot> {
+    fn best_spot(&mut self, board: &WallState<'_>, holder: usize) -> Option<Spot> {
         let mut best: Option<(PlaceChange, Spot)> = None;
         for spot in board.spots_of(holder) {
             if best.as_ref().is_some_and(|(change, _)| change.is_out_of_reach_of(spot)) {
@@ -129,8 +129,8 @@ impl Search {
     }
 }
 
-/// Some holders near one another, or anywhere.
-fn picked(board: &WallBoard<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
+/// Some holders near each other, or anywhere.
+fn picked(board: &WallState<'_>, free: &[usize], rng: &mut Rng) -> Vec<usize> {
     let first = free[rng.below(free.len())];
     let count = 1 + rng.below(MOST_OFF.min(free.len()));
     let Some(spot) = board.at[first] else { return vec![first] };

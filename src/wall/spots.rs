@@ -82,13 +82,17 @@ pub(crate) enum Barred {
     Beside(String),
 }
 
+/// By a holder's name and some lengths in marks of [`COORDINATE`].
+type SoFarKey = (String, Vec<i64>);
+type SoFar<T> = Mutex<BTreeMap<SoFarKey, T>>;
+
 /// What was worked out before, for whoever asks the same again: rows are tried at heights that come back.
 #[derive(Debug, Default)]
 pub(crate) struct AskedBefore {
     /// Whether a holder hooks on with other rows so much higher.
-    hooks: Mutex<BTreeMap<(String, Vec<i64>), bool>>,
+    hooks: SoFar<bool>,
     /// Its spots on a row, by grid, wall, height and stretches of wall cleats.
-    spots: Mutex<BTreeMap<(String, Vec<i64>), Arc<Vec<Spot>>>>,
+    spots: SoFar<Arc<Vec<Spot>>>,
 }
 
 impl AskedBefore {
@@ -103,11 +107,7 @@ fn key_of(mm: f64) -> i64 {
 }
 
 /// What is known under a key, else worked out and kept.
-fn recalled<K: Ord + Clone, T: Clone>(
-    known: &Mutex<BTreeMap<K, T>>,
-    key: K,
-    work_out: impl FnOnce() -> T,
-) -> T {
+fn recalled<T: Clone>(known: &SoFar<T>, key: SoFarKey, work_out: impl FnOnce() -> T) -> T {
     let before = known.lock().ok().and_then(|known| known.get(&key).cloned());
     before.unwrap_or_else(|| {
         let now = work_out();

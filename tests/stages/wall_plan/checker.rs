@@ -4,7 +4,7 @@ use kurbo::{Point, Rect};
 use proptest::prelude::*;
 
 use super::{INCH, hangers, hung, obstacle, planned, shop, wall};
-use crate::holder::{Holder, Part};
+use crate::holder::{Holder, Part, Placement};
 use crate::length::STANDARD_GRAVITY;
 use crate::wall::{HungPlace, PlannedWall, WallHanger, WallPlan, WallsAsked};
 use crate::work_out::WorkedHolder;
@@ -23,7 +23,7 @@ fn worked(name: &str) -> &'static WorkedHolder {
 /// The boxes of all pieces and all tools of a holder where it hangs.
 fn blocks(place: &HungPlace) -> Vec<Block> {
     let holder = &worked(&place.holder).holder;
-    let pieces = holder.parts.iter().flat_map(|part| &part.places).map(|piece| piece.bounds());
+    let pieces = holder.parts.iter().flat_map(|part| &part.places).map(Placement::bounds);
     let tools = holder.tools.iter().flat_map(|tool| &tool.body).map(|solid| solid.prism.bounds());
     let moved = |[x, y, z]: [f64; 3]| [x + place.origin.x, y + place.origin.y, z];
     pieces.chain(tools).map(|(low, high)| (moved(low), moved(high))).collect()
@@ -202,7 +202,7 @@ fn is_between_screws(wall: &PlannedWall, place: &HungPlace, x: f64) -> bool {
         let (first, last) = (cleat.screws[0], cleat.screws[cleat.screws.len() - 1]);
         match runs.last_mut() {
             Some([_, end, screw]) if (cleat.from - *end).abs() < NEAR => {
-                (*end, *screw) = (cleat.to, last)
+                (*end, *screw) = (cleat.to, last);
             }
             _ => runs.push([first, cleat.to, last]),
         }

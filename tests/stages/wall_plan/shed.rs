@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
-use crate::holder::Level;
+use crate::holder::{Level, Part};
 use crate::stages::folder;
 use crate::{Inputs, Options, Worked, propose, render, work_out};
 
@@ -75,7 +75,7 @@ fn all_of_it_hangs_and_nothing_stops() {
     let made: BTreeSet<&str> = worked.names().filter(|name| *name != "wall-cleats").collect();
     assert_eq!(hung, made);
     let cleats = worked.holders.iter().find(|worked| worked.holder.name == "wall-cleats").unwrap();
-    let pieces: usize = cleats.holder.parts.iter().map(|part| part.quantity()).sum();
+    let pieces: usize = cleats.holder.parts.iter().map(Part::quantity).sum();
     assert_eq!(pieces, plan.walls[0].rows.iter().map(|row| row.cleats.len()).sum::<usize>());
 }
 

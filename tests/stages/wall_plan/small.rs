@@ -110,7 +110,7 @@ fn every_way(
 fn case(number: usize) -> (WallsAsked, Vec<WallHanger>) {
     let width = [44.0, 52.0, 60.0, 68.0][number % 4];
     let mut asked = wall(width, 96.0, [&[40.0, 58.0][..], &[48.0]][number / 4 % 2]);
-    if number % 3 == 0 {
+    if number.is_multiple_of(3) {
         asked.walls[0].obstacles.push(obstacle("outlet", [20.0, 42.0, 5.0, 5.0]));
     }
     let light: Vec<&WallHanger> =

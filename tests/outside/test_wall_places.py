@@ -90,8 +90,9 @@ class Holder:
         cleat = next(part for part in told["parts"] if part["name"] == "holder-cleat")
         low = bounds(cleat, cleat["places"][0])
         self.cleat = low[[0, 2]]
-        self.grasps = [tool["at"][1] for tool in tools["each"]] if tools else []
-        self.each = told["carries"]["tools_kg"] / max(len(self.grasps), 1)
+        # Into a tray one reaches over its top edge.
+        self.grasps = [tool["at"][1] for tool in tools["each"]] if tools else [self.wood[3]]
+        self.each = told["carries"]["tools_kg"] / len(self.grasps)
         self.whole = told["carries"]["whole_kg"]
         self.told = told
 
@@ -103,7 +104,7 @@ class Holder:
         near = np.diff(np.array(rows, dtype=float)).min(initial=np.inf) - (self.top - self.foot)
         alone = heights.max() - self.top < near - 100 and self.foot - heights.min() < near - 100
         in_front = not tools or tools["low"][2] > np.array(hooking["fixed"][0])[:, 0].max()
-        one_hand = self.each < ANY_HEIGHT and not self.told["two_handed"]
+        one_hand = not tools or self.each < ANY_HEIGHT and not self.told["two_handed"]
         return alone and in_front and one_hand and not self.told["carries"]["over_stud_only"]
 
 

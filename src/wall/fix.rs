@@ -5,6 +5,7 @@ use super::hanger::Hanger;
 use super::planner::{Planner, WallJob};
 use super::rows::{RowHeights, one_more};
 use super::spots::AskedBefore;
+use crate::carry::listed;
 use crate::length::{Quantity, Units};
 use crate::reading::quoted;
 
@@ -138,14 +139,5 @@ impl Mended {
             }
             Self::Wider { wall, by } => format!("a wall{} {} wider", on(wall), units.length(*by)),
         }
-    }
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(super) fn listed(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [all @ .., last] => format!("{} and {last}", all.join(", ")),
     }
 }

@@ -2,12 +2,13 @@
 
 use super::asked::WallObstacle;
 use super::board::WallState;
-use super::fix::{Mended, listed};
+use super::fix::Mended;
 use super::hands::{HandsOn, Hard, SITTING_REACH};
 use super::hanger::Hanger;
 use super::lifting::CARRIED_AT;
 use super::planner::{KeptSpots, Planner};
 use super::spots::{Barred, Spot};
+use crate::carry::listed;
 use crate::holder::Finding;
 use crate::length::STANDARD_GRAVITY;
 

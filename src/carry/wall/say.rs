@@ -146,7 +146,7 @@ fn choice(maker: &Holder, mass: f64) -> Option<&str> {
 }
 
 /// `A`, `A and B`, `A, B and C`.
-fn listed(names: &[String]) -> String {
+pub(crate) fn listed(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),

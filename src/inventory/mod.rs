@@ -14,6 +14,7 @@ use crate::style::{Entries, HolderFile, Library};
 pub(crate) use say::counted;
 
 /// What a new inventory begins as.
+#[cfg(any(test, feature = "cli"))]
 pub(crate) fn default_tools(units: Units) -> &'static str {
     match units {
         Units::Inches => include_str!("default.toml"),

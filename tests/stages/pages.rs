@@ -360,14 +360,22 @@ fn blank_pages_are_left_out() {
     assert!(windows_of(&paged.pages, pattern).len() <= 4);
 }
 
-/// What is cut to a page's room has room on it, whatever rounding adds.
+/// An arm of 199.2 × 197 mm that lies askew on A4 and is cut to the page's room: rounding made it a hair wider than that,
+/// and it was refused.
 #[test]
-fn a_part_of_any_size_has_room() {
-    for tenths in 1600..2000 {
-        let width = f64::from(tenths) / 10.0;
-        let part = [shaped("pad", width, width * 0.7)];
-        assert!(printed(&part, Patterns::All, &Printer::default()).is_ok(), "{width}");
-    }
+fn what_is_cut_to_a_pages_room_has_room_there() {
+    let shop = "units = \"mm\"\n[[sheet]]\nname = \"ply\"\nthickness = 12.2\nlength = 2440\nwidth = 1220\n\
+                wood = \"birch plywood\"\n[bits]\ndrill = [2, 2.5, 3, 4, 4.5, 5, 6, 8, 10, 12]\nforstner = [15, 20, 25, 30, 35]\n\
+                [router]\nbit = 8\njoint_bit = 4\n[cleat]\nfrom = \"ply\"\nwidth = 60\nbevel = \"45 deg\"\n\
+                [wall]\nstud_spacing = 400\n";
+    let arms = "style = \"twin-arm\"\nunits = \"mm\"\n[measures]\nbar_thickness = 5\nhead_width = 78\nstack_count = 3\n\
+                stack_depth = 113\ntool_length = 283\ntool_mass = \"0.6 kg\"\n[choices]\ncount = 2\nmade_by = \"router\"\n\
+                joint = \"tab\"\ntab_fit = 0.06\ntab_end_fit = 0.07\nrelief = \"side\"\narm_height = 191\n";
+    let inputs = crate::Inputs::new().with("shop.toml", shop).with("holders/arms.toml", arms);
+    let worked = crate::work_out(&inputs.with_cutting_steps(1)).unwrap();
+    let mut files = std::collections::BTreeMap::new();
+    crate::render(&worked, &crate::Options::default(), &mut files).unwrap();
+    assert!(files.contains_key("arms/pages-a4.pdf"));
 }
 
 /// 270 mm: no page of letter paper takes it straight.

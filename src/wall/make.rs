@@ -12,8 +12,9 @@ use super::rows::{RowHeights, ways};
 use super::say;
 use super::spots::{AskedBefore, Spot};
 
-/// Places that are looked at for the plan, and for each way to have rows.
-const LOOKS: u64 = 4_000_000;
+/// Places that are looked at for the plan: for each holder, and at most; and for each way to have rows.
+const LOOKS_EACH: u64 = 200_000;
+const MOST_LOOKS: u64 = 4_000_000;
 const ROW_LOOKS: u64 = 30_000;
 
 /// How much coarser the grid is while rows are chosen.
@@ -27,7 +28,8 @@ pub(crate) fn plan_walls(job: WallJob<'_>) -> WallPlan {
     let known = AskedBefore::default();
     let rows = chosen_rows(job, &known);
     let planned = Planner::new(job, &rows, 1.0, &known);
-    planned.with(LOOKS, |board, kept| {
+    let looks = (job.hangers.len() as u64 * LOOKS_EACH).min(MOST_LOOKS);
+    planned.with(looks, |board, kept| {
         let mut plan = plan(&planned, board, kept);
         let fix = fix::left_over(job, &rows, &known, &plan.left_over);
         plan.findings = say::findings(&planned, board, kept, fix.as_ref());

@@ -32,7 +32,7 @@ pub(crate) use check::{Check, CheckId, LoadQuestion, NEAR};
 pub(crate) use grounds::ScrewShare;
 pub(crate) use judge::{close_calls, hangs_over_a_stud, load_findings, told};
 pub(crate) use wall::{
-    StudScrews, WallCase, WallDemand, WallLoad, listed, stud_note, unknown_apart, wall_load,
+    StudScrews, WallCase, WallDemand, WallLoad, stud_note, unknown_apart, wall_load,
 };
 
 /// What only tests look into.

@@ -14,7 +14,7 @@ mod say;
 pub(crate) use demand::WallDemand;
 use hung_up::HungUp;
 pub(crate) use hung_up::StudScrews;
-pub(crate) use say::{listed, stud_note, unknown_apart};
+pub(crate) use say::{stud_note, unknown_apart};
 
 use super::grounds::ScrewShare;
 use crate::holder::{Finding, Holder, Model};

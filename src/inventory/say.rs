@@ -3,6 +3,7 @@
 use super::{Inventory, Share, StockedTool};
 use crate::holder::Finding;
 use crate::inputs::TOOLS;
+use crate::length::listed;
 
 /// At most so many names are told of tools that no holder names.
 const TOLD: usize = 8;
@@ -35,13 +36,9 @@ fn places<'h>(tool: &StockedTool, shares: &[(&'h str, Vec<Share<'_>>)]) -> Vec<(
 }
 
 /// `sash-a (5) and sash-b (4)`
-fn listed(places: &[(&str, usize)]) -> String {
+fn counted_in(places: &[(&str, usize)]) -> String {
     let each: Vec<String> = places.iter().map(|(name, n)| format!("{name} ({n})")).collect();
-    match each.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-        None => String::new(),
-    }
+    listed(&each)
 }
 
 fn too_many(tool: &StockedTool, places: &[(&str, usize)], hung: usize) -> Finding {
@@ -49,7 +46,7 @@ fn too_many(tool: &StockedTool, places: &[(&str, usize)], hung: usize) -> Findin
     let message = format!(
         "{hung} places of {}; {TOOLS} has {there} \"{name}\": lower count by {} in a holder file, or raise it to \
          {hung} in {TOOLS}.",
-        listed(places),
+        counted_in(places),
         hung - there
     );
     Finding::warn("more-than-there-are", message)
@@ -61,7 +58,7 @@ fn too_few(tool: &StockedTool, places: &[(&str, usize)], hung: usize) -> Finding
         "{} of {there} \"{name}\" have no place, with {hung} in {}: raise count there, leave it out of a holder file, \
          or write one more.",
         there - hung,
-        listed(places)
+        counted_in(places)
     );
     Finding::warn("without-place", message)
 }

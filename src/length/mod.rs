@@ -3,6 +3,7 @@
 
 mod amount;
 mod letters;
+mod listed;
 mod quantity;
 mod reading;
 mod round;
@@ -16,6 +17,7 @@ pub use tape::Tape;
 pub use writing::Units;
 
 pub(crate) use letters::letters;
+pub(crate) use listed::listed;
 pub(crate) use reading::{has_vulgar, starts_figure};
 pub(crate) use round::in_round_mm;
 

@@ -6,7 +6,7 @@ use super::hanger::{Hanger, Mount};
 use super::plan::{Aims, FreeStretch};
 use super::site::{Margins, Site, SiteRow, without};
 use super::spots::{Places, Spot};
-use crate::carry::{ScrewShare, StudScrews};
+use crate::carry::{ScrewShare, StudScrews, WallDemand};
 
 /// All that is to be placed, and where it could be.
 pub(crate) struct Task<'t> {
@@ -42,11 +42,19 @@ pub(crate) struct WallState<'t> {
     loads: Vec<Vec<Vec<Vec<ScrewShare>>>>,
 }
 
-/// What a holder brings to the studs of the run that it hangs on, knocks counted.
-struct Borne {
+/// On which row and run a holder hangs, and which part of it each of that run's studs bears.
+struct Borne<'t> {
     row: usize,
     run: usize,
-    studs: Vec<(usize, ScrewShare)>,
+    demand: &'t WallDemand,
+    studs: Vec<(usize, f64)>,
+}
+
+impl Borne<'_> {
+    /// The part of the holder that one stud bears.
+    fn part(&self, stud: usize) -> f64 {
+        self.studs.iter().find(|(at, _)| *at == stud).map_or(0.0, |(_, part)| *part)
+    }
 }
 
 /// What putting a holder down changes, the first first.
@@ -185,11 +193,11 @@ impl<'t> WallState<'t> {
         if self.is_light(holder, spot, over) {
             return 0;
         }
-        let Some(Borne { row, run, studs }) = self.borne(holder, spot) else { return 0 };
+        let Some(Borne { row, run, demand, studs }) = self.borne(holder, spot) else { return 0 };
         let loads = &self.loads[spot.wall][row][run];
-        let counts = studs
-            .iter()
-            .filter(|(stud, more)| !over(loads[*stud]) && over(loads[*stud].plus(*more)));
+        let counts = studs.iter().filter(|(stud, part)| {
+            !over(loads[*stud]) && over(loads[*stud].plus(demand.knocked.times(*part)))
+        });
         counts.count()
     }
 
@@ -208,34 +216,32 @@ impl<'t> WallState<'t> {
 
     /// Adds so many times what a holder brings to the studs.
     fn load(&mut self, holder: usize, spot: &Spot, times: f64) {
-        let Some(Borne { row, run, studs }) = self.borne(holder, spot) else { return };
-        for (stud, more) in studs {
+        let Some(Borne { row, run, demand, studs }) = self.borne(holder, spot) else { return };
+        for (stud, part) in studs {
             let load = &mut self.loads[spot.wall][row][run][stud];
-            *load = settled(load.plus(more.times(times)));
+            *load = settled(load.plus(demand.knocked.times(part * times)));
         }
     }
 
-    /// On which row and run a holder hangs, and what it brings to which of that run's studs, knocks counted.
-    fn borne(&self, holder: usize, spot: &Spot) -> Option<Borne> {
+    /// `None` for what its own screws hold.
+    fn borne(&self, holder: usize, spot: &Spot) -> Option<Borne<'t>> {
         let hanger = &self.task.hangers[holder];
         let (row, demand) = (spot.row?, hanger.demand.as_ref()?);
         let Mount::Cleat { from, to, .. } = &hanger.mount else { return None };
         let hook = [from + spot.origin.x, to + spot.origin.x];
         let runs = &self.task.sites()[spot.wall].rows[row].runs;
         let run = runs.iter().position(|run| run.takes(hook))?;
-        let mut studs: Vec<(usize, ScrewShare)> = Vec::new();
-        for [x, share] in &demand.along {
-            for (stud, part) in
-                runs[run].bear(x + spot.origin.x).into_iter().filter(|(_, p)| *p > 0.0)
-            {
-                let more = demand.knocked.times(share * part);
-                match studs.iter_mut().find(|(known, _)| *known == stud) {
-                    Some((_, sum)) => *sum = sum.plus(more),
-                    None => studs.push((stud, more)),
-                }
+        let mut studs: Vec<(usize, f64)> = Vec::new();
+        let each = demand.along.iter().flat_map(|[x, share]| {
+            runs[run].bear(x + spot.origin.x).map(|(stud, part)| (stud, share * part))
+        });
+        for (stud, part) in each.filter(|(_, part)| *part > 0.0) {
+            match studs.iter_mut().find(|(known, _)| *known == stud) {
+                Some((_, sum)) => *sum += part,
+                None => studs.push((stud, part)),
             }
         }
-        Some(Borne { row, run, studs })
+        Some(Borne { row, run, demand, studs })
     }
 
     /// How much further the groups of a holder are apart with it there.
@@ -313,19 +319,10 @@ impl<'t> WallState<'t> {
         (row, run, stud): (usize, usize, usize),
     ) -> Option<(f64, f64)> {
         let screws = self.task.screws?;
-        let knocked = self.loads[wall][row][run][stud];
-        let mut still = ScrewShare::default();
-        for (holder, spot) in self.at.iter().enumerate() {
-            let Some(spot) = spot.filter(|spot| spot.wall == wall && spot.row == Some(row)) else {
-                continue;
-            };
-            let Some(Borne { run: its, studs, .. }) = self.borne(holder, &spot) else { continue };
-            let demand = self.task.hangers[holder].demand.as_ref()?;
-            let ratio = demand.still.across / demand.knocked.across.max(f64::MIN_POSITIVE);
-            let here = studs.iter().filter(|(at, _)| its == run && *at == stud);
-            still = here.fold(still, |sum, (_, more)| sum.plus(more.times(ratio)));
-        }
-        Some((screws.taken(knocked), screws.taken(still)))
+        let still =
+            self.bearing(wall, (row, run, stud)).map(|(_, demand, part)| demand.still.times(part));
+        let still = still.fold(ScrewShare::default(), ScrewShare::plus);
+        Some((screws.taken(self.loads[wall][row][run][stud]), screws.taken(still)))
     }
 
     /// What comes down on one stud from one row, at rest, in N.
@@ -337,23 +334,24 @@ impl<'t> WallState<'t> {
     pub(super) fn borne_there(
         &self,
         wall: usize,
-        (row, run, stud): (usize, usize, usize),
+        place: (usize, usize, usize),
     ) -> impl Iterator<Item = (usize, f64)> + '_ {
+        self.bearing(wall, place).map(|(holder, demand, part)| (holder, demand.down * part))
+    }
+
+    /// The holders of which one stud bears a part, with that part.
+    fn bearing(
+        &self,
+        wall: usize,
+        (row, run, stud): (usize, usize, usize),
+    ) -> impl Iterator<Item = (usize, &'t WallDemand, f64)> + '_ {
         let hung = self.at.iter().enumerate().filter_map(|(holder, spot)| Some((holder, (*spot)?)));
-        hung.filter(move |(_, spot)| spot.wall == wall && spot.row == Some(row)).filter_map(
-            move |(holder, spot)| {
-                let its_run = self.borne(holder, &spot).filter(|borne| borne.run == run)?.run;
-                let studs = &self.task.sites()[wall].rows[row].runs[its_run];
-                let demand = self.task.hangers[holder].demand.as_ref()?;
-                let part = |[x, share]: &[f64; 2]| {
-                    let bear =
-                        studs.bear(x + spot.origin.x).into_iter().filter(|(at, _)| *at == stud);
-                    share * bear.map(|(_, part)| part).sum::<f64>()
-                };
-                let down = demand.down * demand.along.iter().map(part).sum::<f64>();
-                (down > 0.0).then_some((holder, down))
-            },
-        )
+        let on_row = hung.filter(move |(_, spot)| spot.wall == wall && spot.row == Some(row));
+        on_row.filter_map(move |(holder, spot)| {
+            let borne = self.borne(holder, &spot).filter(|borne| borne.run == run)?;
+            let part = borne.part(stud);
+            (part > 0.0).then_some((holder, borne.demand, part))
+        })
     }
 }
 
@@ -363,8 +361,9 @@ fn settled(ScrewShare { pull, across }: ScrewShare) -> ScrewShare {
     ScrewShare { pull, across }
 }
 
-/// What a stud bears of a load past the last one, at most: wall cleats reach half a stud spacing past it.
-const MOST_LEVER: f64 = 2.0;
+/// What a stud bears of a load past the last one, at most: wall cleats reach 8 in (200 mm) past it, and studs are at
+/// least 4 in (100 mm) apart.
+const MOST_LEVER: f64 = 3.0;
 
 /// Between two walls, where a group is on both, in mm.
 const APART_WALLS: f64 = 2000.0;

@@ -5,8 +5,7 @@ use super::hanger::Hanger;
 use super::planner::{Planner, WallJob};
 use super::rows::{RowHeights, one_more};
 use super::spots::AskedBefore;
-use crate::carry::listed;
-use crate::length::{Quantity, Units};
+use crate::length::{Quantity, Units, listed};
 use crate::reading::quoted;
 
 /// Places that are looked at for each change that is tried.

@@ -37,7 +37,7 @@ pub(crate) struct Planner<'j> {
     screwed: Vec<(usize, Spot)>,
 }
 
-/// A place that is kept, and why another one had to be found, if so.
+/// A holder that keeps its place.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct KeptSpot {
     pub holder: usize,
@@ -48,7 +48,7 @@ pub(crate) struct KeptSpot {
 #[derive(Debug, Default, PartialEq)]
 pub(crate) struct KeptSpots {
     pub spots: Vec<KeptSpot>,
-    /// Holders that can't hang where they are pinned or built, with what bars that place and by which pin.
+    /// Holders that can't hang where they are pinned or built, with what bars that place.
     pub barred: Vec<(usize, Barred)>,
 }
 

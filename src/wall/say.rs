@@ -8,9 +8,8 @@ use super::hanger::Hanger;
 use super::lifting::CARRIED_AT;
 use super::planner::{KeptSpots, Planner};
 use super::spots::{Barred, Spot};
-use crate::carry::listed;
 use crate::holder::Finding;
-use crate::length::STANDARD_GRAVITY;
+use crate::length::{STANDARD_GRAVITY, listed};
 
 /// Whatever is wrong with places, the worst first.
 pub(super) fn findings(

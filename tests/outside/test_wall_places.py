@@ -1,4 +1,4 @@
-"""Where holders hang on small walls, held against an integer programme that is solved by `highspy`.
+"""Where holders hang on small walls, held against an integer program that is solved by `highspy`.
 
 `walls.py` writes random walls, `cleatwright make` plans them, and summary.json has every holder with its tools. Here all
 places are counted anew, and the best plan is sought by its aims one after the other: holders left over, findings, how far
@@ -262,8 +262,8 @@ def half_round(boxes):
     return float(right - left + top - bottom)
 
 
-class Programme:
-    """An integer programme: one variable of 0 or 1 for each place, and for each aim what it takes to tell it."""
+class Program:
+    """An integer program: one variable of 0 or 1 for each place, and for each aim what it takes to tell it."""
 
     def __init__(self, wall):
         self.wall, self.places = wall, wall.places
@@ -495,18 +495,18 @@ class Best:
 
 def bests(wall, plan):
     """For each aim the best that was found with those before as the plan has them, up to the first that is better."""
-    programme, told = Programme(wall), wall.aims(plan)
+    program, told = Program(wall), wall.aims(plan)
     for aim, value in enumerate(told):
-        programme.ask(aim)
+        program.ask(aim)
         # Nothing is better than none.
-        proved, found = (True, plan) if value == 0 and aim != NOT_FREE else programme.least(plan)
+        proved, found = (True, plan) if value == 0 and aim != NOT_FREE else program.least(plan)
         aims = wall.aims(found)
         assert wall.is_possible(found), found
         assert not any(is_less(a, b) for a, b in zip(told[:aim], aims)), f"{aims} is no plan to hold {told} against"
         yield Best(aim, min(aims[aim], value), proved)
         if is_less(aims[aim], value):
             return
-        programme.hold(value)
+        program.hold(value)
 
 
 def falls_short(aims, best):

@@ -5,7 +5,7 @@ use super::super::weight::Loading;
 use super::{StudScrews, Wall, WallCase, fix, planned};
 use crate::formula::Value;
 use crate::holder::{Finding, Holder, Level};
-use crate::length::{Dimension, Quantity};
+use crate::length::{Dimension, Quantity, listed};
 use crate::shop::Shop;
 
 /// What one stud takes of all, or else what its wall cleats are worked out for; and what is kept apart.
@@ -143,15 +143,6 @@ fn choice(maker: &Holder, mass: f64) -> Option<&str> {
     let is =
         |value: &Value| value.figure(Dimension::MASS).is_some_and(|kg| (kg - mass).abs() < 1e-6);
     maker.values.iter().find(|(_, value)| is(value)).map(|(name, _)| name.as_str())
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(crate) fn listed(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [all @ .., last] => format!("{} and {last}", all.join(", ")),
-    }
 }
 
 /// What one stud takes of what hangs on the wall cleats that `holder` makes; `None` for one that makes none.

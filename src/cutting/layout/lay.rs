@@ -9,6 +9,9 @@ use super::panels::{Panels, cost, of_answer, unmet};
 use super::search::PlanSearch;
 use crate::shop::Shop;
 
+/// Which part of a budget is for few setups, the rest for least stock: more of it hardly ever finds fewer.
+const FOR_SETUPS: u64 = 16;
+
 /// One stock with all that is sawn from it, laid out.
 pub(crate) struct LaidGroup<'s> {
     pub group: StockGroup<'s>,
@@ -37,7 +40,7 @@ pub(crate) fn lay<'s>(
         Judge { problem: &group.problem, limits, saw: &shop.saw, is_dowel: group.is_dowel() };
     let search = PlanSearch { judge, sizes: &sizes };
     let plain = of_answer(&group.problem, &answer);
-    let panels = search.best(plain.clone(), steps / 2);
+    let panels = search.best(plain.clone(), steps / FOR_SETUPS);
     Ok(LaidGroup { group, lower, plain, panels })
 }
 

@@ -3,7 +3,9 @@
 use std::cmp::Reverse;
 
 use super::super::least::PanelProblem;
-use super::super::work::{Content, Precaution, SawLimits, Setup, SetupCount, order};
+use super::super::work::{
+    Content, DispatchRule, Precaution, SawLimits, Setup, SetupCount, order, order_by,
+};
 use super::kept::is_kept;
 use super::panels::{Panels, cost, roots, unmet};
 use crate::shop::SawRules;
@@ -49,9 +51,17 @@ pub(super) struct Judge<'j> {
 }
 
 impl Judge<'_> {
-    /// How good `panels` are.
+    /// How good `panels` are, sawn in the best order.
     pub(super) fn merit(&self, panels: &Panels) -> Merit {
-        let setups = order(&roots(panels), self.limits, 1);
+        self.sawn(panels, &order(&roots(panels), self.limits, 1))
+    }
+
+    /// How good `panels` are, sawn in the order of a rule: at most as good as in the best.
+    pub(super) fn merit_by(&self, rule: DispatchRule, panels: &Panels) -> Merit {
+        self.sawn(panels, &order_by(rule, &roots(panels), self.limits, 1))
+    }
+
+    fn sawn<B>(&self, panels: &Panels, setups: &[Setup<B>]) -> Merit {
         let cuts = || setups.iter().flat_map(|setup| &setup.cuts);
         Merit {
             missing: self.missing(panels),
@@ -59,8 +69,8 @@ impl Judge<'_> {
             narrow: cuts()
                 .filter(|cut| cut.push_stick || cut.care == Some(Precaution::Backing))
                 .count(),
-            setups: SetupCount::of(&setups),
-            kept: Reverse(self.kept(&setups)),
+            setups: SetupCount::of(setups),
+            kept: Reverse(self.kept(setups)),
             sawn: cuts().map(|cut| cut.area.size[1 - cut.way.axis()]).sum(),
         }
     }

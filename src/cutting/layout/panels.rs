@@ -1,14 +1,14 @@
 //! Panels in use and what lies on them.
 
 use super::super::index::SheetIndex;
-use super::super::least::{Answer, ItemIndex, PanelProblem, StockIndex};
+use super::super::least::{Answer, PanelProblem, StockIndex};
 use super::super::work::{Fate, Root, Slab, WorkName};
 
 /// Panels in use.
 pub(crate) type Panels = Vec<LaidPanel>;
 
 /// A panel with what becomes of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) struct LaidPanel {
     pub stock: StockIndex,
     pub slab: Slab,
@@ -40,12 +40,12 @@ pub(super) fn of_answer(problem: &PanelProblem, answer: &Answer) -> Panels {
 }
 
 /// Panels as the order of work begins with them, numbered as they come.
-pub(super) fn roots(panels: &Panels) -> Vec<Root<ItemIndex>> {
-    let root = |(at, panel): (usize, &LaidPanel)| Root {
+pub(super) fn roots<'p>(panels: &'p Panels) -> Vec<Root<&'p Slab>> {
+    let root = |(at, panel): (usize, &'p LaidPanel)| Root {
         sheet: SheetIndex(at),
         name: WorkName::Sheet(SheetIndex(at)),
         at: [0, 0],
-        slab: panel.slab.clone(),
+        slab: &panel.slab,
     };
     panels.iter().enumerate().map(root).collect()
 }

@@ -1,8 +1,11 @@
 //! The plan that is best to saw among those that cost least.
 
+use std::collections::HashMap;
+
 use rayon::prelude::*;
 
 use super::super::least::{PanelProblem, StockIndex};
+use super::super::work::DispatchRule;
 use super::merit::{Judge, Merit};
 use super::panels::Panels;
 use super::strategy::Strategy;
@@ -11,13 +14,17 @@ use crate::random::Rng;
 
 /// What laying one piece comes to, and what ordering its cuts, in steps of a budget; as measured.
 const STEPS_TO_LAY: u64 = 150;
-const STEPS_TO_ORDER: u64 = 1350;
+const STEPS_TO_ORDER: u64 = 450;
 
-/// How many neighbors are tried in vain before a round ends.
-const PATIENCE: u32 = 700;
+/// How many neighbors are tried in vain before a round ends: so many for each piece, and at most so many. Few pieces are
+/// soon laid in every way that there is.
+const PATIENCE: [usize; 2] = [9, 700];
 
 /// How many rounds in vain end the search.
-const ROUNDS: u32 = 60;
+const ROUNDS: u32 = 8;
+
+/// How many pieces are kept in mind on panels that were judged.
+const IN_MIND: usize = 200_000;
 
 /// How far from the best a round that goes on from it begins, in neighbors.
 const KICKS: usize = 3;
@@ -48,6 +55,7 @@ impl PlanSearch<'_> {
                 most_missing: given.merit.missing,
                 rng: Rng::new(seed),
                 steps,
+                known: HashMap::new(),
             };
             walk.best(given.clone())
         });
@@ -97,20 +105,22 @@ struct Walk<'w> {
     most_missing: i128,
     rng: Rng,
     steps: u64,
+    /// Panels that were judged: other strategies often come to the same.
+    known: HashMap<(Panels, DispatchRule), Merit>,
 }
 
 impl Walk<'_> {
     /// Rounds of small changes, until many in vain; each begins near the best so far, every fourth
     /// afresh.
     fn best(mut self, given: Scored) -> Scored {
-        let as_given = given.merit;
         let mut best = Best { scored: given, strategy: None };
         let (mut round, mut idle) = (0_u64, 0);
         let pieces = self.bounded.pieces();
-        while self.steps > 0 && pieces > 0 && (idle < ROUNDS || best.scored.merit == as_given) {
+        let patience = (PATIENCE[0] * pieces).min(PATIENCE[1]);
+        while self.steps > 0 && pieces > 0 && idle < ROUNDS {
             let before = best.scored.merit;
             let start = self.start(&best, round);
-            self.round(start, &mut best);
+            self.round(start, patience, &mut best);
             round += 1;
             idle = if best.scored.merit < before { 0 } else { idle + 1 };
         }
@@ -128,13 +138,13 @@ impl Walk<'_> {
 
     /// Goes on to what is no worse than what it had a while ago (Burke and Bykov's late
     /// acceptance), until it has long found nothing better.
-    fn round(&mut self, mut strategy: Strategy, best: &mut Best) {
+    fn round(&mut self, mut strategy: Strategy, patience: usize, best: &mut Best) {
         let start = self.try_out(&strategy);
         let mut current = start.merit;
         best.offer(start, &strategy);
         let mut late = [current; MEMORY];
         let (mut since, mut turn) = (0, 0);
-        while since < PATIENCE && self.steps > 0 {
+        while since < patience && self.steps > 0 {
             turn += 1;
             let Some(threshold) = late.get_mut(turn % MEMORY) else { break };
             let near = strategy.neighbor(self.search.sizes, &mut self.rng);
@@ -153,11 +163,22 @@ impl Walk<'_> {
         let pieces = self.bounded.pieces() as u64;
         let panels = pack(self.bounded, strategy);
         self.steps = self.steps.saturating_sub(pieces * STEPS_TO_LAY);
-        let missing = self.search.judge.missing(&panels);
-        if missing > self.most_missing {
-            return Scored { merit: Merit::unknown(missing), panels };
+        let sawn = (panels, strategy.rule);
+        if let Some(merit) = self.known.get(&sawn) {
+            return Scored { merit: *merit, panels: sawn.0 };
         }
-        self.steps = self.steps.saturating_sub(pieces * STEPS_TO_ORDER);
-        Scored { merit: self.search.judge.merit(&panels), panels }
+        let panels = sawn.0;
+        let missing = self.search.judge.missing(&panels);
+        let merit = if missing > self.most_missing {
+            Merit::unknown(missing)
+        } else {
+            self.steps = self.steps.saturating_sub(pieces * STEPS_TO_ORDER);
+            self.search.judge.merit_by(strategy.rule, &panels)
+        };
+        if self.known.len() * pieces as usize > IN_MIND {
+            self.known.clear();
+        }
+        self.known.insert((panels.clone(), strategy.rule), merit);
+        Scored { merit, panels }
     }
 }

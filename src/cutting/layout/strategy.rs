@@ -1,7 +1,8 @@
 //! How a trial lays its pieces: what it lays first, at which size, and what it counts against a
-//! place.
+//! place; and how the cuts are then put in order.
 
 use super::super::least::ItemIndex;
+use super::super::work::DispatchRule;
 use crate::random::Rng;
 
 /// What a trial prefers.
@@ -12,6 +13,7 @@ pub(super) struct Strategy {
     /// Size of each item as it is laid: a shaped blank may be larger than it must be.
     pub sizes: Vec<[i64; 2]>,
     pub weights: Weights,
+    pub rule: DispatchRule,
 }
 
 /// What counts against a place for a piece.
@@ -54,7 +56,7 @@ impl Strategy {
         let sizes: Vec<[i64; 2]> = sizes.iter().map(one).collect();
         let noise = if trial < 2 { 0 } else { 1 + rng.below(60) };
         let order = widest_first(&sizes, noise, rng);
-        Self { order, sizes, weights: Weights::random(rng) }
+        Self { order, sizes, weights: Weights::random(rng), rule: rule(rng) }
     }
 
     /// One a little off this.
@@ -69,12 +71,13 @@ impl Strategy {
     fn change(&mut self, sizes: &[Vec<[i64; 2]>], rng: &mut Rng) {
         let items = self.order.len();
         let weight = rng.below(16) as i64;
-        match rng.below(12) {
+        match rng.below(13) {
             0 => self.weights.strip = weight,
             1 => self.weights.wider = weight,
             2 => self.weights.beside = weight,
             3 => self.weights.again = weight,
             4 => self.weights.new_width = weight,
+            12 => self.rule = rule(rng),
             5 | 6 => self.resize(ItemIndex(rng.below(items)), sizes, rng),
             _ if items > 1 => {
                 let item = self.order.remove(rng.below(items));
@@ -92,6 +95,11 @@ impl Strategy {
             *size = *other;
         }
     }
+}
+
+fn rule(rng: &mut Rng) -> DispatchRule {
+    let [first, ..] = DispatchRule::ALL;
+    DispatchRule::ALL.get(rng.below(3)).copied().unwrap_or(first)
 }
 
 /// The items by their widths, each up to `noise` per cent off.

@@ -95,21 +95,26 @@ impl StripPacker<'_> {
         let turns = item.of(&self.problem.items).is_some_and(|item| item.turns);
         let ways = [(size, false), ([size[1], size[0]], true)];
         let ways = ways.into_iter().filter(|(_, turned)| !turned || turns);
-        let spots = ways.flat_map(|(size, turned)| {
-            self.spots(size).into_iter().map(move |(score, spot)| (score, turned, spot))
+        let spots = ways.filter_map(|(size, turned)| {
+            self.best_spot(size).map(|(score, spot)| (score, turned, spot))
         });
         let Some((_, turned, spot)) = spots.min() else { return false };
         let size = if turned { [size[1], size[0]] } else { size };
         self.put(spot, Slab::blank(size, item, turned)).is_some()
     }
 
-    /// Places for a piece of `size`, with what counts against each: first by kind, then by the
+    /// The best place for a piece of `size`, with what counts against it: first by kind, then by the
     /// room wasted.
-    fn spots(&self, size: [i64; 2]) -> Vec<((i64, i64), PieceSpot)> {
+    fn best_spot(&self, size: [i64; 2]) -> Option<((i64, i64), PieceSpot)> {
         let [length, width] = size;
         let known = self.widths.contains(&width);
         let rip = if known { 0 } else { self.strategy.weights.new_width };
-        let mut spots = Vec::new();
+        let mut best = self.fresh(size);
+        let mut offer = |score, spot| {
+            if best.is_none_or(|best| (score, spot) < best) {
+                best = Some((score, spot));
+            }
+        };
         for (s, sheet) in self.sheets.iter().enumerate() {
             for (t, strip) in sheet.strips.iter().enumerate().filter(|(_, t)| t.width >= width) {
                 let spare = sheet.size[0] - strip.used - length;
@@ -117,7 +122,7 @@ impl StripPacker<'_> {
                     let score =
                         if strip.width == width { 0 } else { self.strategy.weights.wider + rip };
                     let waste = (strip.width - width) * 1000 + spare;
-                    spots.push(((score, waste), PieceSpot::Along { sheet: s, strip: t }));
+                    offer((score, waste), PieceSpot::Along { sheet: s, strip: t });
                 }
                 for (r, run) in strip.runs.iter().enumerate().filter(|(_, r)| r.length >= length) {
                     let spare = strip.width - run.used - width;
@@ -127,13 +132,13 @@ impl StripPacker<'_> {
                         let again =
                             if run.length == length { 0 } else { self.strategy.weights.again };
                         let waste = spare + (run.length - length);
-                        spots.push(((self.strategy.weights.beside + rip + again, waste), spot));
+                        offer((self.strategy.weights.beside + rip + again, waste), spot);
                     }
                     for (i, row) in run.rows.iter().enumerate().filter(|(_, r)| r.width == width) {
                         let spare = run.length - row.used - length;
                         if spare >= 0 {
                             let spot = PieceSpot::Row { sheet: s, strip: t, run: r, row: i };
-                            spots.push(((self.strategy.weights.again, spare), spot));
+                            offer((self.strategy.weights.again, spare), spot);
                         }
                     }
                 }
@@ -143,11 +148,10 @@ impl StripPacker<'_> {
                 // Offcuts first.
                 let free = sheet.stock.of(self.problem).is_some_and(|s| s.cost == 0);
                 let score = if free { 0 } else { self.strategy.weights.strip + rip };
-                spots.push(((score, spare), PieceSpot::Strip { sheet: s }));
+                offer((score, spare), PieceSpot::Strip { sheet: s });
             }
         }
-        spots.extend(self.fresh(size));
-        spots
+        best
     }
 
     /// A new panel, when there is one the piece fits on: the cheapest.

@@ -5,7 +5,7 @@ use super::super::layout::{LaidPanel, Panels};
 use super::super::least::ItemIndex;
 use super::super::stock::{BlankUse, CleatBlank, StockGroup};
 use super::super::work::{
-    Area, Fate, Root, SawLimits, Setup, WholeBlank, WorkName, next_number, order, tilted,
+    Area, Fate, Root, SawLimits, Setup, Slab, WholeBlank, WorkName, next_number, order, tilted,
 };
 
 /// The order of work over all stock.
@@ -30,7 +30,7 @@ impl Work {
         limits: &SawLimits,
         first: usize,
     ) -> Self {
-        let (flat, round) = all_roots(groups);
+        let [flat, round] = all_roots(groups);
         let mut ordered = order(&flat, limits, first);
         let next = next_number(&ordered, first);
         ordered.extend(order(&round, limits, next));
@@ -48,9 +48,7 @@ impl Work {
 }
 
 /// The panels of all groups, and those of dowels, their sheets numbered one after the other.
-fn all_roots(
-    groups: &[(&StockGroup<'_>, &Panels)],
-) -> (Vec<Root<GroupItem>>, Vec<Root<GroupItem>>) {
+fn all_roots(groups: &[(&StockGroup<'_>, &Panels)]) -> [Vec<Root<Slab<GroupItem>>>; 2] {
     let (mut flat, mut round) = (Vec::new(), Vec::new());
     let mut next = 0;
     for (at, (group, panels)) in groups.iter().enumerate() {
@@ -60,10 +58,10 @@ fn all_roots(
             next += 1;
         }
     }
-    (flat, round)
+    [flat, round]
 }
 
-fn root(panel: &LaidPanel, group: usize, sheet: SheetIndex) -> Root<GroupItem> {
+fn root(panel: &LaidPanel, group: usize, sheet: SheetIndex) -> Root<Slab<GroupItem>> {
     let slab = panel.slab.renamed(&|item| GroupItem { group, item: *item });
     Root { sheet, name: WorkName::Sheet(sheet), at: [0, 0], slab }
 }
@@ -93,7 +91,7 @@ impl FreeBlanks {
         Some(BlankIndex(self.blanks.len() - 1))
     }
 
-    fn whole(&mut self, root: &Root<GroupItem>) -> Option<WholeBlank> {
+    fn whole(&mut self, root: &Root<Slab<GroupItem>>) -> Option<WholeBlank> {
         let Fate::Blank { blank, .. } = root.slab.fate else { return None };
         let area = Area { at: root.at, size: root.slab.size };
         Some(WholeBlank { sheet: root.sheet, blank: self.give(blank)?, area })

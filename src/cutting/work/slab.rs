@@ -5,14 +5,14 @@ use super::super::least::{CutWay, ItemIndex, Panel};
 use super::limits::SawLimits;
 
 /// A panel of `size` and what becomes of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) struct Slab<B = ItemIndex> {
     pub size: [i64; 2],
     pub fate: Fate<B>,
 }
 
 /// What becomes of a panel.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) enum Fate<B = ItemIndex> {
     /// A blank of this kind.
     Blank { blank: B, turned: bool },

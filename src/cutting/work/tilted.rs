@@ -95,7 +95,7 @@ fn rip(
     work: &InHand<'_>,
     number: usize,
     blanks: &mut Vec<BlankUse>,
-    roots: &mut Vec<Root<BlankIndex>>,
+    roots: &mut Vec<Root<Slab<BlankIndex>>>,
     limits: &SawLimits,
 ) -> Cut {
     let width = work.blank.kind.width;

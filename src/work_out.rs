@@ -38,6 +38,7 @@ pub struct Worked {
     /// The same with what is fixed by what hangs, from which it was settled.
     begun_shop: Shop,
     shop_text: Source,
+    library: Library,
     /// What the shop measures in: as it says, else as most holders do.
     usual: Units,
     pub(crate) shop_served: ShopServed,
@@ -195,7 +196,7 @@ pub fn work_out_again(
     let hung: Vec<&Holder> = holders.iter().map(|worked| &*worked.holder).collect();
     let wall = wall_load(&hung, &shop).map(Arc::new);
     let shop_served = inputs.shop().map_or(ShopServed::BuiltIn, |_| ShopServed::File);
-    let Workshop { shop_text, usual, .. } = bench;
+    let Workshop { shop_text, usual, library, .. } = bench;
     let settled = project.settled;
     let settled_told = settled.iter().map(|settled| note(settled, shop.units));
     let unknown = unknown_apart(&shop, files.iter().map(|(name, _)| name.as_str()));
@@ -207,6 +208,7 @@ pub fn work_out_again(
         read_shop,
         begun_shop,
         shop_text,
+        library,
         usual,
         shop_served,
         counted,
@@ -232,6 +234,8 @@ impl<'w> Workshop<'w> {
     /// The workshop, and what is wrong in the shop file.
     fn new(inputs: &Inputs, before: Option<&'w Worked>) -> (Self, Problems) {
         let (shop_text, usual) = shop_text(inputs);
+        let library = before.map(|before| Library::again(inputs, &before.library));
+        let library = library.unwrap_or_else(|| Library::with(inputs));
         // What was worked out in another shop is of no use.
         let before = before
             .filter(|before| before.shop_text.text() == shop_text.text() && before.usual == usual);
@@ -240,7 +244,6 @@ impl<'w> Workshop<'w> {
             Some(before) => Some(Arc::clone(&before.read_shop)),
             None => wrong.keep(read_shop_of(&shop_text, usual)).map(Arc::new),
         };
-        let library = Library::with(inputs);
         (Self { shop, shop_text, usual, library, beside: inputs.beside(), before }, wrong)
     }
 

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
-use std::sync::{Arc, LazyLock};
+use std::sync::{Arc, LazyLock, OnceLock};
 
 use include_dir::{Dir, include_dir};
 
@@ -23,32 +23,41 @@ const GROUPS: &str = "groups";
 /// The file beside them that says what readings and choices are called in all styles.
 const VOCABULARY: &str = "vocabulary.toml";
 
-/// Texts of styles and groups by name. A later folder's style replaces an earlier one's of the
-/// same name.
+/// Styles and groups by name. A later folder's style replaces an earlier one's of the same name. Each style is read when it
+/// is first asked for, once for all copies of the library. Cheap to clone.
 #[derive(Debug, Clone)]
 pub(crate) struct Library {
-    styles: BTreeMap<String, Source>,
-    groups: BTreeMap<String, Source>,
+    styles: Arc<BTreeMap<String, StyleText>>,
+    groups: Arc<BTreeMap<String, Source>>,
+    /// What hands in the files that styles name.
+    beside: Option<Arc<dyn Beside>>,
+}
+
+/// The text of a style, and what was read of it.
+#[derive(Debug)]
+struct StyleText {
+    source: Source,
+    read: OnceLock<Result<Style, Problems>>,
 }
 
 /// One style, ready to be worked out: its own file first, then the groups it includes. Where two
 /// layers name the same thing, the first one holds.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Style {
     pub name: String,
     pub layers: Vec<Layer>,
 }
 
 /// One file of a style.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Layer {
     pub source: Source,
-    pub file: StyleFile,
+    pub file: Arc<StyleFile>,
     /// What it asks, whole: as the file says it and else the vocabulary.
-    pub measures: Said<Measure>,
-    pub choices: Said<Choice>,
+    pub measures: Arc<Said<Measure>>,
+    pub choices: Arc<Said<Choice>>,
     /// Names of parts and screws for which a file before this one holds.
-    replaced: BTreeSet<String>,
+    replaced: Arc<BTreeSet<String>>,
 }
 
 /// What a row of screws is called among all that is named: no part's name has a space.
@@ -76,38 +85,38 @@ impl Layer {
 
 impl Library {
     /// The styles that come with the program.
+    #[cfg(test)]
     pub(crate) fn built_in() -> Self {
-        let texts = |dir: &Dir<'_>, shown: &str| {
-            let files = dir.files().filter(|file| file.path() != Path::new(VOCABULARY));
-            let files = files.filter_map(|file| {
-                let name = style_name(file.path())?;
-                let text = file.contents_utf8()?;
-                Some((name.clone(), Source::new(format!("{shown}{name}.toml"), text)))
-            });
-            files.collect::<BTreeMap<_, _>>()
-        };
-        let groups = BUILT_IN.get_dir(GROUPS);
-        Self {
-            styles: texts(&BUILT_IN, "templates/"),
-            groups: groups.map(|dir| texts(dir, "templates/groups/")).unwrap_or_default(),
-        }
+        Self::with(&Inputs::new())
     }
 
-    /// The built-in styles and those of `inputs`, which stand in for built-in ones of the same name.
+    /// The styles that come with the program and those of `inputs`, which stand in for built-in ones of the same name.
     pub(crate) fn with(inputs: &Inputs) -> Self {
-        let mut library = Self::built_in();
+        let (mut styles, mut groups) = built_in_texts();
         let owned = |(name, source): (&str, &Source)| (name.to_owned(), source.clone());
-        library.styles.extend(inputs.styles().map(owned));
-        library.groups.extend(inputs.groups().map(owned));
-        library
+        styles.extend(inputs.styles().map(owned));
+        groups.extend(inputs.groups().map(owned));
+        let unread = |(name, source)| (name, StyleText { source, read: OnceLock::new() });
+        let styles = styles.into_iter().map(unread).collect();
+        Self { styles: Arc::new(styles), groups: Arc::new(groups), beside: None }
+    }
+
+    /// The same, what was read `before` kept where the texts are the same.
+    pub(crate) fn again(inputs: &Inputs, before: &Self) -> Self {
+        let new = Self::with(inputs);
+        if new.texts().eq(before.texts()) { before.clone() } else { new }
+    }
+
+    /// The names and texts of all styles, then of all groups.
+    fn texts(&self) -> impl Iterator<Item = [&str; 3]> {
+        let styles = self.styles.iter().map(|(name, style)| (name, &style.source));
+        let all = styles.chain(self.groups.iter());
+        all.map(|(name, source)| [name, source.name(), source.text()])
     }
 
     /// The same styles, the files that they name handed in by `beside`.
     pub(crate) fn served_by(&self, beside: &Arc<dyn Beside>) -> Self {
-        let served = |texts: &BTreeMap<String, Source>| {
-            texts.iter().map(|(name, text)| (name.clone(), text.served_by(beside))).collect()
-        };
-        Self { styles: served(&self.styles), groups: served(&self.groups) }
+        Self { beside: Some(Arc::clone(beside)), ..self.clone() }
     }
 
     /// The names of the styles, in order.
@@ -121,7 +130,16 @@ impl Library {
     /// # Errors
     /// What is wrong in the style's file and those that it includes.
     pub(crate) fn style(&self, name: &str) -> Result<Option<Style>, Problems> {
-        let Some(source) = self.styles.get(name) else { return Ok(None) };
+        let Some(text) = self.styles.get(name) else { return Ok(None) };
+        let read = text.read.get_or_init(|| self.read(name, &text.source));
+        let mut style = read.clone()?;
+        for (layer, beside) in style.layers.iter_mut().zip(self.beside.iter().cycle()) {
+            layer.source = layer.source.served_by(beside);
+        }
+        Ok(Some(style))
+    }
+
+    fn read(&self, name: &str, source: &Source) -> Result<Style, Problems> {
         let (file, mut wrong) = source.parse_all::<StyleFile>();
         let Some(file) = file else { return Err(wrong) };
         let mut files = vec![(source.clone(), file)];
@@ -131,7 +149,7 @@ impl Library {
         let files = wrong.or(files)?;
         let style = Style { name: name.to_owned(), layers: completed(files)? };
         validate(&style)?;
-        Ok(Some(style))
+        Ok(style)
     }
 
     /// Takes in the groups that the file at `index` includes, each after those that it includes itself.
@@ -173,7 +191,10 @@ impl Library {
         let file = format!("{name}.toml");
         let built_in = file != VOCABULARY && BUILT_IN.get_file(&file).is_some();
         built_in
-            && self.styles.get(name).is_some_and(|own| own.name() != format!("templates/{file}"))
+            && self
+                .styles
+                .get(name)
+                .is_some_and(|own| own.source.name() != format!("templates/{file}"))
     }
 
     /// The text of a style and of all groups that it takes in.
@@ -262,6 +283,22 @@ impl Style {
     }
 }
 
+/// The texts of the styles and groups that come with the program.
+fn built_in_texts() -> (BTreeMap<String, Source>, BTreeMap<String, Source>) {
+    let texts = |dir: &Dir<'_>, shown: &str| {
+        let files = dir.files().filter(|file| file.path() != Path::new(VOCABULARY));
+        let files = files.filter_map(|file| {
+            let name = style_name(file.path())?;
+            let text = file.contents_utf8()?;
+            Some((name.clone(), Source::new(format!("{shown}{name}.toml"), text)))
+        });
+        files.collect::<BTreeMap<_, _>>()
+    };
+    let groups = BUILT_IN.get_dir(GROUPS);
+    let groups = groups.map(|dir| texts(dir, "templates/groups/")).unwrap_or_default();
+    (texts(&BUILT_IN, "templates/"), groups)
+}
+
 /// The vocabulary, read; unsound only if the built-in file were, which a test rules out.
 static SAID_IN_ALL: LazyLock<Result<StyleFile, Problems>> =
     LazyLock::new(|| Source::new(format!("templates/{VOCABULARY}"), vocabulary()).parse());
@@ -292,7 +329,13 @@ fn completed(files: Vec<(Source, StyleFile)>) -> Result<Vec<Layer>, Problems> {
         let measures =
             asked::measures(&file.measures, &vocabulary.measures, each, &source, &mut wrong);
         let choices = asked::choices(&file.choices, &usual, list.as_ref(), &source, &mut wrong);
-        Layer { source, file, measures, choices, replaced }
+        Layer {
+            source,
+            file: Arc::new(file),
+            measures: Arc::new(measures),
+            choices: Arc::new(choices),
+            replaced: Arc::new(replaced),
+        }
     });
     let layers = layers.collect();
     wrong.or(layers)

@@ -57,14 +57,14 @@ fn check_values(style: &Style, layer: &Layer, wrong: &mut Problems) {
         let help = nearest(per_tool.get_ref(), &counts);
         wrong.add(layer.source.problem(per_tool.span(), message).with_help(help));
     }
-    for (name, choice) in &layer.choices {
+    for (name, choice) in layer.choices.iter() {
         wrong.keep(check_choice(layer, name, choice));
         if let Some(range) = &choice.range {
             let key = format!("choices.{}", name.get_ref());
             wrong.keep(check_range(layer, &key, name, (range, choice.default.as_ref())));
         }
     }
-    for (name, measure) in &layer.measures {
+    for (name, measure) in layer.measures.iter() {
         let key = format!("measures.{}", name.get_ref());
         wrong.keep(check_range(layer, &key, name, (&measure.range, measure.default.as_ref())));
     }

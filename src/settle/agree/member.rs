@@ -1,5 +1,7 @@
 //! One holder among those whose sizes are drawn together.
 
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
 use super::sizes::Sizes;
 use crate::carry::{Check, NEAR};
 use crate::holder::{Level, Part, Values};
@@ -73,7 +75,7 @@ pub(crate) struct Looks {
 /// How many marks each give is moved, in their order.
 pub(super) type Marks = Vec<i64>;
 
-/// A holder, what of it may give, and how far that is moved so far.
+/// A holder, what of it may give, and how far that is moved so far. What is found of it is known to all its clones.
 #[derive(Clone)]
 pub(super) struct Member<'f> {
     files: Files<'f>,
@@ -82,8 +84,8 @@ pub(super) struct Member<'f> {
     pub gives: Vec<Give>,
     pub marks: Marks,
     start: (MemberLook, Judged),
-    before: Looks,
-    looks: Looks,
+    before: Arc<Looks>,
+    looks: Arc<Mutex<Looks>>,
 }
 
 impl<'f> Member<'f> {
@@ -99,15 +101,14 @@ impl<'f> Member<'f> {
             gives,
             start: (MemberLook::of(&candidate.holder.parts), Judged::of(&candidate)),
             files,
-            before,
-            looks: Looks::default(),
+            before: Arc::new(before),
+            looks: Arc::default(),
         })
     }
 
     /// As it is with its choices where they are.
-    pub(super) fn now(&mut self) -> MemberLook {
-        let marks = self.marks.clone();
-        self.any_look(&marks).unwrap_or_else(|| self.start.0.clone())
+    pub(super) fn now(&self) -> MemberLook {
+        self.any_look(&self.marks).unwrap_or_else(|| self.start.0.clone())
     }
 
     /// With one give moved to so many marks.
@@ -123,25 +124,25 @@ impl<'f> Member<'f> {
     }
 
     /// The holder with its gives so moved; `None` where it is worse than without, or can't be built.
-    pub(super) fn look(&mut self, marks: &Marks) -> Option<MemberLook> {
+    pub(super) fn look(&self, marks: &Marks) -> Option<MemberLook> {
         if is_unmoved(marks) {
             return Some(self.start.0.clone());
         }
         let look = self.any_look(marks)?;
         let changes = self.all_changes(marks);
         let judge = || self.files.tried(&changes).as_ref().map(Judged::of);
-        let judged = once(&mut self.looks.judged, &self.before.judged, &changes, judge);
+        let judged = once(&mut self.found().judged, &self.before.judged, &changes, judge);
         judged.filter(|judged| judged.holds(&self.start.1)).map(|_| look)
     }
 
     /// The holder with its gives so moved, good or bad.
-    pub(super) fn any_look(&mut self, marks: &Marks) -> Option<MemberLook> {
+    pub(super) fn any_look(&self, marks: &Marks) -> Option<MemberLook> {
         if is_unmoved(marks) {
             return Some(self.start.0.clone());
         }
         let changes = self.all_changes(marks);
         let cut = || self.files.cut(&changes).as_deref().map(MemberLook::of);
-        once(&mut self.looks.cut, &self.before.cut, &changes, cut)
+        once(&mut self.found().cut, &self.before.cut, &changes, cut)
     }
 
     fn all_changes(&self, marks: &Marks) -> Vec<Change> {
@@ -159,9 +160,14 @@ impl<'f> Member<'f> {
         moved.map(change).collect()
     }
 
+    /// What was asked after this time. Kept from others while something is worked out: who asks after the same waits.
+    fn found(&self) -> MutexGuard<'_, Looks> {
+        self.looks.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// What was asked after this time, for the next.
     pub(super) fn into_looks(self) -> Looks {
-        self.looks
+        std::mem::take(&mut *self.found())
     }
 }
 

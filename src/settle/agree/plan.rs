@@ -42,14 +42,14 @@ pub(super) struct Footing<'k> {
 }
 
 /// What one mark of each give does to a member as it is.
-pub(super) fn bend(member: &mut Member<'_>) -> Bend {
+pub(super) fn bend(member: &Member<'_>) -> Bend {
     let look = member.now();
     let steps = (0..member.gives.len()).map(|give| step(member, give, &look)).collect();
     Bend { look, steps }
 }
 
 /// What one mark of a give changes of a member that looks like `look`: of every cut, and of the wood.
-fn step(member: &mut Member<'_>, give: usize, look: &MemberLook) -> Option<(Vec<Size>, i64)> {
+fn step(member: &Member<'_>, give: usize, look: &MemberLook) -> Option<(Vec<Size>, i64)> {
     let up = if member.may(give, member.marks[give] + 1) { 1 } else { -1 };
     let next = member.any_look(&member.moved(give, member.marks[give] + up))?;
     let steps = look.sizes.steps(&next.sizes)?;

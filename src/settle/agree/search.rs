@@ -23,11 +23,7 @@ enum First {
 
 /// Gives up one cut after the other, in the order that leaves the fewest, or of two alike the less wood.
 pub(super) fn draw_together(members: &mut [Member<'_>]) {
-    // What both orders begin with is found once.
-    members.par_iter_mut().for_each(|member| {
-        member.marks.fill(0);
-        bend(member);
-    });
+    members.iter_mut().for_each(|member| member.marks.fill(0));
     let mut others = members.to_vec();
     let (one, other) = rayon::join(
         || come_to(members, First::LeastWood),
@@ -42,14 +38,14 @@ pub(super) fn draw_together(members: &mut [Member<'_>]) {
 fn come_to(members: &mut [Member<'_>], first: First) -> (usize, i64, Vec<Marks>) {
     one_by_one(members, first);
     put_back(members);
-    let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
+    let looks: Vec<MemberLook> = members.iter().map(Member::now).collect();
     let different = Tally::of(looks.iter().map(|look| &look.sizes)).different();
     let wood = looks.iter().map(|look| look.wood).sum();
     (different, wood, members.iter().map(|member| member.marks.clone()).collect())
 }
 
 fn one_by_one(members: &mut [Member<'_>], first: First) {
-    let mut bends: Vec<Bend> = members.par_iter_mut().map(bend).collect();
+    let mut bends: Vec<Bend> = members.par_iter().map(bend).collect();
     let mut barred = BTreeSet::new();
     loop {
         let tally = Tally::of(bends.iter().map(|bend| &bend.look.sizes));
@@ -59,9 +55,7 @@ fn one_by_one(members: &mut [Member<'_>], first: First) {
         let Some(plan) = plan else { break };
         match done(&plan, members, &tally) {
             Ok(()) => {
-                plan.steps
-                    .iter()
-                    .for_each(|step| bends[step.member] = bend(&mut members[step.member]));
+                plan.steps.iter().for_each(|step| bends[step.member] = bend(&members[step.member]));
             }
             Err(step) => drop(barred.insert(step)),
         }
@@ -91,7 +85,7 @@ fn done(plan: &GivingUp, members: &mut [Member<'_>], tally: &Tally) -> Result<()
     let mut after = tally.clone();
     let mut moved: Vec<(usize, Marks)> = Vec::new();
     for step in &plan.steps {
-        let member = &mut members[step.member];
+        let member = &members[step.member];
         let marks = member.moved(step.give, step.marks);
         let look = member.look(&marks).ok_or(*step)?;
         after.remove(&member.now().sizes);
@@ -110,7 +104,7 @@ fn done(plan: &GivingUp, members: &mut [Member<'_>], tally: &Tally) -> Result<()
 
 /// Puts back what need not be moved after all.
 fn put_back(members: &mut [Member<'_>]) {
-    let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
+    let looks: Vec<MemberLook> = members.iter().map(Member::now).collect();
     let mut tally = Tally::of(looks.iter().map(|look| &look.sizes));
     for member in members {
         for give in 0..member.gives.len() {
@@ -133,7 +127,7 @@ fn put_back(members: &mut [Member<'_>]) {
 
 /// What was moved of each member, with the part for which the saw would be set once more.
 pub(super) fn told(members: &mut [Member<'_>]) -> Vec<Vec<Agreed>> {
-    let looks: Vec<MemberLook> = members.iter_mut().map(Member::now).collect();
+    let looks: Vec<MemberLook> = members.iter().map(Member::now).collect();
     let tally = Tally::of(looks.iter().map(|look| &look.sizes));
     let each = members.iter_mut().zip(&looks);
     each.map(|(member, look)| agreed(member, look, &tally)).collect()

@@ -3,6 +3,7 @@
 //! Two books give each wood a specific gravity, on different volumes and for different formulas.
 //! They are two types here, so that neither can be put where the other belongs.
 
+use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
@@ -148,8 +149,29 @@ pub(crate) fn find_wood(name: &str) -> FoundWood {
     FoundWood { wood: wood.unwrap_or_else(|| careful(WoodKind::Softwood)), known }
 }
 
+/// More names than any shop has.
+const MANY_NAMES: usize = 500;
+
+thread_local! {
+    /// Names that were asked after: a load asks for the same few again and again.
+    static ASKED: RefCell<HashMap<String, Option<&'static Wood>>> = RefCell::default();
+}
+
 /// The wood or kind of wood that `name` names; `None` when it names none.
 fn named_wood(name: &str) -> Option<&'static Wood> {
+    ASKED.with_borrow_mut(|asked| {
+        if let Some(found) = asked.get(name) {
+            return *found;
+        }
+        if asked.len() >= MANY_NAMES {
+            asked.clear();
+        }
+        *asked.entry(name.to_owned()).or_insert_with(|| wood_in(name))
+    })
+}
+
+/// What [`named_wood`] finds.
+fn wood_in(name: &str) -> Option<&'static Wood> {
     let lower = name.to_lowercase();
     let words = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let mut all = String::with_capacity(lower.len());

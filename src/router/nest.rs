@@ -87,6 +87,10 @@ pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: NestRules) -> Nes
 /// What pieces are ordered by, the greatest first: area of their box, longer side, shorter side.
 const ORDERS: [fn(Size) -> f64; 3] = [|s| s.area(), |s| s.max_side(), |s| s.min_side()];
 
+/// How much is tried on a sheet before the next is begun, in areas of the sheet: far more than it takes, and not all that
+/// there is in a large shop.
+const LOOK_AHEAD: f64 = 8.0;
+
 /// What is least where a piece is laid, along the sheet: its far end, or where it begins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Rule {
@@ -198,9 +202,14 @@ impl Nester<'_> {
         }
         let mut grid = CellGrid::new(sheet, self.cell);
         let mut pieces = Vec::new();
+        let mut ahead = LOOK_AHEAD * sheet.area();
         for wanted in order {
             let Some(shape) = self.shapes.get(*wanted) else { continue };
-            let Some(left) = left.get_mut(*wanted) else { continue };
+            let Some(left) = left.get_mut(*wanted).filter(|left| **left > 0) else { continue };
+            if ahead < 0.0 {
+                break;
+            }
+            ahead -= *left as f64 * shape.size.area();
             // A sheet only gets fuller: where a piece found no room, the next alike finds none.
             let mut from = vec![0; shape.turned.len()];
             while *left > 0 {

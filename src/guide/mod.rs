@@ -17,7 +17,7 @@ const TOPICS: [Topic; 15] = [
     Topic("limits", include_str!("limits.md")),
     Topic("cautions", include_str!("cautions.md")),
     Topic("changes", include_str!("changes.md")),
-    Topic("licenses", concat!(include_str!("licenses.md"), include_str!("../../LICENSE"))),
+    Topic("licenses", concat!(include_str!("licenses.md"), "\n", include_str!("../../LICENSE"))),
 ];
 
 /// A topic's name and its text, whose heading says behind a colon what it is about.

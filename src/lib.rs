@@ -31,6 +31,8 @@ pub mod doors;
 mod drawing;
 mod export;
 pub mod formula;
+#[cfg(feature = "cli")]
+mod guide;
 mod holder;
 mod inputs;
 mod inventory;

@@ -1,6 +1,6 @@
 //! How much the program takes in, in one place: beyond a limit it ends at once and says which one.
-//! The README lists them for people. All of them are far above what a shop needs, and low enough
-//! that a run ends within seconds.
+//! The guide lists them for people (`src/guide/limits.md`). All of them are far above what a shop needs,
+//! and low enough that a run ends within seconds.
 
 /// Bytes of a holder, style or shop file.
 pub(crate) const FILE_BYTES: u64 = 500_000;

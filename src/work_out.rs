@@ -139,6 +139,20 @@ pub fn work_out(inputs: &Inputs) -> Result<Worked, Vec<Problem>> {
 ///
 /// # Errors
 /// Every problem found in the texts.
+///
+/// ```
+/// use cleatwright::{Inputs, work_out, work_out_again};
+///
+/// let holder = |tools: u32| {
+///     let text = format!(
+///         "style = \"peg\"\nunits = \"in\"\n[measures]\ntool_thickness = 1\ntool_mass = \"8 oz\"\n[choices]\ncount = {tools}\n"
+///     );
+///     Inputs::new().with_cutting_steps(1).with("holders/spring-clamps.toml", &text)
+/// };
+/// let before = work_out(&holder(4)).unwrap();
+/// let after = work_out_again(&holder(6), Some(&before), &|_| {}).unwrap();
+/// assert_eq!(after.names().collect::<Vec<_>>(), ["spring-clamps"]);
+/// ```
 pub fn work_out_again(
     inputs: &Inputs,
     before: Option<&Worked>,

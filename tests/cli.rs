@@ -15,6 +15,8 @@ use tempfile::TempDir;
 
 #[path = "cli/built.rs"]
 mod built;
+#[path = "cli/guide.rs"]
+mod guide;
 #[path = "cli/odd.rs"]
 mod odd;
 #[path = "cli/propose.rs"]

@@ -6,15 +6,17 @@ mod plain_file;
 mod propose;
 mod signals;
 mod single;
+mod terminal;
 
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::builder::PossibleValue;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::export::dxf;
+use crate::guide;
 use crate::inventory::default_tools;
 use crate::length::Units;
 use crate::reading::{Problem, shown};
@@ -79,6 +81,21 @@ enum Task {
         /// A folder of further style files.
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
+    },
+    /// List the topics of the guide, or print one: files and their keys, what is made, what loads count.
+    Guide {
+        /// Name of a topic.
+        topic: Option<String>,
+    },
+    /// Print what a shell needs to complete commands.
+    Completions {
+        /// Your shell.
+        shell: clap_complete::Shell,
+    },
+    /// Print the man page, or that of one command.
+    Man {
+        /// Name of a command.
+        command: Option<String>,
     },
 }
 
@@ -259,6 +276,9 @@ pub fn run() -> Outcome {
             tell_styles(style.as_deref(), *file, (*units).into(), styles)
         }
         Task::Start { style, units, styles } => start(style, (*units).into(), styles),
+        Task::Guide { topic } => tell_topic(topic.as_deref()),
+        Task::Completions { shell } => terminal::completions(Command::command(), *shell),
+        Task::Man { command } => terminal::man(Command::command(), command.as_deref()),
     };
     done.unwrap_or_else(failed)
 }
@@ -319,6 +339,13 @@ fn start(name: &str, units: Units, folders: &[PathBuf]) -> Done {
         _ => {}
     }
     print(&Styles::of(&folder::styles(folders)?).start(name, units)?)
+}
+
+fn tell_topic(name: Option<&str>) -> Done {
+    match name {
+        None => print(&guide::topics()),
+        Some(name) => print(guide::topic(name).map_err(|problem| vec![problem])?),
+    }
 }
 
 /// Prints to standard output.

@@ -35,7 +35,7 @@ pub enum FitError {
 ///
 /// # Errors
 /// When the path has more than one loop, encloses nothing, crosses or touches itself, reaches too
-/// far, or needs more than [`MOST_PIECES`] lines and arcs.
+/// far, or needs more than `MOST_PIECES` lines and arcs.
 ///
 /// ```
 /// use cleatwright::kernel::fit_arcs;

@@ -74,6 +74,16 @@ const UNIT_SIGNS: &str = "\"'°″′”“’‘";
 ///
 /// # Errors
 /// When there is no number, the unit is unknown, or something is left over.
+///
+/// ```
+/// use cleatwright::Units;
+/// use cleatwright::length::read;
+///
+/// let width = read("4' 6 1/2\"").unwrap();
+/// assert!((width.value - 1384.3).abs() < 1e-9);
+/// assert_eq!(Units::Inches.length(width.value), "54 1/2 in");
+/// assert!(read("3 furlongs").is_err());
+/// ```
 pub fn read(text: &str) -> Result<Quantity, ReadingError> {
     let trimmed = text.trim();
     let (sign, body) = match trimmed.strip_prefix(['-', '−', '–']) {

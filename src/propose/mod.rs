@@ -45,6 +45,24 @@ pub struct ProposedFile {
 ///
 /// # Errors
 /// Every problem in the texts that this rests on.
+///
+/// ```
+/// use cleatwright::{Inputs, propose};
+///
+/// let tools = r#"
+/// units = "in"
+/// [[tool]]
+/// name = "sash clamp"
+/// count = 4
+/// bar_thickness = "5/16"
+/// head_width = "1 1/8"
+/// tool_length = "40"
+/// tool_mass = "2.1 kg"
+/// "#;
+/// let proposed = propose(&Inputs::new().with("tools.toml", tools)).unwrap();
+/// assert_eq!(proposed[0].of, "sash clamp");
+/// assert!(proposed[0].files[0].text.contains("tool = \"sash clamp\""));
+/// ```
 pub fn propose(inputs: &Inputs) -> Result<Vec<Proposed>, Vec<Problem>> {
     let ground = Ground::new(inputs)?;
     let subjects = subjects(&ground.inventory, &ground.named);

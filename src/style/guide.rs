@@ -14,6 +14,14 @@ use crate::reading::{Kind, Problem, Problems, Spanned};
 const WRITING: &str = include_str!("../../templates/writing.md");
 
 /// The styles at hand: the built-in ones, and those that some inputs add or replace.
+///
+/// ```
+/// use cleatwright::{Inputs, Styles, Units};
+///
+/// let styles = Styles::of(&Inputs::new());
+/// assert!(styles.list().unwrap().contains("slotted-shelf"));
+/// assert!(styles.start("slotted-shelf", Units::Millimeters).unwrap().contains("bar_thickness"));
+/// ```
 #[derive(Debug)]
 pub struct Styles(Library);
 

@@ -9,6 +9,7 @@ mod dxf;
 mod dxf_parts;
 mod flat_parts;
 mod folder;
+mod guide;
 mod inventory;
 mod kernel;
 mod laid_out;

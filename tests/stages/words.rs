@@ -73,10 +73,9 @@ fn told() -> BTreeMap<String, String> {
         told.insert(name.to_owned(), std::fs::read_to_string(name).unwrap());
     }
     for folder in ["templates", "templates/groups", "samples/boat-shed/holders"] {
-        for (path, text) in files(folder, "toml") {
-            told.insert(path, text);
-        }
+        told.extend(files(folder, "toml"));
     }
+    told.extend(files("src/guide", "md"));
     let library = Library::built_in();
     for name in library.names() {
         let style = library.style(name).unwrap().unwrap();

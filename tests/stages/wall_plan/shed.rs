@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use crate::holder::{Level, Part};
 use crate::stages::folder;
+use crate::stages::guide::untold;
 use crate::{Inputs, Options, Worked, propose, render, work_out};
 
 const SHED: &str = "samples/boat-shed-plan";
@@ -109,4 +110,5 @@ fn its_picture_in_the_readme_is_up_to_date() {
     );
     assert!(std::fs::read_to_string("README.md").unwrap().contains(PICTURE));
     assert!(made.contains_key("wall.md") && made.contains_key("wall.glb"));
+    assert_eq!(untold(&made["summary.json"]), BTreeSet::new(), "keys that the guide does not tell");
 }

@@ -1,6 +1,7 @@
 //! Tables as they stand in a style file, where keys exclude or ask for one another, turned into
 //! what they can mean.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error as _};
 
@@ -11,9 +12,9 @@ use super::spec::{
     SlotCourse, SlotMouth, SlotSpec, StepSpec, TracedSpec, WindowSpec,
 };
 use super::words::{Edge, Face, Facing, Level};
-use crate::reading::{Entry, Spanned};
+use crate::reading::{Entry, Spanned, formerly};
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatCut {
     slot: Option<SlotSpec>,
@@ -41,7 +42,7 @@ impl TryFrom<FlatCut> for CutSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatSlot {
     end: Pair,
@@ -82,7 +83,7 @@ impl TryFrom<FlatSlot> for SlotSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatJoint {
     when: Option<Expr>,
@@ -120,7 +121,7 @@ impl From<FlatJoint> for JointSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatCheck {
     stop: Option<Expr>,
@@ -145,7 +146,7 @@ impl TryFrom<FlatCheck> for CheckKeys {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatSeries {
     of: Option<Expr>,
@@ -173,7 +174,7 @@ impl TryFrom<FlatSeries> for SeriesSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatSits {
     at: Option<Triple>,
@@ -265,8 +266,9 @@ fn exclusive<T, const OPTIONS: usize>(
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(transform = formerly("screw", "number"))]
 pub(super) struct FlatScrews {
     through: Spanned<String>,
     into: Option<Spanned<String>>,
@@ -336,9 +338,9 @@ impl TryFrom<FlatScrews> for ScrewKeys {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct FlatStep {
+pub(super) struct FlatStep {
     #[serde(rename = "do")]
     text: Say,
     #[serde(default)]

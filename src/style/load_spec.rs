@@ -1,12 +1,13 @@
 //! What a style says of the loads its holder carries.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::expr::{Expr, Named, RepeatSpec, exactly_one};
 use crate::reading::Spanned;
 
 /// Tools that hang on the holder.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct WeightSpec {
     pub mass: Expr,
@@ -28,8 +29,9 @@ fn acts_out() -> Expr {
 pub(crate) type CarrierSpec = Named<CarrierKeys>;
 
 /// How something bears its load, by one model.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatCarrier")]
+#[schemars(with = "FlatCarrier")]
 pub(crate) struct CarrierKeys {
     pub when: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
@@ -48,7 +50,7 @@ pub(crate) enum CarrierModel {
 
 /// A part held at one end. It runs out from the wall and is loaded down, or runs up and is loaded
 /// outward.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct CantileverSpec {
     pub part: Spanned<String>,
@@ -63,7 +65,7 @@ pub(crate) struct CantileverSpec {
 }
 
 /// Which way a part that is held at one end runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Runs {
     #[default]
@@ -72,8 +74,9 @@ pub(crate) enum Runs {
 }
 
 /// A part that rests on two places, side by side on the wall.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSpan")]
+#[schemars(with = "FlatSpan")]
 pub(crate) struct SpanSpec {
     pub part: Spanned<String>,
     /// From the left end of the holder.
@@ -83,7 +86,7 @@ pub(crate) struct SpanSpec {
 }
 
 /// One of the loads on such a part.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SpanLoadSpec {
     pub mass: Expr,
@@ -91,7 +94,7 @@ pub(crate) struct SpanLoadSpec {
     pub at: Option<Expr>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatSpan {
     part: Spanned<String>,
@@ -112,8 +115,9 @@ impl TryFrom<FlatSpan> for SpanSpec {
 }
 
 /// Screws that hold one part on another.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatScrewed")]
+#[schemars(with = "FlatScrewed")]
 pub(crate) struct ScrewedSpec {
     /// What the `[[screws]]` that share the load are said to join (`about`).
     pub joints: Vec<Spanned<String>>,
@@ -127,7 +131,7 @@ pub(crate) struct ScrewedSpec {
 }
 
 /// A part that lies on the tabs that it has in another.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TabbedSpec {
     pub part: Spanned<String>,
@@ -149,7 +153,7 @@ pub(crate) struct TurnSpec {
 }
 
 /// The whole holder, hooked on the wall cleat.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HookSpec {
     /// The part with the bevel.
@@ -162,7 +166,7 @@ pub(crate) struct HookSpec {
     pub kept_by: Option<Spanned<String>>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatCarrier {
     when: Option<Expr>,
@@ -191,7 +195,7 @@ impl TryFrom<FlatCarrier> for CarrierKeys {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatScrewed {
     joints: Vec<Spanned<String>>,

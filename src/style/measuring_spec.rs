@@ -1,12 +1,14 @@
 //! What a style says of its measuring sheet: what the tool looks like there, and where each reading is taken.
 
+use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::expr::{Expr, Named, Pair, Say, Triple, each, named};
-use super::tool_spec::SolidSpec;
+use super::tool_spec::{SolidKeys, SolidSpec};
 
 /// A measuring sheet. Places are told from where the tool hangs, as its body is.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct MeasuringSpec {
     /// What the views are called, where that is not front and side.
@@ -14,19 +16,21 @@ pub(crate) struct MeasuringSpec {
     pub side: Option<String>,
     /// Solids in the place of the tool's body.
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, SolidKeys>")]
     pub body: Vec<SolidSpec>,
     /// Outlines in the place of the solids of their view.
     #[serde(default, deserialize_with = "each")]
     pub shapes: Vec<SeenShapeSpec>,
     /// Where readings are taken, by their names.
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, ReadingLineKeys>")]
     pub lines: Vec<ReadingLineSpec>,
     /// A remark at the foot of the sheet.
     pub say: Option<Say>,
 }
 
 /// An outline in one view.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SeenShapeSpec {
     pub view: SketchView,
@@ -42,7 +46,7 @@ pub(crate) struct SeenShapeSpec {
 pub(crate) type ReadingLineSpec = Named<ReadingLineKeys>;
 
 /// A dimension line: across the tool along one axis; beside it, what counts is how far its ends are apart along the line.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ReadingLineKeys {
     pub from: Triple,
@@ -55,7 +59,7 @@ pub(crate) struct ReadingLineKeys {
 }
 
 /// Which way a tool is looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum SketchView {
     /// With the wall behind it.
@@ -65,7 +69,7 @@ pub(crate) enum SketchView {
 }
 
 /// On which side of a tool a dimension line stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum LineSide {
     Left,

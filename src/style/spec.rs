@@ -1,19 +1,20 @@
 //! What a style file says, as it is written. Every figure is a formula.
 
 use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
 use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
-use super::flat::{FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot};
-use super::load_spec::{CarrierSpec, WeightSpec};
+use super::flat::{FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot, FlatStep};
+use super::load_spec::{CarrierKeys, CarrierSpec, WeightSpec};
 use super::measuring_spec::MeasuringSpec;
 use super::tool_spec::ToolSpec;
 use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
-use crate::reading::Spanned;
+use crate::reading::{AsEither, Spanned};
 
 /// A whole style file, or a group of parts that styles include.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct StyleFile {
     /// The style's name in a list.
@@ -43,10 +44,12 @@ pub(crate) struct StyleFile {
     pub counts: Option<CountsSpec>,
     /// For which tools it suits; one that does not say is never proposed.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<SuitsSpec, Vec<SuitsSpec>>")]
     pub suits: Vec<SuitsSpec>,
     /// The part whose pieces are wall cleats, for a style that makes them.
     pub wall_cleats: Option<Spanned<String>>,
     #[serde(default, deserialize_with = "listed")]
+    #[schemars(with = "AsEither<IndexMap<String, MeasureSaid>, Vec<String>>")]
     pub measures: Said<MeasureSaid>,
     #[serde(default)]
     pub choices: Said<ChoiceSaid>,
@@ -55,29 +58,35 @@ pub(crate) struct StyleFile {
     #[serde(default)]
     pub workings: IndexMap<Spanned<String>, Expr>,
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, PartKeys>")]
     pub parts: Vec<PartSpec>,
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, ScrewKeys>")]
     pub screws: Vec<ScrewSpec>,
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, CheckKeys>")]
     pub checks: Vec<CheckSpec>,
     #[serde(default, deserialize_with = "each")]
     pub steps: Vec<StepSpec>,
     /// The tools that hang on it.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<ToolSpec, Vec<ToolSpec>>")]
     pub tool: Vec<ToolSpec>,
     /// What its measuring sheet shows.
     #[serde(default)]
     pub measuring: MeasuringSpec,
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<WeightSpec, Vec<WeightSpec>>")]
     pub weights: Vec<WeightSpec>,
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, CarrierKeys>")]
     pub carries: Vec<CarrierSpec>,
 }
 
 /// How the tools of a style are measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Measured {
     /// All are alike: one reading serves.
@@ -88,7 +97,7 @@ pub(crate) enum Measured {
 }
 
 /// Which choices say how many tools there are.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct CountsSpec {
     /// The tools there are; where each is measured for itself they are as many as are measured.
@@ -98,7 +107,7 @@ pub(crate) struct CountsSpec {
 }
 
 /// For which tools a style suits.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SuitsSpec {
     /// Only where this holds.
@@ -110,8 +119,9 @@ pub(crate) struct SuitsSpec {
 }
 
 /// Things one beside the other along a part, from the left or from the back.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSeries")]
+#[schemars(with = "FlatSeries")]
 pub(crate) struct SeriesSpec {
     pub way: SeriesWay,
     /// From the end to the first: to its side, or to its middle where they are told by pitch.
@@ -147,7 +157,7 @@ impl SeriesSpec {
 pub(crate) type PartSpec = Named<PartKeys>;
 
 /// What a style says of one kind of piece.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PartKeys {
     /// What it is and does.
@@ -187,6 +197,7 @@ pub(crate) struct PartKeys {
     /// Where the pieces sit, one entry (or repeat) a piece. What sits nowhere adds to the part of that name
     /// that a group makes.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<SitsSpec, Vec<SitsSpec>>")]
     pub sits: Vec<SitsSpec>,
 }
 
@@ -211,10 +222,13 @@ impl PartKeys {
 }
 
 /// Whose footprints are marked on a part.
-#[derive(Debug)]
+#[derive(Debug, JsonSchema)]
+#[schemars(untagged)]
 pub(crate) enum FootprintsSpec {
+    /// Of those that are named.
     Of(Vec<Spanned<String>>),
     /// Of every part that touches it.
+    #[schemars(extend("type" = "string", "const" = "all"))]
     All,
 }
 
@@ -241,7 +255,7 @@ fn sheet() -> Spanned<String> {
 
 /// The outer contour before anything is cut away: a rectangle from the origin, a polygon, or the
 /// path of an SVG file with the lower left corner of its bounds put to the origin.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub(crate) enum OutlineSpec {
     Rectangle(Box<RectangleSpec>),
@@ -250,7 +264,7 @@ pub(crate) enum OutlineSpec {
 }
 
 /// The path of an SVG file.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TraceSpec {
     /// A file's name, ending in ".svg", or the name of a choice of the kind `file`.
@@ -270,7 +284,7 @@ impl TraceSpec {
 }
 
 /// A rectangle with a radius at each corner.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct RectangleSpec {
     /// Length along x and width along y.
@@ -282,7 +296,7 @@ pub(crate) struct RectangleSpec {
 }
 
 /// A polygon with a radius at each corner.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PolygonSpec {
     pub corners: Vec<Pair>,
@@ -292,7 +306,7 @@ pub(crate) struct PolygonSpec {
 }
 
 /// A beveled long edge.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct BevelSpec {
     pub edge: Edge,
@@ -302,8 +316,9 @@ pub(crate) struct BevelSpec {
 }
 
 /// Wood cut away.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatCut")]
+#[schemars(with = "FlatCut")]
 pub(crate) struct CutSpec {
     pub shape: CutShape,
     pub repeat: Option<RepeatSpec>,
@@ -321,8 +336,9 @@ pub(crate) enum CutShape {
 }
 
 /// A slot with a drilled end.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSlot")]
+#[schemars(with = "FlatSlot")]
 pub(crate) struct SlotSpec {
     /// Center of the drilled end.
     pub end: Pair,
@@ -351,7 +367,7 @@ pub(crate) enum SlotMouth {
 }
 
 /// A round opening.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HoleSpec {
     pub at: Pair,
@@ -359,7 +375,7 @@ pub(crate) struct HoleSpec {
 }
 
 /// A rectangular opening.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct WindowSpec {
     /// Lower left corner.
@@ -373,7 +389,7 @@ pub(crate) struct WindowSpec {
 }
 
 /// A rectangular notch in an edge.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct NotchSpec {
     pub edge: Edge,
@@ -388,7 +404,7 @@ pub(crate) struct NotchSpec {
 }
 
 /// An opening that fits the path of an SVG file.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TracedSpec {
     pub svg: TraceSpec,
@@ -399,7 +415,7 @@ pub(crate) struct TracedSpec {
 }
 
 /// A hole made with a bit.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct DrillingSpec {
     pub at: Pair,
@@ -414,7 +430,7 @@ pub(crate) struct DrillingSpec {
 }
 
 /// A rectangular area milled to a depth.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PocketSpec {
     /// Lower left corner.
@@ -431,7 +447,7 @@ pub(crate) struct PocketSpec {
 }
 
 /// A line to scribe.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct MarkSpec {
     pub kind: MarkWord,
@@ -443,7 +459,7 @@ pub(crate) struct MarkSpec {
 }
 
 /// The kinds of lines a style may mark.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum MarkWord {
     Center,
@@ -451,8 +467,9 @@ pub(crate) enum MarkWord {
 }
 
 /// Where a piece sits in the finished holder: beside others, and what that leaves open by figures.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSits")]
+#[schemars(with = "FlatSits")]
 pub(crate) struct SitsSpec {
     /// Least x, y and z of the box it fills, where they do not follow from other parts.
     pub at: [Option<Expr>; 3],
@@ -496,8 +513,9 @@ pub(crate) enum BesideWay {
 }
 
 /// Tabs on one part's edge and the mortises they go into.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(from = "FlatJoint")]
+#[schemars(with = "FlatJoint")]
 pub(crate) struct JointSpec {
     pub when: Expr,
     /// The edge they stand on; left out when the whole part is one tab, a loose key.
@@ -527,8 +545,9 @@ pub(crate) struct JointSpec {
 pub(crate) type ScrewSpec = Named<ScrewKeys>;
 
 /// What a style says of some screws.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatScrews")]
+#[schemars(with = "FlatScrews")]
 pub(crate) struct ScrewKeys {
     /// The part the screw passes through.
     pub through: Spanned<String>,
@@ -576,7 +595,7 @@ impl ScrewKeys {
 }
 
 /// Screws in a straight row, evenly spaced.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ScrewRow {
     pub from: Pair,
@@ -590,7 +609,7 @@ pub(crate) struct ScrewRow {
 }
 
 /// Something to have at hand besides wood and screws.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HardwareSpec {
     pub item: String,
@@ -609,8 +628,9 @@ pub(crate) struct HardwareSpec {
 pub(crate) type CheckSpec = Named<CheckKeys>;
 
 /// When a check speaks, and what it says.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatCheck")]
+#[schemars(with = "FlatCheck")]
 pub(crate) struct CheckKeys {
     pub level: Level,
     pub when: Expr,
@@ -620,7 +640,8 @@ pub(crate) struct CheckKeys {
 }
 
 /// One step of making.
-#[derive(Debug)]
+#[derive(Debug, JsonSchema)]
+#[schemars(with = "AsEither<String, FlatStep>")]
 pub(crate) struct StepSpec {
     pub text: Say,
     /// Comes before the steps that are not early, whichever group it stands in.

@@ -43,8 +43,7 @@ pub(crate) struct AsScrew;
 
 /// A formula: a figure, or arithmetic on names.
 #[derive(JsonSchema)]
-#[schemars(rename = "formula")]
-#[schemars(untagged)]
+#[schemars(untagged, inline, description = "")]
 pub(crate) enum AsFormula {
     Plain(AsPlain),
     Systems(AsSystems),
@@ -52,12 +51,12 @@ pub(crate) enum AsFormula {
 
 /// A text or a number.
 #[derive(JsonSchema)]
-#[schemars(inline, extend("type" = ["string", "number"]))]
+#[schemars(inline, description = "", extend("type" = ["string", "number"]))]
 pub(crate) struct AsPlain;
 
 /// One for each system of units.
 #[derive(JsonSchema)]
-#[schemars(rename = "either system", deny_unknown_fields)]
+#[schemars(rename = "either", deny_unknown_fields)]
 pub(crate) struct AsSystems {
     /// In a project in inches.
     r#in: AsPlain,
@@ -67,7 +66,7 @@ pub(crate) struct AsSystems {
 
 /// So many formulas: a list, or one text with commas between them.
 #[derive(JsonSchema)]
-#[schemars(untagged, inline)]
+#[schemars(untagged, inline, description = "")]
 pub(crate) enum AsFigures<const COUNT: usize> {
     Text(#[schemars(extend("pattern" = ","))] String),
     List(#[schemars(length(min = COUNT, max = COUNT))] Vec<AsFormula>),
@@ -81,7 +80,7 @@ pub(crate) struct AsValue;
 
 /// One thing or another.
 #[derive(JsonSchema)]
-#[schemars(untagged, inline)]
+#[schemars(untagged, inline, description = "")]
 pub(crate) enum AsEither<One, Other> {
     One(One),
     Other(Other),
@@ -127,7 +126,9 @@ pub(crate) fn in_any_case(words: &[&str]) -> Value {
 /// The key `key` under its name of before too.
 pub(crate) fn formerly(key: &'static str, before: &'static str) -> impl FnMut(&mut Schema) {
     move |schema| {
-        let Some(keys) = schema.get_mut("properties").and_then(Value::as_object_mut) else { return };
+        let Some(keys) = schema.get_mut("properties").and_then(Value::as_object_mut) else {
+            return;
+        };
         let Some(mut meant) = keys.get(key).cloned() else { return };
         if let Some(said) = meant.as_object_mut() {
             said.insert("deprecated".to_owned(), true.into());

@@ -18,8 +18,8 @@ use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
 use crate::reading::{
-    AsAngle, AsCount, AsLength, AsNumber, AsScrew, Entry, Kind, Problem, Problems, Source, Spanned, figure,
-    in_any_case, nearest,
+    AsAngle, AsCount, AsLength, AsNumber, AsScrew, Entry, Kind, Problem, Problems, Source, Spanned,
+    figure, in_any_case, nearest,
 };
 
 /// The shop that serves a project in `units` when there is no shop file; also what a new shop file

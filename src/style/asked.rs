@@ -13,7 +13,8 @@ use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 use super::expr::{Expr, PlainOr, exactly_one, split};
 use crate::length::Units;
 use crate::reading::{
-    AsEither, AsFormula, AsPlain, Entry, Kind, Problem, Problems, Source, Spanned, formerly, nearest,
+    AsEither, AsFormula, AsPlain, Entry, Kind, Problem, Problems, Source, Spanned, formerly,
+    nearest,
 };
 
 /// A reading taken off the tool.

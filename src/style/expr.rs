@@ -16,7 +16,8 @@ use crate::reading::{AsEither, AsFigures, AsFormula, AsPlain, Entry, FORMULA, Sp
 
 /// A formula and where it stands in its file.
 #[derive(Debug, Clone, JsonSchema)]
-#[schemars(with = "AsFormula")]
+#[schemars(with = "AsFormula", rename = "formula")]
+#[schemars(description = "A formula: a figure, or arithmetic on names.")]
 pub(crate) struct Expr {
     pub formula: Formula,
     pub span: std::ops::Range<usize>,
@@ -43,7 +44,8 @@ impl Names for Nameless {
 
 /// A text with formulas in braces and where it stands in its file.
 #[derive(Debug, Clone, JsonSchema)]
-#[schemars(with = "String")]
+#[schemars(with = "String", rename = "text")]
+#[schemars(description = "A text, which may hold formulas in braces.")]
 pub(crate) struct Say {
     pub template: Template,
     pub span: std::ops::Range<usize>,
@@ -52,7 +54,8 @@ pub(crate) struct Say {
 /// So many formulas side by side, as a list or as one text with commas between them:
 /// `["length", "depth"]` or `"length, depth"`.
 #[derive(Debug, Clone, JsonSchema)]
-#[schemars(with = "AsFigures<COUNT>")]
+#[schemars(with = "AsFigures<COUNT>", rename = "{COUNT}-figures")]
+#[schemars(description = "So many formulas: a list, or one text with commas between them.")]
 pub(crate) struct Figures<const COUNT: usize>([Expr; COUNT]);
 
 /// A point or size on a part: x and y.

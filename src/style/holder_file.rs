@@ -10,7 +10,9 @@ use serde::Deserialize;
 use super::library::{Library, Style};
 use crate::length::Units;
 use crate::limits;
-use crate::reading::{AsEither, AsValue, Entry, Problem, Problems, Source, Spanned, nearest, nearest_name};
+use crate::reading::{
+    AsEither, AsValue, Entry, Problem, Problems, Source, Spanned, nearest, nearest_name,
+};
 
 /// What one holder file says.
 #[derive(Debug, Clone)]
@@ -91,7 +93,7 @@ pub(crate) struct HolderKeys {
     #[serde(default)]
     pub built: bool,
     /// A tool or set of tools.toml that hangs in it, or a list of such.
-    #[schemars(with = "Option<AsEither<String, Vec<String>>>", length(min = 1))]
+    #[schemars(with = "Option<AsEither<String, Vec<String>>>", extend("minItems" = 1))]
     pub tool: Option<Spanned<Entry>>,
     /// How many of that tool hang in it; left out, what other holders leave.
     #[schemars(with = "Option<usize>", range(min = 1))]

@@ -10,6 +10,7 @@ use crate::reading::Spanned;
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct WeightSpec {
+    /// How heavy they are together.
     pub mass: Expr,
     /// How far out from the wall their weight acts.
     #[serde(default = "acts_out")]
@@ -18,6 +19,7 @@ pub(crate) struct WeightSpec {
     /// its screws are loaded follows.
     #[serde(default)]
     pub path: Vec<Spanned<String>>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -53,7 +55,9 @@ pub(crate) enum CarrierModel {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct CantileverSpec {
+    /// The part that is held at one end.
     pub part: Spanned<String>,
+    /// Out from the wall, or up.
     #[serde(default)]
     pub runs: Runs,
     /// Where it is held, in the holder: out from the wall, or up from the foot.
@@ -89,6 +93,7 @@ pub(crate) struct SpanSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SpanLoadSpec {
+    /// How heavy it is.
     pub mass: Expr,
     /// From the left end of the holder; spread between the two places when left out.
     pub at: Option<Expr>,
@@ -97,10 +102,15 @@ pub(crate) struct SpanLoadSpec {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatSpan {
+    /// The part that rests on two places.
     part: Spanned<String>,
+    /// The left place, from the left end of the holder.
     from: Expr,
+    /// The right place.
     to: Expr,
+    /// One load, spread between them.
     mass: Option<Expr>,
+    /// Several loads.
     loads: Option<Vec<SpanLoadSpec>>,
 }
 
@@ -134,6 +144,7 @@ pub(crate) struct ScrewedSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TabbedSpec {
+    /// The part that lies on its tabs.
     pub part: Spanned<String>,
     /// What the tabs go into.
     pub into: Spanned<String>,
@@ -169,12 +180,19 @@ pub(crate) struct HookSpec {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatCarrier {
+    /// Only where this holds.
     when: Option<Expr>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     repeat: Option<RepeatSpec>,
+    /// A part held at one end.
     cantilever: Option<CantileverSpec>,
+    /// A part that rests on two places.
     span: Option<SpanSpec>,
+    /// Screws that hold one part on another.
     screws: Option<ScrewedSpec>,
+    /// A part that lies on its tabs.
     tabs: Option<TabbedSpec>,
+    /// The whole holder, hooked on the wall cleat.
     hook: Option<HookSpec>,
 }
 
@@ -198,10 +216,15 @@ impl TryFrom<FlatCarrier> for CarrierKeys {
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatScrewed {
+    /// The rows of screws that share the load.
     joints: Vec<Spanned<String>>,
+    /// Carried by all of them.
     mass: Expr,
+    /// How far out from the wall the mass acts.
     out: Option<Expr>,
+    /// How far from the left end of the holder it acts.
     middle: Option<Expr>,
+    /// The line that the load would turn the joint open about.
     pivot: Option<Expr>,
 }
 

@@ -11,8 +11,9 @@ use super::tool_spec::{SolidKeys, SolidSpec};
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct MeasuringSpec {
-    /// What the views are called, where that is not front and side.
+    /// What the view from the front is called, where that is not front.
     pub front: Option<String>,
+    /// The same of the view from the right.
     pub side: Option<String>,
     /// Solids in the place of the tool's body.
     #[serde(default, deserialize_with = "named")]
@@ -33,12 +34,14 @@ pub(crate) struct MeasuringSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SeenShapeSpec {
+    /// Which view shows it.
     pub view: SketchView,
     /// From the front x and y, from the side z and y.
     pub corners: Vec<Pair>,
     /// Whether its corners are rounded.
     #[serde(default)]
     pub round: bool,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -49,12 +52,15 @@ pub(crate) type ReadingLineSpec = Named<ReadingLineKeys>;
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ReadingLineKeys {
+    /// Where it begins.
     pub from: Triple,
+    /// Where it ends.
     pub to: Triple,
     /// The view that shows it; the one that it lies in, or the front, when left out.
     pub view: Option<SketchView>,
     /// On which side of the tool it stands; across the tool where it is left out.
     pub beside: Option<LineSide>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 

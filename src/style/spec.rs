@@ -6,7 +6,9 @@ use serde::Deserialize;
 
 use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
 use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
-use super::flat::{FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot, FlatStep};
+use super::flat::{
+    FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot, FlatStep,
+};
 use super::load_spec::{CarrierKeys, CarrierSpec, WeightSpec};
 use super::measuring_spec::MeasuringSpec;
 use super::tool_spec::ToolSpec;
@@ -48,26 +50,35 @@ pub(crate) struct StyleFile {
     pub suits: Vec<SuitsSpec>,
     /// The part whose pieces are wall cleats, for a style that makes them.
     pub wall_cleats: Option<Spanned<String>>,
+    /// What to read off the tool: a question or a table each, or a list of names of the vocabulary.
     #[serde(default, deserialize_with = "listed")]
     #[schemars(with = "AsEither<IndexMap<String, MeasureSaid>, Vec<String>>")]
     pub measures: Said<MeasureSaid>,
+    /// What is decided: a default, or a table.
     #[serde(default)]
     pub choices: Said<ChoiceSaid>,
+    /// Things side by side along a part.
     #[serde(default)]
     pub series: IndexMap<Spanned<String>, SeriesSpec>,
+    /// Values worked out by formula.
     #[serde(default)]
     pub workings: IndexMap<Spanned<String>, Expr>,
+    /// The pieces of wood, by their kinds.
     #[serde(default, deserialize_with = "named")]
     #[schemars(with = "IndexMap<String, PartKeys>")]
     pub parts: Vec<PartSpec>,
+    /// Screws, by what they join.
     #[serde(default, deserialize_with = "named")]
     #[schemars(with = "IndexMap<String, ScrewKeys>")]
     pub screws: Vec<ScrewSpec>,
+    /// What to have at hand besides wood and screws.
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
+    /// What must not be, by what it is called when it is.
     #[serde(default, deserialize_with = "named")]
     #[schemars(with = "IndexMap<String, CheckKeys>")]
     pub checks: Vec<CheckSpec>,
+    /// The steps of making it, each a text or a table.
     #[serde(default, deserialize_with = "each")]
     pub steps: Vec<StepSpec>,
     /// The tools that hang on it.
@@ -77,9 +88,11 @@ pub(crate) struct StyleFile {
     /// What its measuring sheet shows.
     #[serde(default)]
     pub measuring: MeasuringSpec,
+    /// The tools that hang on it, as loads.
     #[serde(default, deserialize_with = "one_or_more")]
     #[schemars(with = "AsEither<WeightSpec, Vec<WeightSpec>>")]
     pub weights: Vec<WeightSpec>,
+    /// What bears its load by a model of its own, by what a person would call it.
     #[serde(default, deserialize_with = "named")]
     #[schemars(with = "IndexMap<String, CarrierKeys>")]
     pub carries: Vec<CarrierSpec>,
@@ -170,6 +183,7 @@ pub(crate) struct PartKeys {
     pub diameter: Option<Expr>,
     /// Only made when this holds.
     pub when: Option<Expr>,
+    /// Which way the grain runs.
     pub grain: Option<Grain>,
     /// So many parts, each made for its own `n`.
     pub repeat: Option<Expr>,
@@ -177,18 +191,24 @@ pub(crate) struct PartKeys {
     pub size: Option<Pair>,
     /// … or another outline.
     pub outline: Option<OutlineSpec>,
+    /// What its edges are called.
     #[serde(default)]
     pub edges: IndexMap<Edge, String>,
+    /// A long edge sawn at an angle.
     pub bevel: Option<BevelSpec>,
+    /// Wood cut away.
     #[serde(default, deserialize_with = "each")]
     pub cuts: Vec<CutSpec>,
     /// Its tabs, and what they go into.
     #[serde(default)]
     pub tabs: Vec<JointSpec>,
+    /// Holes made with a bit.
     #[serde(default)]
     pub drillings: Vec<DrillingSpec>,
+    /// Areas milled to a depth.
     #[serde(default)]
     pub pockets: Vec<PocketSpec>,
+    /// Lines to scribe.
     #[serde(default)]
     pub marks: Vec<MarkSpec>,
     /// Parts whose footprint is marked on this one where they touch it.
@@ -258,8 +278,11 @@ fn sheet() -> Spanned<String> {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub(crate) enum OutlineSpec {
+    /// A rectangle with a radius at each corner.
     Rectangle(Box<RectangleSpec>),
+    /// A polygon with a radius at each corner.
     Polygon(PolygonSpec),
+    /// The path of an SVG file.
     Svg(TraceSpec),
 }
 
@@ -289,9 +312,13 @@ impl TraceSpec {
 pub(crate) struct RectangleSpec {
     /// Length along x and width along y.
     pub size: Pair,
+    /// Radius of that corner; sharp when left out.
     pub lower_left: Option<Expr>,
+    /// Radius of that corner.
     pub lower_right: Option<Expr>,
+    /// Radius of that corner.
     pub upper_right: Option<Expr>,
+    /// Radius of that corner.
     pub upper_left: Option<Expr>,
 }
 
@@ -299,6 +326,7 @@ pub(crate) struct RectangleSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PolygonSpec {
+    /// Its corners in their order, each x and y.
     pub corners: Vec<Pair>,
     /// One for each corner; none at all for sharp corners.
     #[serde(default)]
@@ -309,7 +337,9 @@ pub(crate) struct PolygonSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct BevelSpec {
+    /// The edge that is beveled.
     pub edge: Edge,
+    /// How far the blade is tilted.
     pub angle: Expr,
     /// The face that keeps the full width.
     pub full_face: Face,
@@ -370,7 +400,9 @@ pub(crate) enum SlotMouth {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HoleSpec {
+    /// Its center.
     pub at: Pair,
+    /// Its diameter.
     pub diameter: Expr,
 }
 
@@ -380,6 +412,7 @@ pub(crate) struct HoleSpec {
 pub(crate) struct WindowSpec {
     /// Lower left corner.
     pub at: Pair,
+    /// Length and width.
     pub size: Pair,
     /// Of all four corners.
     pub radius: Option<Expr>,
@@ -392,13 +425,17 @@ pub(crate) struct WindowSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct NotchSpec {
+    /// The edge it is cut into.
     pub edge: Edge,
     /// Where its middle lies along the edge, from the left or bottom.
     pub middle: Expr,
+    /// Along the edge.
     pub width: Expr,
+    /// From the edge.
     pub depth: Expr,
     /// Of the two inside corners.
     pub radius: Option<Expr>,
+    /// Whether a square-cornered part must fit fully into it.
     #[serde(default)]
     pub seat: bool,
 }
@@ -407,6 +444,7 @@ pub(crate) struct NotchSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TracedSpec {
+    /// The traced outline.
     pub svg: TraceSpec,
     /// Lower left corner of the path's bounds.
     pub at: Pair,
@@ -418,14 +456,19 @@ pub(crate) struct TracedSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct DrillingSpec {
+    /// Its center.
     pub at: Pair,
+    /// Diameter of the bit.
     pub diameter: Expr,
     /// Right through when left out.
     pub depth: Option<Expr>,
+    /// What it is for.
     pub purpose: Purpose,
     /// How far the bit leans.
     pub lean: Option<Expr>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -435,14 +478,18 @@ pub(crate) struct DrillingSpec {
 pub(crate) struct PocketSpec {
     /// Lower left corner.
     pub at: Pair,
+    /// Length and width.
     pub size: Pair,
+    /// How deep it is milled.
     pub depth: Expr,
     /// The face it is milled from, the show face when left out.
     pub face: Option<Face>,
     /// Whether a square-cornered part must fit fully into it.
     #[serde(default)]
     pub seat: bool,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -450,11 +497,17 @@ pub(crate) struct PocketSpec {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct MarkSpec {
+    /// A center line, or a line to work to.
     pub kind: MarkWord,
+    /// Where it begins.
     pub from: Pair,
+    /// Where it ends.
     pub to: Pair,
+    /// What is written beside it.
     pub say: Option<Say>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -598,7 +651,9 @@ impl ScrewKeys {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ScrewRow {
+    /// The first screw.
     pub from: Pair,
+    /// The last screw.
     pub to: Pair,
     /// They stand at most this far apart…
     pub at_most: Option<Expr>,
@@ -612,15 +667,20 @@ pub(crate) struct ScrewRow {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HardwareSpec {
+    /// What it is.
     pub item: String,
+    /// How large it is.
     #[serde(default)]
     pub size: String,
+    /// What it is for.
     #[serde(default)]
     pub used_for: String,
     /// Whether one serves all holders that want it.
     #[serde(default)]
     pub shared: bool,
+    /// How many.
     pub quantity: Expr,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 

@@ -14,7 +14,9 @@ use crate::reading::{AsFormula, Entry, Spanned};
 pub(crate) struct ToolSpec {
     /// Where its weight acts, on what it rests: x, y and z in the holder. The solids are told from there.
     pub at: Triple,
+    /// So many, with n the tool.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
     /// How far it is turned about the line along x through `at`: what lies out goes up.
     pub lean: Option<Expr>,
@@ -39,9 +41,13 @@ pub(crate) type SolidSpec = Named<SolidKeys>;
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SolidKeys {
+    /// One corner, or the middle of one end of a rod.
     pub from: Triple,
+    /// The opposite corner, or the middle of the other end.
     pub to: Triple,
+    /// It is a rod, so thick.
     pub diameter: Option<Expr>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 

@@ -19,6 +19,8 @@ mod built;
 mod odd;
 #[path = "cli/propose.rs"]
 mod propose;
+#[path = "cli/schema.rs"]
+mod schema;
 #[path = "cli/single.rs"]
 mod single;
 #[path = "cli/styles.rs"]

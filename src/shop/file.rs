@@ -94,7 +94,7 @@ pub(crate) struct ShopFile {
     drawer: Option<DrawerTable>,
     /// The CNC router. Leave it out if you have none.
     router: Option<router::RouterTable>,
-    /// A router that is hand-held or under a table.
+    /// The hand-held router, or the one under a table.
     hand_router: Option<router::HandRouterTable>,
     /// The beveled strips, on the wall and on the holders.
     cleat: Option<Cleat>,

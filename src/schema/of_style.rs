@@ -47,7 +47,7 @@ fn measure(measure: &Measure, generator: &mut SchemaGenerator) -> Schema {
         Some(_) => or_formula(measure.kind, &measure.range),
         None => one.clone(),
     };
-    listed(measure.many(), whole, one)
+    listed(measure.many(), whole, &one)
 }
 
 /// A single figure read off the tool.
@@ -65,7 +65,7 @@ fn choice(choice: &Choice, generator: &mut SchemaGenerator) -> Schema {
         (ChoiceKind::Screw, ..) => generator.subschema_for::<AsScrew>(),
         _ => return json_schema!({ "type": "string" }),
     };
-    listed(choice.many(), one.clone(), one)
+    listed(choice.many(), one.clone(), &one)
 }
 
 /// A figure or a formula: any text, for a formula may begin as it likes.
@@ -95,7 +95,7 @@ fn least([least, _]: &[Expr; 2]) -> Option<f64> {
 }
 
 /// A value that may be a list is one for all, or one each.
-fn listed(many: Many<'_>, whole: Schema, one: Schema) -> Schema {
+fn listed(many: Many<'_>, whole: Schema, one: &Schema) -> Schema {
     match many {
         Many::One => whole,
         _ => json_schema!({ "anyOf": [whole, { "type": "array", "items": one }] }),

@@ -50,6 +50,7 @@ mod reading;
 mod record;
 mod render;
 mod router;
+mod schema;
 mod settle;
 mod shop;
 mod solid;
@@ -71,6 +72,7 @@ pub use render::{
     FileError, Options, Patterns, Sink, measuring_page, printer_check, render, render_pictures,
     style_picture,
 };
+pub use schema::FileSchema;
 pub use shop::Paper;
 pub use style::Styles;
 pub use trial::Trial;

@@ -21,6 +21,8 @@ mod guide;
 mod odd;
 #[path = "cli/propose.rs"]
 mod propose;
+#[path = "cli/schema.rs"]
+mod schema;
 #[path = "cli/single.rs"]
 mod single;
 #[path = "cli/styles.rs"]

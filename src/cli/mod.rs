@@ -4,6 +4,7 @@ mod folder;
 mod make;
 mod plain_file;
 mod propose;
+mod schema;
 mod signals;
 mod single;
 mod terminal;
@@ -70,6 +71,9 @@ enum Task {
         #[arg(long, value_name = "DIR")]
         styles: Vec<PathBuf>,
     },
+    /// Print the JSON Schema of a kind of file, for editors and for checks without this program.
+    #[command(subcommand)]
+    Schema(schema::SchemaTask),
     /// Print a holder file to begin from, with comments ("shop" prints a shop file, "tools" an inventory, "wall" a
     /// wall file).
     Start {
@@ -275,6 +279,7 @@ pub fn run() -> Outcome {
         Task::Styles { style, file, units, styles, .. } => {
             tell_styles(style.as_deref(), *file, (*units).into(), styles)
         }
+        Task::Schema(task) => schema::schema(task),
         Task::Start { style, units, styles } => start(style, (*units).into(), styles),
         Task::Guide { topic } => tell_topic(topic.as_deref()),
         Task::Completions { shell } => terminal::completions(Command::command(), *shell),

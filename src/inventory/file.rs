@@ -1,5 +1,6 @@
 //! Reading `tools.toml`.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::reading_names::ReadingNames;
@@ -7,7 +8,7 @@ use super::{Inventory, StockedTool};
 use crate::length::Units;
 use crate::limits;
 use crate::reading::{
-    Entry, Kind, Problem, Problems, Source, Spanned, alike, figure, nearest, nearest_name,
+    AsNumber, Entry, Kind, Problem, Problems, Source, Spanned, alike, figure, nearest, nearest_name,
 };
 use crate::style::{Entries, Library};
 
@@ -17,13 +18,37 @@ const MOST_ROOM: f64 = 2.0;
 /// The keys of a tool that are no readings.
 const KEYS: [&str; 4] = ["name", "count", "set", "two_handed"];
 
-#[derive(Deserialize)]
+/// The tools that you have, each measured once.
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct ToolsFile {
+pub(crate) struct ToolsFile {
+    /// What a bare number is.
     units: Option<Units>,
+    /// Room for more in each holder, as a share of the tools in it.
+    #[schemars(with = "Option<AsNumber>", extend("maximum" = MOST_ROOM))]
     room: Option<Spanned<Entry>>,
+    /// One kind of tool, with its readings.
     #[serde(default)]
+    #[schemars(with = "Vec<ToolKeys>", length(max = limits::TOOLS))]
     tool: Vec<Spanned<Entries>>,
+}
+
+/// The keys of a tool that are no readings, as a schema has them; the readings are those of all styles.
+#[derive(JsonSchema)]
+#[schemars(inline, deny_unknown_fields)]
+#[expect(dead_code, reason = "it stands for a tool in schemas alone")]
+struct ToolKeys {
+    /// What you call it.
+    #[schemars(length(min = 1, max = limits::FILE_NAME))]
+    name: String,
+    /// How many there are; 1 where it is left out.
+    #[schemars(range(min = 1, max = limits::TOOLS))]
+    count: Option<usize>,
+    /// Tools of one set hang side by side, each in a place of its own size.
+    #[schemars(length(min = 1, max = limits::FILE_NAME))]
+    set: Option<String>,
+    /// It takes both hands to lift off.
+    two_handed: Option<bool>,
 }
 
 /// What the file says, and what is wrong in it; `None` where it is no TOML.
@@ -149,8 +174,8 @@ impl Lines<'_> {
             let message = format!("{name}: no style has a reading of that name");
             return Err(self.source.problem(key.span(), message).with_help(self.advice(name)));
         };
-        let read = |kind: &Kind| figure(entry, *kind, self.units, name, self.source).map(drop);
-        let read: Vec<_> = kinds.iter().map(read).collect();
+        let read = |kind| figure(entry, kind, self.units, name, self.source).map(drop);
+        let read: Vec<_> = kinds.map(read).collect();
         read.into_iter().reduce(Result::or).unwrap_or(Ok(()))
     }
 

@@ -11,6 +11,8 @@ use crate::length::Units;
 use crate::reading::{Problems, Source, Spanned};
 use crate::style::{Entries, HolderFile, Library};
 
+pub(crate) use file::ToolsFile;
+pub(crate) use reading_names::ReadingNames;
 pub(crate) use say::counted;
 
 /// What a new inventory begins as.

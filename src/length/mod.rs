@@ -18,7 +18,7 @@ pub use writing::Units;
 
 pub(crate) use letters::letters;
 pub(crate) use listed::listed;
-pub(crate) use reading::{has_vulgar, starts_figure};
+pub(crate) use reading::{MM_PER_FOOT, UNIT_WORDS, has_vulgar, starts_figure};
 pub(crate) use round::in_round_mm;
 
 /// Millimeters in an inch, exactly (SVG 1.1 and the international inch agree).

@@ -41,28 +41,35 @@ pub fn read_unit(unit: &str) -> Option<Quantity> {
     let lower = unit.to_lowercase();
     let word = if unit.chars().count() > 1 { lower.as_str() } else { unit };
     let (value, dimension) = match word {
-        "in" | "\"" | "″" | "”" | "“" | "inch" | "inches" => (MM_PER_INCH, Dimension::LENGTH),
-        "ft" | "'" | "′" | "’" | "‘" | "feet" | "foot" => (MM_PER_FOOT, Dimension::LENGTH),
-        // What a British hand writes is read too; only what is written back is American.
-        "mm" | "millimeter" | "millimeters" | "millimetre" | "millimetres" => {
-            (1.0, Dimension::LENGTH)
+        "\"" | "″" | "”" | "“" => (MM_PER_INCH, Dimension::LENGTH),
+        "'" | "′" | "’" | "‘" => (MM_PER_FOOT, Dimension::LENGTH),
+        "°" => (1.0, Dimension::ANGLE),
+        _ => {
+            let (value, dimension, _) =
+                UNIT_WORDS.into_iter().find(|(.., words)| words.contains(&word))?;
+            (value, dimension)
         }
-        "cm" | "centimeter" | "centimeters" | "centimetre" | "centimetres" => {
-            (10.0, Dimension::LENGTH)
-        }
-        "m" | "meter" | "meters" | "metre" | "metres" => (1000.0, Dimension::LENGTH),
-        "kg" | "kgs" | "kilogram" | "kilograms" => (1.0, Dimension::MASS),
-        "g" | "gram" | "grams" => (0.001, Dimension::MASS),
-        "lb" | "lbs" | "pound" | "pounds" => (KG_PER_POUND, Dimension::MASS),
-        "oz" | "ounce" | "ounces" => (KG_PER_OUNCE, Dimension::MASS),
-        "N" => (1.0, Dimension::FORCE),
-        "deg" | "°" | "degree" | "degrees" => (1.0, Dimension::ANGLE),
-        _ => return None,
     };
     Some(Quantity { value, dimension })
 }
 
-const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
+/// What units are called in words, with their size in mm, kg, N or degrees. What a British hand writes is read too; only
+/// what is written back is American.
+pub(crate) const UNIT_WORDS: [(f64, Dimension, &[&str]); 11] = [
+    (MM_PER_INCH, Dimension::LENGTH, &["in", "inch", "inches"]),
+    (MM_PER_FOOT, Dimension::LENGTH, &["ft", "feet", "foot"]),
+    (1.0, Dimension::LENGTH, &["mm", "millimeter", "millimeters", "millimetre", "millimetres"]),
+    (10.0, Dimension::LENGTH, &["cm", "centimeter", "centimeters", "centimetre", "centimetres"]),
+    (1000.0, Dimension::LENGTH, &["m", "meter", "meters", "metre", "metres"]),
+    (1.0, Dimension::MASS, &["kg", "kgs", "kilogram", "kilograms"]),
+    (0.001, Dimension::MASS, &["g", "gram", "grams"]),
+    (KG_PER_POUND, Dimension::MASS, &["lb", "lbs", "pound", "pounds"]),
+    (KG_PER_OUNCE, Dimension::MASS, &["oz", "ounce", "ounces"]),
+    (1.0, Dimension::FORCE, &["N"]),
+    (1.0, Dimension::ANGLE, &["deg", "degree", "degrees"]),
+];
+
+pub(crate) const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
 const KG_PER_OUNCE: f64 = KG_PER_POUND / 16.0;
 
 /// Signs that are units: straight, prime and typographic, for a word processor curls them.

@@ -1,12 +1,14 @@
 //! Writing figures back: inches as a tape reads, millimeters to 0.1.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::reading::read;
 use super::{Dimension, KG_PER_POUND, MM_PER_INCH, MPA_PER_PSI, NEWTONS_PER_POUND, Quantity};
 
 /// The unit lengths are read in when bare, and written in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[schemars(inline)]
 pub enum Units {
     /// Inches and fractions of an inch.
     #[default]

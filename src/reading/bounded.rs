@@ -2,9 +2,10 @@
 
 use std::ops::Range;
 
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::{Problem, Source, Spanned};
+use super::{Problem, Source};
 use crate::limits;
 
 /// The first thing in the file that is beyond a limit. What is no TOML is left to its reader.

@@ -9,9 +9,6 @@ use super::problem::Problem;
 use super::shown;
 use crate::limits;
 
-/// A value with the bytes of the file it was read from.
-pub(crate) type Spanned<T> = toml::Spanned<T>;
-
 /// The text of one file and the name to call it by. Cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Source {

@@ -6,6 +6,7 @@ mod wall;
 
 use std::cell::RefCell;
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::asked_screw::AskedScrew;
@@ -16,7 +17,10 @@ use super::stock::{Bit, BitKind, CleatStock, SawRules, Service, Shop, StockRow};
 use super::wood::wood_advice;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
-use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest};
+use crate::reading::{
+    AsAngle, AsCount, AsLength, AsNumber, AsScrew, Entry, Kind, Problem, Problems, Source, Spanned,
+    figure, in_any_case, nearest,
+};
 
 /// The shop that serves a project in `units` when there is no shop file; also what a new shop file
 /// begins as.
@@ -51,92 +55,161 @@ const SHORT: Limit = [40.0, 1000.0];
 /// How many screws are in a box. Common practice, no source.
 const IN_BOX: [f64; 2] = [1.0, 10_000.0];
 const USUAL_IN_BOX: usize = 100;
+/// What a printer draws of a length. Common practice, no source.
+const SCALE: [f64; 2] = [0.9, 1.1];
 /// Plies of plywood.
 const PLIES: [f64; 2] = [3.0, 25.0];
 const NOTHING: Limit = [0.0, 0.0];
 /// More than 0, however little.
 const ABOVE_NOTHING: Limit = [f64::MIN_POSITIVE, f64::MIN_POSITIVE];
 
-/// What stands in a shop file, key by key.
-#[derive(Deserialize)]
+/// What this workshop has. A length is written as the tape reads: "1 3/8 in", "3/4 in", "19 mm".
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ShopFile {
+    /// What a bare number is, and what figures are written back in.
     units: Option<Units>,
+    /// false leaves each holder's free sizes as they would be by themselves.
     agree: Option<bool>,
+    /// An open shed or a wet cellar: wood and screws are counted as weaker.
     damp: Option<bool>,
+    /// Sheets, with their actual thickness.
     #[serde(default)]
     sheet: Vec<stock::SheetRow>,
+    /// Boards, with their actual sizes.
     #[serde(default)]
     board: Vec<stock::BoardRow>,
+    /// Dowels.
     #[serde(default)]
     dowel: Vec<stock::DowelRow>,
+    /// Pieces left over from a sheet or board.
     #[serde(default)]
+    #[schemars(length(max = limits::OFFCUTS))]
     offcut: Vec<stock::OffcutRow>,
+    /// The saw, and what is sawn how.
     saw: Option<SawTable>,
+    /// What you can drill with.
     bits: Option<Bits>,
+    /// The wood screws at hand; without it those that fit are bought.
     drawer: Option<DrawerTable>,
+    /// The CNC router. Leave it out if you have none.
     router: Option<router::RouterTable>,
+    /// The hand-held router, or the one under a table.
     hand_router: Option<router::HandRouterTable>,
+    /// The beveled strips, on the wall and on the holders.
     cleat: Option<Cleat>,
+    /// What the wall cleats are screwed to.
     wall: Option<wall::WallTable>,
+    /// The printer and its paper.
     printer: Option<PrinterTable>,
+    /// The marks that free sizes come on.
     tape: Option<TapeTable>,
 }
 
 type Figure = Spanned<Entry>;
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct SawTable {
+    /// How wide the blade cuts.
+    #[schemars(with = "AsLength")]
     kerf: Figure,
+    /// Taken off each edge of a new sheet before it is used.
+    #[schemars(with = "Option<AsLength>")]
     edge_trim: Option<Figure>,
+    /// How much larger a blank is where its outline has no straight edge.
+    #[schemars(with = "Option<AsLength>")]
     trim: Option<Figure>,
+    /// The most that fits between fence and blade.
+    #[schemars(with = "Option<AsLength>")]
     widest_rip: Option<Figure>,
+    /// How wide a panel may be that is crosscut on the saw.
+    #[schemars(with = "Option<AsLength>")]
     longest_crosscut: Option<Figure>,
+    /// Narrower strips fall off on the offcut side of the blade.
+    #[schemars(with = "Option<AsLength>")]
     narrowest_rip: Option<Figure>,
+    /// Shorter wood is held by the miter gauge, not run along the fence.
+    #[schemars(with = "Option<AsLength>")]
     shortest_rip: Option<Figure>,
+    /// The least length and width of an offcut that is worth keeping.
+    #[schemars(with = "Option<[AsLength; 2]>")]
     keep_offcut: Option<Spanned<Vec<Figure>>>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct Bits {
+    /// Diameters of the drill bits.
     #[serde(default)]
+    #[schemars(with = "Vec<AsLength>")]
     drill: Vec<Figure>,
+    /// Diameters of the forstner bits.
     #[serde(default)]
+    #[schemars(with = "Vec<AsLength>")]
     forstner: Vec<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct DrawerTable {
+    /// The wood screws at hand, each with its length.
     #[serde(default)]
+    #[schemars(with = "Vec<AsScrew>")]
     screws: Vec<Figure>,
+    /// How many a box holds that you buy.
+    #[schemars(with = "Option<AsCount>")]
+    #[schemars(extend("minimum" = IN_BOX[0], "maximum" = IN_BOX[1]))]
     screws_in_box: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct Cleat {
+    /// The sheet or board they are ripped from; gives their thickness.
     from: Option<Spanned<String>>,
+    /// How thick they are, where from does not say it.
+    #[schemars(with = "Option<AsLength>")]
     thickness: Option<Figure>,
+    /// Measured on the wide face; left out: settled for all holders together.
+    #[schemars(with = "Option<AsLength>")]
     width: Option<Figure>,
+    /// How far the saw blade is tilted.
+    #[schemars(with = "Option<AsAngle>")]
     bevel: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct TapeTable {
+    /// Free sizes come on marks so far apart.
+    #[schemars(with = "AsLength")]
     grid: Figure,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct PrinterTable {
+    /// The paper's size.
+    #[schemars(extend("anyOf" = in_any_case(&Paper::ALL.map(Paper::name))))]
     paper: Option<Spanned<String>>,
+    /// What the printer leaves white at each edge.
+    #[schemars(with = "Option<AsLength>")]
     margin: Option<Figure>,
+    /// How far neighboring pages overlap.
+    #[schemars(with = "Option<AsLength>")]
     overlap: Option<Figure>,
+    /// Across the paper's short side: if a 100 mm bar prints as 99.4 mm, write 0.994.
+    #[schemars(with = "Option<AsNumber>", extend("minimum" = SCALE[0], "maximum" = SCALE[1]))]
     scale_x: Option<Figure>,
+    /// The same along its long side.
+    #[schemars(with = "Option<AsNumber>", extend("minimum" = SCALE[0], "maximum" = SCALE[1]))]
     scale_y: Option<Figure>,
 }
 
@@ -512,7 +585,7 @@ impl Reader<'_> {
         ];
         for (entry, slot, key) in scales {
             if let Some(entry) = entry {
-                *slot = self.within(entry, Kind::Number, key, [0.9, 1.1]).clamp(0.9, 1.1);
+                *slot = self.within(entry, Kind::Number, key, SCALE).clamp(SCALE[0], SCALE[1]);
             }
         }
         let paper = printer.paper.name();

@@ -5,13 +5,17 @@ use std::fmt;
 use std::ops::Range;
 
 use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
 use super::expr::{Expr, PlainOr, exactly_one, split};
 use crate::length::Units;
-use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, nearest};
+use crate::reading::{
+    AsEither, AsFormula, AsPlain, Entry, Kind, Problem, Problems, Source, Spanned, formerly,
+    nearest,
+};
 
 /// A reading taken off the tool.
 #[derive(Debug, Clone)]
@@ -37,7 +41,7 @@ pub(crate) struct Measure {
 }
 
 /// What a measure may serve when no formula uses it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Serves {
     /// It says how large the tool's body is.
@@ -158,25 +162,38 @@ impl ChoiceKind {
 }
 
 /// A reading as a style says it: its question, or a table; what is left out is the vocabulary's.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, JsonSchema)]
+#[schemars(with = "AsEither<String, MeasureKeys>")]
 pub(crate) struct MeasureSaid(MeasureKeys);
 
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct MeasureKeys {
+    /// The question to the person with the tool in hand.
     ask: Option<String>,
+    /// What to measure with.
     with: Option<String>,
+    /// A length: the least and the most.
     length: Option<[Expr; 2]>,
+    /// A mass: the least and the most.
     mass: Option<[Expr; 2]>,
+    /// An angle: the least and the most.
     angle: Option<[Expr; 2]>,
+    /// A whole number: the least and the most.
     count: Option<[Expr; 2]>,
+    /// A number: the least and the most.
     number: Option<[Expr; 2]>,
+    /// It is a list, one entry a tool.
     #[serde(default)]
     list: bool,
+    /// The list that it has as many entries as.
     per: Option<Spanned<String>>,
+    /// The count of tools that says how many entries it may have.
     per_tool: Option<Spanned<String>>,
+    /// What it serves beyond the formulas that use it.
     #[serde(rename = "for")]
     serves: Option<Serves>,
+    /// What holds where the holder file leaves it out.
     default: Option<Expr>,
 }
 
@@ -206,40 +223,65 @@ impl<'de> Deserialize<'de> for MeasureSaid {
 }
 
 /// A choice as a style says it: its default, or a table; what is left out is the vocabulary's.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, JsonSchema)]
+#[schemars(with = "AsEither<AsPlain, ChoiceKeys>")]
 pub(crate) struct ChoiceSaid(ChoiceKeys);
 
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(transform = formerly("gives", "if_weak"))]
 struct ChoiceKeys {
+    /// What is decided.
     ask: Option<String>,
+    /// A length: the least and the most.
     length: Option<[Expr; 2]>,
+    /// A mass: the least and the most.
     mass: Option<[Expr; 2]>,
+    /// An angle: the least and the most.
     angle: Option<[Expr; 2]>,
+    /// A whole number: the least and the most.
     count: Option<[Expr; 2]>,
+    /// A number: the least and the most.
     number: Option<[Expr; 2]>,
+    /// One of these words, the first by default.
     word: Option<Vec<String>>,
+    /// A stock of the shop.
     stock: Option<StockWord>,
+    /// Of a stock that is left out: how thick it is to be, as near as the shop has it.
     thickness: Option<Expr>,
+    /// Of a stock that is left out: none thinner.
     at_least: Option<Expr>,
+    /// It names a file beside the holder file.
     #[serde(default)]
     file: bool,
+    /// It names a wood screw.
     #[serde(default)]
     screw: bool,
+    /// Its name in files of before.
     formerly: Option<String>,
+    /// What holds where the holder file leaves it out.
     default: Option<Expr>,
+    /// It is a list.
     #[serde(default)]
     list: bool,
+    /// The list that it has as many entries as.
     per: Option<Spanned<String>>,
+    /// The count of tools that says how many entries it may have.
     per_tool: Option<Spanned<String>>,
     /// One for each tool, where the tools are measured each for itself.
     #[serde(default)]
     each: bool,
+    /// A new holder file begins with it.
     #[serde(default)]
     stated: bool,
+    /// What it may be set to where it is left out and its default stops or warns, the least change first; true for
+    /// any other stock, and for thicker screws.
     #[serde(alias = "if_weak")]
+    #[schemars(with = "Option<AsEither<bool, AsEither<AsFormula, Vec<AsFormula>>>>")]
     gives: Option<Spanned<Entry>>,
+    /// How far a length that is left out may go up or down so that sizes of several holders agree.
     agrees: Option<Expr>,
+    /// Only asked where this holds.
     when: Option<Expr>,
 }
 
@@ -258,7 +300,7 @@ impl ChoiceKeys {
     }
 }
 
-#[derive(Debug, Clone, Copy, Deserialize)]
+#[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 enum StockWord {
     Sheet,

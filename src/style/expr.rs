@@ -5,16 +5,19 @@ use std::marker::PhantomData;
 use std::ops::Deref;
 
 use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 
 use crate::formula::{Formula, FormulaError, Names, Template, Value};
 use crate::length::{Dimension, Quantity, Units};
-use crate::reading::{Entry, FORMULA, Spanned, TEXT};
+use crate::reading::{AsEither, AsFigures, AsFormula, AsPlain, Entry, FORMULA, Spanned, TEXT};
 
 /// A formula and where it stands in its file.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, JsonSchema)]
+#[schemars(with = "AsFormula", rename = "formula")]
+#[schemars(description = "A formula: a figure, or arithmetic on names.")]
 pub(crate) struct Expr {
     pub formula: Formula,
     pub span: std::ops::Range<usize>,
@@ -40,7 +43,9 @@ impl Names for Nameless {
 }
 
 /// A text with formulas in braces and where it stands in its file.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, JsonSchema)]
+#[schemars(with = "String", rename = "text")]
+#[schemars(description = "A text, which may hold formulas in braces.")]
 pub(crate) struct Say {
     pub template: Template,
     pub span: std::ops::Range<usize>,
@@ -48,7 +53,9 @@ pub(crate) struct Say {
 
 /// So many formulas side by side, as a list or as one text with commas between them:
 /// `["length", "depth"]` or `"length, depth"`.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, JsonSchema)]
+#[schemars(with = "AsFigures<COUNT>", rename = "{COUNT}-figures")]
+#[schemars(description = "So many formulas: a list, or one text with commas between them.")]
 pub(crate) struct Figures<const COUNT: usize>([Expr; COUNT]);
 
 /// A point or size on a part: x and y.
@@ -58,18 +65,22 @@ pub(crate) type Pair = Figures<2>;
 pub(crate) type Triple = Figures<3>;
 
 /// The same again, with `n` counting 1, 2, 3 … in every formula of what is repeated.
-#[derive(Debug)]
+#[derive(Debug, JsonSchema)]
+#[schemars(with = "AsEither<AsPlain, SteppedRepeat>")]
 pub(crate) struct RepeatSpec {
     pub count: Expr,
     /// How far each is moved from the one before, besides what formulas make of `n`.
     pub step: Vec<Expr>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct SteppedRepeat {
+    /// How many times.
     count: Expr,
+    /// How far each is moved from the one before.
     #[serde(default, deserialize_with = "side_by_side")]
+    #[schemars(with = "AsEither<AsPlain, Vec<AsFormula>>")]
     step: Vec<Expr>,
 }
 

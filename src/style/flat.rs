@@ -1,6 +1,7 @@
 //! Tables as they stand in a style file, where keys exclude or ask for one another, turned into
 //! what they can mean.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error as _};
 
@@ -11,17 +12,24 @@ use super::spec::{
     SlotCourse, SlotMouth, SlotSpec, StepSpec, TracedSpec, WindowSpec,
 };
 use super::words::{Edge, Face, Facing, Level};
-use crate::reading::{Entry, Spanned};
+use crate::reading::{Entry, Spanned, formerly};
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatCut {
+    /// A slot with a drilled end.
     slot: Option<SlotSpec>,
+    /// A round opening.
     hole: Option<HoleSpec>,
+    /// A rectangular opening.
     window: Option<WindowSpec>,
+    /// A rectangular notch in an edge.
     notch: Option<NotchSpec>,
+    /// An opening that fits a traced outline.
     traced: Option<TracedSpec>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     when: Option<Expr>,
 }
 
@@ -41,15 +49,22 @@ impl TryFrom<FlatCut> for CutSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatSlot {
+    /// Center of its drilled end.
     end: Pair,
+    /// The edge that it opens to.
     toward: Option<Edge>,
+    /// The other end of a closed one.
     to: Option<Pair>,
+    /// How wide it is.
     width: Expr,
+    /// Diameter of its end, where that is larger: a keyhole.
     end_diameter: Option<Expr>,
+    /// How wide it is at the edge; it tapers to its end.
     mouth_width: Option<Expr>,
+    /// Radius where its sides meet the edge.
     mouth_radius: Option<Expr>,
 }
 
@@ -82,20 +97,32 @@ impl TryFrom<FlatSlot> for SlotSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatJoint {
+    /// Only where this holds; as the group tabs says when left out.
     when: Option<Expr>,
+    /// The edge they stand on; left out when the whole part is one tab.
     edge: Option<Edge>,
+    /// The part they go into.
     into: Spanned<String>,
+    /// Where the joint begins along the edge.
     from: Option<Expr>,
+    /// Where it ends.
     to: Option<Expr>,
+    /// How many tabs; worked out when left out.
     count: Option<Expr>,
+    /// How far they stand out past the far face.
     beyond: Option<Expr>,
+    /// How much further, to be sanded flush.
     proud: Option<Expr>,
+    /// Clearance at each face of a tab, all round where it is said alone.
     fit: Option<Expr>,
+    /// Clearance at each end of its width.
     end_fit: Option<Expr>,
+    /// The word 'corner', 'side' or 'none'.
     relief: Option<Expr>,
+    /// Whether a wedge in each tab keeps it in.
     wedged: Option<Expr>,
 }
 
@@ -120,13 +147,18 @@ impl From<FlatJoint> for JointSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatCheck {
+    /// It can't be made or is unsafe where this holds.
     stop: Option<Expr>,
+    /// It can be made, but look at it, where this holds.
     warn: Option<Expr>,
+    /// Good to know where this holds.
     note: Option<Expr>,
+    /// What is said then: the figure first, the fix last.
     say: Say,
+    /// Looked at for each n.
     repeat: Option<RepeatSpec>,
 }
 
@@ -145,13 +177,18 @@ impl TryFrom<FlatCheck> for CheckKeys {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatSeries {
+    /// How wide each is: a list, or one figure with count.
     of: Option<Expr>,
+    /// How many.
     count: Option<Expr>,
+    /// Between two of them.
     gap: Option<Expr>,
+    /// From the center of one to the center of the next.
     pitch: Option<Expr>,
+    /// From the end to the first.
     ends: Option<Expr>,
 }
 
@@ -173,27 +210,45 @@ impl TryFrom<FlatSeries> for SeriesSpec {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct FlatSits {
+    /// Its least x, y and z in the holder.
     at: Option<Triple>,
+    /// Its least x, where that does not follow from other parts.
     x: Option<Expr>,
+    /// Its least y.
     y: Option<Expr>,
+    /// Its least z.
     z: Option<Expr>,
+    /// It sits on top of that part.
     on: Option<Spanned<String>>,
+    /// It sits under that part.
     under: Option<Spanned<String>>,
+    /// It sits in front of that part, away from the wall.
     in_front_of: Option<Spanned<String>>,
+    /// It sits behind that part.
     behind: Option<Spanned<String>>,
+    /// It sits to the right of that part.
     right_of: Option<Spanned<String>>,
+    /// It sits to the left of that part.
     left_of: Option<Spanned<String>>,
+    /// Two pieces, one at each end of that part, looking outward.
     ends_of: Option<Spanned<String>>,
+    /// It sits in the middle between two parts.
     between: Option<[Spanned<String>; 2]>,
+    /// Which way its show face looks.
     faces: Option<Facing>,
+    /// Turned half round in its own plane.
     #[serde(default)]
     half_turn: bool,
+    /// How far its far end is lifted.
     tilt: Option<Expr>,
+    /// The y and z of the line it is tilted about.
     hinge: Option<Pair>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     when: Option<Expr>,
 }
 
@@ -265,24 +320,38 @@ fn exclusive<T, const OPTIONS: usize>(
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(transform = formerly("screw", "number"))]
 pub(super) struct FlatScrews {
+    /// The part they pass through.
     through: Spanned<String>,
+    /// The part they go into, or "wall" for the studs.
     into: Option<Spanned<String>>,
+    /// The face their heads are in.
     enters: Option<Face>,
     /// Called `number` before screws were sold by anything else.
     #[serde(alias = "number")]
     screw: Option<Expr>,
+    /// Worked out from the wood when left out.
     length: Option<Expr>,
+    /// Straight rows on the part they pass through.
     rows: Option<Vec<ScrewRow>>,
+    /// From either end of where the parts touch to the first.
     from_ends: Option<Expr>,
+    /// Where the row begins on the part.
     from: Option<Expr>,
+    /// Where it ends.
     to: Option<Expr>,
+    /// How far the row runs from the part's lower or left edge.
     line: Option<Expr>,
+    /// How many rows side by side.
     lines: Option<Expr>,
+    /// They stand at most so far apart.
     at_most: Option<Expr>,
+    /// They stand exactly so far apart.
     every: Option<Expr>,
+    /// Only where this holds.
     when: Option<Expr>,
 }
 
@@ -336,16 +405,21 @@ impl TryFrom<FlatScrews> for ScrewKeys {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct FlatStep {
+pub(super) struct FlatStep {
+    /// What is done. It may hold formulas in braces.
     #[serde(rename = "do")]
     text: Say,
+    /// It comes before the steps that are not early.
     #[serde(default)]
     early: bool,
+    /// It comes after all others.
     #[serde(default)]
     last: bool,
+    /// Only where this holds.
     when: Option<Expr>,
+    /// The kinds of parts that it puts to what stands so far.
     #[serde(default)]
     adds: Vec<Spanned<String>>,
 }

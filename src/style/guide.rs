@@ -75,7 +75,11 @@ impl Styles {
         Ok(start(&self.find(name)?, units))
     }
 
-    fn find(&self, name: &str) -> Result<Style, Vec<Problem>> {
+    /// One of them.
+    ///
+    /// # Errors
+    /// When there is none of that name, or its file is wrong.
+    pub(crate) fn find(&self, name: &str) -> Result<Style, Vec<Problem>> {
         self.0.style(name)?.ok_or_else(|| {
             let message = format!("there is no style \"{name}\"");
             vec![Problem::plain(message).with_help(self.0.advice(name))]
@@ -286,14 +290,24 @@ pub(crate) fn start(style: &Style, units: Units) -> String {
             }
             None => format!("{name} = {empty}"),
         };
-        let _ = write!(text, "# {} {}.\n{line}\n", measure.ask, reading(style, measure, units));
+        let _ = write!(text, "# {}\n{line}\n", measure_told(style, measure, units));
     }
     text.push_str("\n[choices]\n");
     for (name, choice, _) in style.choices() {
         let line = line(style, name, choice, units);
-        let _ = write!(text, "# {} ({}).\n{line}\n", choice.ask, limits(style, choice, units));
+        let _ = write!(text, "# {}\n{line}\n", choice_told(style, choice, units));
     }
     text
+}
+
+/// What is asked by a measure, and how it is answered.
+pub(crate) fn measure_told(style: &Style, measure: &Measure, units: Units) -> String {
+    format!("{} {}.", measure.ask, reading(style, measure, units))
+}
+
+/// What is decided by a choice, with what holds and what may stand in its place.
+pub(crate) fn choice_told(style: &Style, choice: &Choice, units: Units) -> String {
+    format!("{} ({}).", choice.ask, limits(style, choice, units))
 }
 
 /// How figures are to be written.

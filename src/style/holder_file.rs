@@ -4,12 +4,15 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::library::{Library, Style};
 use crate::length::Units;
 use crate::limits;
-use crate::reading::{Entry, Problem, Problems, Source, Spanned, nearest, nearest_name};
+use crate::reading::{
+    AsEither, AsValue, Entry, Problem, Problems, Source, Spanned, nearest, nearest_name,
+};
 
 /// What one holder file says.
 #[derive(Debug, Clone)]
@@ -75,20 +78,33 @@ pub(crate) struct HungTools {
     pub two_handed: bool,
 }
 
-/// What stands in a holder file, key by key.
-#[derive(Deserialize)]
+/// One holder: its style, what was measured for it, and what is decided.
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HolderKeys {
+    /// The kind of holder.
     pub style: Spanned<String>,
+    /// What you call it.
+    #[schemars(length(max = limits::NAME))]
     pub title: Option<Spanned<String>>,
+    /// What a bare number is.
     pub units: Option<Units>,
+    /// It hangs: it keeps its sizes and is left out of cutting and shopping.
     #[serde(default)]
     pub built: bool,
+    /// A tool or set of tools.toml that hangs in it, or a list of such.
+    #[schemars(with = "Option<AsEither<String, Vec<String>>>", extend("minItems" = 1))]
     pub tool: Option<Spanned<Entry>>,
+    /// How many of that tool hang in it; left out, what other holders leave.
+    #[schemars(with = "Option<usize>", range(min = 1))]
     pub count: Option<Spanned<Entry>>,
+    /// What is read off the tool.
     #[serde(default)]
+    #[schemars(with = "IndexMap<String, AsValue>")]
     pub measures: Entries,
+    /// What is decided; what is left out is settled.
     #[serde(default)]
+    #[schemars(with = "IndexMap<String, AsValue>")]
     pub choices: Entries,
 }
 

@@ -1,14 +1,16 @@
 //! What a style says of the loads its holder carries.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::expr::{Expr, Named, RepeatSpec, exactly_one};
 use crate::reading::Spanned;
 
 /// Tools that hang on the holder.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct WeightSpec {
+    /// How heavy they are together.
     pub mass: Expr,
     /// How far out from the wall their weight acts.
     #[serde(default = "acts_out")]
@@ -17,6 +19,7 @@ pub(crate) struct WeightSpec {
     /// its screws are loaded follows.
     #[serde(default)]
     pub path: Vec<Spanned<String>>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -28,8 +31,9 @@ fn acts_out() -> Expr {
 pub(crate) type CarrierSpec = Named<CarrierKeys>;
 
 /// How something bears its load, by one model.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatCarrier")]
+#[schemars(with = "FlatCarrier")]
 pub(crate) struct CarrierKeys {
     pub when: Option<Expr>,
     pub repeat: Option<RepeatSpec>,
@@ -48,10 +52,12 @@ pub(crate) enum CarrierModel {
 
 /// A part held at one end. It runs out from the wall and is loaded down, or runs up and is loaded
 /// outward.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct CantileverSpec {
+    /// The part that is held at one end.
     pub part: Spanned<String>,
+    /// Out from the wall, or up.
     #[serde(default)]
     pub runs: Runs,
     /// Where it is held, in the holder: out from the wall, or up from the foot.
@@ -63,7 +69,7 @@ pub(crate) struct CantileverSpec {
 }
 
 /// Which way a part that is held at one end runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Runs {
     #[default]
@@ -72,8 +78,9 @@ pub(crate) enum Runs {
 }
 
 /// A part that rests on two places, side by side on the wall.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSpan")]
+#[schemars(with = "FlatSpan")]
 pub(crate) struct SpanSpec {
     pub part: Spanned<String>,
     /// From the left end of the holder.
@@ -83,21 +90,27 @@ pub(crate) struct SpanSpec {
 }
 
 /// One of the loads on such a part.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SpanLoadSpec {
+    /// How heavy it is.
     pub mass: Expr,
     /// From the left end of the holder; spread between the two places when left out.
     pub at: Option<Expr>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatSpan {
+    /// The part that rests on two places.
     part: Spanned<String>,
+    /// The left place, from the left end of the holder.
     from: Expr,
+    /// The right place.
     to: Expr,
+    /// One load, spread between them.
     mass: Option<Expr>,
+    /// Several loads.
     loads: Option<Vec<SpanLoadSpec>>,
 }
 
@@ -112,8 +125,9 @@ impl TryFrom<FlatSpan> for SpanSpec {
 }
 
 /// Screws that hold one part on another.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatScrewed")]
+#[schemars(with = "FlatScrewed")]
 pub(crate) struct ScrewedSpec {
     /// What the `[[screws]]` that share the load are said to join (`about`).
     pub joints: Vec<Spanned<String>>,
@@ -127,9 +141,10 @@ pub(crate) struct ScrewedSpec {
 }
 
 /// A part that lies on the tabs that it has in another.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TabbedSpec {
+    /// The part that lies on its tabs.
     pub part: Spanned<String>,
     /// What the tabs go into.
     pub into: Spanned<String>,
@@ -149,7 +164,7 @@ pub(crate) struct TurnSpec {
 }
 
 /// The whole holder, hooked on the wall cleat.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HookSpec {
     /// The part with the bevel.
@@ -162,15 +177,22 @@ pub(crate) struct HookSpec {
     pub kept_by: Option<Spanned<String>>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatCarrier {
+    /// Only where this holds.
     when: Option<Expr>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     repeat: Option<RepeatSpec>,
+    /// A part held at one end.
     cantilever: Option<CantileverSpec>,
+    /// A part that rests on two places.
     span: Option<SpanSpec>,
+    /// Screws that hold one part on another.
     screws: Option<ScrewedSpec>,
+    /// A part that lies on its tabs.
     tabs: Option<TabbedSpec>,
+    /// The whole holder, hooked on the wall cleat.
     hook: Option<HookSpec>,
 }
 
@@ -191,13 +213,18 @@ impl TryFrom<FlatCarrier> for CarrierKeys {
     }
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatScrewed {
+    /// The rows of screws that share the load.
     joints: Vec<Spanned<String>>,
+    /// Carried by all of them.
     mass: Expr,
+    /// How far out from the wall the mass acts.
     out: Option<Expr>,
+    /// How far from the left end of the holder it acts.
     middle: Option<Expr>,
+    /// The line that the load would turn the joint open about.
     pivot: Option<Expr>,
 }
 

@@ -19,6 +19,7 @@ mod words;
 pub(crate) use asked::{Choice, ChoiceKind, Gives, Many, Measure, Serves};
 pub(crate) use expr::{Expr, Pair, RepeatSpec, Say, Triple};
 pub use guide::Styles;
+pub(crate) use guide::{choice_told, measure_told};
 #[cfg(test)]
 pub(crate) use guide::{guide, start};
 #[cfg(feature = "cli")]

@@ -1,19 +1,22 @@
 //! What a style file says, as it is written. Every figure is a formula.
 
 use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::asked::{ChoiceSaid, MeasureSaid, Said, listed};
 use super::expr::{Expr, Named, Pair, RepeatSpec, Say, each, named, one_line, one_or_more};
-use super::flat::{FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot};
-use super::load_spec::{CarrierSpec, WeightSpec};
+use super::flat::{
+    FlatCheck, FlatCut, FlatJoint, FlatScrews, FlatSeries, FlatSits, FlatSlot, FlatStep,
+};
+use super::load_spec::{CarrierKeys, CarrierSpec, WeightSpec};
 use super::measuring_spec::MeasuringSpec;
 use super::tool_spec::ToolSpec;
 use super::words::{Edge, Face, Facing, Grain, Level, Purpose};
-use crate::reading::Spanned;
+use crate::reading::{AsEither, Spanned};
 
 /// A whole style file, or a group of parts that styles include.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct StyleFile {
     /// The style's name in a list.
@@ -43,41 +46,60 @@ pub(crate) struct StyleFile {
     pub counts: Option<CountsSpec>,
     /// For which tools it suits; one that does not say is never proposed.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<SuitsSpec, Vec<SuitsSpec>>")]
     pub suits: Vec<SuitsSpec>,
     /// The part whose pieces are wall cleats, for a style that makes them.
     pub wall_cleats: Option<Spanned<String>>,
+    /// What to read off the tool: a question or a table each, or a list of names of the vocabulary.
     #[serde(default, deserialize_with = "listed")]
+    #[schemars(with = "AsEither<IndexMap<String, MeasureSaid>, Vec<String>>")]
     pub measures: Said<MeasureSaid>,
+    /// What is decided: a default, or a table.
     #[serde(default)]
     pub choices: Said<ChoiceSaid>,
+    /// Things side by side along a part.
     #[serde(default)]
     pub series: IndexMap<Spanned<String>, SeriesSpec>,
+    /// Values worked out by formula.
     #[serde(default)]
     pub workings: IndexMap<Spanned<String>, Expr>,
+    /// The pieces of wood, by their kinds.
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, PartKeys>")]
     pub parts: Vec<PartSpec>,
+    /// Screws, by what they join.
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, ScrewKeys>")]
     pub screws: Vec<ScrewSpec>,
+    /// What to have at hand besides wood and screws.
     #[serde(default)]
     pub hardware: Vec<HardwareSpec>,
+    /// What must not be, by what it is called when it is.
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, CheckKeys>")]
     pub checks: Vec<CheckSpec>,
+    /// The steps of making it, each a text or a table.
     #[serde(default, deserialize_with = "each")]
     pub steps: Vec<StepSpec>,
     /// The tools that hang on it.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<ToolSpec, Vec<ToolSpec>>")]
     pub tool: Vec<ToolSpec>,
     /// What its measuring sheet shows.
     #[serde(default)]
     pub measuring: MeasuringSpec,
+    /// The tools that hang on it, as loads.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<WeightSpec, Vec<WeightSpec>>")]
     pub weights: Vec<WeightSpec>,
+    /// What bears its load by a model of its own, by what a person would call it.
     #[serde(default, deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, CarrierKeys>")]
     pub carries: Vec<CarrierSpec>,
 }
 
 /// How the tools of a style are measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Measured {
     /// All are alike: one reading serves.
@@ -88,7 +110,7 @@ pub(crate) enum Measured {
 }
 
 /// Which choices say how many tools there are.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct CountsSpec {
     /// The tools there are; where each is measured for itself they are as many as are measured.
@@ -98,7 +120,7 @@ pub(crate) struct CountsSpec {
 }
 
 /// For which tools a style suits.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SuitsSpec {
     /// Only where this holds.
@@ -110,8 +132,9 @@ pub(crate) struct SuitsSpec {
 }
 
 /// Things one beside the other along a part, from the left or from the back.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSeries")]
+#[schemars(with = "FlatSeries")]
 pub(crate) struct SeriesSpec {
     pub way: SeriesWay,
     /// From the end to the first: to its side, or to its middle where they are told by pitch.
@@ -147,7 +170,7 @@ impl SeriesSpec {
 pub(crate) type PartSpec = Named<PartKeys>;
 
 /// What a style says of one kind of piece.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PartKeys {
     /// What it is and does.
@@ -160,6 +183,7 @@ pub(crate) struct PartKeys {
     pub diameter: Option<Expr>,
     /// Only made when this holds.
     pub when: Option<Expr>,
+    /// Which way the grain runs.
     pub grain: Option<Grain>,
     /// So many parts, each made for its own `n`.
     pub repeat: Option<Expr>,
@@ -167,18 +191,24 @@ pub(crate) struct PartKeys {
     pub size: Option<Pair>,
     /// … or another outline.
     pub outline: Option<OutlineSpec>,
+    /// What its edges are called.
     #[serde(default)]
     pub edges: IndexMap<Edge, String>,
+    /// A long edge sawn at an angle.
     pub bevel: Option<BevelSpec>,
+    /// Wood cut away.
     #[serde(default, deserialize_with = "each")]
     pub cuts: Vec<CutSpec>,
     /// Its tabs, and what they go into.
     #[serde(default)]
     pub tabs: Vec<JointSpec>,
+    /// Holes made with a bit.
     #[serde(default)]
     pub drillings: Vec<DrillingSpec>,
+    /// Areas milled to a depth.
     #[serde(default)]
     pub pockets: Vec<PocketSpec>,
+    /// Lines to scribe.
     #[serde(default)]
     pub marks: Vec<MarkSpec>,
     /// Parts whose footprint is marked on this one where they touch it.
@@ -187,6 +217,7 @@ pub(crate) struct PartKeys {
     /// Where the pieces sit, one entry (or repeat) a piece. What sits nowhere adds to the part of that name
     /// that a group makes.
     #[serde(default, deserialize_with = "one_or_more")]
+    #[schemars(with = "AsEither<SitsSpec, Vec<SitsSpec>>")]
     pub sits: Vec<SitsSpec>,
 }
 
@@ -211,10 +242,13 @@ impl PartKeys {
 }
 
 /// Whose footprints are marked on a part.
-#[derive(Debug)]
+#[derive(Debug, JsonSchema)]
+#[schemars(untagged)]
 pub(crate) enum FootprintsSpec {
+    /// Of those that are named.
     Of(Vec<Spanned<String>>),
     /// Of every part that touches it.
+    #[schemars(extend("type" = "string", "const" = "all"))]
     All,
 }
 
@@ -241,16 +275,19 @@ fn sheet() -> Spanned<String> {
 
 /// The outer contour before anything is cut away: a rectangle from the origin, a polygon, or the
 /// path of an SVG file with the lower left corner of its bounds put to the origin.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub(crate) enum OutlineSpec {
+    /// A rectangle with a radius at each corner.
     Rectangle(Box<RectangleSpec>),
+    /// A polygon with a radius at each corner.
     Polygon(PolygonSpec),
+    /// The path of an SVG file.
     Svg(TraceSpec),
 }
 
 /// The path of an SVG file.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TraceSpec {
     /// A file's name, ending in ".svg", or the name of a choice of the kind `file`.
@@ -270,21 +307,26 @@ impl TraceSpec {
 }
 
 /// A rectangle with a radius at each corner.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct RectangleSpec {
     /// Length along x and width along y.
     pub size: Pair,
+    /// Radius of that corner; sharp when left out.
     pub lower_left: Option<Expr>,
+    /// Radius of that corner.
     pub lower_right: Option<Expr>,
+    /// Radius of that corner.
     pub upper_right: Option<Expr>,
+    /// Radius of that corner.
     pub upper_left: Option<Expr>,
 }
 
 /// A polygon with a radius at each corner.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PolygonSpec {
+    /// Its corners in their order, each x and y.
     pub corners: Vec<Pair>,
     /// One for each corner; none at all for sharp corners.
     #[serde(default)]
@@ -292,18 +334,21 @@ pub(crate) struct PolygonSpec {
 }
 
 /// A beveled long edge.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct BevelSpec {
+    /// The edge that is beveled.
     pub edge: Edge,
+    /// How far the blade is tilted.
     pub angle: Expr,
     /// The face that keeps the full width.
     pub full_face: Face,
 }
 
 /// Wood cut away.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatCut")]
+#[schemars(with = "FlatCut")]
 pub(crate) struct CutSpec {
     pub shape: CutShape,
     pub repeat: Option<RepeatSpec>,
@@ -321,8 +366,9 @@ pub(crate) enum CutShape {
 }
 
 /// A slot with a drilled end.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSlot")]
+#[schemars(with = "FlatSlot")]
 pub(crate) struct SlotSpec {
     /// Center of the drilled end.
     pub end: Pair,
@@ -351,19 +397,22 @@ pub(crate) enum SlotMouth {
 }
 
 /// A round opening.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HoleSpec {
+    /// Its center.
     pub at: Pair,
+    /// Its diameter.
     pub diameter: Expr,
 }
 
 /// A rectangular opening.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct WindowSpec {
     /// Lower left corner.
     pub at: Pair,
+    /// Length and width.
     pub size: Pair,
     /// Of all four corners.
     pub radius: Option<Expr>,
@@ -373,24 +422,29 @@ pub(crate) struct WindowSpec {
 }
 
 /// A rectangular notch in an edge.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct NotchSpec {
+    /// The edge it is cut into.
     pub edge: Edge,
     /// Where its middle lies along the edge, from the left or bottom.
     pub middle: Expr,
+    /// Along the edge.
     pub width: Expr,
+    /// From the edge.
     pub depth: Expr,
     /// Of the two inside corners.
     pub radius: Option<Expr>,
+    /// Whether a square-cornered part must fit fully into it.
     #[serde(default)]
     pub seat: bool,
 }
 
 /// An opening that fits the path of an SVG file.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct TracedSpec {
+    /// The traced outline.
     pub svg: TraceSpec,
     /// Lower left corner of the path's bounds.
     pub at: Pair,
@@ -399,51 +453,66 @@ pub(crate) struct TracedSpec {
 }
 
 /// A hole made with a bit.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct DrillingSpec {
+    /// Its center.
     pub at: Pair,
+    /// Diameter of the bit.
     pub diameter: Expr,
     /// Right through when left out.
     pub depth: Option<Expr>,
+    /// What it is for.
     pub purpose: Purpose,
     /// How far the bit leans.
     pub lean: Option<Expr>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
 /// A rectangular area milled to a depth.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PocketSpec {
     /// Lower left corner.
     pub at: Pair,
+    /// Length and width.
     pub size: Pair,
+    /// How deep it is milled.
     pub depth: Expr,
     /// The face it is milled from, the show face when left out.
     pub face: Option<Face>,
     /// Whether a square-cornered part must fit fully into it.
     #[serde(default)]
     pub seat: bool,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
 /// A line to scribe.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct MarkSpec {
+    /// A center line, or a line to work to.
     pub kind: MarkWord,
+    /// Where it begins.
     pub from: Pair,
+    /// Where it ends.
     pub to: Pair,
+    /// What is written beside it.
     pub say: Option<Say>,
+    /// So often, with n counting 1, 2, 3 … in each formula.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
 /// The kinds of lines a style may mark.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum MarkWord {
     Center,
@@ -451,8 +520,9 @@ pub(crate) enum MarkWord {
 }
 
 /// Where a piece sits in the finished holder: beside others, and what that leaves open by figures.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatSits")]
+#[schemars(with = "FlatSits")]
 pub(crate) struct SitsSpec {
     /// Least x, y and z of the box it fills, where they do not follow from other parts.
     pub at: [Option<Expr>; 3],
@@ -496,8 +566,9 @@ pub(crate) enum BesideWay {
 }
 
 /// Tabs on one part's edge and the mortises they go into.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(from = "FlatJoint")]
+#[schemars(with = "FlatJoint")]
 pub(crate) struct JointSpec {
     pub when: Expr,
     /// The edge they stand on; left out when the whole part is one tab, a loose key.
@@ -527,8 +598,9 @@ pub(crate) struct JointSpec {
 pub(crate) type ScrewSpec = Named<ScrewKeys>;
 
 /// What a style says of some screws.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatScrews")]
+#[schemars(with = "FlatScrews")]
 pub(crate) struct ScrewKeys {
     /// The part the screw passes through.
     pub through: Spanned<String>,
@@ -576,10 +648,12 @@ impl ScrewKeys {
 }
 
 /// Screws in a straight row, evenly spaced.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ScrewRow {
+    /// The first screw.
     pub from: Pair,
+    /// The last screw.
     pub to: Pair,
     /// They stand at most this far apart…
     pub at_most: Option<Expr>,
@@ -590,18 +664,23 @@ pub(crate) struct ScrewRow {
 }
 
 /// Something to have at hand besides wood and screws.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct HardwareSpec {
+    /// What it is.
     pub item: String,
+    /// How large it is.
     #[serde(default)]
     pub size: String,
+    /// What it is for.
     #[serde(default)]
     pub used_for: String,
     /// Whether one serves all holders that want it.
     #[serde(default)]
     pub shared: bool,
+    /// How many.
     pub quantity: Expr,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
@@ -609,8 +688,9 @@ pub(crate) struct HardwareSpec {
 pub(crate) type CheckSpec = Named<CheckKeys>;
 
 /// When a check speaks, and what it says.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(try_from = "FlatCheck")]
+#[schemars(with = "FlatCheck")]
 pub(crate) struct CheckKeys {
     pub level: Level,
     pub when: Expr,
@@ -620,7 +700,8 @@ pub(crate) struct CheckKeys {
 }
 
 /// One step of making.
-#[derive(Debug)]
+#[derive(Debug, JsonSchema)]
+#[schemars(with = "AsEither<String, FlatStep>")]
 pub(crate) struct StepSpec {
     pub text: Say,
     /// Comes before the steps that are not early, whichever group it stands in.

@@ -1,23 +1,28 @@
 //! What a style says of the tools that hang: the solids that stand for one, and how it comes to its place.
 
+use indexmap::IndexMap;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error as _};
 
 use super::expr::{Expr, Named, RepeatSpec, Say, Triple, exactly_one, named};
-use crate::reading::{Entry, Spanned};
+use crate::reading::{AsFormula, Entry, Spanned};
 
 /// Tools that hang alike.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ToolSpec {
     /// Where its weight acts, on what it rests: x, y and z in the holder. The solids are told from there.
     pub at: Triple,
+    /// So many, with n the tool.
     pub repeat: Option<RepeatSpec>,
+    /// Only where this holds.
     pub when: Option<Expr>,
     /// How far it is turned about the line along x through `at`: what lies out goes up.
     pub lean: Option<Expr>,
     /// The solids that stand for it.
     #[serde(deserialize_with = "named")]
+    #[schemars(with = "IndexMap<String, SolidKeys>")]
     pub body: Vec<SolidSpec>,
     /// How it comes to its place, leg by leg.
     #[serde(default)]
@@ -33,17 +38,22 @@ pub(crate) struct ToolSpec {
 pub(crate) type SolidSpec = Named<SolidKeys>;
 
 /// A level block between two opposite corners; with a diameter a rod between the middles of its ends.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SolidKeys {
+    /// One corner, or the middle of one end of a rod.
     pub from: Triple,
+    /// The opposite corner, or the middle of the other end.
     pub to: Triple,
+    /// It is a rod, so thick.
     pub diameter: Option<Expr>,
+    /// Only where this holds.
     pub when: Option<Expr>,
 }
 
 /// One straight leg of the way to its place.
-#[derive(Debug)]
+#[derive(Debug, JsonSchema)]
+#[schemars(with = "FlatLeg")]
 pub(crate) struct LegSpec {
     pub way: LegWay,
     /// How far; `None` from where nothing is in the way.
@@ -83,15 +93,28 @@ const FAR: &str = "far";
 
 const ONE_WAY: &str = "a leg has one of in, out, up, down, left and right: how far, or \"far\"";
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FlatLeg {
+    /// Toward the wall, by a length or from "far".
+    #[schemars(with = "Option<AsFormula>")]
     r#in: Option<Spanned<Entry>>,
+    /// Away from the wall, by a length or from "far".
+    #[schemars(with = "Option<AsFormula>")]
     out: Option<Spanned<Entry>>,
+    /// Up, by a length or from "far".
+    #[schemars(with = "Option<AsFormula>")]
     up: Option<Spanned<Entry>>,
+    /// Down, by a length or from "far".
+    #[schemars(with = "Option<AsFormula>")]
     down: Option<Spanned<Entry>>,
+    /// To the left, by a length or from "far".
+    #[schemars(with = "Option<AsFormula>")]
     left: Option<Spanned<Entry>>,
+    /// To the right, by a length or from "far".
+    #[schemars(with = "Option<AsFormula>")]
     right: Option<Spanned<Entry>>,
+    /// Only where this holds.
     when: Option<Expr>,
 }
 

@@ -1,9 +1,10 @@
 //! The words of a style file that have a meaning of their own.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Which way the grain runs on a part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Grain {
     /// Along x.
@@ -27,7 +28,7 @@ impl Grain {
 }
 
 /// What a drilling is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Purpose {
     #[serde(rename = "slot end")]
@@ -77,7 +78,7 @@ impl Level {
 }
 
 /// The two faces of a part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Face {
     /// The one the pattern shows.
@@ -104,7 +105,7 @@ impl Face {
 }
 
 /// The four edges of a part's bounds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Edge {
     Bottom,
@@ -129,7 +130,7 @@ impl Edge {
 pub(crate) type Space = [f64; 3];
 
 /// Which way a piece's show face looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Facing {
     /// Away from the wall: length runs right, width up.

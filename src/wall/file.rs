@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::fmt;
 
 use kurbo::Rect;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
@@ -12,7 +13,9 @@ use super::asked::{Pin, PinnedRow, RowsAsked, Together, WallObstacle, WallSpace,
 use super::person::Person;
 use crate::length::{MM_PER_INCH, Quantity, Units};
 use crate::limits;
-use crate::reading::{Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest, quoted};
+use crate::reading::{
+    AsLength, Entry, Kind, Problem, Problems, Source, Spanned, figure, nearest, quoted,
+};
 use crate::tolerance::COORDINATE;
 
 /// The least and the most, each in inches and in mm where a file is in mm: round figures. Common practice, no source.
@@ -32,94 +35,160 @@ const MOST_ROWS: f64 = 24.0;
 
 type Figure = Spanned<Entry>;
 
-#[derive(Deserialize)]
+/// What the wall is like that everything hangs on. Lefts are from its left corner, heights from the floor.
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct WallKeys {
+pub(crate) struct WallKeys {
+    /// What a bare number is.
     units: Option<Units>,
+    /// The wall cleats hang: they are not cut any more; rows has their heights.
     built: Option<Spanned<bool>>,
+    /// How wide the wall is.
+    #[schemars(with = "Option<AsLength>")]
     width: Option<Figure>,
+    /// How high it is.
+    #[schemars(with = "Option<AsLength>")]
     height: Option<Figure>,
+    /// The middles of the studs, from the left corner.
     studs: Option<Spanned<StudKeys>>,
+    /// The top edges of the wall cleats above the floor; left out, the fewest rows that serve are proposed.
     rows: Option<Spanned<RowKeys>>,
+    /// What is in the way: a window, an outlet, the swing of a door, the bench with its top.
     #[serde(default)]
     obstacle: Vec<Spanned<ObstacleKeys>>,
+    /// Each of several walls.
     #[serde(default)]
     wall: Vec<Spanned<OneWallKeys>>,
+    /// Who takes the tools down; without it a standing person of middle height.
     person: Option<Spanned<PersonKeys>>,
+    /// People who sit reach for the tools too.
     #[serde(default)]
     shared: bool,
+    /// Holders that have to hang at one place.
     #[serde(default)]
     pin: Vec<Spanned<PinKeys>>,
+    /// Holders that are to hang near each other.
     #[serde(default)]
     together: Vec<Spanned<TogetherKeys>>,
 }
 
 /// One of several walls.
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct OneWallKeys {
+    /// What it is called.
+    #[schemars(length(min = 1))]
     name: Spanned<String>,
+    /// How wide it is.
+    #[schemars(with = "AsLength")]
     width: Figure,
+    /// How high it is.
+    #[schemars(with = "AsLength")]
     height: Figure,
+    /// The middles of the studs, from the left corner.
     studs: Option<Spanned<StudKeys>>,
+    /// The top edges of the wall cleats above the floor; left out, the fewest rows that serve are proposed.
     rows: Option<Spanned<RowKeys>>,
+    /// What is in the way: a window, an outlet, the swing of a door, the bench with its top.
     #[serde(default)]
     obstacle: Vec<Spanned<ObstacleKeys>>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "studs")]
 struct StudKeys {
+    /// The middle of the first stud, from the left corner.
+    #[schemars(with = "Option<AsLength>")]
     first: Option<Figure>,
+    /// From one to the next, center to center; else as in the shop file.
+    #[schemars(with = "Option<AsLength>")]
     spacing: Option<Figure>,
+    /// Each of them, where they stand unevenly.
+    #[schemars(with = "Option<Vec<AsLength>>")]
     at: Option<Vec<Figure>>,
 }
 
 /// A list of heights, or a table.
+#[derive(JsonSchema)]
+#[schemars(rename = "rows", untagged)]
 enum RowKeys {
-    Heights(Vec<Figure>),
+    Heights(#[schemars(with = "Vec<AsLength>", length(min = 1))] Vec<Figure>),
     Spaced(SpacedKeys),
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct SpacedKeys {
+    /// The lowest row.
+    #[schemars(with = "AsLength")]
     lowest: Figure,
+    /// From one row to the next.
+    #[schemars(with = "AsLength")]
     spacing: Figure,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "obstacle")]
 struct ObstacleKeys {
+    /// What it is.
     #[serde(default)]
     name: String,
+    /// From the wall's left corner.
+    #[schemars(with = "AsLength")]
     left: Figure,
+    /// From the floor.
+    #[schemars(with = "AsLength")]
     bottom: Figure,
+    /// How wide it is.
+    #[schemars(with = "AsLength")]
     width: Figure,
+    /// How high it is.
+    #[schemars(with = "AsLength")]
     height: Figure,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
+#[schemars(extend("minProperties" = 1, "maxProperties" = 1))]
 struct PersonKeys {
+    /// How tall the person is.
+    #[schemars(with = "Option<AsLength>")]
     height: Option<Figure>,
+    /// How high a hand grips.
+    #[schemars(with = "Option<AsLength>")]
     reach: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct PinKeys {
+    /// The name of the holder's file.
     holder: Spanned<String>,
+    /// Which of several walls.
     wall: Option<Spanned<String>>,
+    /// The left end of all that hangs in it.
+    #[schemars(with = "Option<AsLength>")]
     left: Option<Figure>,
+    /// The row, counted from below or by its height.
+    #[schemars(with = "Option<AsLength>", extend("minimum" = 1))]
     row: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 struct TogetherKeys {
+    /// What they have in common.
     #[serde(default)]
     name: String,
+    /// The names of their files.
+    #[schemars(length(min = 2))]
     holders: Spanned<Vec<Spanned<String>>>,
 }
 

@@ -25,7 +25,7 @@ pub(crate) use asked::{RowsAsked, WallObstacle, WallsAsked};
 pub(crate) use cleats::{WALL_CLEATS, cleat_style};
 #[cfg(any(test, feature = "cli"))]
 pub(crate) use file::default_wall;
-pub(crate) use file::{WallReading, read_walls};
+pub(crate) use file::{WallKeys, WallReading, read_walls};
 pub(crate) use hanger::{Hanger as WallHanger, ToHang};
 pub(crate) use make::plan_walls;
 pub(crate) use plan::{

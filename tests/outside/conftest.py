@@ -42,6 +42,7 @@ class Made:
 
 def pytest_addoption(parser):
     parser.addoption("--made", type=Path, default=ROOT / "target/outside/made")
+    parser.addoption("--program", type=Path, default=ROOT / "target/release/cleatwright")
     parser.addoption("--node", type=Path, default=ROOT / "target/outside/node")
 
 

@@ -28,6 +28,7 @@ mod plan;
 mod propose;
 mod reading;
 mod router;
+mod schema;
 mod settled;
 mod solids;
 mod strength;

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use super::{folder, styles};
 use crate::length::Units;
+use crate::schema::FileSchema;
 use crate::style::{Library, guide, start};
 use crate::{Inputs, Options, render, work_out};
 
@@ -76,6 +77,12 @@ fn told() -> BTreeMap<String, String> {
         told.extend(files(folder, "toml"));
     }
     told.extend(files("src/guide", "md"));
+    let inputs = Inputs::new();
+    let schemas =
+        [FileSchema::holder(), FileSchema::style(), FileSchema::shop(), FileSchema::wall()];
+    for (at, of) in schemas.into_iter().chain([FileSchema::tools(&inputs)]).enumerate() {
+        told.insert(format!("schema {at}"), of.to_string());
+    }
     let library = Library::built_in();
     for name in library.names() {
         let style = library.style(name).unwrap().unwrap();
@@ -89,7 +96,7 @@ fn told() -> BTreeMap<String, String> {
     told
 }
 
-fn files(folder: &str, ending: &str) -> Vec<(String, String)> {
+pub fn files(folder: &str, ending: &str) -> Vec<(String, String)> {
     let mut found = Vec::new();
     for entry in std::fs::read_dir(Path::new(folder)).unwrap() {
         let path = entry.unwrap().path();

@@ -1,10 +1,11 @@
 //! Reading `[router]` and `[hand_router]`.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::super::router::{CutDirection, RouterBits, RouterRun, RouterSheets, RouterZero};
 use super::{Figure, Limit, NARROW, NOTHING, Reader, STOCK, TRIM};
-use crate::reading::{Kind, Spanned, nearest};
+use crate::reading::{AsCount, AsLength, Kind, Spanned, nearest};
 
 const ROUTER_BIT: Limit = [3.0, 75.0];
 /// From the least that is sold with a bearing.
@@ -19,30 +20,69 @@ const PASS: [Limit; 2] = [[1.0 / 64.0, 0.4], ROUTER_BIT];
 const SPEED: [Limit; 2] = [[1.0, 25.0], [1200.0, 30_000.0]];
 const BRIDGES: [f64; 2] = [0.0, 20.0];
 
-#[derive(Deserialize)]
+/// The words for which way round a part is cut, and for where the machine starts to count.
+const DIRECTIONS: [(&str, CutDirection); 2] =
+    [("conventional", CutDirection::Conventional), ("climb", CutDirection::Climb)];
+const ZEROS: [(&str, RouterZero); 2] =
+    [("corner", RouterZero::Corner), ("center", RouterZero::Center)];
+
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct RouterTable {
+    /// Diameter of the bit that cuts outlines, as measured.
+    #[schemars(with = "AsLength")]
     bit: Figure,
+    /// A thinner one for joints and small radii, as measured.
+    #[schemars(with = "Option<AsLength>")]
     joint_bit: Option<Figure>,
+    /// Parts on a sheet lie one bit width plus twice this apart.
+    #[schemars(with = "Option<AsLength>")]
     margin: Option<Figure>,
+    /// At each edge of a sheet, for clamps and screws; the bit stays clear.
+    #[schemars(with = "Option<AsLength>")]
     hold_down: Option<Figure>,
+    /// Length and width of the largest panel it takes; larger sheets are sawn apart first.
+    #[schemars(with = "Option<[AsLength; 2]>")]
     bed: Option<Spanned<Vec<Figure>>>,
+    /// Small parts go into the openings of large ones.
     fill_openings: Option<bool>,
+    /// How many bridges hold a part in the sheet; small parts have fewer.
+    #[schemars(with = "Option<AsCount>", extend("minimum" = BRIDGES[0], "maximum" = BRIDGES[1]))]
     bridges: Option<Figure>,
+    /// How much wood each of them keeps.
+    #[schemars(with = "Option<AsLength>")]
     bridge_width: Option<Figure>,
+    /// How high they stand; the bit goes over them.
+    #[schemars(with = "Option<AsLength>")]
     bridge_height: Option<Figure>,
+    /// Left uncut below outlines, in place of bridges.
+    #[schemars(with = "Option<AsLength>")]
     skin: Option<Figure>,
+    /// Which way round a part.
+    #[schemars(extend("enum" = DIRECTIONS.map(|(word, _)| word)))]
     direction: Option<Spanned<String>>,
+    /// Where the machine starts to count: the lower left corner, or the center.
+    #[schemars(extend("enum" = ZEROS.map(|(word, _)| word)))]
     zero: Option<Spanned<String>>,
+    /// How deep the bit goes at once.
+    #[schemars(with = "Option<AsLength>")]
     pass_depth: Option<Figure>,
+    /// How far along the cut in a minute.
+    #[schemars(with = "Option<AsLength>")]
     feed: Option<Figure>,
+    /// How far down in a minute.
+    #[schemars(with = "Option<AsLength>")]
     plunge: Option<Figure>,
 }
 
 /// The hand-held router, or the one under a table.
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct HandRouterTable {
+    /// Diameter of a bit with a bearing, that follows a master: for parts cut three times or more.
+    #[schemars(with = "Option<AsLength>")]
     flush_trim_bit: Option<Figure>,
 }
 
@@ -134,15 +174,12 @@ impl Reader<'_> {
             (&table.feed, &mut run.feed, "router.feed", SPEED),
             (&table.plunge, &mut run.plunge, "router.plunge", SPEED),
         ]);
-        let directions =
-            [("conventional", CutDirection::Conventional), ("climb", CutDirection::Climb)];
-        let zeros = [("corner", RouterZero::Corner), ("center", RouterZero::Center)];
         if let Some(word) = &table.direction {
             run.direction =
-                self.word(word, "router.direction", directions).unwrap_or(run.direction);
+                self.word(word, "router.direction", DIRECTIONS).unwrap_or(run.direction);
         }
         if let Some(word) = &table.zero {
-            run.zero = self.word(word, "router.zero", zeros).unwrap_or(run.zero);
+            run.zero = self.word(word, "router.zero", ZEROS).unwrap_or(run.zero);
         }
         run
     }

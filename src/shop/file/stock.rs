@@ -1,60 +1,116 @@
 //! Reading `[[sheet]]`, `[[board]]`, `[[dowel]]` and `[[offcut]]`.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{Figure, Limit, PLIES, ROUND, Reader, STOCK, ShopFile, THICKNESS};
 use crate::limits;
-use crate::reading::{Entry, Kind, Spanned, figure};
+use crate::reading::{AsCount, AsEither, AsLength, AsNumber, Entry, Kind, Spanned, figure};
 use crate::shop::{Offcut, StockKind, StockRow, WoodKind, find_wood};
 use crate::tolerance::COORDINATE;
 
 /// How far readings of one sheet may be apart before one of them is a slip.
 const SPREAD: Limit = [1.0 / 16.0, 1.5];
 
-#[derive(Deserialize)]
+/// How many of a stock are at hand, and what one costs.
+const QUANTITY: [f64; 2] = [0.0, 10_000.0];
+const PRICE: [f64; 2] = [0.0, 1e9];
+
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct SheetRow {
+    /// What it is called.
+    #[schemars(length(min = 1, max = limits::FILE_NAME))]
     name: Spanned<String>,
+    /// As measured; or what the caliper says at several places.
+    #[schemars(with = "AsEither<AsLength, Vec<AsLength>>")]
     thickness: Figure,
+    /// Along the grain of the face.
+    #[schemars(with = "AsLength")]
     length: Figure,
+    /// Across it.
+    #[schemars(with = "AsLength")]
     width: Figure,
+    /// At hand; leave it out if you buy as needed.
+    #[schemars(with = "Option<AsCount>", extend("maximum" = QUANTITY[1]))]
     quantity: Option<Figure>,
+    /// Whether parts must follow the grain.
     #[serde(default)]
     grain: bool,
+    /// Layers of plywood; bent across the grain it is counted by them.
+    #[schemars(with = "Option<AsCount>", extend("minimum" = PLIES[0], "maximum" = PLIES[1]))]
     plies: Option<Figure>,
+    /// What wood it is.
     wood: Option<Spanned<String>>,
+    /// Of one, in your money.
+    #[schemars(with = "Option<AsNumber>", extend("maximum" = PRICE[1]))]
     price: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct BoardRow {
+    /// What it is called.
+    #[schemars(length(min = 1, max = limits::FILE_NAME))]
     name: Spanned<String>,
+    /// As measured.
+    #[schemars(with = "AsLength")]
     thickness: Figure,
+    /// Across the grain.
+    #[schemars(with = "AsLength")]
     width: Figure,
+    /// Along the grain.
+    #[schemars(with = "AsLength")]
     length: Figure,
+    /// At hand; leave it out if you buy as needed.
+    #[schemars(with = "Option<AsCount>", extend("maximum" = QUANTITY[1]))]
     quantity: Option<Figure>,
+    /// What wood it is.
     wood: Option<Spanned<String>>,
+    /// Of one, in your money.
+    #[schemars(with = "Option<AsNumber>", extend("maximum" = PRICE[1]))]
     price: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct DowelRow {
+    /// What it is called.
+    #[schemars(length(min = 1, max = limits::FILE_NAME))]
     name: Option<Spanned<String>>,
+    /// As measured.
+    #[schemars(with = "AsLength")]
     diameter: Figure,
+    /// From end to end.
+    #[schemars(with = "AsLength")]
     length: Figure,
+    /// At hand; leave it out if you buy as needed.
+    #[schemars(with = "Option<AsCount>", extend("maximum" = QUANTITY[1]))]
     quantity: Option<Figure>,
+    /// What wood it is.
     wood: Option<Spanned<String>>,
+    /// Of one, in your money.
+    #[schemars(with = "Option<AsNumber>", extend("maximum" = PRICE[1]))]
     price: Option<Figure>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct OffcutRow {
+    /// The sheet or board that it is left over from.
     of: Spanned<String>,
+    /// Where it is not as its sheet.
+    #[schemars(with = "Option<AsEither<AsLength, Vec<AsLength>>>")]
     thickness: Option<Figure>,
+    /// Along the grain.
+    #[schemars(with = "AsLength")]
     length: Figure,
+    /// Across it.
+    #[schemars(with = "AsLength")]
     width: Figure,
 }
 
@@ -236,7 +292,7 @@ impl Reader<'_> {
     fn quantity(&self, entry: Option<&Figure>, key: &str) -> Option<usize> {
         let entry = entry?;
         let value = self.keep(0.0, figure(entry, Kind::Count, self.units, key, self.source));
-        if !(0.0..=10_000.0).contains(&value) {
+        if !(QUANTITY[0]..=QUANTITY[1]).contains(&value) {
             let help = "write how many are at hand, from 0 to 10000; leave quantity out where what \
                         is needed is bought";
             self.told(entry, format!("{key}: {} is out of range", entry.get_ref()), help);
@@ -245,6 +301,6 @@ impl Reader<'_> {
     }
 
     fn price(&self, entry: Option<&Figure>, key: &str) -> Option<f64> {
-        entry.map(|entry| self.within(entry, Kind::Number, key, [0.0, 1e9]))
+        entry.map(|entry| self.within(entry, Kind::Number, key, PRICE))
     }
 }

@@ -1,11 +1,12 @@
 //! Reading `[wall]`.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::super::open::{OpenFigures, wall_screw};
 use super::super::wall::Wall;
 use super::{Figure, Limit, NOTHING, Reader, TRIM};
-use crate::reading::{Kind, Spanned};
+use crate::reading::{AsCount, AsLength, AsScrew, Kind, Spanned};
 use crate::shop::{Shop, SizedScrew};
 
 /// From stud to stud, from plug to plug.
@@ -15,18 +16,39 @@ const SCREW_LENGTH: [Limit; 2] = [[1.0, 25.0], [8.0, 200.0]];
 /// How far a screw must go into masonry for a plug to hold. Common practice, no source.
 const DEEP: Limit = [1.25, 30.0];
 
-#[derive(Deserialize)]
+/// Screws of a wall cleat in each stud.
+const SCREWS: [f64; 2] = [1.0, 2.0];
+
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub(super) struct WallTable {
+    /// From the center of one stud to the center of the next.
+    #[schemars(with = "Option<AsLength>")]
     stud_spacing: Option<Figure>,
+    /// In masonry, from one plug to the next.
+    #[schemars(with = "Option<AsLength>")]
     plug_spacing: Option<Figure>,
+    /// Of the edge that the screws go into.
+    #[schemars(with = "Option<AsLength>")]
     stud_width: Option<Figure>,
+    /// Drywall or the like over the studs; it holds nothing.
+    #[schemars(with = "Option<AsLength>")]
     covering: Option<Figure>,
+    /// The studs, by wood or by strength class.
     wood: Option<Spanned<String>>,
+    /// In place of wood, stud_spacing and stud_width, a wall that takes plugs: brick, block, concrete or stone.
     masonry: Option<Spanned<String>>,
+    /// Wood screws of the wall cleats, by number or as "6x80"; left out: settled.
+    #[schemars(with = "Option<AsScrew>")]
     screw: Option<Figure>,
+    /// How many in each stud; left out: settled.
+    #[schemars(with = "Option<AsCount>", extend("minimum" = SCREWS[0], "maximum" = SCREWS[1]))]
     screws: Option<Figure>,
+    /// Where screw does not name it.
+    #[schemars(with = "Option<AsLength>")]
     screw_length: Option<Figure>,
+    /// Holders that you hang a stud spacing apart: too much for one stud.
     apart: Option<Vec<String>>,
 }
 
@@ -44,7 +66,7 @@ impl Reader<'_> {
         ]);
         self.wall_screws(table, &mut wall);
         if let Some(entry) = &table.screws {
-            wall.screws = self.within(entry, Kind::Count, "wall.screws", [1.0, 2.0]) as usize;
+            wall.screws = self.within(entry, Kind::Count, "wall.screws", SCREWS) as usize;
         }
         wall.apart = table.apart.clone().unwrap_or_default();
         let wood = self.stud_wood(table.wood.as_ref());

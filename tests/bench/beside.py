@@ -89,11 +89,11 @@ class Bench:
         return min(runs, key=seconds)
 
     def neutral(self):
-        """The sample's parts as the other side reads them, from files of ours."""
-        for kind in ("patterns", "outlines"):
-            subprocess.check_call([self.jobs, "render", kind, SAMPLE, "1", WORK / "files"], stdout=subprocess.DEVNULL)
-        subprocess.check_call([PYTHON, HERE / "peers.py", "neutral", WORK / "files", self.parts], stdout=subprocess.DEVNULL)
-        return json.loads(self.parts.read_text())
+        """The sample's parts as the other side reads them, from files of ours, and how many have patterns on pages."""
+        usage([self.program, "make", SAMPLE, "--out", WORK / "made", "--quiet", "--cutting-steps", "1"])
+        subprocess.check_call([PYTHON, HERE / "peers.py", "neutral", WORK / "made", self.parts], stdout=subprocess.DEVNULL)
+        parts = json.loads(self.parts.read_text())
+        return len(parts), sum(part["printed"] for part in parts)
 
 
 def built():
@@ -138,17 +138,17 @@ def board(draw):
 
 
 def outlines(bench):
-    parts = bench.neutral()
-    times = -(-10_000 // len(parts))
-    ours, theirs = bench.job("render", "outlines", SAMPLE, times), bench.peer("outlines", bench.parts, len(parts) * times)
-    yield compared(f"{len(parts) * times:,} outlines to DXF; ezdxf", ours["cpu"] * len(parts) * times / ours["files"], theirs["cpu"])
+    parts, _ = bench.neutral()
+    times = -(-10_000 // parts)
+    ours, theirs = bench.job("render", "outlines", SAMPLE, times), bench.peer("outlines", bench.parts, times)
+    yield compared(f"{parts * times:,} outlines to DXF; ezdxf", ours["cpu"], theirs["cpu"])
 
 
 def pages(bench):
-    parts = bench.neutral()
-    times = -(-200 // len(parts))
+    _, patterns = bench.neutral()
+    times = -(-200 // patterns)
     ours, theirs = bench.job("render", "pages", SAMPLE, times, WORK / "pages"), bench.peer("pages", bench.parts, times, WORK / "plain-pages")
-    yield compared(f"{len(parts) * times} patterns tiled to PDF; reportlab", ours["cpu"], theirs["cpu"])
+    yield compared(f"{patterns * times} patterns tiled to PDF; reportlab", ours["cpu"], theirs["cpu"])
     raw = [sum(content(file) for file in (WORK / folder).rglob("*.pdf")) for folder in ("pages", "plain-pages")]
     yield "raw content of these pages", f"{raw[0]:,} bytes", f"{raw[1]:,} bytes", f"{raw[0] / raw[1]:.2f}"
 

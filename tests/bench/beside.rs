@@ -22,8 +22,7 @@ use std::time::Instant;
 use cleatwright::kernel::{Contour, Region, open_slot, rectangle};
 use cleatwright::length::{Dimension, MM_PER_INCH, read};
 use cleatwright::{
-    FileKind, Inputs, Options, Patterns, Sink, Worked, render, render_only, work_out,
-    work_out_again,
+    FileKind, Inputs, Options, Sink, Worked, render, render_only, work_out, work_out_again,
 };
 use kurbo::Point;
 use serde_json::{Value as Json, json};
@@ -85,10 +84,8 @@ fn inputs(texts: &BTreeMap<String, String>) -> Inputs {
     texts.iter().fold(Inputs::new(), with).with_cutting_steps(1)
 }
 
-/// Every part has a pattern on its pages.
 fn only(worked: &Worked, kind: FileKind, sink: &mut dyn Sink) {
-    let options = Options { patterns: Patterns::All, ..Options::default() };
-    render_only(worked, kind, &options, sink).unwrap();
+    render_only(worked, kind, &Options::default(), sink).unwrap();
 }
 
 fn kernel(file: &str) -> Json {
@@ -223,7 +220,7 @@ fn book(project: &str) -> Json {
 }
 
 /// How often a reading is changed for each style, and through how many values, back and forth.
-const CHANGES: usize = 240;
+const CHANGES: usize = 220;
 const VALUES: usize = 12;
 
 fn change(project: &str) -> Json {

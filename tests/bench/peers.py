@@ -17,6 +17,8 @@ from pathlib import Path
 
 import ezdxf
 import shapely
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 
@@ -63,7 +65,11 @@ def slot(x, depth, wide):
 
 def neutral(made, out):
     """Parts as outlines, openings, drillings and notes from DXF files, with their drawings from SVG ones."""
-    parts = [part(file) for file in sorted(Path(made).glob("*/*.dxf")) if file.with_suffix(".svg").exists()]
+    told = json.loads((Path(made) / "summary.json").read_text())
+    pages = [(holder["name"], holder.get("pages")) for holder in told["holders"]]
+    printed = {(name, pattern["part"]) for name, paged in pages if paged for pattern in paged["patterns"]}
+    drawn = (file for file in sorted(Path(made).glob("*/*.dxf")) if file.with_suffix(".svg").exists())
+    parts = [{**part(file), "printed": (file.parent.name, file.stem) in printed} for file in drawn]
     Path(out).write_text(json.dumps(parts))
 
 
@@ -172,9 +178,9 @@ def word(label, height):
 # -- (b) ---------------------------------------------------------------------------------------------------------------
 
 
-def outlines(file, count):
+def outlines(file, times):
     parts = json.loads(Path(file).read_text())
-    return sum(len(dxf(parts[i % len(parts)])) for i in range(int(count)))
+    return sum(len(dxf(part)) for _ in range(int(times)) for part in parts)
 
 
 def dxf(part):
@@ -200,14 +206,17 @@ def dxf(part):
 
 
 def pages(file, times, out):
-    parts = json.loads(Path(file).read_text())
+    pdfmetrics.registerFont(TTFont("Vera", "Vera.ttf"))
+    parts = [part for part in json.loads(Path(file).read_text()) if part["printed"]]
     for _ in range(int(times)):
         for holder in sorted({part["holder"] for part in parts}):
             bound([part for part in parts if part["holder"] == holder], Path(out) / f"{holder}.pdf")
 
 
 def bound(parts, file):
-    """The patterns of one holder on pages."""
+    """The patterns of one holder on pages, their letters embedded as ours are."""
+    if not parts:
+        return
     file.parent.mkdir(parents=True, exist_ok=True)
     canvas = Canvas(str(file), pagesize=[side * MM for side in LETTER])
     for part in parts:
@@ -239,7 +248,7 @@ def bounds(points):
 def furniture(canvas, title, at, of):
     """Name, number, a bar to check the printer by, marks at the seams, and a small map."""
     canvas.setLineWidth(0.25 * MM)
-    canvas.setFont("Helvetica", 9)
+    canvas.setFont("Vera", 9)
     canvas.drawString(MARGIN * MM, (MARGIN + 6) * MM, f"{title}: column {at[0] + 1} of {of[0]}, row {at[1] + 1} of {of[1]}")
     canvas.drawString(120 * MM, MARGIN * MM, "100 mm")
     canvas.line(MARGIN * MM, MARGIN * MM, (MARGIN + 100) * MM, MARGIN * MM)
@@ -283,7 +292,7 @@ def stroked(canvas, wide, points):
 
 
 def written(canvas, at, turn, size, text):
-    canvas.setFont("Helvetica", size * MM)
+    canvas.setFont("Vera", size * MM)
     if not turn:
         return canvas.drawString(at[0] * MM, at[1] * MM, text)
     canvas.saveState()
@@ -298,6 +307,7 @@ def written(canvas, at, turn, size, text):
 
 def plain(project, file, out):
     """A plain script for the whole of a project: patterns, pages, outlines, a cut list, rectangles on sheets."""
+    pdfmetrics.registerFont(TTFont("Vera", "Vera.ttf"))
     out = Path(out)
     shop = tomllib.loads((Path(project) / "shop.toml").read_text())
     parts = json.loads(Path(file).read_text())
@@ -308,7 +318,7 @@ def plain(project, file, out):
         (out / source.stem).mkdir(parents=True, exist_ok=True)
         drawn = [made(part, holder["title"], out) for part in own]
         listed += [[source.stem, part["name"], *part["size"]] for part in own]
-        bound(drawn, out / source.stem / "pages.pdf")
+        bound([part for part in drawn if part["printed"]], out / source.stem / "pages.pdf")
     cut_list(listed, out)
     for number, sheet in enumerate(shelves(listed, shop), 1):
         (out / f"sheet-{number}.svg").write_text(sheet_svg(sheet))

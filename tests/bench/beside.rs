@@ -7,6 +7,7 @@
 //! | `render KIND PROJECT TIMES [OUT]` | files of one kind, so often; then written into OUT |
 //! | `plain PROJECT` | texts to patterns, pages, DXF and lists; nothing open, the plan's search one step |
 //! | `copies PROJECT COUNT OUT` | nothing: makes a project of so many holders, no two alike |
+//! | `whole PROJECT OUT` | texts to all files in OUT, of more holders than the command line takes |
 //! | `book PROJECT` | all pictures; the shop book |
 //! | `change PROJECT` | a reading changed to the holder's picture and patterns, for each style |
 
@@ -44,6 +45,7 @@ fn main() {
         ["render", kind, project, times, out] => rendered(kind, project, times, Some(out)),
         ["plain", project] => plain(project),
         ["copies", project, count, out] => copies(project, count.parse().unwrap(), Path::new(out)),
+        ["whole", project, out] => whole(project, Path::new(out)),
         ["book", project] => book(project),
         ["change", project] => change(project),
         _ => return println!("no such job: {args:?}"),
@@ -80,8 +82,12 @@ fn texts(project: &str) -> BTreeMap<String, String> {
 
 /// With the plan's search one step long.
 fn inputs(texts: &BTreeMap<String, String>) -> Inputs {
+    searched(texts).with_cutting_steps(1)
+}
+
+fn searched(texts: &BTreeMap<String, String>) -> Inputs {
     let with = |inputs: Inputs, (path, text): (&String, &String)| inputs.with(path, text);
-    texts.iter().fold(Inputs::new(), with).with_cutting_steps(1)
+    texts.iter().fold(Inputs::new(), with)
 }
 
 fn only(worked: &Worked, kind: FileKind, sink: &mut dyn Sink) {
@@ -127,19 +133,15 @@ fn rendered(kind: &str, project: &str, times: &str, out: Option<&str>) -> Json {
     let mut files = BTreeMap::new();
     let times: usize = times.parse().unwrap();
     let ((), cpu) = timed(|| (0..times).for_each(|_| only(&worked, kind, &mut files)));
-    let bytes: usize = files.values().map(Vec::len).sum();
+    let told = json!({ "cpu": cpu, "files": files.len() * times });
     if let Some(out) = out {
-        written(&files, Path::new(out));
+        written(files, Path::new(out));
     }
-    json!({ "cpu": cpu, "files": files.len() * times, "bytes": bytes * times })
+    told
 }
 
-fn written(files: &BTreeMap<String, Vec<u8>>, out: &Path) {
-    for (path, bytes) in files {
-        let path = out.join(path);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, bytes).unwrap();
-    }
+fn written(files: BTreeMap<String, Vec<u8>>, out: &Path) {
+    files.into_iter().for_each(|(path, bytes)| Folder(out).take(&path, bytes).unwrap());
 }
 
 fn plain(project: &str) -> Json {
@@ -150,7 +152,7 @@ fn plain(project: &str) -> Json {
         PLAIN.into_iter().for_each(|kind| only(&worked, kind, &mut files));
         files
     });
-    json!({ "cpu": cpu, "files": files.len(), "bytes": files.values().map(Vec::len).sum::<usize>() })
+    json!({ "cpu": cpu, "files": files.len() })
 }
 
 /// The same project with every choice stated as it was settled, so that nothing is left to settle.
@@ -185,7 +187,7 @@ fn copies(project: &str, count: usize, out: &Path) -> Json {
         (path, changed(holder.clone(), 1.0 + 0.001 * round as f64).to_string().into_bytes())
     };
     let shop = ("shop.toml".to_owned(), shop.into_bytes());
-    written(&(0..count).map(copy).chain([shop]).collect(), out);
+    written((0..count).map(copy).chain([shop]).collect(), out);
     json!({ "holders": count })
 }
 
@@ -196,6 +198,26 @@ fn stocked(mut shop: Table) -> Table {
         }
     }
     shop
+}
+
+/// A folder that files are written into as they are made.
+struct Folder<'f>(&'f Path);
+
+impl Sink for Folder<'_> {
+    fn take(&mut self, path: &str, bytes: Vec<u8>) -> io::Result<()> {
+        let path = self.0.join(path);
+        path.parent().map_or(Ok(()), fs::create_dir_all)?;
+        fs::write(path, bytes)
+    }
+}
+
+fn whole(project: &str, out: &Path) -> Json {
+    let texts = texts(project);
+    let ((), cpu) = timed(|| {
+        let worked = work_out(&searched(&texts)).unwrap();
+        render(&worked, &Options::default(), &mut Folder(out)).unwrap();
+    });
+    json!({ "cpu": cpu })
 }
 
 /// Takes files, and notes when each came.

@@ -67,10 +67,16 @@ def neutral(made, out):
     """Parts as outlines, openings, drillings and notes from DXF files, with their drawings from SVG ones."""
     told = json.loads((Path(made) / "summary.json").read_text())
     pages = [(holder["name"], holder.get("pages")) for holder in told["holders"]]
-    printed = {(name, pattern["part"]) for name, paged in pages if paged for pattern in paged["patterns"]}
+    of = lambda what: {(name, shown["part"]) for name, paged in pages if paged for shown in paged[what]}
+    patterns, strips = of("patterns"), of("strips")
     drawn = (file for file in sorted(Path(made).glob("*/*.dxf")) if file.with_suffix(".svg").exists())
-    parts = [{**part(file), "printed": (file.parent.name, file.stem) in printed} for file in drawn]
-    Path(out).write_text(json.dumps(parts))
+    Path(out).write_text(json.dumps([printed(part(file), patterns, strips) for file in drawn]))
+
+
+def printed(part, patterns, strips):
+    """With what of it is on pages of ours."""
+    who = (part["holder"], part["name"])
+    return {**part, "printed": "pattern" if who in patterns else "strip" if who in strips else None}
 
 
 def part(file):
@@ -220,7 +226,8 @@ def bound(parts, file):
     file.parent.mkdir(parents=True, exist_ok=True)
     canvas = Canvas(str(file), pagesize=[side * MM for side in LETTER])
     for part in parts:
-        tile(canvas, part["drawing"], f"{part['holder']}, {part['name']}")
+        drawing = part["drawing"] if part["printed"] == "pattern" else strip(part)
+        tile(canvas, drawing, f"{part['holder']}, {part['name']}")
     canvas.save()
 
 
@@ -237,6 +244,15 @@ def tile(canvas, drawing, title):
             furniture(canvas, title, (column, row), (columns, rows))
             within(canvas, boxed, drawing["words"], window, room)
             canvas.showPage()
+
+
+def strip(part):
+    """What is glued along an edge of a plain part: its length and where its holes come."""
+    length, high = part["size"][0], 30
+    edge = [[0, 0, 0], [length, 0, 0], [length, high, 0], [0, high, 0], [0, 0, 0]]
+    ticks = [[0.25, [[x, 0, 0], [x, high - 10, 0]]] for _, x, _, _ in part["circles"]]
+    words = [[x + 1, high - 15, 0, 3, f"{x:.1f}"] for _, x, _, _ in part["circles"]]
+    return {"size": [length, high], "strokes": [[0.5, edge], *ticks], "words": [*words, [5, high - 6, 0, 3, f"{length:.1f}"]]}
 
 
 def bounds(points):

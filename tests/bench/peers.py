@@ -52,7 +52,7 @@ def cut_and_offset(board):
     cutters = [slot(*figures) for figures in board["slots"]] + [disk(*figures) for figures in board["holes"]]
     part = blank.difference(MultiPolygon(cutters))  # none touches another
     # Grown all round: the outline moves out, the openings move in.
-    return part.buffer(HALF_BIT, quad_segs=quadrant(HALF_BIT)).area - 0.0
+    return part.buffer(HALF_BIT, quad_segs=quadrant(HALF_BIT)).area
 
 
 def slot(x, depth, wide):

@@ -69,8 +69,8 @@ pub use length::Units;
 pub use propose::{Proposed, ProposedFile, propose};
 pub use reading::{Beside, Problem, Source};
 pub use render::{
-    FileError, Options, Patterns, Sink, measuring_page, printer_check, render, render_pictures,
-    style_picture,
+    FileError, FileKind, Options, Patterns, Sink, measuring_page, printer_check, render,
+    render_only, style_picture,
 };
 pub use schema::FileSchema;
 pub use shop::Paper;

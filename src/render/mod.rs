@@ -5,6 +5,7 @@ mod sink;
 mod walls;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 use serde_json::Value as Json;
@@ -13,10 +14,10 @@ use crate::cutting::{self, CuttingPlan};
 use crate::document::{self, Document, JobFiles, Pictures, picture_name};
 use crate::drawing::{self, Drawing, PatternNotes, Pictured, SCREEN, SheetPlan, pattern};
 use crate::export::{cut_svg, cut_tables, dxf, glb, html, md, plain, summary, svg, tables};
-use crate::holder::{Explain, Finding, Holder, MadeBy, Part};
+use crate::holder::{Explain, Face, Finding, Holder, MadeBy, Part};
 use crate::inputs::Inputs;
 use crate::length::Units;
-use crate::milling::{self, Jobs};
+use crate::milling::{self, Jobs, MillJob};
 use crate::page::{self, PageError, Printable, paged, pdf};
 use crate::reading::Problem;
 use crate::record::RECORD;
@@ -59,15 +60,7 @@ pub struct Options {
 /// # Errors
 /// When the printer's figures leave no room, an outline can't be offset, or the sink takes no more.
 pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result<(), FileError> {
-    let mut run = Run {
-        worked,
-        options,
-        sink,
-        names: Vec::new(),
-        remarks: Vec::new(),
-        pictures: Pictures::new(),
-        pages: BTreeMap::new(),
-    };
+    let mut run = Run::new(worked, options, sink);
     run.holders()?;
     run.walls()?;
     run.sheets()?;
@@ -76,27 +69,43 @@ pub fn render(worked: &Worked, options: &Options, sink: &mut dyn Sink) -> Result
     run.book_and_summary()
 }
 
-/// Writes the pictures and solids of all holders alone, as [`render`] does among all files.
+/// A kind of file that [`render_only`] writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FileKind {
+    /// The full-size pattern of every part as SVG.
+    Patterns,
+    /// Patterns and marking strips on paper.
+    Pages,
+    /// The outline of every part as DXF.
+    Outlines,
+    /// The picture of every holder assembled and taken apart.
+    Whole,
+    /// That picture with all others, on a screen and on paper, and the solid to turn.
+    Pictures,
+    /// The cutting plan with its sheets, the cut list and what is bought.
+    Lists,
+}
+
+/// Writes the files of one kind alone, as [`render`] does among all files.
 ///
 /// # Errors
-/// When the printer's figures leave no room, or the sink takes no more.
-pub fn render_pictures(
+/// As [`render`].
+pub fn render_only(
     worked: &Worked,
+    kind: FileKind,
     options: &Options,
     sink: &mut dyn Sink,
 ) -> Result<(), FileError> {
+    if kind == FileKind::Lists {
+        let mut run = Run::new(worked, options, sink);
+        run.cutting()?;
+        return run.tables();
+    }
     let desk = Desk::new(worked, options);
-    let made: Vec<_> = worked
-        .holders
-        .par_iter()
-        .map(|worked| {
-            let letters = desk.plan.letters_of(&worked.holder);
-            desk.whole(&worked.holder, &letters)
-        })
-        .collect();
-    for (holder, made) in worked.holders.iter().zip(made) {
-        for (file, bytes) in made?.0 {
-            sink.take(&format!("{}/{file}", holder.holder.name), bytes)?;
+    for some in at_once(&worked.holders) {
+        let made: Vec<_> = some.par_iter().map(|w| desk.only(kind, &w.holder)).collect();
+        for files in made {
+            files?.into_iter().try_for_each(|(name, bytes)| sink.take(&name, bytes))?;
         }
     }
     Ok(())
@@ -131,6 +140,11 @@ const CROWDED: usize = 60;
 /// How many holders are drawn at once for each hand.
 const AT_ONCE: usize = 8;
 
+/// A few holders at once for each hand, so that none waits for long and few files are in memory at a time.
+fn at_once(holders: &[Arc<WorkedHolder>]) -> impl Iterator<Item = &[Arc<WorkedHolder>]> {
+    holders.chunks(AT_ONCE * rayon::current_num_threads())
+}
+
 /// Files by their paths in the output folder, in the order they were made.
 type Files = Vec<(String, Vec<u8>)>;
 
@@ -157,6 +171,18 @@ struct Run<'r> {
 }
 
 impl<'r> Run<'r> {
+    fn new(worked: &'r Worked, options: &'r Options, sink: &'r mut dyn Sink) -> Self {
+        Self {
+            worked,
+            options,
+            sink,
+            names: Vec::new(),
+            remarks: Vec::new(),
+            pictures: Pictures::new(),
+            pages: BTreeMap::new(),
+        }
+    }
+
     fn put(&mut self, name: String, bytes: impl Into<Vec<u8>>) -> Result<(), FileError> {
         self.sink.take(&name, bytes.into())?;
         self.names.push(name);
@@ -167,10 +193,9 @@ impl<'r> Run<'r> {
         Desk::new(self.worked, self.options)
     }
 
-    /// A few holders at once for each hand, so that none waits for long and few files are in memory at a time.
     fn holders(&mut self) -> Result<(), FileError> {
         let desk = self.desk();
-        for some in self.worked.holders.chunks(AT_ONCE * rayon::current_num_threads()) {
+        for some in at_once(&self.worked.holders) {
             let made: Vec<_> = some.par_iter().map(|worked| desk.holder(worked)).collect();
             for (holder, made) in some.iter().zip(made) {
                 let MadeHolder { files, remarks, pictures, pages } = made?;
@@ -279,27 +304,35 @@ impl<'r> Desk<'r> {
 }
 
 impl Desk<'_> {
+    /// The files of one kind; of lists, which are not a holder's, none.
+    fn only(&self, kind: FileKind, holder: &Holder) -> Result<Files, Problem> {
+        let letters = self.plan.letters_of(holder);
+        match kind {
+            FileKind::Patterns => Ok(patterns(holder, &letters)),
+            FileKind::Outlines => self.outlines(holder),
+            FileKind::Pages if holder.built => Ok(Files::new()),
+            FileKind::Pages => {
+                let pages = self.pages(holder, &letters)?;
+                Ok(pages.map(|(file, bytes, _)| (of(holder, &file), bytes)).into_iter().collect())
+            }
+            FileKind::Whole => Ok(assembled(holder, &letters).into_iter().collect()),
+            FileKind::Pictures => Ok(self.whole(holder, &letters)?.0),
+            FileKind::Lists => Ok(Files::new()),
+        }
+    }
+
     fn holder(&self, worked: &WorkedHolder) -> Result<MadeHolder, Problem> {
         let holder = &*worked.holder;
-        let (mut files, mut remarks) = (Files::new(), Vec::new());
-        let name = |file: &str| format!("{}/{file}", holder.name);
+        let name = |file: &str| of(holder, file);
         let letters = self.plan.letters_of(holder);
-        for (part, letters) in holder.parts.iter().zip(&letters) {
-            let tools = &holder.tools;
-            let notes = PatternNotes {
-                holder_title: &holder.title,
-                letters,
-                tools,
-                ..PatternNotes::default()
-            };
-            let drawing = pattern(part, holder.units, notes);
-            files.push((name(&format!("{}.svg", part.name)), svg::write(&drawing).into_bytes()));
+        let (mut files, mut remarks) = (patterns(holder, &letters), Vec::new());
+        for part in &holder.parts {
             let (outlines, remark) = self.for_machine(part, holder)?;
             remarks.extend(remark);
             files.extend(outlines);
         }
         let (whole, pictures) = self.whole(holder, &letters)?;
-        files.extend(whole.into_iter().map(|(file, bytes)| (name(&file), bytes)));
+        files.extend(whole);
         if let Some(record) = worked.record_on(self.wall_plan) {
             files.push((name(RECORD), record.into_bytes()));
         }
@@ -332,11 +365,12 @@ impl Desk<'_> {
         let small = pictures.whole.as_ref().map(drawing::assembled_alone);
         let (names, drawings): (Vec<String>, Vec<Drawing>) = pictures.files().unzip();
         let svgs = drawings.iter().map(|drawing| svg::write(drawing).into_bytes());
-        let mut files: Files = names.iter().cloned().zip(svgs).collect();
+        let inside = |file: &str| of(holder, file);
+        let mut files: Files = names.iter().map(|file| inside(file)).zip(svgs).collect();
         let pages = page::leaves(&drawings, &self.printer()).map_err(|e| self.no_page(&e))?;
         let paged = pdf::write(&holder.title, &pages, &drawings).map_err(failed)?;
-        files.push(("holder.pdf".to_owned(), paged));
-        files.push(("holder.glb".to_owned(), turnable(holder, &solids)));
+        files.push((inside("holder.pdf"), paged));
+        files.push((inside("holder.glb"), turnable(holder, &solids)));
         let small = small.map(|small| (document::SMALL.to_owned(), small));
         let named = names.into_iter().zip(drawings).chain(small);
         let named = named.map(|(file, drawing)| (picture_name(&holder.name, &file), drawing));
@@ -434,16 +468,29 @@ impl Desk<'_> {
         holder: &Holder,
     ) -> Result<(Files, Option<Finding>), Problem> {
         let (jobs, remark) = self.part_jobs(part, holder)?;
-        let (zero, up) = (self.shop.router_run.zero, part.up());
-        let name = |file: &str| format!("{}/{}{file}", holder.name, part.name);
         let mut files = Files::new();
-        let back = jobs.back.as_ref().map(|job| ("-back", up.other(), job));
-        for (of, up, job) in std::iter::once(("", up, &jobs.front)).chain(back) {
-            let outlines = dxf::write_part(part, up, job, zero, self.options.dxf);
-            files.push((name(&format!("{of}.dxf")), outlines.into_bytes()));
-            files.push((name(&format!("{of}-cut.svg")), cut_svg::write(job, zero).into_bytes()));
+        for face in faces(part, holder, &jobs) {
+            files.push(self.outline(part, &face));
+            let cut = cut_svg::write(face.job, self.shop.router_run.zero);
+            files.push((format!("{}-cut.svg", face.name), cut.into_bytes()));
         }
         Ok((files, remark))
+    }
+
+    /// The DXF files of a holder.
+    fn outlines(&self, holder: &Holder) -> Result<Files, Problem> {
+        let mut files = Files::new();
+        for part in &holder.parts {
+            let (jobs, _) = self.part_jobs(part, holder)?;
+            files.extend(faces(part, holder, &jobs).map(|face| self.outline(part, &face)));
+        }
+        Ok(files)
+    }
+
+    fn outline(&self, part: &Part, face: &WorkedFace<'_>) -> (String, Vec<u8>) {
+        let zero = self.shop.router_run.zero;
+        let outline = dxf::write_part(part, face.up, face.job, zero, self.options.dxf);
+        (format!("{}.dxf", face.name), outline.into_bytes())
     }
 
     fn part_jobs(&self, part: &Part, holder: &Holder) -> Result<(Jobs, Option<Finding>), Problem> {
@@ -506,6 +553,46 @@ impl Desk<'_> {
         }
         Ok(files)
     }
+}
+
+/// Where a file of the holder stands in the output folder.
+fn of(holder: &Holder, file: &str) -> String {
+    format!("{}/{file}", holder.name)
+}
+
+/// The patterns of a holder's parts.
+fn patterns(holder: &Holder, letters: &[Vec<&str>]) -> Files {
+    let Holder { title: holder_title, tools, .. } = holder;
+    let each = holder.parts.iter().zip(letters).map(|(part, letters)| {
+        let notes = PatternNotes { holder_title, letters, tools, ..PatternNotes::default() };
+        let drawn = svg::write(&pattern(part, holder.units, notes));
+        (of(holder, &format!("{}.svg", part.name)), drawn.into_bytes())
+    });
+    each.collect()
+}
+
+/// A face of a part that is worked, what its files are called without their ending.
+struct WorkedFace<'f> {
+    name: String,
+    up: Face,
+    job: &'f MillJob,
+}
+
+/// The faces of a part that are worked.
+fn faces<'f>(part: &Part, holder: &Holder, jobs: &'f Jobs) -> impl Iterator<Item = WorkedFace<'f>> {
+    let (name, up) = (of(holder, &part.name), part.up());
+    let back = jobs.back.as_ref().map(|job| {
+        let name = format!("{name}-back");
+        WorkedFace { name, up: up.other(), job }
+    });
+    std::iter::once(WorkedFace { name, up, job: &jobs.front }).chain(back)
+}
+
+/// The picture of a holder assembled and taken apart; none of one without wood.
+fn assembled(holder: &Holder, letters: &[Vec<&str>]) -> Option<(String, Vec<u8>)> {
+    let solids = wood_solids(holder);
+    let whole = drawing::whole(&Pictured { holder, solids: &solids, letters })?;
+    Some((of(holder, document::WHOLE), svg::write(&whole).into_bytes()))
 }
 
 /// The pictures of a holder.

@@ -7,7 +7,9 @@ use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
 
-use cleatwright::{Inputs, Options, Worked, render, render_pictures, work_out, work_out_again};
+use cleatwright::{
+    FileKind, Inputs, Options, Worked, render, render_only, work_out, work_out_again,
+};
 use criterion::{Criterion, criterion_group, criterion_main};
 
 const SHED: &str = "samples/boat-shed";
@@ -43,7 +45,8 @@ fn sample(c: &mut Criterion) {
     c.bench_function("pictures and solids alone", |b| {
         b.iter(|| {
             let mut files = BTreeMap::new();
-            render_pictures(black_box(&worked), &Options::default(), &mut files).unwrap();
+            let options = Options::default();
+            render_only(black_box(&worked), FileKind::Pictures, &options, &mut files).unwrap();
             files
         });
     });

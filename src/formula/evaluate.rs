@@ -67,7 +67,7 @@ impl Formula {
     /// # Errors
     /// When a name is unknown, units do not agree, or the result is no usable number.
     pub fn evaluate(&self, names: &dyn Names) -> Evaluated {
-        self.root.evaluate(names)
+        self.root().evaluate(names)
     }
 }
 

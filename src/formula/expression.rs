@@ -3,28 +3,45 @@
 use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
+use std::sync::Arc;
 
 use super::parse::{Inches, parse};
 use super::token::{EITHER, Placed, Token, tokens};
 use super::{FormulaError, Misread, Value};
 use crate::length::{Units, in_round_mm};
 
-/// A formula, with the text it was read from.
+/// A formula, with the text it was read from. Cheap to clone.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Formula {
+pub struct Formula(Arc<ReadFormula>);
+
+#[derive(Debug, PartialEq)]
+struct ReadFormula {
     text: String,
-    pub(super) root: Node,
+    root: Node,
+    /// Every name it uses, in order.
+    names: Vec<String>,
 }
 
 impl Formula {
     /// The value called `name`, for a formula that nobody wrote.
     pub(crate) fn named(name: &str) -> Self {
-        Self { text: name.to_owned(), root: Node::Name(name.to_owned()) }
+        Self::of(name.to_owned(), Node::Name(name.to_owned()))
+    }
+
+    fn of(text: String, root: Node) -> Self {
+        let mut names = BTreeSet::new();
+        collect(&root, &mut names);
+        let names = names.into_iter().map(str::to_owned).collect();
+        Self(Arc::new(ReadFormula { text, root, names }))
+    }
+
+    pub(super) fn root(&self) -> &Node {
+        &self.0.root
     }
 
     /// A word, as if it stood in single quotes.
     pub(crate) fn word(word: &str) -> Self {
-        Self { text: format!("'{word}'"), root: Node::Value(Value::Word(word.to_owned())) }
+        Self::of(format!("'{word}'"), Node::Value(Value::Word(word.to_owned())))
     }
 }
 
@@ -63,7 +80,7 @@ impl Formula {
     /// # Errors
     /// When it is no formula.
     pub fn read(text: &str) -> Result<Self, Misread> {
-        Ok(Self { text: text.trim().to_owned(), root: parse(text, Inches::AsWritten)? })
+        Ok(Self::of(text.trim().to_owned(), parse(text, Inches::AsWritten)?))
     }
 
     /// Reads a formula of a style, which serves projects in inches and in millimeters alike: a length
@@ -73,42 +90,40 @@ impl Formula {
     /// # Errors
     /// When it is no formula.
     pub(crate) fn of_style(text: &str) -> Result<Self, Misread> {
-        Ok(Self { text: text.trim().to_owned(), root: parse(text, Inches::Round)? })
+        Ok(Self::of(text.trim().to_owned(), parse(text, Inches::Round)?))
     }
 
     /// The formula as it was written.
     pub fn text(&self) -> &str {
-        &self.text
+        &self.0.text
     }
 
     /// A formula of a style as it is written where all are in `units`: with the round millimeters that its
     /// inches stand for, and of `either` the one that holds.
     pub(crate) fn text_in(&self, units: Units) -> String {
-        let Ok(tokens) = tokens(&self.text) else { return self.text.clone() };
+        let Ok(tokens) = tokens(&self.0.text) else { return self.0.text.clone() };
         let mut written = String::new();
         let mut at = 0;
         let mut rest = tokens.as_slice();
         while let [(token, place), after @ ..] = rest {
             let (text, used) = match token {
-                Token::Name(name) if name == EITHER => one_of(&self.text, rest, units),
+                Token::Name(name) if name == EITHER => one_of(&self.0.text, rest, units),
                 Token::Inches(quantity) if units == Units::Millimeters => {
                     (units.length(in_round_mm(quantity.value)), 1)
                 }
-                _ => (self.text[place.clone()].to_owned(), 1),
+                _ => (self.0.text[place.clone()].to_owned(), 1),
             };
-            written += &self.text[at..place.start];
+            written += &self.0.text[at..place.start];
             written += &text;
-            at = rest.get(used - 1).map_or(self.text.len(), |(_, place)| place.end);
+            at = rest.get(used - 1).map_or(self.0.text.len(), |(_, place)| place.end);
             rest = after.get(used - 1..).unwrap_or_default();
         }
         written
     }
 
-    /// Every name it uses.
-    pub fn names(&self) -> BTreeSet<&str> {
-        let mut names = BTreeSet::new();
-        collect(&self.root, &mut names);
-        names
+    /// Every name it uses, each once.
+    pub fn names(&self) -> impl Iterator<Item = &str> + Clone {
+        self.0.names.iter().map(String::as_str)
     }
 }
 
@@ -155,7 +170,7 @@ impl FromStr for Formula {
 
 impl fmt::Display for Formula {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.text)
+        f.write_str(&self.0.text)
     }
 }
 

@@ -160,8 +160,8 @@ fn read_off(
 /// the stock, stays as that is.
 fn is_free(kind: Kind, default: &Expr) -> bool {
     let formula = &default.formula;
-    let works = |name: &&str| !name.contains('.') && *name != formula.text();
-    kind == Kind::Length && formula.names().iter().any(works)
+    let works = |name: &str| !name.contains('.') && name != formula.text();
+    kind == Kind::Length && formula.names().any(works)
 }
 
 /// Whether what `holder` says must be within its range: what was made is, as it was the day it was made.

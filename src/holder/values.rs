@@ -314,7 +314,7 @@ impl<'a> Values<'a> {
         likely: impl Fn(&Definition<'_>) -> bool,
     ) -> Option<&Definition<'a>> {
         let is_own = |source: &Source| self.holder.is_own(source);
-        let mut open: Vec<&str> = formula.names().into_iter().collect();
+        let mut open: Vec<&str> = formula.names().collect();
         let (mut seen, mut found) = (BTreeSet::new(), Vec::new());
         while let Some(name) = open.pop() {
             let Some(definition) = self.given.definitions.get(name) else { continue };
@@ -547,16 +547,14 @@ fn varying<'a>(given: &Given<'a>) -> BTreeSet<&'a str> {
         let Origin::Formula(formula) = &definition.origin else { return None };
         Some((*name, formula.names()))
     });
-    let mut steady: Vec<(&'a str, BTreeSet<&str>)> = formulas.collect();
+    let mut steady: Vec<_> = formulas.collect();
     let mut varying: BTreeSet<&'a str> = BTreeSet::new();
     loop {
-        let varies = |names: &BTreeSet<&str>| {
-            names.iter().any(|name| {
-                *name == ROUND || varying.contains(name) || is_in_series(name, &given.series)
-            })
+        let varies = |name: &str| {
+            name == ROUND || varying.contains(name) || is_in_series(name, &given.series)
         };
         let (more, rest): (Vec<_>, Vec<_>) =
-            steady.into_iter().partition(|(_, names)| varies(names));
+            steady.into_iter().partition(|(_, names)| names.clone().any(varies));
         if more.is_empty() {
             return varying;
         }

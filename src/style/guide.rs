@@ -251,8 +251,8 @@ fn word(default: &Expr) -> &str {
 
 /// Whether all its names are the shop's.
 pub(super) fn is_of_shop(default: &Expr) -> bool {
-    let names = default.formula.names();
-    !names.is_empty() && names.iter().all(|name| name.starts_with("wall."))
+    let mut names = default.formula.names().peekable();
+    names.peek().is_some() && names.all(|name| name.starts_with("wall."))
 }
 
 fn stock_word(kind: ChoiceKind) -> &'static str {
@@ -356,7 +356,7 @@ fn written(style: &Style, default: &Expr, plain: bool, units: Units) -> String {
 fn worked_out(default: &Expr, units: Units) -> String {
     let text = default.formula.text_in(units);
     let may_be_odd = text.contains(['/', '.', '*']);
-    let is_of_stock = default.formula.names().iter().all(|name| name.contains('.'));
+    let is_of_stock = default.formula.names().all(|name| name.contains('.'));
     if may_be_odd && !is_of_stock { format!("on_tape({text})") } else { text }
 }
 
@@ -366,5 +366,5 @@ fn is_explained(style: &Style, default: &Expr) -> bool {
         style.measures().any(|(known, ..)| known == name)
             || style.choices().any(|(known, ..)| known == name)
     };
-    default.formula.names().iter().all(|name| name.contains('.') || asked(name))
+    default.formula.names().all(|name| name.contains('.') || asked(name))
 }

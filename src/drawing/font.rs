@@ -86,8 +86,7 @@ impl FaceFigures {
         let TypeCase { face, em, capital, .. } = case(bold)?;
         let share = |figure: i16| f64::from(figure) / em;
         let around = face.global_bounding_box();
-        let [x0, y0, x1, y1] =
-            [around.x_min, around.y_min, around.x_max, around.y_max].map(share);
+        let [x0, y0, x1, y1] = [around.x_min, around.y_min, around.x_max, around.y_max].map(share);
         Some(Self {
             bounds: Rect { x0, y0, x1, y1 },
             ascent: share(face.typographic_ascender().unwrap_or_else(|| face.ascender())),

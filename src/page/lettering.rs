@@ -58,7 +58,8 @@ impl Lettering {
         pdf: &mut Pdf,
         next: &mut Ref,
     ) -> Result<Vec<(&'static str, Ref)>, PdfError> {
-        let used = [false, true].into_iter().zip(&self.0).filter(|(_, used)| !used.letters.is_empty());
+        let used =
+            [false, true].into_iter().zip(&self.0).filter(|(_, used)| !used.letters.is_empty());
         used.map(|(bold, used)| Ok((Self::name(bold), used.write(pdf, next, bold)?))).collect()
     }
 }
@@ -70,8 +71,7 @@ impl UsedLetters {
             self.letters.iter().filter_map(|letter| sort(*letter, bold)).collect();
         let mut glyphs = GlyphRemapper::new();
         let places: Vec<u16> = sorts.iter().map(|(id, _)| glyphs.remap(*id)).collect();
-        let subset =
-            subsetter::subset(face_data(bold), 0, &glyphs).map_err(|_| PdfError::Face)?;
+        let subset = subsetter::subset(face_data(bold), 0, &glyphs).map_err(|_| PdfError::Face)?;
         let name = self.subset_name(bold);
         let name = Name(name.as_bytes());
 

@@ -225,4 +225,3 @@ impl Operators {
         self.bytes.push(b'\n');
     }
 }
-

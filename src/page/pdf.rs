@@ -125,11 +125,7 @@ impl<'p> PdfInMaking<'p> {
         }
     }
 
-    fn page(
-        &mut self,
-        page: &'p Page,
-        windows: &[(&Window, &Inked<'_>)],
-    ) -> Result<(), PdfError> {
+    fn page(&mut self, page: &'p Page, windows: &[(&Window, &Inked<'_>)]) -> Result<(), PdfError> {
         let media = media_box(page)?;
         let bars = self.form(&page.bars, page.printable)?;
         let mut drawn = Operators::default();

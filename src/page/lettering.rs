@@ -7,7 +7,7 @@ use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Finish, Name, Pdf, Rect, Ref, Str};
 use subsetter::GlyphRemapper;
 
-use super::pdf::{PdfError, put_stream};
+use super::pdf::{PdfError, Streams};
 use crate::drawing::{FaceFigures, face_data, sort};
 
 /// How the characters of a font are ordered: as they are numbered here.
@@ -57,15 +57,22 @@ impl Lettering {
         &self,
         pdf: &mut Pdf,
         next: &mut Ref,
+        streams: &mut Streams,
     ) -> Result<Vec<(&'static str, Ref)>, PdfError> {
         let used =
             [false, true].into_iter().zip(&self.0).filter(|(_, used)| !used.letters.is_empty());
-        used.map(|(bold, used)| Ok((Self::name(bold), used.write(pdf, next, bold)?))).collect()
+        used.map(|(bold, used)| Ok((Self::name(bold), used.write((pdf, next), streams, bold)?)))
+            .collect()
     }
 }
 
 impl UsedLetters {
-    fn write(&self, pdf: &mut Pdf, next: &mut Ref, bold: bool) -> Result<Ref, PdfError> {
+    fn write(
+        &self,
+        (pdf, next): (&mut Pdf, &mut Ref),
+        streams: &mut Streams,
+        bold: bool,
+    ) -> Result<Ref, PdfError> {
         let [font, inner, descriptor, data, map, unicode] = [(); 6].map(|()| next.bump());
         let sorts: Vec<(u16, f64)> =
             self.letters.iter().filter_map(|letter| sort(*letter, bold)).collect();
@@ -90,20 +97,20 @@ impl UsedLetters {
             .consecutive(1, sorts.iter().map(|(_, advance)| (advance * EM) as f32));
         face.finish();
         describe(pdf, descriptor, (name, bold), data)?;
-        put_stream(pdf, data, &subset)?;
+        streams.put(pdf, data, &subset)?;
         let places = std::iter::once(0).chain(places).flat_map(u16::to_be_bytes);
-        put_stream(pdf, map, &places.collect::<Vec<u8>>())?;
-        self.tell_characters(pdf, unicode)?;
+        streams.put(pdf, map, &places.collect::<Vec<u8>>())?;
+        streams.put(pdf, unicode, &self.characters())?;
         Ok(font)
     }
 
     /// Which character each code stands for.
-    fn tell_characters(&self, pdf: &mut Pdf, object: Ref) -> Result<(), PdfError> {
+    fn characters(&self) -> Vec<u8> {
         let mut map = UnicodeCmap::<u16>::new(Name(b"Letters"), ORDER);
         for (code, letter) in (1..).zip(&self.letters) {
             map.pair(code, *letter);
         }
-        put_stream(pdf, object, map.finish().as_slice())
+        map.finish().to_vec()
     }
 
     /// A part of a face is named with six letters before its name (ISO 32000-1, 9.6.4), other ones for another part.

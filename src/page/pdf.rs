@@ -1,11 +1,8 @@
 //! Pages as a PDF document.
 
-use std::io::Write;
-
-use flate2::Compression;
-use flate2::write::ZlibEncoder;
+use flate2::{Compress, Compression, FlushCompress, Status};
 use kurbo::Rect;
-use pdf_writer::{Chunk, Filter, Finish, Name, Pdf, Ref, Settings, TextStr};
+use pdf_writer::{Filter, Finish, Name, Pdf, Ref, Settings, TextStr};
 
 use super::ink::Inked;
 use super::lettering::Lettering;
@@ -101,6 +98,7 @@ struct PdfInMaking<'p> {
     resources: Ref,
     pages: Vec<Ref>,
     lettering: Lettering,
+    streams: Streams,
     /// What several pages have alike.
     forms: Vec<PdfForm<'p>>,
 }
@@ -121,6 +119,7 @@ impl<'p> PdfInMaking<'p> {
             next,
             pages: Vec::new(),
             lettering: Lettering::default(),
+            streams: Streams::default(),
             forms: Vec::new(),
         }
     }
@@ -140,7 +139,7 @@ impl<'p> PdfInMaking<'p> {
         bars.iter().for_each(|name| drawn.form(name));
         Inked::of(&page.furniture).draw(&mut drawn, &mut self.lettering, page.printable);
         let [object, contents] = [(); 2].map(|()| self.next.bump());
-        put_stream(&mut self.pdf, contents, &drawn.finish())?;
+        self.streams.put(&mut self.pdf, contents, &drawn.finish())?;
         self.pages.push(object);
         let mut written = self.pdf.page(object);
         written.parent(self.tree).media_box(media).contents(contents);
@@ -159,7 +158,7 @@ impl<'p> PdfInMaking<'p> {
         let mut drawn = Operators::default();
         Inked::of(items).draw(&mut drawn, &mut self.lettering, area);
         let (object, name) = (self.next.bump(), format!("bars{}", self.forms.len() + 1));
-        let data = deflated(&drawn.finish())?;
+        let data = self.streams.deflated(&drawn.finish())?;
         let mut form = self.pdf.form_xobject(object, &data);
         form.filter(Filter::FlateDecode);
         form.bbox(as_box([area.x0, area.y0, area.x1, area.y1]));
@@ -175,7 +174,7 @@ impl<'p> PdfInMaking<'p> {
         pages: &[Page],
         bookmarks: &[Bookmark],
     ) -> Result<Vec<u8>, PdfError> {
-        let fonts = self.lettering.write(&mut self.pdf, &mut self.next)?;
+        let fonts = self.lettering.write(&mut self.pdf, &mut self.next, &mut self.streams)?;
         let mut resources = self.pdf.indirect(self.resources).dict();
         let named = |(name, object): &(&'static str, Ref)| (Name(name.as_bytes()), *object);
         resources.insert(Name(b"Font")).dict().pairs(fonts.iter().map(named));
@@ -215,14 +214,34 @@ fn as_box(sides: [f64; 4]) -> pdf_writer::Rect {
     pdf_writer::Rect::new(x0, y0, x1, y1)
 }
 
-/// Puts `data` into a document as a stream of its own.
-pub(super) fn put_stream(pdf: &mut Chunk, object: Ref, data: &[u8]) -> Result<(), PdfError> {
-    pdf.stream(object, &deflated(data)?).filter(Filter::FlateDecode);
-    Ok(())
+/// What makes streams small: one for all of a document, for it takes long to set up.
+pub(super) struct Streams(Compress);
+
+impl Default for Streams {
+    fn default() -> Self {
+        Self(Compress::new(Compression::new(EFFORT), true))
+    }
 }
 
-fn deflated(data: &[u8]) -> Result<Vec<u8>, PdfError> {
-    let mut small = ZlibEncoder::new(Vec::new(), Compression::new(EFFORT));
-    small.write_all(data)?;
-    Ok(small.finish()?)
+impl Streams {
+    /// Puts `data` into a document as a stream of its own.
+    pub(super) fn put(&mut self, pdf: &mut Pdf, object: Ref, data: &[u8]) -> Result<(), PdfError> {
+        pdf.stream(object, &self.deflated(data)?).filter(Filter::FlateDecode);
+        Ok(())
+    }
+
+    fn deflated(&mut self, data: &[u8]) -> Result<Vec<u8>, PdfError> {
+        /// More than a stream that can't be made smaller grows by.
+        const MORE: usize = 256;
+        self.0.reset();
+        let mut small = Vec::with_capacity(data.len() / 2 + MORE);
+        loop {
+            let rest = data.get(self.0.total_in() as usize..).unwrap_or_default();
+            let done = self.0.compress_vec(rest, &mut small, FlushCompress::Finish);
+            if done.map_err(std::io::Error::from)? == Status::StreamEnd {
+                return Ok(small);
+            }
+            small.reserve(small.len() + MORE);
+        }
+    }
 }

@@ -56,7 +56,9 @@ impl Operators {
 
     /// What `draw` draws moved by `shift`, as far as it lies in `seen` then.
     pub(super) fn through(&mut self, seen: Rect, shift: Vec2, draw: impl FnOnce(&mut Self)) {
-        let before = self.set;
+        /// Less than it is, lest a reader takes in one more row of dots, in mm.
+        const HAIR: f64 = 0.001;
+        let (before, seen) = (self.set, seen.inset(-HAIR));
         self.word("q");
         self.numbers([seen.x0, seen.y0, seen.width(), seen.height()]);
         self.word("re W n");

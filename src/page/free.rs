@@ -150,8 +150,8 @@ fn between(cells: Range<usize>) -> RowBits {
 /// The last of some cells that is taken.
 fn last(taken: &RowBits, cells: Range<usize>) -> Option<usize> {
     let bits = taken.iter().zip(between(cells)).map(|(taken, bits)| taken & bits);
-    let words = bits.enumerate().filter(|(_, bits)| *bits != 0);
-    words.last().map(|(at, bits)| 64 * at + 63 - bits.leading_zeros() as usize)
+    let mut words = bits.enumerate().rev().filter(|(_, bits)| *bits != 0);
+    words.next().map(|(at, bits)| 64 * at + 63 - bits.leading_zeros() as usize)
 }
 
 /// So many cells take up a length.

@@ -30,7 +30,7 @@ enum InkLayer {
 impl<'i> Inked<'i> {
     pub(super) fn of(items: &'i [Item]) -> Self {
         let inked = items.iter().filter_map(|item| {
-            let bounds = bounds(item).filter(|bounds| bounds.is_finite())?;
+            let bounds = bounds(item).filter(Rect::is_finite)?;
             Some(InkedItem { bounds, layer: InkLayer::of(item), item })
         });
         let mut inked: Vec<InkedItem<'i>> = inked.collect();

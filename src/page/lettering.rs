@@ -7,7 +7,7 @@ use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Finish, Name, Pdf, Rect, Ref, Str};
 use subsetter::GlyphRemapper;
 
-use super::pdf::{PdfError, Streams};
+use super::streams::{PdfError, Streams};
 use crate::drawing::{FaceFigures, face_data, sort};
 
 /// How the characters of a font are ordered: as they are numbered here.

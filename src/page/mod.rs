@@ -30,6 +30,7 @@ mod setting;
 mod sheet;
 mod shelf;
 mod spread;
+mod streams;
 mod wording;
 
 #[cfg(test)]

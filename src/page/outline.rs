@@ -3,7 +3,22 @@
 use pdf_writer::{Finish, Pdf, Ref, TextStr};
 
 use super::Page;
-use super::pdf::{Bookmark, POINTS_PER_MM};
+use crate::length::MM_PER_INCH;
+
+/// A PDF unit: 1/72 in (ISO 32000-1, 8.3.2.3).
+pub(super) const POINTS_PER_MM: f64 = 72.0 / MM_PER_INCH;
+
+/// What leads a reader to a place in a document.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Bookmark {
+    pub title: String,
+    /// From 1; one of a deeper level belongs to the one before it of a higher one.
+    pub level: usize,
+    /// Counted from 0.
+    pub page: usize,
+    /// How high on it, in mm from its foot.
+    pub top: f64,
+}
 
 /// A bookmark and the place that it leads to.
 pub(super) struct MarkedPlace<'b> {

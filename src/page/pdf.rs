@@ -1,49 +1,18 @@
 //! Pages as a PDF document.
 
-use flate2::{Compress, Compression, FlushCompress, Status};
 use kurbo::Rect;
 use pdf_writer::{Filter, Finish, Name, Pdf, Ref, Settings, TextStr};
 
 use super::ink::Inked;
 use super::lettering::Lettering;
 use super::operators::Operators;
+pub(crate) use super::outline::Bookmark;
+use super::outline::POINTS_PER_MM;
+pub(crate) use super::streams::PdfError;
+use super::streams::Streams;
 use super::{Page, Window, outline};
 use crate::drawing::{Drawing, Item};
 use crate::export::xml;
-use crate::length::MM_PER_INCH;
-
-/// A PDF unit: 1/72 in (ISO 32000-1, 8.3.2.3).
-pub(super) const POINTS_PER_MM: f64 = 72.0 / MM_PER_INCH;
-
-/// How hard it is tried to make streams small, of 9: beyond this a third more time makes them a fiftieth smaller.
-const EFFORT: u32 = 3;
-
-/// Why pages cannot be written.
-#[derive(Debug, thiserror::Error)]
-pub(crate) enum PdfError {
-    #[error("there are no pages to write")]
-    NoPages,
-    #[error("a page of {width} × {height} mm cannot be written")]
-    PageBox { width: f64, height: f64 },
-    #[error("page {page} shows pattern {pattern}, but there are {count}")]
-    NoPattern { page: usize, pattern: usize, count: usize },
-    #[error("the built-in typeface cannot be read")]
-    Face,
-    #[error("writing the PDF failed: {0}")]
-    Stream(#[from] std::io::Error),
-}
-
-/// What leads a reader to a place in a document.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Bookmark {
-    pub title: String,
-    /// From 1; one of a deeper level belongs to the one before it of a higher one.
-    pub level: usize,
-    /// Counted from 0.
-    pub page: usize,
-    /// How high on it, in mm from its foot.
-    pub top: f64,
-}
 
 /// `pages` of `patterns` as the bytes of a PDF document called `title`.
 ///
@@ -212,36 +181,4 @@ fn media_box(page: &Page) -> Result<pdf_writer::Rect, PdfError> {
 fn as_box(sides: [f64; 4]) -> pdf_writer::Rect {
     let [x0, y0, x1, y1] = sides.map(|side| side as f32);
     pdf_writer::Rect::new(x0, y0, x1, y1)
-}
-
-/// What makes streams small: one for all of a document, for it takes long to set up.
-pub(super) struct Streams(Compress);
-
-impl Default for Streams {
-    fn default() -> Self {
-        Self(Compress::new(Compression::new(EFFORT), true))
-    }
-}
-
-impl Streams {
-    /// Puts `data` into a document as a stream of its own.
-    pub(super) fn put(&mut self, pdf: &mut Pdf, object: Ref, data: &[u8]) -> Result<(), PdfError> {
-        pdf.stream(object, &self.deflated(data)?).filter(Filter::FlateDecode);
-        Ok(())
-    }
-
-    fn deflated(&mut self, data: &[u8]) -> Result<Vec<u8>, PdfError> {
-        /// More than a stream that can't be made smaller grows by.
-        const MORE: usize = 256;
-        self.0.reset();
-        let mut small = Vec::with_capacity(data.len() / 2 + MORE);
-        loop {
-            let rest = data.get(self.0.total_in() as usize..).unwrap_or_default();
-            let done = self.0.compress_vec(rest, &mut small, FlushCompress::Finish);
-            if done.map_err(std::io::Error::from)? == Status::StreamEnd {
-                return Ok(small);
-            }
-            small.reserve(small.len() + MORE);
-        }
-    }
 }

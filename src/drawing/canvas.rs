@@ -59,6 +59,8 @@ pub(super) struct Canvas {
     items: Vec<DrawnItem>,
     texts: Vec<Rect>,
     edges: Vec<DrawnEdge>,
+    /// Those of the edges that are leaders, which are asked for often.
+    leaders: Vec<(Point, Point)>,
     bounds: Option<Rect>,
     /// Where text may stand: wholly within one of these convex areas; anywhere where there are none.
     panes: Vec<[Point; 4]>,
@@ -147,6 +149,9 @@ impl Canvas {
         for pair in path.flatten(COARSE).windows(2) {
             if let [from, to] = *pair {
                 self.edges.push(DrawnEdge { hold, from, to });
+                if hold == Hold::Leader {
+                    self.leaders.push((from, to));
+                }
                 self.grow(Rect::from_points(from, to));
             }
         }
@@ -181,6 +186,7 @@ impl Canvas {
         Self {
             edges: self.edges.iter().filter(near).copied().collect(),
             texts: self.texts.iter().filter(|text| overlap(**text, area)).copied().collect(),
+            leaders: self.leaders.iter().filter(|(a, b)| reaches(area, *a, *b)).copied().collect(),
             ..Self::default()
         }
     }
@@ -258,6 +264,7 @@ impl Canvas {
         };
         self.items.extend(other.items.into_iter().map(moved));
         self.texts.extend(other.texts.iter().map(|text| *text + by));
+        self.leaders.extend(other.leaders.iter().map(|(from, to)| (*from + by, *to + by)));
         self.edges.extend(other.edges.iter().map(|edge| DrawnEdge {
             from: edge.from + by,
             to: edge.to + by,
@@ -315,9 +322,8 @@ impl Canvas {
 
     /// Whether a leader can run from `from` to `to`: clear of all texts, across no other leader.
     pub(super) fn can_lead(&self, from: Point, to: Point) -> bool {
-        let leaders = self.edges.iter().filter(|edge| edge.hold == Hold::Leader);
         let leads = |text: &Rect| !reaches(text.inset(CLEAR / 2.0), from, to);
-        self.texts.iter().all(leads) && !leaders.into_iter().any(|e| cross(e.from, e.to, from, to))
+        self.texts.iter().all(leads) && !self.leaders.iter().any(|(a, b)| cross(*a, *b, from, to))
     }
 
     fn misses_text(&self, area: Rect) -> bool {

@@ -5,7 +5,7 @@
 
 use std::sync::OnceLock;
 
-use kurbo::{Affine, BezPath};
+use kurbo::{Affine, BezPath, Rect};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 /// The bytes of the face, for a writer that embeds it.
@@ -20,31 +20,26 @@ pub(crate) struct Glyph {
     pub id: u16,
     /// Where it starts, in mm from the start of the line.
     pub x: f64,
-    /// How far the pen moves on, in mm.
-    pub advance: f64,
-    /// Bytes of the text it stands for.
-    pub start: usize,
-    pub end: usize,
 }
 
 /// The letters of `text` at letter size `size` (em, mm). A character the face lacks becomes the
 /// face's "missing" box.
-pub(crate) fn glyphs(text: &str, size: f64, bold: bool) -> Vec<Glyph> {
-    set(text, size, bold).collect()
-}
-
-/// The same one by one.
-fn set(text: &str, size: f64, bold: bool) -> impl Iterator<Item = Glyph> {
+pub(crate) fn glyphs(text: &str, size: f64, bold: bool) -> impl Iterator<Item = Glyph> {
     let case = case(bold);
     let mut x = 0.0;
-    text.char_indices().filter_map(move |(start, letter)| {
-        let case = case?;
-        let Sort { id, advance } = case.sort(letter);
-        let advance = f64::from(advance) * (size / f64::from(case.face.units_per_em()));
-        let glyph = Glyph { id, x, advance, start, end: start + letter.len_utf8() };
-        x += advance;
+    text.chars().filter_map(move |letter| {
+        let Sort { id, advance } = case?.sort(letter);
+        let glyph = Glyph { id, x };
+        x += f64::from(advance) * (size / case?.em);
         Some(glyph)
     })
+}
+
+/// The number of a letter in the face, and how far the pen moves on at letter size 1.
+pub(crate) fn sort(letter: char, bold: bool) -> Option<(u16, f64)> {
+    let case = case(bold)?;
+    let Sort { id, advance } = case.sort(letter);
+    Some((id, f64::from(advance) / case.em))
 }
 
 /// How many letters the face has.
@@ -54,30 +49,62 @@ pub(crate) fn letter_count(bold: bool) -> usize {
 
 /// How wide `text` runs at letter size `size`, in mm.
 pub(crate) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
-    set(text, size, bold).last().map_or(0.0, |g| g.x + g.advance)
+    let Some(case) = case(bold) else { return 0.0 };
+    let unit = size / case.em;
+    text.chars().map(|letter| f64::from(case.sort(letter).advance) * unit).sum()
 }
 
 /// Height of a capital letter at letter size `size`, in mm.
 pub(crate) fn cap_height(size: f64) -> f64 {
-    let face = case(false).map(|case| &case.face);
-    let capital = face.and_then(|f| Some((f.capital_height()?, f.units_per_em())));
-    capital.map_or(0.73 * size, |(height, em)| f64::from(height) / f64::from(em) * size)
+    case(false).map_or(CAPITAL, |case| case.capital) * size
 }
 
 /// The outline of a letter for letter size 1 mm, y up, baseline at 0. Empty for a space.
 pub(crate) fn letter(id: u16, bold: bool) -> BezPath {
     let mut pen = GlyphPen(BezPath::new());
-    if let Some(TypeCase { face, .. }) = case(bold) {
-        face.outline_glyph(GlyphId(id), &mut pen);
-        pen.0.apply_affine(Affine::scale(1.0 / f64::from(face.units_per_em())));
+    if let Some(case) = case(bold) {
+        case.face.outline_glyph(GlyphId(id), &mut pen);
+        pen.0.apply_affine(Affine::scale(1.0 / case.em));
     }
     pen.0
 }
 
-/// A face, with the letters at hand that most texts are set from.
+/// Figures of a face as a whole, for a writer that embeds it, at letter size 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FaceFigures {
+    /// Round all of its letters laid on one another.
+    pub bounds: Rect,
+    pub ascent: f64,
+    pub descent: f64,
+    /// Height of a capital letter.
+    pub capital: f64,
+}
+
+impl FaceFigures {
+    /// `None` when the face cannot be read.
+    pub(crate) fn of(bold: bool) -> Option<Self> {
+        let TypeCase { face, em, capital, .. } = case(bold)?;
+        let share = |figure: i16| f64::from(figure) / em;
+        let around = face.global_bounding_box();
+        let [x0, y0, x1, y1] = [around.x_min, around.y_min, around.x_max, around.y_max].map(share);
+        Some(Self {
+            bounds: Rect { x0, y0, x1, y1 },
+            ascent: share(face.typographic_ascender().unwrap_or_else(|| face.ascender())),
+            descent: share(face.typographic_descender().unwrap_or_else(|| face.descender())),
+            capital: *capital,
+        })
+    }
+}
+
+/// A face, with its letters at hand as they come to be used.
 struct TypeCase {
     face: Face<'static>,
-    sorts: Vec<Sort>,
+    /// Its own units to the letter size.
+    em: f64,
+    /// Height of a capital letter at letter size 1.
+    capital: f64,
+    /// Characters by their number, in rows: looking one up in the face takes long.
+    rows: Vec<OnceLock<Vec<Sort>>>,
 }
 
 /// A letter of a face: its number there, and how far the pen moves on, in the face's own units.
@@ -87,17 +114,30 @@ struct Sort {
     advance: u16,
 }
 
-/// So many characters, the first ones, are at hand: Latin letters and the signs beside them.
-const AT_HAND: u32 = 0x100;
+/// Height of a capital letter at letter size 1, where a face does not say.
+const CAPITAL: f64 = 0.73;
+
+/// Characters in a row, and how many rows are kept: Latin letters, and the signs among words and figures.
+const ROW: u32 = 0x80;
+const ROWS: u32 = 0x80;
 
 impl TypeCase {
     fn of(face: Face<'static>) -> Self {
-        let sorts = (0..AT_HAND).filter_map(char::from_u32).map(|letter| Sort::of(&face, letter));
-        Self { sorts: sorts.collect(), face }
+        let em = f64::from(face.units_per_em());
+        let capital = face.capital_height().map_or(CAPITAL, |height| f64::from(height) / em);
+        Self { face, em, capital, rows: (0..ROWS).map(|_| OnceLock::new()).collect() }
     }
 
     fn sort(&self, letter: char) -> Sort {
-        let known = self.sorts.get(letter as usize);
+        let number = u32::from(letter);
+        let row = self.rows.get((number / ROW) as usize).map(|row| {
+            row.get_or_init(|| {
+                let first = number - number % ROW;
+                let letters = (first..first + ROW).map(|n| char::from_u32(n).unwrap_or_default());
+                letters.map(|letter| Sort::of(&self.face, letter)).collect()
+            })
+        });
+        let known = row.and_then(|row| row.get((number % ROW) as usize));
         known.copied().unwrap_or_else(|| Sort::of(&self.face, letter))
     }
 }
@@ -145,7 +185,7 @@ mod tests {
     fn letters_have_width_and_shape() {
         assert!(text_width("1 3/8 in", 4.0, false) > text_width("1 in", 4.0, false));
         assert!(text_width("Ø", 4.0, true) > 2.0);
-        assert!(!letter(glyphs("A", 1.0, false)[0].id, false).elements().is_empty());
+        assert!(!letter(sort('A', false).unwrap().0, false).elements().is_empty());
         assert!((cap_height(10.0) - 7.3).abs() < 0.2);
     }
 }

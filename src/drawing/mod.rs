@@ -30,9 +30,11 @@ mod wall;
 pub(crate) mod words;
 mod written;
 
-pub(crate) use font::{cap_height, face_data, glyphs, letter, letter_count, text_width};
+pub(crate) use font::{
+    FaceFigures, cap_height, face_data, glyphs, letter, letter_count, sort, text_width,
+};
 pub(crate) use measuring::{MeasuringSheet, measuring_sheet};
-pub(crate) use model::{Anchor, Drawing, Ink, Item, Line, Path, SHADE, Text, box_corners};
+pub(crate) use model::{Anchor, Drawing, Item, Line, Path, SHADE, Text, box_corners};
 pub(crate) use pattern::{PatternNotes, pattern};
 pub(crate) use picture::{Pictured, assembled_alone, steps, views, whole};
 pub(crate) use printed::{PageView, Printed, ink, keys, printed};

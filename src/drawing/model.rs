@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, Point, Rect};
 
+use super::text_width;
 use crate::kernel::{Contour, Segment, Vertex};
 
 /// A sheet of physical size with lines and text on it.
@@ -205,6 +206,20 @@ pub(crate) struct Text {
     /// Degrees counter-clockwise about `at`.
     pub turn: f64,
     pub bold: bool,
+}
+
+impl Text {
+    /// Where the baseline starts and which way it runs.
+    pub(crate) fn place(&self) -> Affine {
+        let back = match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => text_width(&self.text, self.size, self.bold) / 2.0,
+            Anchor::End => text_width(&self.text, self.size, self.bold),
+        };
+        Affine::translate(self.at.to_vec2())
+            * Affine::rotate(self.turn.to_radians())
+            * Affine::translate((-back, 0.0))
+    }
 }
 
 /// Which point of the text's baseline stands at [`Text::at`].

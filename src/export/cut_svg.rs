@@ -4,10 +4,8 @@
 //! or the middle. Each layer of the job is a group that bears its name; there are no words.
 
 use kurbo::{Affine, Rect};
-use svg::Document;
-use svg::node::element::Group;
 
-use super::svg::{Flip, PLACES, number, shape};
+use super::svg::{PLACES, SvgPen, XMLNS, number};
 use crate::kernel::Vertex;
 use crate::milling::{MillCut, MillJob, MillPath, layers};
 use crate::shop::RouterZero;
@@ -19,37 +17,43 @@ const HAIR: &str = "0.1";
 pub(crate) fn write(job: &MillJob, zero: RouterZero) -> String {
     let home = -zero.of(job.area).to_vec2();
     let page = job.area + home;
-    let size = [page.width(), page.height()].map(|side| number(side, PLACES));
-    let document = Document::new()
-        .set("version", "1.1")
-        .set("width", format!("{}mm", size[0]))
-        .set("height", format!("{}mm", size[1]))
-        .set("viewBox", view(page, &size));
-    let home = Affine::translate(home);
-    let document = layers(job)
-        .fold(document, |document, (layer, cuts)| document.add(group(&layer.name(), cuts, home)));
-    format!("{document}\n")
+    let [width, height] = [page.width(), page.height()].map(|side| number(side, PLACES));
+    let mut pen = SvgPen::new(0.0);
+    pen.open("svg");
+    pen.attribute("height", &format!("{height}mm"));
+    pen.attribute("version", "1.1");
+    pen.attribute("viewBox", &view(page, [&width, &height]));
+    pen.attribute("width", &format!("{width}mm"));
+    pen.attribute("xmlns", XMLNS);
+    pen.text(">\n");
+    for (layer, cuts) in layers(job) {
+        group(&mut pen, &layer.name(), cuts, Affine::translate(home));
+    }
+    pen.finish()
 }
 
 /// What the page shows: its y runs down from the zero's.
-fn view(page: Rect, [width, height]: &[String; 2]) -> String {
+fn view(page: Rect, [width, height]: [&str; 2]) -> String {
     format!("{} {} {width} {height}", number(page.x0, PLACES), number(-page.y1, PLACES))
 }
 
-fn group(name: &str, cuts: &[MillCut], home: Affine) -> Group {
-    let group = Group::new()
-        .set("id", name)
-        .set("fill", "none")
-        .set("stroke", "#000")
-        .set("stroke-width", HAIR);
-    let flip = Flip { height: 0.0 };
-    cuts.iter().fold(group, |group, cut| match &cut.path {
-        MillPath::Closed(contour) => group.add(shape(flip.closed(&contour.transformed(home)))),
-        MillPath::Broken { runs, .. } => {
-            runs.iter().fold(group, |group, run| group.add(shape(flip.open(&moved(run, home)))))
+fn group(pen: &mut SvgPen, name: &str, cuts: &[MillCut], home: Affine) {
+    pen.open("g");
+    pen.attribute("fill", "none");
+    pen.attribute("id", name);
+    pen.attribute("stroke", "#000");
+    pen.attribute("stroke-width", HAIR);
+    pen.text(">\n");
+    for cut in cuts {
+        match &cut.path {
+            MillPath::Closed(contour) => pen.closed(&contour.transformed(home)),
+            MillPath::Broken { runs, .. } => {
+                runs.iter().for_each(|run| pen.open_line(&moved(run, home)));
+            }
+            MillPath::Circle { center, radius } => pen.circle(home * *center, *radius),
         }
-        MillPath::Circle { center, radius } => group.add(flip.circle(home * *center, *radius)),
-    })
+    }
+    pen.text("</g>\n");
 }
 
 fn moved(run: &[Vertex], by: Affine) -> Vec<Vertex> {

@@ -7,6 +7,7 @@ use std::fmt::Write;
 use kurbo::{Point, Vec2};
 use maud::{Markup, html};
 
+use super::fixed::fixed;
 use crate::drawing::{Anchor, Drawing, Item, Line, Path, SHADE, Text, text_width};
 use crate::kernel::{Contour, Segment};
 
@@ -78,20 +79,29 @@ struct PathData {
 
 impl PathData {
     fn begin(&mut self, to: (i64, i64)) {
-        let _ = write!(self.text, "M{}", pair(to));
+        self.text.push('M');
+        self.pair(to);
         self.at = to;
     }
 
     fn step(&mut self, to: (i64, i64), way: &str) {
-        let by = (to.0 - self.at.0, to.1 - self.at.1);
-        let _ = write!(self.text, "{way}{}", pair(by));
+        self.text.push_str(way);
+        self.pair((to.0 - self.at.0, to.1 - self.at.1));
         self.at = to;
     }
-}
 
-/// Two figures; a minus parts them as a space does.
-fn pair((x, y): (i64, i64)) -> String {
-    if y < 0 { format!("{x}{y}") } else { format!("{x} {y}") }
+    /// Two figures; a minus parts them as a space does.
+    fn pair(&mut self, (x, y): (i64, i64)) {
+        self.whole(x);
+        if y >= 0 {
+            self.text.push(' ');
+        }
+        self.whole(y);
+    }
+
+    fn whole(&mut self, figure: i64) {
+        fixed(figure as f64, 0, |text| self.text.push_str(text));
+    }
 }
 
 /// From a drawing's mm, y up, to the picture's units, y down.
@@ -137,11 +147,14 @@ impl Pen {
         let Some(arc) = segment.arc() else { return data.step(self.at(segment.end), "l") };
         let pieces = (arc.sweep.abs() / std::f64::consts::FRAC_PI_2 - 1e-9).ceil().max(1.0);
         // Counter-clockwise with y up is SVG's negative direction with y down.
-        let (radius, way) = ((arc.radius * FINE).round(), u8::from(arc.sweep < 0.0));
+        let radius = (arc.radius * FINE).round() as i64;
+        let way = if arc.sweep < 0.0 { " 0 0 1 " } else { " 0 0 0 " };
         for piece in 1..=pieces as u32 {
             let done = arc.sweep * f64::from(piece) / pieces;
             let to = arc.center + Vec2::from_angle(arc.start_angle + done) * arc.radius;
-            data.step(self.at(to), &format!("a{radius} {radius} 0 0 {way} "));
+            data.text.push('a');
+            data.pair((radius, radius));
+            data.step(self.at(to), way);
         }
     }
 

@@ -3,6 +3,7 @@
 pub(crate) mod cut_svg;
 pub(crate) mod cut_tables;
 pub(crate) mod dxf;
+pub(crate) mod fixed;
 pub(crate) mod glb;
 pub(crate) mod html;
 mod inline_svg;
@@ -12,3 +13,4 @@ pub(crate) mod summary;
 pub(crate) mod svg;
 pub(crate) mod tables;
 mod wall_summary;
+pub(crate) mod xml;

@@ -68,6 +68,7 @@ pub(crate) fn set_book(
         printable: reached,
         room,
         windows: Vec::new(),
+        bars: Vec::new(),
         furniture: Vec::new(),
     };
     let mut flow = Flow {

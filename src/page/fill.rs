@@ -77,19 +77,19 @@ impl PaperStock {
     /// The first of the ways that take the fewest pages; what keeps the pieces of a strip together may take one more.
     pub(super) fn fewest(&self) -> Result<Paged, PageError> {
         let least = self.least();
-        let mut best: Option<(usize, Paged)> = None;
+        let mut best: Option<(usize, Begun)> = None;
         for (roomy, together, level) in WAYS {
             let scattered = usize::from(!together);
             if best.as_ref().is_some_and(|(fewest, _)| *fewest <= least + scattered) {
                 continue;
             }
-            let paged = self.filled(Filling { roomy, together, level })?;
-            let counts = paged.pages.len() + scattered;
+            let filled = self.filled(Filling { roomy, together, level })?;
+            let counts = filled.sheets.len() + scattered;
             if best.as_ref().is_none_or(|(fewest, _)| counts < *fewest) {
-                best = Some((counts, paged));
+                best = Some((counts, filled));
             }
         }
-        Ok(best.map(|(_, paged)| paged).unwrap_or_default())
+        Ok(best.map(|(_, filled)| filled.finish(self.units)).unwrap_or_default())
     }
 
     /// Fewer pages than this can't take it all: by what is left of those of wide patterns, and how much paper all else takes.
@@ -112,7 +112,7 @@ impl PaperStock {
         (pages + (over / room).ceil().max(0.0) as usize).max(1)
     }
 
-    fn filled(&self, filling: Filling) -> Result<Paged, PageError> {
+    fn filled(&self, filling: Filling) -> Result<Begun, PageError> {
         PaperDesk { stock: self, filling, begun: Begun::default() }.fill()
     }
 }
@@ -149,13 +149,23 @@ impl Begun {
         self.drawings.push(drawing);
         self.shown.push(shown);
     }
+
+    fn finish(self, units: Units) -> Paged {
+        let Self { mut sheets, drawings, shown } = self;
+        sheets.sort_by_key(Sheet::order);
+        let count = sheets.len();
+        let numbered = sheets.into_iter().enumerate();
+        let pages = numbered.map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), units));
+        let pages = pages.collect();
+        Paged { pages, drawings, shown }
+    }
 }
 
 /// A drawing and what it is.
 pub(super) type Form = (Drawing, ShownOnPaper);
 
 impl PaperDesk<'_> {
-    fn fill(mut self) -> Result<Paged, PageError> {
+    fn fill(mut self) -> Result<Begun, PageError> {
         let stock = self.stock;
         let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
             stock.shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
@@ -170,7 +180,7 @@ impl PaperDesk<'_> {
         }
         let mut strips = stock.strips[usize::from(self.filling.level)].iter();
         strips.try_for_each(|pieces| self.put_together(pieces))?;
-        Ok(self.finish())
+        Ok(self.begun)
     }
 
     /// Puts what explains a pattern beside it, where there is room.
@@ -273,17 +283,6 @@ impl PaperDesk<'_> {
             let mut sheet = Sheet::new(self.stock.frames[usize::from(level)]);
             sheet.put(pattern, form).then_some(sheet)
         })
-    }
-
-    fn finish(self) -> Paged {
-        let Begun { mut sheets, drawings, shown } = self.begun;
-        sheets.sort_by_key(Sheet::order);
-        let count = sheets.len();
-        let units = self.stock.units;
-        let numbered = sheets.into_iter().enumerate();
-        let pages = numbered.map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), units));
-        let pages = pages.collect();
-        Paged { pages, drawings, shown }
     }
 }
 

@@ -1,5 +1,7 @@
 //! Where a page is still free: cells of paper that something lies on, or not.
 
+use std::ops::Range;
+
 use kurbo::{Point, Rect, Size, Vec2};
 
 /// Width and height of a cell, in mm.
@@ -17,20 +19,23 @@ pub(super) struct FreeRoom {
     room: Rect,
     columns: usize,
     rows: usize,
-    taken: Vec<bool>,
-    /// How many cells above and left of each corner are taken, as long as none is taken since.
-    sums: Option<Vec<u32>>,
+    /// The cells of each row that are taken, as bits.
+    taken: Vec<RowBits>,
 }
+
+/// Cells of a row: more than any paper of a home printer has.
+type RowBits = [u64; 5];
+const MOST: usize = 320;
 
 impl FreeRoom {
     /// A page with all of `room` free.
     pub(super) fn new(room: Rect) -> Self {
-        let (columns, rows) = (cells(room.width()), cells(room.height()));
-        Self { room, columns, rows, taken: vec![false; columns * rows], sums: None }
+        let (columns, rows) = (cells(room.width()).min(MOST), cells(room.height()));
+        Self { room, columns, rows, taken: vec![RowBits::default(); rows] }
     }
 
     /// The highest free place for a box of `size`, of those the one furthest left.
-    pub(super) fn place(&mut self, size: Size) -> Option<Rect> {
+    pub(super) fn place(&self, size: Size) -> Option<Rect> {
         let slack = self.room.size() - size;
         if slack.width < -HAIR || slack.height < -HAIR {
             return None;
@@ -38,30 +43,37 @@ impl FreeRoom {
         let steps = |slack: f64| (slack.max(0.0) / CELL).floor() as usize;
         let (down, across) = (steps(slack.height), steps(slack.width));
         let (columns, rows) = (cells(size.width) + 1, cells(size.height) + 1);
-        let mut spots = (0..=down).flat_map(|row| (0..=across).map(move |column| (column, row)));
-        let sums = self.sums.take().unwrap_or_else(|| self.summed());
-        let wide = self.columns + 1;
-        let found = spots.find(|(column, row)| {
-            let (left, top) = (column.saturating_sub(MARGIN), row.saturating_sub(MARGIN));
-            let right = (column + columns + MARGIN).min(self.columns);
-            let foot = (row + rows + MARGIN).min(self.rows) * wide;
-            let top = top * wide;
-            sums[foot + right] + sums[top + left] == sums[top + right] + sums[foot + left]
+        let found = (0..=down).find_map(|row| {
+            let top = row.saturating_sub(MARGIN);
+            let foot = (row + rows + MARGIN).min(self.rows);
+            let taken = any(&self.taken[top..foot]);
+            Some((self.gap(&taken, columns, across)?, row))
         });
-        self.sums = Some(sums);
         let (column, row) = found?;
         let corner = Vec2::new(column as f64, row as f64) * CELL;
         let (left, top) = (self.room.x0 + corner.x, self.room.y1 - corner.y);
         Some(Rect::new(left, top - size.height, left + size.width, top))
     }
 
+    /// The first column, none beyond `across`, from which on so many are free with the white beside them.
+    fn gap(&self, taken: &RowBits, columns: usize, across: usize) -> Option<usize> {
+        let mut column = 0;
+        while column <= across {
+            let right = (column + columns + MARGIN).min(self.columns);
+            match last(taken, column.saturating_sub(MARGIN)..right) {
+                Some(barred) => column = barred + 1 + MARGIN,
+                None => return Some(column),
+            }
+        }
+        None
+    }
+
     /// Takes all cells that a box touches.
     pub(super) fn take_box(&mut self, area: Rect) {
-        self.sums = None;
         let (columns, rows) = self.span(area);
-        for row in rows {
-            let from = row * self.columns;
-            self.taken[from + columns.start..from + columns.end].fill(true);
+        let bits = between(columns);
+        for row in &mut self.taken[rows] {
+            row.iter_mut().zip(bits).for_each(|(row, bits)| *row |= bits);
         }
     }
 
@@ -70,9 +82,18 @@ impl FreeRoom {
         for ends in line.windows(2) {
             let steps = ((ends[1] - ends[0]).hypot() / CELL).ceil().clamp(1.0, 1e4) as u32;
             for i in 0..=steps {
-                let at = ends[0].lerp(ends[1], f64::from(i) / f64::from(steps));
-                self.take_box(Rect::from_points(at, at));
+                self.take_spot(ends[0].lerp(ends[1], f64::from(i) / f64::from(steps)));
             }
+        }
+    }
+
+    /// Takes the cell that a place lies in.
+    fn take_spot(&mut self, at: Point) {
+        let column = ((at.x - self.room.x0) / CELL).floor();
+        let row = ((self.room.y1 - at.y) / CELL).floor();
+        let on_paper = (0.0..self.columns as f64).contains(&column) && row >= 0.0;
+        if let (true, Some(bits)) = (on_paper, self.taken.get_mut(row as usize)) {
+            bits[column as usize / 64] |= 1 << (column as usize % 64);
         }
     }
 
@@ -93,7 +114,7 @@ impl FreeRoom {
     }
 
     /// The cells that a box touches.
-    fn span(&self, area: Rect) -> (std::ops::Range<usize>, std::ops::Range<usize>) {
+    fn span(&self, area: Rect) -> (Range<usize>, Range<usize>) {
         let cells = |from: f64, to: f64, count: usize| {
             let first = (from / CELL).floor().clamp(0.0, count as f64) as usize;
             let end = ((to / CELL).floor() + 1.0).clamp(first as f64, count as f64) as usize;
@@ -103,20 +124,34 @@ impl FreeRoom {
         let rows = cells(self.room.y1 - area.y1, self.room.y1 - area.y0, self.rows);
         (columns, rows)
     }
+}
 
-    /// How many cells above and left of each corner are taken.
-    fn summed(&self) -> Vec<u32> {
-        let wide = self.columns + 1;
-        let mut sums = vec![0; wide * (self.rows + 1)];
-        for row in 0..self.rows {
-            let mut line = 0;
-            for column in 0..self.columns {
-                line += u32::from(self.taken[row * self.columns + column]);
-                sums[(row + 1) * wide + column + 1] = sums[row * wide + column + 1] + line;
-            }
-        }
-        sums
+/// The cells that any of some rows has taken.
+fn any(rows: &[RowBits]) -> RowBits {
+    rows.iter().fold(RowBits::default(), |mut all, row| {
+        all.iter_mut().zip(row).for_each(|(all, row)| *all |= row);
+        all
+    })
+}
+
+/// The bits of some cells of a row.
+fn between(cells: Range<usize>) -> RowBits {
+    let mut bits = RowBits::default();
+    for (at, word) in bits.iter_mut().enumerate() {
+        let below = |cell: usize| match cell.saturating_sub(64 * at) {
+            count @ 0..64 => (1 << count) - 1,
+            _ => u64::MAX,
+        };
+        *word = below(cells.end) & !below(cells.start);
     }
+    bits
+}
+
+/// The last of some cells that is taken.
+fn last(taken: &RowBits, cells: Range<usize>) -> Option<usize> {
+    let bits = taken.iter().zip(between(cells)).map(|(taken, bits)| taken & bits);
+    let mut words = bits.enumerate().rev().filter(|(_, bits)| *bits != 0);
+    words.next().map(|(at, bits)| 64 * at + 63 - bits.leading_zeros() as usize)
 }
 
 /// So many cells take up a length.

@@ -29,8 +29,6 @@ const _: () = assert!(NAMES + 35.0 + MAP.x <= LEAST_WIDTH);
 
 /// What the foot of a page says.
 pub(super) struct Footer<'a> {
-    /// What the project measures in.
-    pub units: Units,
     pub printable: Rect,
     /// Of the patterns on the page.
     pub titles: Vec<&'a str>,
@@ -45,11 +43,10 @@ pub(super) struct Footer<'a> {
     pub map: Map,
 }
 
-/// Everything in the two strips.
+/// What stands in the foot beside the bars.
 pub(super) fn footer(footer: &Footer<'_>) -> Vec<Item> {
     let corner = footer.printable.origin();
-    let mut items = bars(footer.printable, footer.units);
-    items.extend(help(footer));
+    let mut items = help(footer);
     items.extend(names(footer));
     let place = Point::new(footer.printable.x1 - MAP.x - EDGE, corner.y + EDGE);
     let map = Rect::from_origin_size(place, MAP.to_size());
@@ -105,7 +102,7 @@ fn names(footer: &Footer<'_>) -> Vec<Item> {
 ///
 /// Two lengths that no scaling turns into one another, both ways: whoever has only an inch rule
 /// or only a metric one can measure, and a printer that stretches one way is found out.
-fn bars(printable: Rect, units: Units) -> Vec<Item> {
+pub(super) fn bars(printable: Rect, units: Units) -> Vec<Item> {
     let lengths = [(100.0, "100 mm", 10), (4.0 * MM_PER_INCH, "4 in", 4)];
     let shown = if units == Units::Inches { 2 } else { 1 };
     let along_foot = Affine::translate(printable.origin().to_vec2() + Vec2::new(EDGE, EDGE));

@@ -39,5 +39,13 @@ fn window(pattern: usize, size: Size, place: Rect) -> Window {
 fn blank(Frame { paper, printable, .. }: Frame) -> Page {
     // A picture need not be true to size: the printer's scale is left alone.
     let scale = Vec2::new(1.0, 1.0);
-    Page { paper, scale, printable, room: printable, windows: Vec::new(), furniture: Vec::new() }
+    Page {
+        paper,
+        scale,
+        printable,
+        room: printable,
+        windows: Vec::new(),
+        bars: Vec::new(),
+        furniture: Vec::new(),
+    }
 }

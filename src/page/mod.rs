@@ -16,11 +16,13 @@ mod free;
 mod furniture;
 mod ink;
 mod leaf;
+mod lettering;
 mod map;
+mod operators;
+mod outline;
 mod paper;
 pub(crate) mod pdf;
 mod placed;
-mod print_scaling;
 mod rows;
 mod ruler;
 mod seam;
@@ -28,6 +30,7 @@ mod setting;
 mod sheet;
 mod shelf;
 mod spread;
+mod streams;
 mod wording;
 
 #[cfg(test)]

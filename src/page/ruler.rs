@@ -81,7 +81,8 @@ pub(crate) fn ruler_page(printer: &Printer, units: Units) -> Result<RulerPage, P
     let at = Point::new(room.x0, room.y1 - size.height);
     furniture.extend(table([&across, &along], units, at));
     let window = Window { pattern: 0, name: String::new(), source, at, seams: Vec::new() };
-    let page = Page { paper, scale, printable, room, windows: vec![window], furniture };
+    let page =
+        Page { paper, scale, printable, room, windows: vec![window], bars: Vec::new(), furniture };
     Ok(RulerPage { page, words })
 }
 

@@ -27,7 +27,9 @@ pub(crate) struct Page {
     /// What is left of it for windows.
     pub room: Rect,
     pub windows: Vec<Window>,
-    /// Names, bars and map, outside the windows.
+    /// Bars to measure, the same on all pages of a frame.
+    pub bars: Vec<Item>,
+    /// Names and map, outside the windows.
     pub furniture: Vec<Item>,
 }
 
@@ -164,8 +166,8 @@ impl Sheet {
         };
         let mut titles: Vec<&str> = shown().map(|(_, drawing)| drawing.title.as_str()).collect();
         titles.dedup();
+        let bars = furniture::bars(printable, units);
         let furniture = furniture::footer(&Footer {
-            units,
             printable,
             titles,
             name: self.windows.first().map_or("", |window| &window.name),
@@ -174,6 +176,6 @@ impl Sheet {
             has_seams: self.of.is_some(),
             map,
         });
-        Page { paper, scale, printable, room, windows: self.windows, furniture }
+        Page { paper, scale, printable, room, windows: self.windows, bars, furniture }
     }
 }

@@ -63,7 +63,7 @@ impl Black {
             Anchor::End => -width,
         };
         let letters = drawing::glyphs(&text.text, text.size, text.bold);
-        let ink = letters.iter().filter_map(|glyph| {
+        let ink = letters.filter_map(|glyph| {
             let outline = drawing::letter(glyph.id, text.bold);
             (!outline.elements().is_empty()).then(|| {
                 let area = outline.bounding_box().scale_from_origin(text.size);

@@ -292,7 +292,7 @@ proptest! {
     ) {
         for page in laid_out(&parts, &printer).pages {
             prop_assert!(page.windows.iter().all(|window| holds(page.room, window.place())));
-            for item in &page.furniture {
+            for item in page.bars.iter().chain(&page.furniture) {
                 let b = bounds(item);
                 prop_assert!(holds(page.printable, b), "{item:?} leaves {:?}", page.printable);
                 prop_assert!(page.windows.iter().all(|w| {
@@ -601,7 +601,7 @@ fn the_same_patterns_give_the_same_bytes() {
 fn the_viewer_is_asked_not_to_scale_and_the_references_hold() {
     let bytes = written(&Printer::default());
     let catalog = find(&bytes, "/Type/Catalog").expect("a catalog");
-    let entry = find(&bytes, "/ViewerPreferences << /PrintScaling /None >>").expect("the entry");
+    let entry = find(&bytes, "/ViewerPreferences<</PrintScaling/None>>").expect("the entry");
     let start = bytes[..catalog].windows(4).rposition(|w| w == b" obj").expect("an object");
     let end = catalog + find(&bytes[catalog..], "endobj").expect("its end");
     assert!((start..end).contains(&entry));

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use kurbo::Point;
 
 use super::{Dialect, Version, text};
+use crate::export::fixed::fixed;
 
 /// A run of group codes under way. Lengths go in as mm and come out in the file's unit.
 pub(super) struct Codes {
@@ -40,8 +41,15 @@ impl Codes {
 
     /// A name or keyword of the format itself.
     pub(super) fn word(&mut self, code: i32, word: &str) {
+        self.code(code);
+        self.out.push_str(word);
+        self.out.push_str("\r\n");
+    }
+
+    /// The number of a code, in three places at least.
+    fn code(&mut self, code: i32) {
         // Writing to a String does not fail.
-        let _ = write!(self.out, "{code:>3}\r\n{word}\r\n");
+        let _ = write!(self.out, "{code:>3}\r\n");
     }
 
     /// Words from the part, which may hold anything.
@@ -59,7 +67,21 @@ impl Codes {
 
     /// A plain number: a bulge, an angle.
     pub(super) fn number(&mut self, code: i32, value: f64) {
-        self.word(code, &decimal(value));
+        self.code(code);
+        self.decimal(value);
+        self.out.push_str("\r\n");
+    }
+
+    /// `value` to ten decimals without trailing zeros, but with a point as readers of reals expect.
+    /// Ten decimals are far below any tolerance in mm or in, and hide the last bits of sines, which
+    /// differ from machine to machine.
+    fn decimal(&mut self, value: f64) {
+        fixed(value, 10, |text| {
+            self.out.push_str(text);
+            if !text.contains('.') {
+                self.out.push_str(".0");
+            }
+        });
     }
 
     /// A length of `mm`.
@@ -116,19 +138,15 @@ impl Codes {
     }
 }
 
-/// `value` to ten decimals without trailing zeros, but with a point as readers of reals expect.
-/// Ten decimals are far below any tolerance in mm or in, and hide the last bits of sines, which
-/// differ from machine to machine.
-fn decimal(value: f64) -> String {
-    let fixed = format!("{value:.10}");
-    let short = fixed.trim_end_matches('0');
-    let short = if short == "-0." { "0." } else { short };
-    if short.ends_with('.') { format!("{short}0") } else { short.to_owned() }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::decimal;
+    use super::*;
+
+    fn decimal(value: f64) -> String {
+        let mut codes = Codes::new(Dialect::default(), 1);
+        codes.decimal(value);
+        codes.finish()
+    }
 
     #[test]
     fn reals_are_short_and_have_a_point() {

@@ -18,8 +18,7 @@ struct Alone {
 
 /// Every two cuts of different members that can meet, at the nearest and at the farthest place.
 pub(super) fn meeting(footing: Footing<'_>) -> impl Iterator<Item = GivingUp> + '_ {
-    let all: Vec<Vec<Alone>> =
-        (0..footing.members.len()).map(|member| alone(member, footing)).collect();
+    let all: Vec<Vec<Alone>> = footing.some().map(|(member, _)| alone(member, footing)).collect();
     let count = all.len();
     let pairs = (0..count).flat_map(move |one| (one + 1..count).map(move |other| [one, other]));
     pairs.flat_map(move |[one, other]| of_two(&all[one], &all[other], footing))

@@ -35,6 +35,8 @@ pub(super) struct GivingUp {
 pub(super) struct Footing<'k> {
     pub members: &'k [Member<'k>],
     pub bends: &'k [Bend],
+    /// Those that may give just now.
+    pub some: (usize, usize),
     /// The cuts of all members as they are.
     pub tally: &'k Tally,
     /// Steps that were tried and did not do.
@@ -56,21 +58,39 @@ fn step(member: &Member<'_>, give: usize, look: &MemberLook) -> Option<(Vec<Size
     Some((steps.into_iter().map(|step| up * step).collect(), up * (next.wood - look.wood)))
 }
 
-/// What it takes to give `cut` up: every member that has it takes a size that another has.
-pub(super) fn giving_up(cut: CutSize, footing: Footing<'_>) -> Option<GivingUp> {
-    let mut after = footing.tally.clone();
-    let (mut steps, mut wood) = (Vec::new(), 0);
-    let have = |bend: &Bend| bend.look.sizes.cuts().any(|known| known == cut);
-    for (at, bend) in footing.bends.iter().enumerate().filter(|(_, bend)| have(bend)) {
+/// What it takes to give `cut` up: every member that has it takes a size that another has. `after` is the tally of the
+/// footing, and that again when this is done.
+pub(super) fn giving_up(
+    cut: CutSize,
+    footing: Footing<'_>,
+    after: &mut Tally,
+) -> Option<GivingUp> {
+    let times = |bend: &Bend| bend.look.sizes.cuts().filter(|known| *known == cut).count();
+    let have: Vec<(usize, &Bend)> = footing.some().filter(|(_, bend)| times(bend) > 0).collect();
+    if have.iter().map(|(_, bend)| times(bend)).sum::<usize>() < footing.tally.count(cut) {
+        return None;
+    }
+    let mut given: Vec<(GiveMove, Sizes, i64)> = Vec::new();
+    for (at, bend) in &have {
         after.remove(&bend.look.sizes);
-        let (step, sizes, more) = ways(cut, at, footing, &after)
-            .min_by_key(|(step, sizes, more)| (after.different_with(sizes.cuts()), *more, *step))?;
-        after.add(&sizes);
-        steps.push(step);
-        wood += more;
+        let best = ways(cut, *at, footing, after)
+            .min_by_key(|(step, sizes, more)| (after.different_with(sizes.cuts()), *more, *step));
+        let Some(way) = best else {
+            after.add(&bend.look.sizes);
+            break;
+        };
+        after.add(&way.1);
+        given.push(way);
     }
     let different = after.different();
-    (different < footing.tally.different()).then_some(GivingUp { steps, different, wood })
+    for ((_, bend), (_, sizes, _)) in have.iter().zip(&given) {
+        after.remove(sizes);
+        after.add(&bend.look.sizes);
+    }
+    let fewer = given.len() == have.len() && different < footing.tally.different();
+    let wood = given.iter().map(|(_, _, more)| more).sum();
+    let steps = given.into_iter().map(|(step, ..)| step).collect();
+    fewer.then_some(GivingUp { steps, different, wood })
 }
 
 /// The ways for a member to be without `cut`: a step, its sizes then, and the wood that takes, all as one mark
@@ -98,7 +118,18 @@ fn ways<'k>(
     })
 }
 
-impl Footing<'_> {
+impl<'k> Footing<'k> {
+    /// The members that may give, by their places.
+    pub(super) fn some(&self) -> impl Iterator<Item = (usize, &'k Bend)> + Clone + use<'k> {
+        let (from, to) = self.some;
+        self.bends.iter().enumerate().take(to).skip(from)
+    }
+
+    /// Every cut that one of these has.
+    pub(super) fn cuts(&self) -> BTreeSet<CutSize> {
+        self.some().flat_map(|(_, bend)| bend.look.sizes.cuts()).collect()
+    }
+
     /// Whether a step is within what its give may, and was not tried.
     pub(super) fn may(&self, step: GiveMove) -> bool {
         self.members[step.member].may(step.give, step.marks) && !self.barred.contains(&step)

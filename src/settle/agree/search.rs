@@ -12,6 +12,9 @@ use super::tally::Tally;
 use crate::settle::change::Change;
 use crate::settle::moved::Agreed;
 
+/// So many holders at once: of more, these first, then the next ones, all held against the sizes of all.
+const AT_ONCE: usize = 60;
+
 /// Which cut is given up first.
 #[derive(Debug, Clone, Copy)]
 enum First {
@@ -46,17 +49,29 @@ fn come_to(members: &mut [Member<'_>], first: First) -> (usize, i64, Vec<Marks>)
 
 fn one_by_one(members: &mut [Member<'_>], first: First) {
     let mut bends: Vec<Bend> = members.par_iter().map(bend).collect();
+    for from in (0..members.len()).step_by(AT_ONCE) {
+        give(members, &mut bends, (from, from + AT_ONCE), first);
+    }
+}
+
+/// Gives up what `some` of the members may, one cut after the other.
+fn give(members: &mut [Member<'_>], bends: &mut [Bend], some: (usize, usize), first: First) {
+    let mut tally = Tally::of(bends.iter().map(|bend| &bend.look.sizes));
     let mut barred = BTreeSet::new();
     loop {
-        let tally = Tally::of(bends.iter().map(|bend| &bend.look.sizes));
-        let footing = Footing { members, bends: &bends, tally: &tally, barred: &barred };
-        let plans = tally.cuts().filter_map(|cut| giving_up(cut, footing));
+        let mut after = tally.clone();
+        let footing = Footing { members, bends, some, tally: &tally, barred: &barred };
+        let cuts = footing.cuts();
+        let plans = cuts.iter().filter_map(|cut| giving_up(*cut, footing, &mut after));
         let plan = best(plans, &tally, first).or_else(|| best(meeting(footing), &tally, first));
         let Some(plan) = plan else { break };
         match done(&plan, members, &tally) {
-            Ok(()) => {
-                plan.steps.iter().for_each(|step| bends[step.member] = bend(&members[step.member]));
-            }
+            Ok(()) => plan.steps.iter().for_each(|step| {
+                let moved = bend(&members[step.member]);
+                tally.remove(&bends[step.member].look.sizes);
+                tally.add(&moved.look.sizes);
+                bends[step.member] = moved;
+            }),
             Err(step) => drop(barred.insert(step)),
         }
     }

@@ -52,10 +52,6 @@ impl Tally {
         self.cuts.get(&cut).copied().unwrap_or(0)
     }
 
-    pub(super) fn cuts(&self) -> impl Iterator<Item = CutSize> {
-        self.cuts.keys().copied()
-    }
-
     /// The sizes from one to another, both included.
     pub(super) fn sizes(&self, from: Size, to: Size) -> impl Iterator<Item = Size> {
         self.sizes.range(from..=to.max(from)).map(|(size, _)| *size)

@@ -92,6 +92,11 @@ impl Region {
         if self.contains(point) { edge } else { -edge }
     }
 
+    /// Whether `point` is off the wood, and not on its edge.
+    fn is_beyond(&self, point: Point) -> bool {
+        !self.contains(point) && self.room_at(point) < -COORDINATE
+    }
+
     /// How far a straight line stays in the wood that leaves `from`, a point on an edge or in the wood, on the
     /// unit vector `way`: in mm, edges that it runs along counted as wood.
     pub(crate) fn wood_ahead(&self, from: Point, way: Vec2) -> f64 {
@@ -100,17 +105,21 @@ impl Region {
         let along = |at: Point| (at - from).dot(way);
         let mut stops: Vec<f64> = Vec::new();
         for edge in self.contours().flat_map(Contour::segments) {
-            stops.extend(crossings(&line, &edge).into_iter().map(along));
+            let [off, end_off] = [edge.start, edge.end].map(|at| (at - from).cross(way));
+            // A straight edge all on one side is not met.
+            let beside = edge.bulge == 0.0 && off * end_off > 0.0;
+            if !beside || off.abs().min(end_off.abs()) <= COORDINATE {
+                stops.extend(crossings(&line, &edge).into_iter().map(along));
+            }
             // A corner on the line may count for neither of its edges.
-            let off = (edge.start - from).cross(way).abs();
-            stops.extend((off <= COORDINATE).then(|| along(edge.start)));
+            stops.extend((off.abs() <= COORDINATE).then(|| along(edge.start)));
         }
         stops.retain(|stop| *stop > COORDINATE);
         stops.sort_by(f64::total_cmp);
         let mut within = 0.0;
         for stop in stops {
             let middle = from + way * f64::midpoint(within, stop);
-            if stop - within > COORDINATE && self.room_at(middle) < -COORDINATE {
+            if stop - within > COORDINATE && self.is_beyond(middle) {
                 break;
             }
             within = stop;

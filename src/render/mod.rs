@@ -563,7 +563,7 @@ fn of(holder: &Holder, file: &str) -> String {
 /// The patterns of a holder's parts.
 fn patterns(holder: &Holder, letters: &[Vec<&str>]) -> Files {
     let Holder { title: holder_title, tools, .. } = holder;
-    let each = holder.parts.iter().zip(letters).map(|(part, letters)| {
+    let each = holder.parts.par_iter().zip(letters).map(|(part, letters)| {
         let notes = PatternNotes { holder_title, letters, tools, ..PatternNotes::default() };
         let drawn = svg::write(&pattern(part, holder.units, notes));
         (of(holder, &format!("{}.svg", part.name)), drawn.into_bytes())

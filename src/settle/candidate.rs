@@ -31,7 +31,11 @@ pub(super) struct Candidate {
 
 impl Candidate {
     pub(super) fn of(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
-        Ok(Self::carrying(file, shop)?.hanging_in(shop))
+        let bare = Self::bare(file, shop)?;
+        let hanging = bare.clone();
+        let (carrying, hanging) =
+            rayon::join(|| bare.carrying_in(shop), || hanging.hanging_in(shop));
+        Ok(Self { hung: hanging.hung, ..carrying })
     }
 
     /// The same without a look at how it comes on its cleat and its tools on it, which takes longest.
@@ -41,8 +45,12 @@ impl Candidate {
 
     /// The same as it is built, with no look at what it carries either.
     fn bare(file: &HolderFile, shop: &Shop) -> Result<Self, Problems> {
-        let (holder, checked) = (build(file, shop)?, Checked::default());
-        Ok(Self { holder, checked, loads: Vec::new(), close: Vec::new(), hung: Vec::new() })
+        Ok(Self::unlooked(build(file, shop)?))
+    }
+
+    fn unlooked(holder: Holder) -> Self {
+        let (loads, close, hung) = (Vec::new(), Vec::new(), Vec::new());
+        Self { holder, checked: Checked::default(), loads, close, hung }
     }
 
     fn carrying_in(self, shop: &Shop) -> Self {
@@ -67,6 +75,17 @@ impl Candidate {
         let room = tool_room(holder, shop, hanging.as_ref());
         hung.extend(room.into_iter().flat_map(|room| room.findings));
         Self { hung, ..self }
+    }
+
+    /// As if it were looked at no further than is `wanted` for what is found till then: its loads, then how it hangs.
+    pub(super) fn no_further(self, wanted: [&dyn Fn(&Self) -> bool; 2]) -> Self {
+        let Self { holder, checked, loads, close, hung } = self;
+        let bare = Self::unlooked(holder);
+        if !wanted[0](&bare) {
+            return bare;
+        }
+        let carrying = Self { checked, loads, close, ..bare };
+        if wanted[1](&carrying) { Self { hung, ..carrying } } else { carrying }
     }
 
     /// What it finds, of all kinds.

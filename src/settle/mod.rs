@@ -54,36 +54,25 @@ pub(crate) struct Settled {
 /// # Errors
 /// When the holder file or its style is wrong.
 pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<Settled, Problems> {
-    let settled = told::told(Files { file, shop }, moved);
-    let (file, shop) = Files { file, shop }.with(moved.all());
+    let asked = Files { file, shop };
+    let (file, shop) = asked.with(moved.all());
     let files = Files { file: &file, shop: &shop };
-    let Candidate { mut holder, loads, close, .. } = Candidate::carrying(&file, &shop)?;
+    let (settled, candidate) =
+        rayon::join(|| told::told(asked, moved), || Candidate::carrying(&file, &shop));
+    let Candidate { mut holder, loads, close, .. } = candidate?;
     let stopped = holder.findings.iter().any(|finding| finding.level == Level::Stop);
-    let carried = (!stopped && !holder.carriers.is_empty()).then(|| assess(&holder, &shop));
-    let found = match &carried {
-        Some(carried) => {
-            let advice = match &file.as_made {
-                Some(_) => hung(&loads),
-                None => advice(files, carried, &loads),
-            };
-            let headline = headline(carried, holder.units);
-            load_findings(&holder, &carried.checks, &carried.failed, &headline, &advice)
-        }
-        None => loads,
-    };
+    let ((carried, found), (hanging, room)) = rayon::join(
+        || carried(files, &holder, (&shop, stopped), loads),
+        || hung(files, &holder, (&shop, stopped)),
+    );
     holder.findings.extend(found);
     holder.findings.extend(close);
-    let hanging = if stopped { None } else { hanging(&holder, &shop) };
     let found = hanging.as_ref().and_then(|hanging| hang_finding(&holder, &shop, hanging));
     holder.findings.extend(found);
-    let room = if stopped { None } else { tool_room(&holder, &shop, hanging.as_ref()) };
-    if let Some(room) = &room {
-        let fix = match &file.as_made {
-            Some(_) => String::new(),
-            None => room_advice(files, &room.findings),
-        };
-        holder.findings.extend(room.findings.iter().map(|found| found.with(&fix)));
+    if let Some((room, fix)) = &room {
+        holder.findings.extend(room.findings.iter().map(|found| found.with(fix)));
     }
+    let room = room.map(|(room, _)| room);
     // The keeper strip comes in under the cleat once the holder hangs.
     let strip = if is_kept(&holder) { holder.steps.pop() } else { None };
     let checks = carried.as_ref().map_or_else(Vec::new, |carried| carried.checks.clone());
@@ -105,6 +94,46 @@ pub(crate) fn finished(file: &HolderFile, shop: &Shop, moved: &Moved) -> Result<
     Ok(Settled { holder, carried, hanging, room })
 }
 
+/// What a holder carries in a shop, and what is found of that; its `loads` alone where nothing is worked out.
+fn carried(
+    files: Files<'_>,
+    holder: &Holder,
+    (shop, stopped): (&Shop, bool),
+    loads: Vec<Finding>,
+) -> (Option<Assessment>, Vec<Finding>) {
+    if stopped || holder.carriers.is_empty() {
+        return (None, loads);
+    }
+    let carried = assess(holder, shop);
+    let advice = match &files.file.as_made {
+        Some(_) => hangs_already(&loads),
+        None => advice(files, &carried, &loads),
+    };
+    let headline = headline(&carried, holder.units);
+    let found = load_findings(holder, &carried.checks, &carried.failed, &headline, &advice);
+    (Some(carried), found)
+}
+
+/// How a holder comes on its wall cleat, and the room of its tools there with the way out where that is wanting.
+fn hung(
+    files: Files<'_>,
+    holder: &Holder,
+    (shop, stopped): (&Shop, bool),
+) -> (Option<Hanging>, Option<(ToolRoom, String)>) {
+    if stopped {
+        return (None, None);
+    }
+    let hanging = hanging(holder, shop);
+    let room = tool_room(holder, shop, hanging.as_ref()).map(|room| {
+        let fix = match &files.file.as_made {
+            Some(_) => String::new(),
+            None => room_advice(files, &room.findings),
+        };
+        (room, fix)
+    });
+    (hanging, room)
+}
+
 /// Whether a keeper strip holds it down, which its last step puts in.
 fn is_kept(holder: &Holder) -> bool {
     let kept = |carrier: &Carrier| matches!(carrier.model, Model::Hook { kept_by: Some(_), .. });
@@ -112,7 +141,7 @@ fn is_kept(holder: &Holder) -> bool {
 }
 
 /// The way out where a holder that hangs as it was made carries too much by its `loads`.
-fn hung(loads: &[Finding]) -> String {
+fn hangs_already(loads: &[Finding]) -> String {
     let light = loads.iter().all(|finding| finding.level == Level::Note);
     let told = " It hangs already: hang fewer or lighter tools, or delete built to make it anew.";
     if light { String::new() } else { told.to_owned() }

@@ -1,6 +1,6 @@
 //! One holder: which of its open choices are moved, and to what.
 
-use std::cell::{Cell, RefCell};
+use std::cell::RefCell;
 
 use super::candidate::{Candidate, Files};
 use super::change::Change;
@@ -76,7 +76,7 @@ pub(super) fn search(
     start: &Candidate,
     knobs: &[Knob],
     at_once: usize,
-    good: impl Fn(&Worth) -> bool,
+    good: impl Fn(&Worth) -> bool + Sync,
 ) -> Option<Moved> {
     let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
     let scope = Scope { sizes: &sizes, most: most_tries(&start.holder), at_once };
@@ -84,24 +84,52 @@ pub(super) fn search(
     // All of a small space is looked through where nothing limits how much is moved at once.
     let sets = sizes.iter().fold(1_usize, |sets, size| sets.saturating_mul(size + 1));
     let all = at_once == usize::MAX && sets <= scope.most;
-    // How a holder comes on its cleat only makes it worse: what is no better without a look at that stays so.
-    let least = Cell::new(start.worth([0, 0]));
-    let worth = |moves: &[Move]| {
-        let so_far = moved_and_far(moves);
-        let better = |candidate: &Candidate| candidate.worth(so_far) < least.get();
+    let begin = start.worth([0, 0]);
+    let looks = |moves: &[Move], least: Option<Worth>| {
+        let least = least.map_or(begin, |least| least.min(begin));
         // Once one serves, no more is moved at once, and nothing more to be learnt.
-        let serves = least.get() < start.worth([0, 0]) && good(&least.get());
-        let looked_at = |candidate: &Candidate| !serves || better(candidate);
-        let candidate = files.tried_where(changes(knobs, moves), [&looked_at, &better])?;
+        let serves = least < begin && good(&least);
+        FarLook { so_far: moved_and_far(moves), least, serves }
+    };
+    let ready = |moves: &[Move], least: Option<Worth>| {
+        let far = looks(moves, least);
+        let looked_at = |candidate: &Candidate| far.at_loads(candidate);
+        let better = |candidate: &Candidate| far.at_hanging(candidate);
+        files.tried_where(changes(knobs, moves), [&looked_at, &better])
+    };
+    let worth = |moves: &[Move], least: Option<Worth>, candidate: Option<Candidate>| {
+        // What was made ready beside others knew less of these.
+        let far = looks(moves, least);
+        let looked_at = |candidate: &Candidate| far.at_loads(candidate);
+        let better = |candidate: &Candidate| far.at_hanging(candidate);
+        let candidate = candidate?.no_further([&looked_at, &better]);
         if let [(knob, _)] = moves {
             hope.borrow_mut().learn(*knob, &candidate);
         }
-        let worth = candidate.worth(so_far);
-        least.set(worth.min(least.get()));
-        Some(worth)
+        Some(candidate.worth(far.so_far))
     };
-    let (moves, worth) = best(&scope, &good, worth, || all || hope.borrow().is_left())?;
+    let (moves, worth) = best(&scope, &good, (ready, worth), || all || hope.borrow().is_left())?;
     Some(Moved { changes: changes(knobs, &moves).cloned().collect(), worth, ..Moved::default() })
+}
+
+/// How far a candidate is looked at. How it comes on its cleat only makes it worse: what is no better without a look at
+/// that stays so.
+struct FarLook {
+    so_far: [usize; 2],
+    /// The best that is known.
+    least: Worth,
+    /// Whether that serves.
+    serves: bool,
+}
+
+impl FarLook {
+    fn at_loads(&self, candidate: &Candidate) -> bool {
+        !self.serves || self.at_hanging(candidate)
+    }
+
+    fn at_hanging(&self, candidate: &Candidate) -> bool {
+        candidate.worth(self.so_far) < self.least
+    }
 }
 
 pub(super) fn changes<'k>(knobs: &'k [Knob], moves: &[Move]) -> impl Iterator<Item = &'k Change> {

@@ -34,6 +34,9 @@ pub(crate) struct Project {
     pub known: Vec<Known>,
 }
 
+/// What is moved of all holders with changes of the shop, and at most so many choices of each at once.
+type MovedAll<'a> = &'a dyn Fn(&[&Change], usize) -> Vec<Option<Moved>>;
+
 /// What is moved of one holder with changes of the shop: worked out once however often it is asked for.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Known {
@@ -56,12 +59,16 @@ impl Known {
         file: &HolderFile,
         shop: &Shop,
     ) -> Option<Moved> {
-        let same = |known: &KnownMoved| {
-            known.of_shop.iter().eq(of_shop.iter().copied()) && known.at_once == at_once
+        // What served with fewer moves at once serves with more.
+        let as_many = |known: &KnownMoved| {
+            let served = known.moved.as_ref().is_some_and(|moved| moved.worth.found() == [0, 0]);
+            known.at_once == at_once || served && known.at_once < at_once
         };
+        let same =
+            |known: &KnownMoved| known.of_shop.iter().eq(of_shop.iter().copied()) && as_many(known);
         // A slow holder is not worked out anew for each shop that comes into question.
         let slow = |known: &KnownMoved| known.moved.as_ref().is_some_and(|moved| moved.slow);
-        let tried = at_once == WHILE_OPEN;
+        let tried = at_once <= WHILE_OPEN;
         if let Some(known) = self.moved.iter().find(|known| same(known) || tried && slow(known)) {
             return known.moved.clone();
         }
@@ -83,7 +90,7 @@ pub(crate) fn project(files: &[&HolderFile], shop: &Shop, known: Vec<Known>) -> 
         };
         each.map(|(file, known)| with(known, file)).collect()
     };
-    let all = &|of_shop: &[&Change]| all_at_once(of_shop, WHILE_OPEN);
+    let all = &|of_shop: &[&Change], at_once: usize| all_at_once(of_shop, at_once);
     let moves = of_shop(shop, all);
     let knobs = shop_knobs(shop, shop.open);
     let of_shop: Vec<&Change> = changes(&knobs, &moves).collect();
@@ -125,14 +132,9 @@ fn agreed(
 }
 
 /// What is moved of the shop, with its reason: what comes about where it alone is not moved.
-fn told(
-    shop: &Shop,
-    change: &Change,
-    of_shop: &[&Change],
-    all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>,
-) -> SettledChoice {
+fn told(shop: &Shop, change: &Change, of_shop: &[&Change], all: MovedAll<'_>) -> SettledChoice {
     let others: Vec<&Change> = of_shop.iter().copied().filter(|other| *other != change).collect();
-    let found = all(&others).into_iter().flatten().map(|moved| moved.worth.found());
+    let found = all(&others, WHILE_OPEN).into_iter().flatten().map(|moved| moved.worth.found());
     let because = match found.filter(|found| *found != [0, 0]).count() {
         0 => "more choices of the holders would have to move".to_owned(),
         1 => "too much would be asked of one holder".to_owned(),
@@ -143,24 +145,32 @@ fn told(
 }
 
 /// What is moved of the shop: what is best for all holders together.
-fn of_shop(shop: &Shop, all: &dyn Fn(&[&Change]) -> Vec<Option<Moved>>) -> Vec<Move> {
+fn of_shop(shop: &Shop, all: MovedAll<'_>) -> Vec<Move> {
     let knobs = shop_knobs(shop, shop.open);
     if knobs.is_empty() {
         return Vec::new();
     }
-    let worth = |moves: &[Move]| {
+    let good = |worth: &Worth| worth.found() == [0, 0];
+    let worth = |moves: &[Move], least: Option<Worth>| {
         let of_shop: Vec<&Change> = changes(&knobs, moves).collect();
-        let each = all(&of_shop).into_iter().flatten().map(|moved| moved.worth);
         let [moved, far] = moved_and_far(moves);
+        // With more moves than the best that serves has a holder would not make it better.
+        let fewer =
+            least.filter(good).map_or(WHILE_OPEN, |least| least.moved.saturating_sub(moved));
+        let each = all(&of_shop, fewer.min(WHILE_OPEN)).into_iter().flatten();
+        let each = each.map(|moved| moved.worth);
         each.fold(Worth { moved, far, ..Worth::default() }, Worth::plus)
     };
-    let start = worth(&[]);
+    let start = worth(&[], None);
     if start.found() == [0, 0] && start.moved == 0 {
         return Vec::new();
     }
     let sizes: Vec<usize> = knobs.iter().map(|knob| knob.changes.len()).collect();
-    let scope = Scope { sizes: &sizes, most: usize::MAX, at_once: OF_SHOP };
-    let good = |worth: &Worth| worth.found() == [0, 0];
-    let best = best(&scope, good, |moves| Some(worth(moves)), || true);
+    // Where it serves as it is, one figure moved may save choices of the holders.
+    let scope =
+        Scope { sizes: &sizes, most: usize::MAX, at_once: if good(&start) { 1 } else { OF_SHOP } };
+    let least = |known: Option<Worth>| Some(known.map_or(start, |known| known.min(start)));
+    let asked = |moves: &[Move], known, ()| Some(worth(moves, least(known)));
+    let best = best(&scope, good, (|_: &[Move], _| (), asked), || true);
     best.filter(|(_, worth)| *worth < start).map_or_else(Vec::new, |(moves, _)| moves)
 }

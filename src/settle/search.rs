@@ -5,8 +5,13 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
+
 /// A knob by its place, and which of its changes: both counted from 0.
 pub(super) type Move = (usize, usize);
+
+/// How many sets are made ready at once: a few for each hand, and never more for more hands, so that all do the same.
+const AT_ONCE: usize = 4;
 
 /// How many of the best are gone on from where not all can be asked after.
 const GONE_ON_FROM: usize = 6;
@@ -23,11 +28,15 @@ pub(super) struct Scope<'s> {
 
 /// The best set of one or more moves, in the order of the knobs, and what it is worth: the least of all worths,
 /// the first of equal ones. The search ends with the number of moves at which a worth is `good`, or after single
-/// ones that give no `hope` of more. `None` where nothing could be made of any set.
-pub(super) fn best<V: Ord + Copy>(
+/// ones that give no `hope` of more. `None` where nothing could be made of any set. What a worth is told from is made
+/// `ready` side by side for a few sets, worths are asked for in the order of the sets: both know the least so far.
+pub(super) fn best<V: Ord + Copy + Sync, R: Send>(
     scope: &Scope<'_>,
     good: impl Fn(&V) -> bool,
-    mut worth: impl FnMut(&[Move]) -> Option<V>,
+    (ready, mut worth): (
+        impl Fn(&[Move], Option<V>) -> R + Sync,
+        impl FnMut(&[Move], Option<V>, R) -> Option<V>,
+    ),
     hope: impl Fn() -> bool,
 ) -> Option<(Vec<Move>, V)> {
     let mut best: Option<(Vec<Move>, V)> = None;
@@ -39,9 +48,15 @@ pub(super) fn best<V: Ord + Copy>(
             longer(scope.sizes, &last)
         };
         let mut found = Vec::new();
-        for moves in sets.into_iter().take(scope.most - asked) {
-            asked += 1;
-            found.extend(worth(&moves).map(|worth| (worth, moves)));
+        let mut least = best.as_ref().map(|(_, worth)| *worth);
+        for sets in sets[..sets.len().min(scope.most - asked)].chunks(AT_ONCE) {
+            asked += sets.len();
+            let made: Vec<R> = sets.par_iter().map(|moves| ready(moves, least)).collect();
+            for (moves, made) in sets.iter().zip(made) {
+                let Some(worth) = worth(moves, least, made) else { continue };
+                least = Some(least.map_or(worth, |least| least.min(worth)));
+                found.push((worth, moves.clone()));
+            }
         }
         found.sort_by_key(|(worth, _)| *worth);
         if let Some((worth, moves)) = found.first()
@@ -125,7 +140,8 @@ mod tests {
             let heavy = moves.iter().filter(|m| **m == (2, 0)).count();
             Some((usize::from(!serves), moves.len(), heavy))
         };
-        let found = best(&scope, |worth| worth.0 == 0, worth, || true);
+        let asked = |moves: &[(usize, usize)], _, ()| worth(moves);
+        let found = best(&scope, |worth| worth.0 == 0, (|_: &[_], _| (), asked), || true);
         assert_eq!(found, Some((vec![(0, 0), (2, 1)], (0, 2, 0))));
     }
 
@@ -137,10 +153,14 @@ mod tests {
         let found = best(
             &scope,
             |lacking| *lacking == 0,
-            |moves| {
-                asked += 1;
-                Some(4 - moves.iter().filter(|(knob, change)| *knob < 4 && *change == 2).count())
-            },
+            (
+                |_: &[_], _| (),
+                |moves: &[(usize, usize)], _, ()| {
+                    asked += 1;
+                    let near = moves.iter().filter(|(knob, change)| *knob < 4 && *change == 2);
+                    Some(4 - near.count())
+                },
+            ),
             || true,
         );
         assert_eq!(found.map(|(moves, _)| moves), Some((0..4).map(|knob| (knob, 2)).collect()));

@@ -29,6 +29,8 @@ const VOCABULARY: &str = "vocabulary.toml";
 pub(crate) struct Library {
     styles: Arc<BTreeMap<String, StyleText>>,
     groups: Arc<BTreeMap<String, Source>>,
+    /// The texts among them that are no built-in ones.
+    own: Arc<Vec<Source>>,
     /// What hands in the files that styles name.
     beside: Option<Arc<dyn Beside>>,
 }
@@ -98,20 +100,20 @@ impl Library {
         groups.extend(inputs.groups().map(owned));
         let unread = |(name, source)| (name, StyleText { source, read: OnceLock::new() });
         let styles = styles.into_iter().map(unread).collect();
-        Self { styles: Arc::new(styles), groups: Arc::new(groups), beside: None }
+        let own = own_texts(inputs).cloned().collect();
+        Self {
+            styles: Arc::new(styles),
+            groups: Arc::new(groups),
+            own: Arc::new(own),
+            beside: None,
+        }
     }
 
     /// The same, what was read `before` kept where the texts are the same.
     pub(crate) fn again(inputs: &Inputs, before: &Self) -> Self {
-        let new = Self::with(inputs);
-        if new.texts().eq(before.texts()) { before.clone() } else { new }
-    }
-
-    /// The names and texts of all styles, then of all groups.
-    fn texts(&self) -> impl Iterator<Item = [&str; 3]> {
-        let styles = self.styles.iter().map(|(name, style)| (name, &style.source));
-        let all = styles.chain(self.groups.iter());
-        all.map(|(name, source)| [name, source.name(), source.text()])
+        let text = |source: &Source| (source.name().to_owned(), source.text().to_owned());
+        let same = own_texts(inputs).map(text).eq(before.own.iter().map(text));
+        if same { before.clone() } else { Self::with(inputs) }
     }
 
     /// The same styles, the files that they name handed in by `beside`.
@@ -281,6 +283,11 @@ impl Style {
             self.layers.iter().flat_map(move |layer| of(layer).map(move |(n, t)| (n, t, layer)));
         all.filter(move |(name, _, _)| seen.insert(*name))
     }
+}
+
+/// The texts of a person's own styles, then of their groups.
+fn own_texts(inputs: &Inputs) -> impl Iterator<Item = &Source> {
+    inputs.styles().chain(inputs.groups()).map(|(_, source)| source)
 }
 
 /// The texts of the styles and groups that come with the program.

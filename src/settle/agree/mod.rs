@@ -22,6 +22,10 @@ use member::Member;
 /// Moves choices of the holders in `files` that have something `moved` so that their sizes agree. `looks` is what
 /// is known of each from before.
 pub(super) fn agree(files: &[Files<'_>], moved: &mut [Option<Moved>], looks: &mut [Looks]) {
+    // A holder alone agrees with none.
+    if files.len() < 2 {
+        return;
+    }
     let each = files.par_iter().zip(moved.par_iter()).zip(looks.par_iter_mut()).enumerate();
     let (places, mut members): (Vec<usize>, Vec<Member<'_>>) = each
         .filter_map(|(at, ((files, moved), looks))| {
@@ -29,7 +33,6 @@ pub(super) fn agree(files: &[Files<'_>], moved: &mut [Option<Moved>], looks: &mu
             Some((at, Member::new(*files, moved.as_ref()?, looks)?))
         })
         .unzip();
-    // A holder alone agrees with none.
     if members.len() > 1 {
         search::draw_together(&mut members);
     }

@@ -61,7 +61,7 @@ impl CellGrid {
 
     /// Takes every cell that comes within `spacing` mm of the area inside an odd number of
     /// `polygons`.
-    pub(super) fn take(&mut self, polygons: &[Polygon], spacing: f64) {
+    fn take(&mut self, polygons: &[Polygon], spacing: f64) {
         self.take_inside(polygons);
         for polygon in polygons {
             let next = polygon.iter().cycle().skip(1);
@@ -71,9 +71,31 @@ impl CellGrid {
         }
     }
 
+    /// Takes the cells of a mask whose lower left corner comes `back` cells before `at`, as far as they are on the grid.
+    pub(super) fn take_mask(&mut self, mask: &Mask, at: GridCell, back: usize) {
+        for (slice, runs) in mask.slices.iter().enumerate() {
+            let along = (at.along + slice).checked_sub(back);
+            let Some(bits) = along.and_then(|along| self.slices.get_mut(along)) else { continue };
+            for run in runs {
+                let on_grid =
+                    |cell: usize| (at.across + cell).saturating_sub(back).min(self.across);
+                set(bits, on_grid(run.start)..on_grid(run.end));
+            }
+        }
+    }
+
     /// Cells with their middle inside.
     fn take_inside(&mut self, polygons: &[Polygon]) {
-        for slice in 0..self.slices.len() {
+        let ends = |low: f64, high: f64| {
+            polygons
+                .iter()
+                .flatten()
+                .fold((low, high), |(low, high), p| (low.min(p.x), high.max(p.x)))
+        };
+        let (low, high) = ends(f64::INFINITY, f64::NEG_INFINITY);
+        let first = (low / self.cell).floor().max(0.0) as usize;
+        let end = ((high / self.cell).ceil().max(0.0) as usize).min(self.slices.len());
+        for slice in first..end {
             let x = (slice as f64 + 0.5) * self.cell;
             let mut crossings: Vec<f64> = polygons.iter().flat_map(|p| crossings(p, x)).collect();
             crossings.sort_by(f64::total_cmp);
@@ -106,9 +128,7 @@ impl CellGrid {
         let first = ((low + TOUCH) / self.cell).floor().max(0.0) as usize;
         let end = (((high - TOUCH) / self.cell).ceil().max(0.0) as usize).min(self.across);
         if let Some(bits) = self.slices.get_mut(slice) {
-            for bit in first..end {
-                bits[bit / WORD] |= 1 << (bit % WORD);
-            }
+            set(bits, first..end);
         }
     }
 
@@ -148,11 +168,22 @@ impl CellGrid {
 }
 
 impl Mask {
-    /// The cells of `polygons`, which fill a box of `size` at the origin.
-    pub(super) fn new(polygons: &[Polygon], size: Size, cell: f64) -> Self {
-        let mut grid = CellGrid::new(size, cell);
-        grid.take(polygons, 0.0);
+    /// The cells that come within `spacing` mm of `polygons`, which fill a box of `size` at the origin; with any spacing a
+    /// mask begins [`margin`](Self::margin) cells before the origin.
+    pub(super) fn new(polygons: &[Polygon], size: Size, spacing: f64, cell: f64) -> Self {
+        let round = Self::margin(spacing, cell) as f64 * cell;
+        let mut grid = CellGrid::new(size + Size::new(2.0 * round, 2.0 * round), cell);
+        let moved: Vec<Polygon> = polygons
+            .iter()
+            .map(|polygon| polygon.iter().map(|at| *at + Vec2::new(round, round)).collect())
+            .collect();
+        grid.take(&moved, spacing);
         Self { slices: grid.slices.iter().map(|slice| runs(slice, grid.across)).collect() }
+    }
+
+    /// How many cells `spacing` mm may reach to.
+    pub(super) fn margin(spacing: f64, cell: f64) -> usize {
+        if spacing > 0.0 { (spacing * 1.1 / cell).ceil() as usize + 1 } else { 0 }
     }
 }
 
@@ -188,6 +219,18 @@ fn within_strip(a: Point, b: Point, strip: &Range<f64>) -> Option<(f64, f64)> {
     Some((start.min(end), start.max(end)))
 }
 
+/// Sets the bits in `range`.
+fn set(bits: &mut SliceBits, range: Range<usize>) {
+    for index in range.start / WORD..range.end.div_ceil(WORD) {
+        let start = index * WORD;
+        let below_end = u64::MAX >> (start + WORD).saturating_sub(range.end);
+        let from_start = u64::MAX << range.start.saturating_sub(start);
+        if let (Some(word), true) = (bits.get_mut(index), range.start < range.end) {
+            *word |= below_end & from_start;
+        }
+    }
+}
+
 fn runs(bits: &SliceBits, across: usize) -> Vec<Range<usize>> {
     let is_taken = |bit: usize| bits[bit / WORD] >> (bit % WORD) & 1 == 1;
     let mut runs: Vec<Range<usize>> = Vec::new();
@@ -216,6 +259,37 @@ fn last_bit(bits: &SliceBits, range: Range<usize>) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_bits_of_a_range_are_set_and_no_others() {
+        for start in 0..140 {
+            for end in start..=140 {
+                let mut bits = vec![0_u64; 3];
+                set(&mut bits, start..end);
+                let is_set = |bit: usize| bits[bit / WORD] >> (bit % WORD) & 1 == 1;
+                assert!((0..192).all(|bit| is_set(bit) == (start..end).contains(&bit)));
+            }
+        }
+    }
+
+    /// Laid down as a mask a piece takes what it takes where it lies.
+    #[test]
+    fn a_mask_takes_what_its_piece_does() {
+        let (cell, spacing) = (1.6, 9.3);
+        let piece: Polygon = [(0.0, 0.0), (61.0, 3.0), (48.0, 30.0), (20.0, 17.0)]
+            .into_iter()
+            .map(Point::from)
+            .collect();
+        let mask = Mask::new(std::slice::from_ref(&piece), Size::new(61.0, 30.0), spacing, cell);
+        for (along, across) in [(0, 0), (3, 40), (90, 2), (110, 60)] {
+            let sheet = Size::new(250.0, 120.0);
+            let [mut laid, mut masked] = [0; 2].map(|_| CellGrid::new(sheet, cell));
+            let by = Vec2::new(along as f64, across as f64) * cell;
+            laid.take(&[piece.iter().map(|at| *at + by).collect()], spacing);
+            masked.take_mask(&mask, GridCell { along, across }, Mask::margin(spacing, cell));
+            assert_eq!(laid.slices, masked.slices, "{along} {across}");
+        }
+    }
 
     #[test]
     fn the_last_bit_of_a_range_is_found_in_any_word() {

@@ -5,7 +5,7 @@
 
 use std::cmp::Ordering;
 
-use kurbo::{Point, Size, Vec2};
+use kurbo::{Point, Size};
 
 use super::grid::{CellGrid, GridCell, Mask, Polygon};
 use super::turn::QuarterTurn;
@@ -77,7 +77,8 @@ pub(super) fn nest(wanted: &[Wanted<'_>], bins: &[Bin], rules: NestRules) -> Nes
     let longest = sides.fold(0.0, f64::max);
     let cell = (longest / CELLS).max(LEAST_CELL);
     let shapes: Vec<NestShape> = wanted.iter().map(|w| NestShape::new(w, rules, cell)).collect();
-    let nester = Nester { shapes, bins, spacing: rules.spacing + 2.0 * COARSE + COORDINATE, cell };
+    let back = Mask::margin(with_flattening(rules), cell);
+    let nester = Nester { shapes, bins, back, cell };
     let all = ORDERS.iter().flat_map(|key| [Rule::End, Rule::Start].map(|rule| (key, rule)));
     let tries = all.map(|(key, rule)| nester.lay_all(wanted, key, rule));
     let best = tries.reduce(|a, b| if nester.is_better(&b, &a) { b } else { a });
@@ -124,10 +125,10 @@ struct NestShape {
 
 struct Turned {
     turn: QuarterTurn,
-    /// Lower left corner of its bounds at the origin.
-    polygons: Vec<Polygon>,
     size: Size,
     mask: Mask,
+    /// With the spacing round it.
+    spaced: Mask,
 }
 
 impl NestShape {
@@ -153,8 +154,9 @@ impl Turned {
             .map(|contour| contour.transformed(map).flatten(COARSE))
             .collect();
         let size = turn.size(region.bounds().size());
-        let mask = Mask::new(&polygons, size, cell);
-        Self { turn, polygons, size, mask }
+        let mask = Mask::new(&polygons, size, 0.0, cell);
+        let spaced = Mask::new(&polygons, size, with_flattening(rules), cell);
+        Self { turn, size, mask, spaced }
     }
 }
 
@@ -162,8 +164,8 @@ impl Turned {
 struct Nester<'a> {
     shapes: Vec<NestShape>,
     bins: &'a [Bin],
-    /// With what flattening costs.
-    spacing: f64,
+    /// How many cells before a piece what it takes with its spacing begins.
+    back: usize,
     cell: f64,
 }
 
@@ -213,13 +215,12 @@ impl Nester<'_> {
             // A sheet only gets fuller: where a piece found no room, the next alike finds none.
             let mut from = vec![0; shape.turned.len()];
             while *left > 0 {
-                let Some((turned, at)) = self.best_room(&grid, shape, sheet, rule, &mut from)
+                let Some((turned, cell)) = self.best_room(&grid, shape, sheet, rule, &mut from)
                 else {
                     break;
                 };
-                let placed: Vec<Polygon> = turned.polygons.iter().map(|p| moved(p, at)).collect();
-                grid.take(&placed, self.spacing);
-                pieces.push(NestedPiece { wanted: *wanted, turn: turned.turn, at });
+                grid.take_mask(&turned.spaced, cell, self.back);
+                pieces.push(NestedPiece { wanted: *wanted, turn: turned.turn, at: self.at(cell) });
                 *left -= 1;
             }
         }
@@ -235,24 +236,29 @@ impl Nester<'_> {
         sheet: Size,
         rule: Rule,
         from: &mut [usize],
-    ) -> Option<(&'s Turned, Point)> {
-        let mut best: Option<(&Turned, Point)> = None;
+    ) -> Option<(&'s Turned, GridCell)> {
+        let mut best: Option<(&Turned, GridCell)> = None;
         for (turned, from) in shape.turned.iter().zip(from) {
             let Some(mut last) = self.last_cell(sheet, turned.size) else { continue };
             if let Some(best) = best {
-                let most = rule.farthest(best, turned.size.width);
+                let most = rule.farthest((best.0, self.at(best.1)), turned.size.width);
                 last.along = last.along.min((most / self.cell) as usize + 1);
             }
             let found = grid.room(&turned.mask, *from, last);
             *from = found.map_or((*from).max(last.along + 1), |cell| cell.along);
             let Some(cell) = found else { continue };
-            let at = Point::new(cell.along as f64 * self.cell, cell.across as f64 * self.cell);
-            let place = |(turned, at): (&Turned, Point)| rule.place(at, turned.size.width);
-            if best.is_none_or(|best| order(place((turned, at)), place(best)).is_lt()) {
-                best = Some((turned, at));
+            let place =
+                |(turned, cell): (&Turned, GridCell)| rule.place(self.at(cell), turned.size.width);
+            if best.is_none_or(|best| order(place((turned, cell)), place(best)).is_lt()) {
+                best = Some((turned, cell));
             }
         }
         best
+    }
+
+    /// The lower left corner of a cell.
+    fn at(&self, cell: GridCell) -> Point {
+        Point::new(cell.along as f64 * self.cell, cell.across as f64 * self.cell)
     }
 
     /// The last cell on which something of `size` can stand; `None` if the sheet is too small.
@@ -289,9 +295,9 @@ impl Nester<'_> {
     }
 }
 
-fn moved(polygon: &Polygon, to: Point) -> Polygon {
-    let by: Vec2 = to.to_vec2();
-    polygon.iter().map(|point| *point + by).collect()
+/// The spacing with what flattening costs.
+fn with_flattening(rules: NestRules) -> f64 {
+    rules.spacing + 2.0 * COARSE + COORDINATE
 }
 
 fn order(a: (f64, f64), b: (f64, f64)) -> Ordering {

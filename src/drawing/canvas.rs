@@ -119,14 +119,37 @@ impl Label {
 
     /// The room it takes centered at `center`, descenders too.
     pub(super) fn room(&self, center: Point) -> Rect {
-        let extent = self.extent();
-        let area = Rect::from_center_size(center, extent);
-        let descent = self.size * DESCENT;
-        if self.upright {
-            Rect { x1: area.x1 + descent, ..area }
-        } else {
-            Rect { y0: area.y0 - descent, ..area }
+        LabelSize::of(self).room(center)
+    }
+}
+
+/// What a label takes, measured once.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LabelSize {
+    extent: Size,
+    /// How far descenders reach, to the right of an upright label and below a level one.
+    descent: Size,
+    /// White before and after it.
+    apart: Size,
+}
+
+impl LabelSize {
+    pub(super) fn of(label: &Label) -> Self {
+        let (extent, size) = (label.extent(), label.size);
+        let [along, across] =
+            if label.upright { [(0.0, 1.0), (1.0, 0.0)] } else { [(1.0, 0.0), (0.0, 1.0)] };
+        let share = |(x, y): (f64, f64), by: f64| Size::new(x * by, y * by);
+        Self {
+            extent,
+            descent: share(across, size * DESCENT),
+            apart: share(along, size * WORD_GAP),
         }
+    }
+
+    /// As [`Label::room`].
+    pub(super) fn room(&self, center: Point) -> Rect {
+        let area = Rect::from_center_size(center, self.extent);
+        Rect { x1: area.x1 + self.descent.width, y0: area.y0 - self.descent.height, ..area }
     }
 }
 
@@ -221,12 +244,21 @@ impl Canvas {
 
     /// Whether all that came after the first `edges` and `texts` keeps to the panes, off the marks and off the seams.
     pub(super) fn keeps_in(&self, DrawnSoFar { edges, texts }: DrawnSoFar) -> bool {
+        if self.panes.is_empty() {
+            return true;
+        }
         let spot = |at: Point| Rect::from_points(at, at);
         let misses = |e: &DrawnEdge| !self.marks.iter().any(|mark| reaches(*mark, e.from, e.to));
         let kept =
             |e: &DrawnEdge| misses(e) && [e.from, e.to].iter().all(|at| self.admits(spot(*at)));
         let free = |text: &Rect| self.admits(*text) && !self.crosses_seam(*text);
         self.texts.iter().skip(texts).all(free) && self.edges.iter().skip(edges).all(kept)
+    }
+
+    /// Whether a line that comes from the part may reach as far as `at`: no further than a single pane does, which is
+    /// convex.
+    pub(super) fn may_reach(&self, at: Point) -> bool {
+        self.panes.len() != 1 || self.admits(Rect::from_points(at, at))
     }
 
     /// How much is drawn so far.
@@ -306,18 +338,24 @@ impl Canvas {
     /// Whether `label` can stand with its middle at `center`, white round it, and before and after
     /// it enough that it does not read on into another text.
     pub(super) fn has_room(&self, label: &Label, center: Point, care: Care) -> bool {
+        self.has_room_for(&LabelSize::of(label), center, care)
+    }
+
+    /// The same for a label measured before, of which many places are tried.
+    pub(super) fn has_room_for(&self, label: &LabelSize, center: Point, care: Care) -> bool {
         let room = label.room(center).inset(CLEAR);
-        let apart = label.size * WORD_GAP;
-        let sentence =
-            if label.upright { room.inflate(0.0, apart) } else { room.inflate(apart, 0.0) };
-        self.misses_text(sentence) && self.is_free(room, care)
+        let sentence = room.inflate(label.apart.width, label.apart.height);
+        self.admits(room) && self.misses_text(sentence) && self.misses_lines(room, care)
     }
 
     /// Whether nothing that matters reaches into `area`.
     pub(super) fn is_free(&self, area: Rect, care: Care) -> bool {
+        self.admits(area) && self.misses_text(area) && self.misses_lines(area, care)
+    }
+
+    fn misses_lines(&self, area: Rect, care: Care) -> bool {
         let counts = |e: &DrawnEdge| care == Care::All || e.hold != Hold::Yielding;
-        let crossed = |e: &DrawnEdge| counts(e) && reaches(area, e.from, e.to);
-        self.admits(area) && self.misses_text(area) && !self.edges.iter().any(crossed)
+        !self.edges.iter().any(|e| counts(e) && reaches(area, e.from, e.to))
     }
 
     /// Whether a leader can run from `from` to `to`: clear of all texts, across no other leader.

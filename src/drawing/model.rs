@@ -211,10 +211,16 @@ pub(crate) struct Text {
 impl Text {
     /// Where the baseline starts and which way it runs.
     pub(crate) fn place(&self) -> Affine {
+        let starts = self.anchor == Anchor::Start;
+        self.place_of(if starts { 0.0 } else { text_width(&self.text, self.size, self.bold) })
+    }
+
+    /// The same for whoever knows how wide it runs.
+    pub(crate) fn place_of(&self, width: f64) -> Affine {
         let back = match self.anchor {
             Anchor::Start => 0.0,
-            Anchor::Middle => text_width(&self.text, self.size, self.bold) / 2.0,
-            Anchor::End => text_width(&self.text, self.size, self.bold),
+            Anchor::Middle => width / 2.0,
+            Anchor::End => width,
         };
         Affine::translate(self.at.to_vec2())
             * Affine::rotate(self.turn.to_radians())

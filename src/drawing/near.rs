@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::Line;
-use super::canvas::{Canvas, Care, Label};
+use super::canvas::{Canvas, Care, Label, LabelSize};
 use crate::kernel::convex::is_inside;
 use crate::kernel::{Contour, Region};
 
@@ -116,10 +116,11 @@ pub(super) fn write_around(
         (Care::Firm, false, BESIDE),
         (Care::Firm, false, f64::MAX),
     ];
+    let (size, extent) = (LabelSize::of(label), label.extent());
     let found = passes.iter().find_map(|(care, on_wood, most)| {
-        around(center, clear, *most, label.extent()).find(|spot| {
+        around(center, clear, *most, extent).find(|spot| {
             (!on_wood || wood.is_none_or(|wood| wood.contains(spot.middle)))
-                && canvas.has_room(label, spot.middle, *care)
+                && canvas.has_room_for(&size, spot.middle, *care)
                 && spot.leader.is_none_or(|(a, b)| canvas.can_lead(a, b))
         })
     });
@@ -183,7 +184,8 @@ pub(super) fn write_along(canvas: &mut Canvas, label: &Label, from: Point, to: P
     let places =
         (0..20).map(|i| 0.5 + f64::from((i + 1) / 2) * if i % 2 == 0 { 0.05 } else { -0.05 });
     let spots: Vec<Point> = places.flat_map(|t| [aside(t, 1.0), aside(t, -1.0)]).collect();
-    let free = |care| spots.iter().copied().find(|spot| canvas.has_room(&label, *spot, care));
+    let size = LabelSize::of(&label);
+    let free = |care| spots.iter().copied().find(|spot| canvas.has_room_for(&size, *spot, care));
     let found = free(Care::All).or_else(|| free(Care::Firm));
     if let Some(spot) = found {
         canvas.write(&label, spot);
@@ -212,7 +214,8 @@ pub(super) fn write_between(canvas: &mut Canvas, label: &Label, from: Point, to:
         let middle = from.midpoint(to) + way.normalize() * (slack * shift / f64::from(STEPS));
         [middle + aside, middle - aside]
     });
-    let found = spots.into_iter().find(|spot| canvas.has_room(&label, *spot, Care::All));
+    let size = LabelSize::of(&label);
+    let found = spots.into_iter().find(|spot| canvas.has_room_for(&size, *spot, Care::All));
     let Some(spot) = found.filter(|_| slack >= 0.0) else { return false };
     canvas.write(&label, spot);
     true

@@ -23,6 +23,14 @@ pub(super) struct FreeRoom {
     taken: Vec<RowBits>,
 }
 
+/// Where something has room: its upper left cell, and the place itself.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct FreePlace {
+    column: usize,
+    row: usize,
+    pub area: Rect,
+}
+
 /// Cells of a row: more than any paper of a home printer has.
 type RowBits = [u64; 5];
 const MOST: usize = 320;
@@ -34,8 +42,14 @@ impl FreeRoom {
         Self { room, columns, rows, taken: vec![RowBits::default(); rows] }
     }
 
+    /// A room with nothing on it for what has `size`, its lower left corner at the origin.
+    pub(super) fn under(size: Size) -> Self {
+        // What touches the end of the last cell touches the next one.
+        Self::new(Rect::new(0.0, -CELL, size.width + CELL, size.height))
+    }
+
     /// The highest free place for a box of `size`, of those the one furthest left.
-    pub(super) fn place(&self, size: Size) -> Option<Rect> {
+    pub(super) fn place(&self, size: Size) -> Option<FreePlace> {
         let slack = self.room.size() - size;
         if slack.width < -HAIR || slack.height < -HAIR {
             return None;
@@ -43,16 +57,38 @@ impl FreeRoom {
         let steps = |slack: f64| (slack.max(0.0) / CELL).floor() as usize;
         let (down, across) = (steps(slack.height), steps(slack.width));
         let (columns, rows) = (cells(size.width) + 1, cells(size.height) + 1);
-        let found = (0..=down).find_map(|row| {
-            let top = row.saturating_sub(MARGIN);
-            let foot = (row + rows + MARGIN).min(self.rows);
-            let taken = any(&self.taken[top..foot]);
-            Some((self.gap(&taken, columns, across)?, row))
-        });
-        let (column, row) = found?;
+        let barred = self.barred(rows + 2 * MARGIN);
+        let mut tried = barred.iter().take(down + 1).enumerate();
+        let (column, row) =
+            tried.find_map(|(row, taken)| Some((self.gap(taken, columns, across)?, row)))?;
         let corner = Vec2::new(column as f64, row as f64) * CELL;
         let (left, top) = (self.room.x0 + corner.x, self.room.y1 - corner.y);
-        Some(Rect::new(left, top - size.height, left + size.width, top))
+        let area = Rect::new(left, top - size.height, left + size.width, top);
+        Some(FreePlace { column, row, area })
+    }
+
+    /// For each row the cells that are taken in any of `high` rows, the first of which stands the white above it.
+    fn barred(&self, high: usize) -> Vec<RowBits> {
+        let mut rows = vec![RowBits::default(); MARGIN];
+        rows.extend_from_slice(&self.taken);
+        // Each stands for `done` rows; two of these for the sum of both.
+        let mut done = 1;
+        while done < high {
+            let step = done.min(high - done);
+            for at in 0..rows.len().saturating_sub(step) {
+                let below = rows[at + step];
+                join(&mut rows[at], &below);
+            }
+            done += step;
+        }
+        rows
+    }
+
+    /// Takes what `other` has taken, its upper left corner laid on `place`.
+    pub(super) fn take_cells(&mut self, other: &Self, place: &FreePlace) {
+        for (row, cells) in self.taken.iter_mut().skip(place.row).zip(&other.taken) {
+            join(row, &moved(cells, place.column));
+        }
     }
 
     /// The first column, none beyond `across`, from which on so many are free with the white beside them.
@@ -72,9 +108,7 @@ impl FreeRoom {
     pub(super) fn take_box(&mut self, area: Rect) {
         let (columns, rows) = self.span(area);
         let bits = between(columns);
-        for row in &mut self.taken[rows] {
-            row.iter_mut().zip(bits).for_each(|(row, bits)| *row |= bits);
-        }
+        self.taken[rows].iter_mut().for_each(|row| join(row, &bits));
     }
 
     /// Takes the cells along a line.
@@ -126,11 +160,19 @@ impl FreeRoom {
     }
 }
 
-/// The cells that any of some rows has taken.
-fn any(rows: &[RowBits]) -> RowBits {
-    rows.iter().fold(RowBits::default(), |mut all, row| {
-        all.iter_mut().zip(row).for_each(|(all, row)| *all |= row);
-        all
+/// Takes in a row what another one has taken.
+fn join(row: &mut RowBits, other: &RowBits) {
+    row.iter_mut().zip(other).for_each(|(row, other)| *row |= other);
+}
+
+/// The cells so many further to the right.
+fn moved(cells: &RowBits, by: usize) -> RowBits {
+    let (words, bits) = (by / 64, by % 64);
+    let word = |at: Option<usize>| at.and_then(|at| cells.get(at)).copied().unwrap_or_default();
+    std::array::from_fn(|at| {
+        let (own, before) = (word(at.checked_sub(words)), word(at.checked_sub(words + 1)));
+        // In two steps: a word can't be moved by all of its 64 bits at once.
+        own << bits | (before >> 1) >> (63 - bits)
     })
 }
 

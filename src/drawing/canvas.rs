@@ -290,10 +290,8 @@ impl Canvas {
     /// Takes in all that another has, moved by `by`.
     pub(super) fn take(&mut self, other: Self, by: Vec2) {
         let shift = Affine::translate(by);
-        let moved = |DrawnItem { item, yields }: DrawnItem| DrawnItem {
-            item: item.transformed(shift),
-            yields,
-        };
+        let moved =
+            |DrawnItem { item, yields }: DrawnItem| DrawnItem { item: item.laid(shift), yields };
         self.items.extend(other.items.into_iter().map(moved));
         self.texts.extend(other.texts.iter().map(|text| *text + by));
         self.leaders.extend(other.leaders.iter().map(|(from, to)| (*from + by, *to + by)));
@@ -381,12 +379,7 @@ impl Canvas {
     pub(super) fn into_drawing(self, title: String) -> Drawing {
         let area = self.bounds().inset(MARGIN);
         let shift = Affine::translate(-area.origin().to_vec2());
-        Drawing {
-            title,
-            width: area.width(),
-            height: area.height(),
-            items: self.unbroken().map(|item| item.transformed(shift)).collect(),
-        }
+        Drawing { title, width: area.width(), height: area.height(), items: self.into_items(shift) }
     }
 
     /// The sheet with no more round it than half the widest line, and where the origin lies in it.
@@ -394,27 +387,25 @@ impl Canvas {
         const LINE: f64 = 0.3;
         let area = self.bounds().inset(LINE);
         let shift = -area.origin().to_vec2();
-        let items =
-            self.unbroken().map(|item| item.transformed(Affine::translate(shift))).collect();
+        let items = self.into_items(Affine::translate(shift));
         (Drawing { title, width: area.width(), height: area.height(), items }, shift)
     }
 
-    /// What is drawn, as it lies on the canvas.
-    pub(super) fn into_items(self) -> Vec<Item> {
-        self.unbroken().collect()
-    }
-
-    /// The items, of lines that yield only what runs clear of texts.
-    fn unbroken(&self) -> impl Iterator<Item = Item> {
+    /// What is drawn, moved or turned by `map`; of lines that yield only what runs clear of texts.
+    pub(super) fn into_items(self, map: Affine) -> Vec<Item> {
         let white: Vec<Rect> = self.texts.iter().map(|text| text.inset(CLEAR)).collect();
-        self.items.iter().flat_map(move |DrawnItem { item, yields }| match item {
-            Item::Stroke { line, path: Path::Open(ends) } if *yields => {
-                let stretches = ends.windows(2).flat_map(|w| outside(w[0].at, w[1].at, &white));
-                let stroke = |(from, to)| Item::Stroke { line: *line, path: Path::line(from, to) };
-                stretches.map(stroke).collect()
+        let mut items = Vec::with_capacity(self.items.len());
+        for DrawnItem { item, yields } in self.items {
+            match item {
+                Item::Stroke { line, path: Path::Open(ends) } if yields => {
+                    let stretches = ends.windows(2).flat_map(|w| outside(w[0].at, w[1].at, &white));
+                    let stroke = |(from, to)| Item::Stroke { line, path: Path::line(from, to) };
+                    items.extend(stretches.map(|ends| stroke(ends).laid(map)));
+                }
+                item => items.push(item.laid(map)),
             }
-            item => vec![item.clone()],
-        })
+        }
+        items
     }
 }
 

@@ -162,12 +162,18 @@ pub(super) fn within(area: Rect, extent: Size, fits: impl Fn(Point) -> bool) -> 
     if slack.x < 0.0 || slack.y < 0.0 {
         return None;
     }
-    let mut offsets: Vec<Vec2> = (-STEPS..=STEPS)
+    // Most often the middle does: then none of the others is put in order.
+    if fits(area.center()) {
+        return Some(area.center());
+    }
+    let mut offsets: Vec<(f64, Vec2)> = (-STEPS..=STEPS)
         .flat_map(|i| (-STEPS..=STEPS).map(move |j| Vec2::new(f64::from(i), f64::from(j))))
         .map(|v| Vec2::new(v.x * slack.x, v.y * slack.y) / f64::from(STEPS))
+        .map(|offset| (offset.hypot2(), offset))
         .collect();
-    offsets.sort_by(|a, b| a.hypot2().total_cmp(&b.hypot2()));
-    offsets.into_iter().map(|offset| area.center() + offset).find(|place| fits(*place))
+    offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut places = offsets.into_iter().map(|(_, offset)| area.center() + offset);
+    places.find(|place| fits(*place))
 }
 
 /// Writes `label` beside the line from `from` to `to`, nearest to its middle. Whether there was

@@ -92,7 +92,7 @@ pub(crate) fn printed(
     let panes = view.panes.iter().copied().reduce(|a, b| a.union(b)).unwrap_or(bounds);
     let area = bounds.inflate(0.5, 0.5).intersect(panes);
     let map = Affine::translate(-area.origin().to_vec2()) * view.turn;
-    let items = canvas.into_items().iter().map(|item| item.transformed(map)).collect();
+    let items = canvas.into_items(map);
     let drawing = Drawing { title, width: area.width(), height: area.height(), items };
     Printed { drawing, origin: -area.origin().to_vec2() }
 }

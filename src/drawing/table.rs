@@ -64,7 +64,7 @@ impl Table {
             taken += height;
             match tables.last_mut() {
                 Some(last) if last.rows.is_empty() || 2.0 * PAD + taken <= most => {
-                    last.rows.push(row)
+                    last.rows.push(row);
                 }
                 _ => {
                     taken = height;

@@ -2,6 +2,7 @@
 
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::PageError;
 use super::form::{Form, ShownOnPaper};
@@ -91,17 +92,18 @@ impl<'h> PaperStock<'h> {
         // Whether the pieces of a strip are kept together makes no difference until the strips are put.
         let mut begun = BTreeMap::new();
         for (roomy, together, level) in WAYS {
-            let scattered = usize::from(!together);
             let filling = Filling { roomy, together, level };
-            let fewest = best.as_ref().map_or(usize::MAX, |(fewest, _)| *fewest);
-            if self.is_least(fewest.saturating_sub(scattered), roomy) {
+            let scattered = usize::from(!together);
+            // What a way has to stay below.
+            let most = best.as_ref().map(|(fewest, _)| fewest.saturating_sub(scattered));
+            if most.is_some_and(|most| self.is_least(most, roomy)) {
                 continue;
             }
-            if !begun.contains_key(&(roomy, level)) {
-                begun.insert((roomy, level), self.desk(filling, Begun::default()).begin()?);
-            }
-            let Some(begun) = begun.get(&(roomy, level)) else { continue };
-            let most = fewest.saturating_sub(scattered);
+            let begun: &Begun<'_> = match begun.entry((roomy, level)) {
+                Entry::Occupied(known) => known.into_mut(),
+                Entry::Vacant(new) => new.insert(self.desk(filling, Begun::default()).begin()?),
+            };
+            let most = most.unwrap_or(usize::MAX);
             if let Some(filled) = self.desk(filling, begun.clone()).finish(most)? {
                 best = Some((filled.sheets.len() + scattered, filled));
             }
@@ -244,14 +246,14 @@ impl<'s, 'h> PaperDesk<'s, 'h> {
 
     /// Puts the first of `forms` that has room, upright or turned, on a page that is begun, else on a new one.
     fn put(&mut self, forms: impl Iterator<Item = &'s Form> + Clone) -> Result<(), PageError> {
-        let mut both = forms.clone().chain(forms.clone().map(Form::turned));
-        if let Some(form) = both.find(|form| self.joins(form)) {
+        let first = forms.clone().next();
+        let both = forms.clone().chain(forms.map(Form::turned));
+        if let Some(form) = both.clone().find(|form| self.joins(form)) {
             self.begun.forms.push(form);
             return Ok(());
         }
-        let mut both = forms.clone().chain(forms.clone().map(Form::turned));
-        let alone = both.find_map(|form| Some((form, self.alone(form)?)));
-        let (form, sheet) = alone.ok_or_else(|| no_room(forms.clone().next()))?;
+        let mut alone = both.filter_map(|form| Some((form, self.alone(form)?)));
+        let (form, sheet) = alone.next().ok_or_else(|| no_room(first))?;
         self.begun.sheets.push(sheet);
         self.begun.forms.push(form);
         Ok(())
@@ -266,7 +268,7 @@ impl<'s, 'h> PaperDesk<'s, 'h> {
     /// Puts the pieces of a strip on one page where one has room for all of them, so that they are at hand together.
     fn put_together(&mut self, pieces: &'s [Form]) -> Result<(), PageError> {
         let first = self.begun.forms.len();
-        let filled = |sheet: &Sheet| {
+        let filled = |sheet: &mut Sheet| {
             // Most pages are full: no copy is made to find that.
             if !pieces.first().is_none_or(|piece| sheet.has_room(piece)) {
                 return None;
@@ -275,8 +277,8 @@ impl<'s, 'h> PaperDesk<'s, 'h> {
             let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, piece));
             put.then_some(sheet)
         };
-        let blank = Sheet::new(self.stock.frames[usize::from(self.filling.level)]);
-        let sheets = self.begun.sheets.iter().chain([&blank]).enumerate();
+        let mut blank = Sheet::new(self.stock.frames[usize::from(self.filling.level)]);
+        let sheets = self.begun.sheets.iter_mut().chain([&mut blank]).enumerate();
         let found =
             sheets.filter(|_| self.filling.together).find_map(|(at, on)| Some((at, filled(on)?)));
         match found {

@@ -2,7 +2,7 @@
 
 use std::cell::OnceCell;
 
-use kurbo::{Affine, Point, Rect, Size, Vec2};
+use kurbo::{Affine, Rect, Size, Vec2};
 
 use super::free::FreeRoom;
 use super::ink;
@@ -74,8 +74,8 @@ pub(super) fn take(room: &mut FreeRoom, items: &[Item], shift: Vec2) {
     for item in items {
         match item {
             Item::Stroke { line, path } => {
-                let points: Vec<Point> =
-                    path.flatten(COARSE).into_iter().map(|at| at + shift).collect();
+                let mut points = path.flatten(COARSE);
+                points.iter_mut().for_each(|at| *at += shift);
                 match line {
                     Line::Outline if points.len() > 2 => room.take_area(&points),
                     _ => room.take_line(&points),

@@ -4,11 +4,16 @@ use std::ops::Range;
 
 use kurbo::{Point, Rect, Size, Vec2};
 
+use super::spread::bounds;
+
 /// Width and height of a cell, in mm.
 const CELL: f64 = 2.0;
 
 /// What rounding may add to a drawing that is cut to the room of a page, in mm.
 const HAIR: f64 = 1e-6;
+
+/// How far what is taken reaches out round the box of a drawing, in cells: letters count as higher than they are.
+const AROUND: usize = 2;
 
 /// White between two things on one page, in cells.
 const MARGIN: usize = 2;
@@ -21,6 +26,8 @@ pub(super) struct FreeRoom {
     rows: usize,
     /// The cells of each row that are taken, as bits.
     taken: Vec<RowBits>,
+    /// Sizes that had no room, none of which fits in another: no larger one has room later, as nothing is taken away.
+    refused: Vec<Size>,
 }
 
 /// Where something has room: its upper left cell, and the place itself.
@@ -39,17 +46,31 @@ impl FreeRoom {
     /// A page with all of `room` free.
     pub(super) fn new(room: Rect) -> Self {
         let (columns, rows) = (cells(room.width()).min(MOST), cells(room.height()));
-        Self { room, columns, rows, taken: vec![RowBits::default(); rows] }
+        Self { room, columns, rows, taken: vec![RowBits::default(); rows], refused: Vec::new() }
     }
 
-    /// A room with nothing on it for what has `size`, its lower left corner at the origin.
+    /// A room with nothing on it for what has `size`, its lower left corner at the origin, and for what reaches out round it.
     pub(super) fn under(size: Size) -> Self {
-        // What touches the end of the last cell touches the next one.
-        Self::new(Rect::new(0.0, -CELL, size.width + CELL, size.height))
+        let round = AROUND as f64 * CELL;
+        Self::new(size.to_rect().inflate(round, round))
     }
 
     /// The highest free place for a box of `size`, of those the one furthest left.
-    pub(super) fn place(&self, size: Size) -> Option<FreePlace> {
+    pub(super) fn place(&mut self, size: Size) -> Option<FreePlace> {
+        let fits_in =
+            |small: &Size, large: &Size| small.width <= large.width && small.height <= large.height;
+        if self.refused.iter().any(|refused| fits_in(refused, &size)) {
+            return None;
+        }
+        let place = self.sought(size);
+        if place.is_none() {
+            self.refused.retain(|refused| !fits_in(&size, refused));
+            self.refused.push(size);
+        }
+        place
+    }
+
+    fn sought(&self, size: Size) -> Option<FreePlace> {
         let slack = self.room.size() - size;
         if slack.width < -HAIR || slack.height < -HAIR {
             return None;
@@ -84,10 +105,12 @@ impl FreeRoom {
         rows
     }
 
-    /// Takes what `other` has taken, its upper left corner laid on `place`.
-    pub(super) fn take_cells(&mut self, other: &Self, place: &FreePlace) {
-        for (row, cells) in self.taken.iter_mut().skip(place.row).zip(&other.taken) {
-            join(row, &moved(cells, place.column));
+    /// Takes what the room `under` something has taken, laid on `place` with it.
+    pub(super) fn take_cells(&mut self, under: &Self, place: &FreePlace) {
+        let (above, below) = (AROUND.saturating_sub(place.row), place.row.saturating_sub(AROUND));
+        let cells = under.taken.iter().skip(above);
+        for (row, cells) in self.taken.iter_mut().skip(below).zip(cells) {
+            join(row, &moved_back(&moved(cells, place.column), AROUND));
         }
     }
 
@@ -123,23 +146,25 @@ impl FreeRoom {
 
     /// Takes the cell that a place lies in.
     fn take_spot(&mut self, at: Point) {
-        let column = ((at.x - self.room.x0) / CELL).floor();
-        let row = ((self.room.y1 - at.y) / CELL).floor();
-        let on_paper = (0.0..self.columns as f64).contains(&column) && row >= 0.0;
-        if let (true, Some(bits)) = (on_paper, self.taken.get_mut(row as usize)) {
-            bits[column as usize / 64] |= 1 << (column as usize % 64);
+        let (across, down) = ((at.x - self.room.x0) / CELL, (self.room.y1 - at.y) / CELL);
+        let (column, row) = (across as usize, down as usize);
+        let on_paper = across >= 0.0 && down >= 0.0 && column < self.columns;
+        if let (true, Some(bits)) = (on_paper, self.taken.get_mut(row)) {
+            bits[column / 64] |= 1 << (column % 64);
         }
     }
 
     /// Takes the cells inside a polygon.
     pub(super) fn take_area(&mut self, ring: &[Point]) {
         self.take_line(ring);
-        for row in 0..self.rows {
+        let (_, rows) = self.span(bounds(ring.iter().copied()));
+        let mut crossings: Vec<f64> = Vec::new();
+        for row in rows {
             let y = self.room.y1 - (row as f64 + 0.5) * CELL;
             let sides = ring.iter().zip(ring.iter().cycle().skip(1));
             let crossed = sides.filter(|(a, b)| (a.y > y) != (b.y > y));
-            let mut crossings: Vec<f64> =
-                crossed.map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)).collect();
+            crossings.clear();
+            crossings.extend(crossed.map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)));
             crossings.sort_by(f64::total_cmp);
             for ends in crossings.chunks_exact(2) {
                 self.take_box(Rect::new(ends[0], y, ends[1], y));
@@ -174,6 +199,12 @@ fn moved(cells: &RowBits, by: usize) -> RowBits {
         // In two steps: a word can't be moved by all of its 64 bits at once.
         own << bits | (before >> 1) >> (63 - bits)
     })
+}
+
+/// The cells so many, fewer than a word has, further to the left.
+fn moved_back(cells: &RowBits, by: usize) -> RowBits {
+    let word = |at: usize| cells.get(at).copied().unwrap_or_default();
+    std::array::from_fn(|at| word(at) >> by | (word(at + 1) << 1) << (63 - by))
 }
 
 /// The bits of some cells of a row.

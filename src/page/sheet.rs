@@ -104,7 +104,7 @@ impl Sheet {
     }
 
     /// Whether all of a drawing has room.
-    pub(super) fn has_room(&self, form: &Form) -> bool {
+    pub(super) fn has_room(&mut self, form: &Form) -> bool {
         self.free.place(form.size()).is_some()
     }
 

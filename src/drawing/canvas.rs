@@ -119,14 +119,37 @@ impl Label {
 
     /// The room it takes centered at `center`, descenders too.
     pub(super) fn room(&self, center: Point) -> Rect {
-        let extent = self.extent();
-        let area = Rect::from_center_size(center, extent);
-        let descent = self.size * DESCENT;
-        if self.upright {
-            Rect { x1: area.x1 + descent, ..area }
-        } else {
-            Rect { y0: area.y0 - descent, ..area }
+        LabelSize::of(self).room(center)
+    }
+}
+
+/// What a label takes, measured once.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LabelSize {
+    extent: Size,
+    /// How far descenders reach, to the right of an upright label and below a level one.
+    descent: Size,
+    /// White before and after it.
+    apart: Size,
+}
+
+impl LabelSize {
+    pub(super) fn of(label: &Label) -> Self {
+        let (extent, size) = (label.extent(), label.size);
+        let [along, across] =
+            if label.upright { [(0.0, 1.0), (1.0, 0.0)] } else { [(1.0, 0.0), (0.0, 1.0)] };
+        let share = |(x, y): (f64, f64), by: f64| Size::new(x * by, y * by);
+        Self {
+            extent,
+            descent: share(across, size * DESCENT),
+            apart: share(along, size * WORD_GAP),
         }
+    }
+
+    /// As [`Label::room`].
+    pub(super) fn room(&self, center: Point) -> Rect {
+        let area = Rect::from_center_size(center, self.extent);
+        Rect { x1: area.x1 + self.descent.width, y0: area.y0 - self.descent.height, ..area }
     }
 }
 
@@ -221,12 +244,21 @@ impl Canvas {
 
     /// Whether all that came after the first `edges` and `texts` keeps to the panes, off the marks and off the seams.
     pub(super) fn keeps_in(&self, DrawnSoFar { edges, texts }: DrawnSoFar) -> bool {
+        if self.panes.is_empty() {
+            return true;
+        }
         let spot = |at: Point| Rect::from_points(at, at);
         let misses = |e: &DrawnEdge| !self.marks.iter().any(|mark| reaches(*mark, e.from, e.to));
         let kept =
             |e: &DrawnEdge| misses(e) && [e.from, e.to].iter().all(|at| self.admits(spot(*at)));
         let free = |text: &Rect| self.admits(*text) && !self.crosses_seam(*text);
         self.texts.iter().skip(texts).all(free) && self.edges.iter().skip(edges).all(kept)
+    }
+
+    /// Whether a line that comes from the part may reach as far as `at`: no further than a single pane does, which is
+    /// convex.
+    pub(super) fn may_reach(&self, at: Point) -> bool {
+        self.panes.len() != 1 || self.admits(Rect::from_points(at, at))
     }
 
     /// How much is drawn so far.
@@ -258,10 +290,8 @@ impl Canvas {
     /// Takes in all that another has, moved by `by`.
     pub(super) fn take(&mut self, other: Self, by: Vec2) {
         let shift = Affine::translate(by);
-        let moved = |DrawnItem { item, yields }: DrawnItem| DrawnItem {
-            item: item.transformed(shift),
-            yields,
-        };
+        let moved =
+            |DrawnItem { item, yields }: DrawnItem| DrawnItem { item: item.laid(shift), yields };
         self.items.extend(other.items.into_iter().map(moved));
         self.texts.extend(other.texts.iter().map(|text| *text + by));
         self.leaders.extend(other.leaders.iter().map(|(from, to)| (*from + by, *to + by)));
@@ -306,18 +336,24 @@ impl Canvas {
     /// Whether `label` can stand with its middle at `center`, white round it, and before and after
     /// it enough that it does not read on into another text.
     pub(super) fn has_room(&self, label: &Label, center: Point, care: Care) -> bool {
+        self.has_room_for(&LabelSize::of(label), center, care)
+    }
+
+    /// The same for a label measured before, of which many places are tried.
+    pub(super) fn has_room_for(&self, label: &LabelSize, center: Point, care: Care) -> bool {
         let room = label.room(center).inset(CLEAR);
-        let apart = label.size * WORD_GAP;
-        let sentence =
-            if label.upright { room.inflate(0.0, apart) } else { room.inflate(apart, 0.0) };
-        self.misses_text(sentence) && self.is_free(room, care)
+        let sentence = room.inflate(label.apart.width, label.apart.height);
+        self.admits(room) && self.misses_text(sentence) && self.misses_lines(room, care)
     }
 
     /// Whether nothing that matters reaches into `area`.
     pub(super) fn is_free(&self, area: Rect, care: Care) -> bool {
+        self.admits(area) && self.misses_text(area) && self.misses_lines(area, care)
+    }
+
+    fn misses_lines(&self, area: Rect, care: Care) -> bool {
         let counts = |e: &DrawnEdge| care == Care::All || e.hold != Hold::Yielding;
-        let crossed = |e: &DrawnEdge| counts(e) && reaches(area, e.from, e.to);
-        self.admits(area) && self.misses_text(area) && !self.edges.iter().any(crossed)
+        !self.edges.iter().any(|e| counts(e) && reaches(area, e.from, e.to))
     }
 
     /// Whether a leader can run from `from` to `to`: clear of all texts, across no other leader.
@@ -343,12 +379,7 @@ impl Canvas {
     pub(super) fn into_drawing(self, title: String) -> Drawing {
         let area = self.bounds().inset(MARGIN);
         let shift = Affine::translate(-area.origin().to_vec2());
-        Drawing {
-            title,
-            width: area.width(),
-            height: area.height(),
-            items: self.unbroken().map(|item| item.transformed(shift)).collect(),
-        }
+        Drawing { title, width: area.width(), height: area.height(), items: self.into_items(shift) }
     }
 
     /// The sheet with no more round it than half the widest line, and where the origin lies in it.
@@ -356,27 +387,25 @@ impl Canvas {
         const LINE: f64 = 0.3;
         let area = self.bounds().inset(LINE);
         let shift = -area.origin().to_vec2();
-        let items =
-            self.unbroken().map(|item| item.transformed(Affine::translate(shift))).collect();
+        let items = self.into_items(Affine::translate(shift));
         (Drawing { title, width: area.width(), height: area.height(), items }, shift)
     }
 
-    /// What is drawn, as it lies on the canvas.
-    pub(super) fn into_items(self) -> Vec<Item> {
-        self.unbroken().collect()
-    }
-
-    /// The items, of lines that yield only what runs clear of texts.
-    fn unbroken(&self) -> impl Iterator<Item = Item> {
+    /// What is drawn, moved or turned by `map`; of lines that yield only what runs clear of texts.
+    pub(super) fn into_items(self, map: Affine) -> Vec<Item> {
         let white: Vec<Rect> = self.texts.iter().map(|text| text.inset(CLEAR)).collect();
-        self.items.iter().flat_map(move |DrawnItem { item, yields }| match item {
-            Item::Stroke { line, path: Path::Open(ends) } if *yields => {
-                let stretches = ends.windows(2).flat_map(|w| outside(w[0].at, w[1].at, &white));
-                let stroke = |(from, to)| Item::Stroke { line: *line, path: Path::line(from, to) };
-                stretches.map(stroke).collect()
+        let mut items = Vec::with_capacity(self.items.len());
+        for DrawnItem { item, yields } in self.items {
+            match item {
+                Item::Stroke { line, path: Path::Open(ends) } if yields => {
+                    let stretches = ends.windows(2).flat_map(|w| outside(w[0].at, w[1].at, &white));
+                    let stroke = |(from, to)| Item::Stroke { line, path: Path::line(from, to) };
+                    items.extend(stretches.map(|ends| stroke(ends).laid(map)));
+                }
+                item => items.push(item.laid(map)),
             }
-            item => vec![item.clone()],
-        })
+        }
+        items
     }
 }
 

@@ -4,7 +4,7 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::Line;
-use super::canvas::{Canvas, Care, Label};
+use super::canvas::{Canvas, Care, Label, LabelSize};
 use crate::kernel::{Contour, Vertex};
 use crate::length::Units;
 use crate::tolerance::COORDINATE;
@@ -159,26 +159,43 @@ impl Base {
 
 /// Draws `chains` one outside the other, the first beyond `start` mm out from the edge, each beyond
 /// all figures of the one before. Extension lines begin beyond `beside`, a text beside the edge,
-/// where they would cross it. Returns how far out the outermost line stands, in mm.
+/// where they would cross it. Returns how far out the outermost line stands, in mm; `None` as soon as pages do not take
+/// them, when some may be drawn already.
 pub(super) fn stack(
     canvas: &mut Canvas,
     base: Base,
     start: f64,
     chains: &[Chain],
     beside: Option<Rect>,
-) -> f64 {
-    let (mut lines, mut out) = (Vec::new(), start);
+) -> Option<f64> {
+    if !may_reach(canvas, base, start, chains) {
+        return None;
+    }
+    let (mut lines, mut out, begun) = (Vec::new(), start, canvas.drawn());
     for (i, chain) in chains.iter().enumerate() {
         out += LEVEL;
         let further = chains.get(i + 1..).unwrap_or_default();
         let row = FigureRow { base, out, chain, passing: passing(further, chain) };
         dimension_line(canvas, base, out, chain);
+        if !canvas.keeps_in(begun) {
+            return None;
+        }
         lines.push((chain, out));
         let levels = row.write(canvas);
         name(canvas, base, out, chain);
         out += BETWEEN + f64::from(levels) * LEVEL;
     }
-    extension_lines(canvas, base, &lines, beside)
+    Some(extension_lines(canvas, base, &lines, beside))
+}
+
+/// Whether a page may take the outermost of `chains`, standing as near as it can.
+fn may_reach(canvas: &Canvas, base: Base, start: f64, chains: &[Chain]) -> bool {
+    /// Of sums, in mm.
+    const HAIR: f64 = 1e-6;
+    let count = chains.len() as f64;
+    let least = start + count * (LEVEL + BETWEEN) - BETWEEN + OVERSHOOT - HAIR;
+    let mut stops = chains.last().into_iter().flat_map(|chain| &chain.stops);
+    stops.all(|stop| canvas.may_reach(base.point(*stop, least)))
 }
 
 /// Where extension lines of `chains` run through the figures of `inner`.
@@ -274,13 +291,17 @@ pub(super) fn arrow(canvas: &mut Canvas, tip: Point, toward: Vec2) {
 /// What a chain measures, before its beginning or behind its end, where there is room.
 fn name(canvas: &mut Canvas, base: Base, out: f64, chain: &Chain) {
     let (Some(first), Some(last)) = (chain.stops.first(), chain.stops.last()) else { return };
+    if chain.about.is_empty() {
+        return;
+    }
     let label = base.figure(&chain.about);
+    let size = LabelSize::of(&label);
     let away = |i: u32| 2.0 * ARROW.0 + label.run() / 2.0 + f64::from(i);
     let places = (0..60).flat_map(|i| [first - away(i), last + away(i)]);
     let found = places
         .map(|along| base.point(along, out + base.level(0)))
-        .find(|place| canvas.has_room(&label, *place, Care::All));
-    if let (false, Some(place)) = (chain.about.is_empty(), found) {
+        .find(|place| canvas.has_room_for(&size, *place, Care::All));
+    if let Some(place) = found {
         canvas.write(&label, place);
     }
 }
@@ -325,26 +346,18 @@ impl FigureRow<'_> {
         self.base.point(place.along, self.out + self.base.level(place.level))
     }
 
-    fn is_free(&self, canvas: &Canvas, figure: &Label, place: FigurePlace) -> bool {
-        canvas.has_room(figure, self.point(place), Care::Firm)
+    fn is_free(&self, canvas: &Canvas, figure: &LabelSize, place: FigurePlace) -> bool {
+        canvas.has_room_for(figure, self.point(place), Care::Firm)
     }
 
-    /// Whether a figure there makes no extension line break.
-    fn breaks_none(&self, figure: &Label, place: FigurePlace) -> bool {
-        let half = figure.run() / 2.0 + LIFT / 2.0;
-        !self.passing.iter().any(|stop| (stop - place.along).abs() < half)
-    }
-
-    /// The first of `places` that is free, if there is one where no extension line breaks.
-    fn first_free(
-        &self,
-        canvas: &Canvas,
-        figure: &Label,
-        places: impl Iterator<Item = FigurePlace>,
-    ) -> Option<FigurePlace> {
+    /// The first of some `free` places for a figure that runs so far; one where no extension line breaks, if there is one.
+    fn first(&self, run: f64, free: impl Iterator<Item = FigurePlace>) -> Option<FigurePlace> {
+        let half = run / 2.0 + LIFT / 2.0;
+        let breaks =
+            |place: FigurePlace| self.passing.iter().any(|stop| (stop - place.along).abs() < half);
         let mut broken = None;
-        for place in places.filter(|place| self.is_free(canvas, figure, *place)) {
-            if self.breaks_none(figure, place) {
+        for place in free {
+            if !breaks(place) {
                 return Some(place);
             }
             broken = broken.or(Some(place));
@@ -354,10 +367,10 @@ impl FigureRow<'_> {
 
     /// The free place above the line nearest to the middle.
     fn above(&self, canvas: &Canvas, (a, b): (f64, f64), figure: &Label) -> Option<FigurePlace> {
-        let slack = (b - a - figure.run()) / 2.0 - 0.5;
-        let places =
-            shifts(slack).map(|shift| FigurePlace { along: a.midpoint(b) + shift, level: 0 });
-        self.first_free(canvas, figure, places)
+        let (run, size) = (figure.run(), LabelSize::of(figure));
+        let places = shifts((b - a - run) / 2.0 - 0.5)
+            .map(|shift| FigurePlace { along: a.midpoint(b) + shift, level: 0 });
+        self.first(run, places.filter(|place| self.is_free(canvas, &size, *place)))
     }
 
     /// The place beside the first or last arrow of the chain, over the line drawn on.
@@ -371,7 +384,8 @@ impl FigureRow<'_> {
         let reach = 2.0 * ARROW.0 + figure.run() / 2.0;
         let places = [(last, b, b + reach), (first, a, a - reach)];
         let at = |along| FigurePlace { along, level: 0 };
-        let free = |along| self.is_free(canvas, figure, at(along));
+        let size = LabelSize::of(figure);
+        let free = |along| self.is_free(canvas, &size, at(along));
         let (_, stop, middle) = places.into_iter().find(|(is_end, _, m)| *is_end && free(*m))?;
         let end = middle + (middle - stop).signum() * figure.run() / 2.0;
         let [from, to] = [stop, end].map(|along| self.base.point(along, self.out));
@@ -387,15 +401,19 @@ impl FigureRow<'_> {
         (a, b): (f64, f64),
         figure: &Label,
     ) -> Option<FigurePlace> {
-        let (middle, most) = (a.midpoint(b), figure.run() / 2.0);
+        let (middle, run, size) = (a.midpoint(b), figure.run(), LabelSize::of(figure));
+        let most = run / 2.0;
         let foot = self.base.point(middle, self.out);
         let tries = [(1..=NEAR, most), (1..=NEAR, ASLANT), (1..=FURTHEST, ASLANT)];
         let (place, head) = tries.into_iter().find_map(|(levels, aside)| {
             let places = levels.flat_map(|level| {
                 shifts(aside).map(move |shift| FigurePlace { along: middle + shift, level })
             });
-            let led = places.filter(|place| canvas.can_lead(foot, self.head(*place, middle, most)));
-            let place = self.first_free(canvas, figure, led)?;
+            let free = places.filter(|place| {
+                self.is_free(canvas, &size, *place)
+                    && canvas.can_lead(foot, self.head(*place, middle, most))
+            });
+            let place = self.first(run, free)?;
             Some((place, self.head(place, middle, most)))
         })?;
         canvas.line(Line::Leader, foot, head);
@@ -412,8 +430,8 @@ impl FigureRow<'_> {
     /// The first free place straight out, however far.
     fn far_out(&self, canvas: &Canvas, (a, b): (f64, f64), figure: &Label) -> FigurePlace {
         let place = |level| FigurePlace { along: a.midpoint(b), level };
-        let mut levels = 1..1000;
-        place(levels.find(|level| self.is_free(canvas, figure, place(*level))).unwrap_or(1000))
+        let (mut levels, size) = (1..1000, LabelSize::of(figure));
+        place(levels.find(|level| self.is_free(canvas, &size, place(*level))).unwrap_or(1000))
     }
 }
 

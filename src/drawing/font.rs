@@ -49,9 +49,15 @@ pub(crate) fn letter_count(bold: bool) -> usize {
 
 /// How wide `text` runs at letter size `size`, in mm.
 pub(crate) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
-    let Some(case) = case(bold) else { return 0.0 };
+    text_end(0.0, text, size, bold)
+}
+
+/// Where `text` ends that begins at `from`, in mm: to the last bit as wide as when it is measured in one with what
+/// stands before it.
+pub(crate) fn text_end(from: f64, text: &str, size: f64, bold: bool) -> f64 {
+    let Some(case) = case(bold) else { return from };
     let unit = size / case.em;
-    text.chars().map(|letter| f64::from(case.sort(letter).advance) * unit).sum()
+    text.chars().fold(from, |end, letter| end + f64::from(case.sort(letter).advance) * unit)
 }
 
 /// Height of a capital letter at letter size `size`, in mm.

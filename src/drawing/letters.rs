@@ -1,6 +1,6 @@
 //! The letters that the cutting plan calls a part's pieces by: in the title block, and large on the wood.
 
-use super::canvas::{Canvas, Care, Label};
+use super::canvas::{Canvas, Care, Label, LabelSize};
 use super::near::{self, WoodArea};
 use crate::holder::Part;
 
@@ -33,8 +33,9 @@ pub(super) fn write(canvas: &mut Canvas, part: &Part, letters: &[&str], wood: &W
         [label.clone(), label.upright(true)]
     });
     for label in labels {
+        let size = LabelSize::of(&label);
         let place = near::within(area, label.extent(), |place| {
-            wood.contains(place) && canvas.has_room(&label, place, Care::All)
+            canvas.has_room_for(&size, place, Care::All) && wood.contains(place)
         });
         if let Some(place) = place {
             return canvas.write(&label, place);

@@ -3,7 +3,7 @@
 use kurbo::Point;
 
 use super::Line;
-use super::canvas::{Canvas, Care, Label};
+use super::canvas::{Canvas, Care, Label, LabelSize};
 use super::near::{self, WoodArea};
 use super::words;
 use crate::holder::{Face, Mark, MarkKind, Part};
@@ -60,8 +60,9 @@ fn write_inside(canvas: &mut Canvas, label: &Label, area: kurbo::Rect, wood: &Wo
     let ways = [(Care::All, false), (Care::All, true), (Care::Firm, false), (Care::Firm, true)];
     for (care, upright) in ways {
         let label = label.clone().upright(upright);
+        let size = LabelSize::of(&label);
         let place = near::within(area.inset(-1.2), label.extent(), |place| {
-            canvas.has_room(&label, place, care)
+            canvas.has_room_for(&size, place, care)
         });
         if let Some(place) = place {
             canvas.write(&label, place);

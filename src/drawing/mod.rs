@@ -31,16 +31,16 @@ pub(crate) mod words;
 mod written;
 
 pub(crate) use font::{
-    FaceFigures, cap_height, face_data, glyphs, letter, letter_count, sort, text_width,
+    FaceFigures, cap_height, face_data, glyphs, letter, letter_count, sort, text_end, text_width,
 };
 pub(crate) use measuring::{MeasuringSheet, measuring_sheet};
 pub(crate) use model::{Anchor, Drawing, Item, Line, Path, SHADE, Text, box_corners};
 pub(crate) use pattern::{PatternNotes, pattern};
 pub(crate) use picture::{Pictured, assembled_alone, steps, views, whole};
-pub(crate) use printed::{PageView, Printed, ink, keys, printed};
+pub(crate) use printed::{PageView, PatternKey, Printed, ink, keys, printed};
 pub(crate) use sawn::sawn;
 pub(crate) use seam_mark::{DIAMOND, seam_mark};
 pub(crate) use sheet::{SCREEN, SheetPlan, sheet};
-pub(crate) use strip::{PrintedStrip, StripSpan, strips};
+pub(crate) use strip::{MarkedStrips, PrintedStrip, StripSpan, marked_strips};
 pub(crate) use wall::{WallElevation, WallScene};
 pub(crate) use written::{TextLine, stacked, written};

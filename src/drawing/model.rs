@@ -211,10 +211,16 @@ pub(crate) struct Text {
 impl Text {
     /// Where the baseline starts and which way it runs.
     pub(crate) fn place(&self) -> Affine {
+        let starts = self.anchor == Anchor::Start;
+        self.place_of(if starts { 0.0 } else { text_width(&self.text, self.size, self.bold) })
+    }
+
+    /// The same for whoever knows how wide it runs.
+    pub(crate) fn place_of(&self, width: f64) -> Affine {
         let back = match self.anchor {
             Anchor::Start => 0.0,
-            Anchor::Middle => text_width(&self.text, self.size, self.bold) / 2.0,
-            Anchor::End => text_width(&self.text, self.size, self.bold),
+            Anchor::Middle => width / 2.0,
+            Anchor::End => width,
         };
         Affine::translate(self.at.to_vec2())
             * Affine::rotate(self.turn.to_radians())
@@ -275,15 +281,19 @@ impl Item {
     /// not mirrored.
     #[must_use]
     pub(crate) fn transformed(&self, map: Affine) -> Self {
+        self.clone().laid(map)
+    }
+
+    /// The same for one that is not wanted where it was.
+    #[must_use]
+    pub(crate) fn laid(self, map: Affine) -> Self {
         match self {
-            Self::Stroke { line, path } => {
-                Self::Stroke { line: *line, path: path.transformed(map) }
-            }
+            Self::Stroke { line, path } => Self::Stroke { line, path: path.laid(map) },
             Self::Fill(contour) => Self::Fill(contour.transformed(map)),
             Self::Shade(contour) => Self::Shade(contour.transformed(map)),
             Self::Text(text) => {
                 let turn = text.turn + turned_by(map);
-                Self::Text(Text { at: map * text.at, turn, ..text.clone() })
+                Self::Text(Text { at: map * text.at, turn, ..text })
             }
         }
     }
@@ -304,38 +314,50 @@ impl Path {
     /// Points along it, none of it further than `within` mm from the straight lines between them; a closed one ends where
     /// it begins.
     pub(crate) fn flatten(&self, within: f64) -> Vec<Point> {
-        let ring = |contour: &Contour| {
-            let mut points = contour.flatten(within);
-            points.extend(points.first().copied());
-            points
-        };
         match self {
-            Self::Circle { center, radius } => ring(&Contour::circle(*center, *radius)),
-            Self::Closed(contour) => ring(contour),
+            Self::Circle { center, radius } => {
+                flattened(Contour::circle(*center, *radius).segments(), within)
+            }
+            Self::Closed(contour) => flattened(contour.segments(), within),
             Self::Open(vertices) => {
                 let steps = vertices.iter().zip(vertices.iter().skip(1));
-                let rest = steps.flat_map(|(a, b)| {
-                    Segment { start: a.at, end: b.at, bulge: a.bulge }.flatten(within)
-                });
-                vertices.first().map(|v| v.at).into_iter().chain(rest).collect()
+                let steps = steps.map(|(a, b)| Segment { start: a.at, end: b.at, bulge: a.bulge });
+                let points = flattened(steps, within);
+                // One vertex alone is no stretch of a line, but a place.
+                if points.is_empty() { vertices.iter().map(|v| v.at).collect() } else { points }
             }
         }
     }
 
     /// The path moved, turned or mirrored by `map`, which must keep shapes.
     #[must_use]
-    pub(crate) fn transformed(&self, map: Affine) -> Self {
+    pub(crate) fn laid(self, map: Affine) -> Self {
         match self {
-            Self::Open(vertices) => {
+            Self::Open(mut vertices) => {
                 let flip = map.determinant().signum();
-                let moved =
-                    vertices.iter().map(|v| Vertex { at: map * v.at, bulge: v.bulge * flip });
-                Self::Open(moved.collect())
+                for v in &mut vertices {
+                    *v = Vertex { at: map * v.at, bulge: v.bulge * flip };
+                }
+                Self::Open(vertices)
             }
             Self::Closed(contour) => Self::Closed(contour.transformed(map)),
-            Self::Circle { center, radius } => {
-                Self::Circle { center: map * *center, radius: *radius }
-            }
+            Self::Circle { center, radius } => Self::Circle { center: map * center, radius },
         }
     }
+}
+
+/// Points along segments that follow on one another.
+fn flattened(segments: impl Iterator<Item = Segment>, within: f64) -> Vec<Point> {
+    let mut points = Vec::with_capacity(segments.size_hint().0 + 1);
+    for segment in segments {
+        if points.is_empty() {
+            points.push(segment.start);
+        }
+        if segment.bulge == 0.0 {
+            points.push(segment.end);
+        } else {
+            points.extend(segment.flatten(within));
+        }
+    }
+    points
 }

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::Line;
-use super::canvas::{Canvas, Care, Label};
+use super::canvas::{Canvas, Care, Label, LabelSize};
 use crate::kernel::convex::is_inside;
 use crate::kernel::{Contour, Region};
 
@@ -116,10 +116,11 @@ pub(super) fn write_around(
         (Care::Firm, false, BESIDE),
         (Care::Firm, false, f64::MAX),
     ];
+    let (size, extent) = (LabelSize::of(label), label.extent());
     let found = passes.iter().find_map(|(care, on_wood, most)| {
-        around(center, clear, *most, label.extent()).find(|spot| {
+        around(center, clear, *most, extent).find(|spot| {
             (!on_wood || wood.is_none_or(|wood| wood.contains(spot.middle)))
-                && canvas.has_room(label, spot.middle, *care)
+                && canvas.has_room_for(&size, spot.middle, *care)
                 && spot.leader.is_none_or(|(a, b)| canvas.can_lead(a, b))
         })
     });
@@ -161,12 +162,18 @@ pub(super) fn within(area: Rect, extent: Size, fits: impl Fn(Point) -> bool) -> 
     if slack.x < 0.0 || slack.y < 0.0 {
         return None;
     }
-    let mut offsets: Vec<Vec2> = (-STEPS..=STEPS)
+    // Most often the middle does: then none of the others is put in order.
+    if fits(area.center()) {
+        return Some(area.center());
+    }
+    let mut offsets: Vec<(f64, Vec2)> = (-STEPS..=STEPS)
         .flat_map(|i| (-STEPS..=STEPS).map(move |j| Vec2::new(f64::from(i), f64::from(j))))
         .map(|v| Vec2::new(v.x * slack.x, v.y * slack.y) / f64::from(STEPS))
+        .map(|offset| (offset.hypot2(), offset))
         .collect();
-    offsets.sort_by(|a, b| a.hypot2().total_cmp(&b.hypot2()));
-    offsets.into_iter().map(|offset| area.center() + offset).find(|place| fits(*place))
+    offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut places = offsets.into_iter().map(|(_, offset)| area.center() + offset);
+    places.find(|place| fits(*place))
 }
 
 /// Writes `label` beside the line from `from` to `to`, nearest to its middle. Whether there was
@@ -183,7 +190,8 @@ pub(super) fn write_along(canvas: &mut Canvas, label: &Label, from: Point, to: P
     let places =
         (0..20).map(|i| 0.5 + f64::from((i + 1) / 2) * if i % 2 == 0 { 0.05 } else { -0.05 });
     let spots: Vec<Point> = places.flat_map(|t| [aside(t, 1.0), aside(t, -1.0)]).collect();
-    let free = |care| spots.iter().copied().find(|spot| canvas.has_room(&label, *spot, care));
+    let size = LabelSize::of(&label);
+    let free = |care| spots.iter().copied().find(|spot| canvas.has_room_for(&size, *spot, care));
     let found = free(Care::All).or_else(|| free(Care::Firm));
     if let Some(spot) = found {
         canvas.write(&label, spot);
@@ -212,7 +220,8 @@ pub(super) fn write_between(canvas: &mut Canvas, label: &Label, from: Point, to:
         let middle = from.midpoint(to) + way.normalize() * (slack * shift / f64::from(STEPS));
         [middle + aside, middle - aside]
     });
-    let found = spots.into_iter().find(|spot| canvas.has_room(&label, *spot, Care::All));
+    let size = LabelSize::of(&label);
+    let found = spots.into_iter().find(|spot| canvas.has_room_for(&size, *spot, Care::All));
     let Some(spot) = found.filter(|_| slack >= 0.0) else { return false };
     canvas.write(&label, spot);
     true

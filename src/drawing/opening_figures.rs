@@ -29,7 +29,7 @@ pub(super) fn open_run(
         return None;
     }
     let area = part.region.bounds();
-    let ways = [
+    let mut ways = [
         (Vec2::new(0.0, -1.0), at.y - area.y0),
         (Vec2::new(0.0, 1.0), area.y1 - at.y),
         (Vec2::new(-1.0, 0.0), at.x - area.x0),
@@ -39,7 +39,9 @@ pub(super) fn open_run(
         let steps = (*run / STEP).floor().clamp(0.0, 1e5) as u32;
         (0..=steps).all(|i| !wood.contains(at + *way * (f64::from(i) * STEP)))
     };
-    let open = ways.into_iter().filter(free).min_by(|a, b| a.1.total_cmp(&b.1));
+    // The nearest edge first: beyond the one that it opens to none is looked at.
+    ways.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let open = ways.into_iter().find(free);
     open.filter(|(_, run)| *run > 0.0).map(|(way, run)| OpenRun { way, run })
 }
 

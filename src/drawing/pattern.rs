@@ -138,14 +138,15 @@ fn draw_dimensions(canvas: &mut Canvas, part: &Part, units: Units, kinds: &[lege
     }
 }
 
-/// The dimensions beside the bottom edge or the left one, beyond the edge's name.
+/// The dimensions beside the bottom edge or the left one, beyond the edge's name. Whether pages take them: some may be
+/// drawn where they do not.
 pub(super) fn dimension_along(
     canvas: &mut Canvas,
     (part, edge): (&Part, Edge),
     units: Units,
     kinds: &[legend::LetteredKind],
     name: Option<Rect>,
-) {
+) -> bool {
     let area = part.region.bounds();
     let overall = |length: f64| units.bare_length(length);
     let (base, length, stations, figure) = if edge == Edge::Left {
@@ -160,7 +161,8 @@ pub(super) fn dimension_along(
     let taken = |n: Rect| if edge == Edge::Left { area.x0 - n.x0 } else { area.y0 - n.y0 };
     let mut chains = chains(&stations, length, units);
     chains.push(Chain::single(0.0, length, figure));
-    dimension::stack(canvas, base, name.map_or(FIRST, |name| taken(name) + 1.0), &chains, name);
+    let start = name.map_or(FIRST, |name| taken(name) + 1.0);
+    dimension::stack(canvas, base, start, &chains, name).is_some()
 }
 
 fn chains(lines: &[stations::Stations], end: f64, units: Units) -> Vec<Chain> {

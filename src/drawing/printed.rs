@@ -3,7 +3,7 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::canvas::{Canvas, Care, Label};
+use super::canvas::{Canvas, Care, Label, LabelSize};
 use super::near::{self, WoodArea};
 use super::pattern::{PatternNotes, dimension_along, draw_cuts, draw_grain};
 use super::table::{NOTE, Table, TableRow};
@@ -92,7 +92,7 @@ pub(crate) fn printed(
     let panes = view.panes.iter().copied().reduce(|a, b| a.union(b)).unwrap_or(bounds);
     let area = bounds.inflate(0.5, 0.5).intersect(panes);
     let map = Affine::translate(-area.origin().to_vec2()) * view.turn;
-    let items = canvas.into_items().iter().map(|item| item.transformed(map)).collect();
+    let items = canvas.into_items(map);
     let drawing = Drawing { title, width: area.width(), height: area.height(), items };
     Printed { drawing, origin: -area.origin().to_vec2() }
 }
@@ -119,8 +119,8 @@ fn draw_part(
         let outside = name.filter(|name| !bounds.contains(name.center()));
         if dimensions && matches!(edge, Edge::Bottom | Edge::Left) {
             let (mut dimensioned, before) = (canvas.clone(), canvas.drawn());
-            dimension_along(&mut dimensioned, (part, edge), units, &kinds, outside);
-            if dimensioned.keeps_in(before) {
+            let taken = dimension_along(&mut dimensioned, (part, edge), units, &kinds, outside);
+            if taken && dimensioned.keeps_in(before) {
                 *canvas = dimensioned;
             }
         }
@@ -141,11 +141,12 @@ fn write_title(canvas: &mut Canvas, part: &Part, holder_title: &str, wood: &Wood
             [label.clone(), label.upright(true)]
         });
     for label in labels {
+        let size = LabelSize::of(&label);
         let on_wood = |place: Point| {
-            box_corners(label.room(place)).into_iter().all(|corner| wood.contains(corner))
+            box_corners(size.room(place)).into_iter().all(|corner| wood.contains(corner))
         };
         let place = near::within(part.region.bounds(), label.extent(), |place| {
-            on_wood(place) && canvas.has_room(&label, place, Care::All)
+            canvas.has_room_for(&size, place, Care::All) && on_wood(place)
         });
         if let Some(place) = place {
             return canvas.write(&label, place);
@@ -156,27 +157,38 @@ fn write_title(canvas: &mut Canvas, part: &Part, holder_title: &str, wood: &Wood
 /// How high a table may be at its narrowest, in mm: it fits on any page, upright or turned.
 const MOST_TABLE: f64 = 150.0;
 
-/// What a pattern is and what its letters mean: tables one below the other, each in every of some `widths` in mm, the
+/// A table that explains a pattern.
+#[derive(Debug, Clone)]
+pub(crate) struct PatternKey {
+    title: String,
+    table: Table,
+}
+
+impl PatternKey {
+    /// The table so wide, in mm.
+    pub(crate) fn drawn(&self, width: f64) -> Drawing {
+        let mut canvas = Canvas::default();
+        Table { width, ..self.table.clone() }.draw(&mut canvas, Point::ORIGIN);
+        canvas.into_tight(self.title.clone()).0
+    }
+}
+
+/// What a pattern is and what its letters mean: tables one below the other, to be drawn in some `widths` in mm, the
 /// narrowest of which settles how much goes into one.
 pub(crate) fn keys(
     part: &Part,
     units: Units,
     notes: PatternNotes<'_>,
     widths: &[f64],
-) -> Vec<Vec<Drawing>> {
+) -> Vec<PatternKey> {
     let table = key(part, units, notes);
     let narrowest = widths.iter().copied().fold(table.width, f64::min);
     let title = title(part, notes.holder_title);
-    let drawn = |table: &Table, width: &f64| {
-        let mut canvas = Canvas::default();
-        Table { width: *width, ..table.clone() }.draw(&mut canvas, Point::ORIGIN);
-        canvas.into_tight(title.clone()).0
-    };
     let mut tables = Table { width: narrowest, ..table }.no_higher_than(MOST_TABLE);
     for more in tables.iter_mut().skip(1) {
         more.rows.insert(0, TableRow::wide(Label::new(format!("{title}, more"), NOTE).bold()));
     }
-    tables.iter().map(|table| widths.iter().map(|width| drawn(table, width)).collect()).collect()
+    tables.into_iter().map(|table| PatternKey { title: title.clone(), table }).collect()
 }
 
 fn key(part: &Part, units: Units, notes: PatternNotes<'_>) -> Table {

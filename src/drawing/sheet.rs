@@ -118,10 +118,10 @@ fn draw_cut(canvas: &mut Canvas, cut: &MillCut, shrink: Affine, scale: f64) {
         }
         MillPath::Broken { runs, gaps } => {
             for run in runs {
-                canvas.stroke(line(cut.work), Path::Open(run.clone()).transformed(shrink));
+                canvas.stroke(line(cut.work), Path::Open(run.clone()).laid(shrink));
             }
             for gap in gaps {
-                canvas.stroke(Line::Scribe, Path::Open(gap.clone()).transformed(shrink));
+                canvas.stroke(Line::Scribe, Path::Open(gap.clone()).laid(shrink));
             }
         }
         MillPath::Circle { center, radius } => {

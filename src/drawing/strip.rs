@@ -70,40 +70,60 @@ pub(crate) struct StripSpan {
     pub origin: Vec2,
 }
 
-/// The strips of a plain part, each in pieces no wider than `width` mm of which neighbors have `overlap` mm in common; none for
-/// a part that nothing is marked on.
-pub(crate) fn strips(
+/// The strips of a plain part before they are cut to any paper; `None` for a part that nothing is marked on.
+pub(crate) fn marked_strips(
     part: &Part,
     units: Units,
     notes: PatternNotes<'_>,
-    (width, overlap): (f64, f64),
-) -> Vec<PrintedStrip> {
+) -> Option<MarkedStrips> {
     let mut marked = Marked::on(part, units);
     let along = marked.along(part, units);
     if along.stations.is_empty() && marked.across.is_empty() {
-        return Vec::new();
+        return None;
     }
-    let across = marked.up(part, units);
-    let title = title(part, notes.holder_title);
-    let cutting = Cutting { width, overlap, units, title: &title };
-    let (alone, head) = cutting.notes(&marked.head(part, units, notes));
-    let named = format!("{title}, marking strip");
-    let told = alone.into_iter().map(|canvas| (canvas, None));
-    let shown = |up| {
-        move |(canvas, (from, to)): (Canvas, (f64, f64))| {
-            (canvas, Some(StripSpan { up, from, to, origin: Vec2::ZERO }))
-        }
-    };
-    let along = cutting.pieces(&along, &head).into_iter().map(shown(false));
-    let up = if across.stations.is_empty() { Vec::new() } else { cutting.pieces(&across, &[]) };
-    let up = up.into_iter().map(shown(true));
-    let printed = |(canvas, span): (Canvas, Option<StripSpan>)| {
-        let (drawing, shift) = canvas.into_tight(named.clone());
+    let up = marked.up(part, units);
+    let (title, head) = (title(part, notes.holder_title), marked.head(part, units, notes));
+    Some(MarkedStrips { units, title, head, along, up })
+}
+
+/// All that the strips of a part say.
+pub(crate) struct MarkedStrips {
+    units: Units,
+    /// What the part is called.
+    title: String,
+    /// What stands above the first piece.
+    head: Vec<Label>,
+    /// Along the length, and up the width.
+    along: Strip,
+    up: Strip,
+}
+
+impl MarkedStrips {
+    /// The strips, each in pieces no wider than `width` mm of which neighbors have `overlap` mm in common.
+    pub(crate) fn cut(&self, width: f64, overlap: f64) -> Vec<PrintedStrip> {
+        let cutting = Cutting { width, overlap, units: self.units, title: &self.title };
+        let (alone, head) = cutting.notes(&self.head);
+        let told = alone.into_iter().map(|canvas| (canvas, None));
+        let shown = |up| {
+            move |(canvas, (from, to)): (Canvas, (f64, f64))| {
+                (canvas, Some(StripSpan { up, from, to, origin: Vec2::ZERO }))
+            }
+        };
+        let along = cutting.pieces(&self.along, &head).into_iter().map(shown(false));
+        let nothing = self.up.stations.is_empty();
+        let up = if nothing { Vec::new() } else { cutting.pieces(&self.up, &[]) };
+        told.chain(along)
+            .chain(up.into_iter().map(shown(true)))
+            .map(|of| self.printed(of))
+            .collect()
+    }
+
+    fn printed(&self, (canvas, span): (Canvas, Option<StripSpan>)) -> PrintedStrip {
+        let (drawing, shift) = canvas.into_tight(format!("{}, marking strip", self.title));
         let at = |span: StripSpan| shift - Vec2::new(span.from, 0.0);
         let shows = span.map(|span| StripSpan { origin: at(span), ..span });
         PrintedStrip { drawing, shows }
-    };
-    told.chain(along).chain(up).map(printed).collect()
+    }
 }
 
 /// A place along a strip.

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::canvas::{Canvas, Label};
-use super::{Line, text_width};
+use super::{Line, text_end};
 
 /// Letter size of a note, in mm.
 pub(super) const NOTE: f64 = 3.5;
@@ -47,23 +47,30 @@ impl TableRow {
 impl Table {
     /// Height with the frame, in mm.
     pub(super) fn height(&self) -> f64 {
-        let rows = self.rows.iter().map(|row| self.lines(row).len() as f64 * pitch(row) + ROW_GAP);
-        2.0 * PAD + rows.sum::<f64>()
+        2.0 * PAD + self.rows.iter().map(|row| self.row_height(row)).sum::<f64>()
+    }
+
+    fn row_height(&self, row: &TableRow) -> f64 {
+        self.lines(row).len() as f64 * pitch(row) + ROW_GAP
     }
 
     /// The same rows in as many tables as it takes for none to be higher than `most` mm, as far as rows go.
     pub(super) fn no_higher_than(self, most: f64) -> Vec<Self> {
-        let empty = Self { rows: Vec::new(), ..self.clone() };
-        let mut tables = vec![empty.clone()];
-        for row in self.rows {
-            let mut longer = tables.pop().unwrap_or_else(|| empty.clone());
-            longer.rows.push(row);
-            if longer.height() > most && longer.rows.len() > 1 {
-                let over = longer.rows.pop();
-                tables.push(longer);
-                longer = Self { rows: over.into_iter().collect(), ..empty.clone() };
+        let heights: Vec<f64> = self.rows.iter().map(|row| self.row_height(row)).collect();
+        let Self { width, key_width, rows } = self;
+        let mut tables = vec![Self { width, key_width, rows: Vec::new() }];
+        let mut taken = 0.0;
+        for (row, height) in rows.into_iter().zip(heights) {
+            taken += height;
+            match tables.last_mut() {
+                Some(last) if last.rows.is_empty() || 2.0 * PAD + taken <= most => {
+                    last.rows.push(row);
+                }
+                _ => {
+                    taken = height;
+                    tables.push(Self { width, key_width, rows: vec![row] });
+                }
             }
-            tables.push(longer);
         }
         tables
     }
@@ -108,25 +115,31 @@ fn pitch(row: &TableRow) -> f64 {
 /// `text` in lines no wider than `width` mm, broken at spaces; a word wider than that is broken
 /// anywhere. Empty for blank text.
 pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
-    let fits = |line: &str| text_width(line, size, bold) <= width;
+    let end = |from: f64, text: &str| text_end(from, text, size, bold);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
+    let mut taken = 0.0;
     for word in unbroken(text) {
-        let word = word.as_str();
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if fits(&longer) {
-            line = longer;
+        let between = if line.is_empty() { "" } else { " " };
+        let longer = end(end(taken, between), &word);
+        if longer <= width {
+            taken = longer;
+            line.extend([between, &word]);
             continue;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
+        taken = 0.0;
         for letter in word.chars() {
-            line.push(letter);
-            if !fits(&line) && line.chars().count() > 1 {
-                line.pop();
-                lines.push(std::mem::replace(&mut line, letter.to_string()));
+            let mut bytes = [0; 4];
+            let letter: &str = letter.encode_utf8(&mut bytes);
+            taken = end(taken, letter);
+            if taken > width && !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+                taken = end(0.0, letter);
             }
+            line.push_str(letter);
         }
     }
     if !line.is_empty() {
@@ -158,6 +171,7 @@ fn unbroken(text: &str) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::drawing::text_width;
 
     #[test]
     fn text_is_wrapped_between_words_and_long_words_anywhere() {

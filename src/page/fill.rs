@@ -1,13 +1,16 @@
 //! Patterns, strips and tables put on as few pages as they take.
 
-use kurbo::Affine;
+use std::cell::LazyCell;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::PageError;
+use super::form::{Form, ShownOnPaper};
 use super::frame::Frame;
 use super::seam::Seam;
 use super::sheet::{Page, Sheet, Wide};
-use super::spread::{Spread, turning};
-use crate::drawing::{Drawing, Printed, StripSpan};
+use super::spread::Spread;
+use crate::drawing::Drawing;
 use crate::length::Units;
 
 /// Pages, and the drawings that they show.
@@ -19,27 +22,11 @@ pub(crate) struct Paged {
     pub shown: Vec<ShownOnPaper>,
 }
 
-/// What is drawn on pages at full size.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct ShownOnPaper {
-    /// The part, by its place in the holder.
-    pub part: usize,
-    pub what: ShownAs,
-    /// To the mm of the drawing: from those of the part, or of a strip from the place on it and the height above the
-    /// wood's edge.
-    pub map: Affine,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum ShownAs {
-    Pattern,
-    Strip(StripSpan),
-    /// What only tells.
-    Words,
-}
+/// What is drawn when a way to fill pages first asks for it: most are never tried.
+pub(super) type Later<'h, T> = LazyCell<T, Box<dyn FnOnce() -> T + 'h>>;
 
 /// How a part lies on pages, and what is drawn of it.
-pub(super) struct Shape {
+pub(super) struct Shape<'h> {
     /// The part, by its place in the holder.
     pub part: usize,
     /// Area of its wood, in mm².
@@ -47,19 +34,44 @@ pub(super) struct Shape {
     pub spread: Spread,
     pub seams: Vec<Seam>,
     /// With dimensions as far as there is room, and with as little as can be.
-    pub printed: [Printed; 2],
+    pub drawn: [Later<'h, ShapeOnPaper>; 2],
     /// Tables that explain it, each in different widths.
-    pub keys: Vec<Vec<Drawing>>,
+    pub keys: Vec<Vec<Later<'h, Form>>>,
 }
 
+/// A shaped part as pages show it.
+pub(super) struct ShapeOnPaper {
+    pub form: Form,
+    /// Where the origin of the pages' mm lies in its drawing.
+    pub origin: kurbo::Vec2,
+}
+
+impl Shape<'_> {
+    fn is_wide(&self) -> bool {
+        self.spread.panes.len() > 1
+    }
+
+    fn drawn(&self, roomy: bool) -> &ShapeOnPaper {
+        &self.drawn[usize::from(!roomy)]
+    }
+
+    /// No drawing of it is smaller, as far as that is known where none without dimensions is wanted.
+    fn least_area(&self, roomy: bool) -> f64 {
+        if roomy { self.wood } else { self.drawn(false).form.area() }
+    }
+}
+
+/// The pieces of each strip.
+pub(super) type StripForms = Vec<Vec<Form>>;
+
 /// All that is to be put on pages.
-pub(super) struct PaperStock {
+pub(super) struct PaperStock<'h> {
     pub units: Units,
     pub frames: [Frame; 2],
     pub overlap: f64,
-    pub shapes: Vec<Shape>,
-    /// The pieces of each strip, cut for upright pages and for those on their long side.
-    pub strips: [Vec<Vec<Form>>; 2],
+    pub shapes: Vec<Shape<'h>>,
+    /// Cut for upright pages and for those on their long side.
+    pub strips: [Later<'h, StripForms>; 2],
 }
 
 /// One way to fill pages.
@@ -73,37 +85,52 @@ struct Filling {
     level: bool,
 }
 
-impl PaperStock {
+impl<'h> PaperStock<'h> {
     /// The first of the ways that take the fewest pages; what keeps the pieces of a strip together may take one more.
     pub(super) fn fewest(&self) -> Result<Paged, PageError> {
-        let least = self.least();
-        let mut best: Option<(usize, Begun)> = None;
+        let mut best: Option<(usize, Begun<'_>)> = None;
+        // Whether the pieces of a strip are kept together makes no difference until the strips are put.
+        let mut begun = BTreeMap::new();
         for (roomy, together, level) in WAYS {
+            let filling = Filling { roomy, together, level };
             let scattered = usize::from(!together);
-            if best.as_ref().is_some_and(|(fewest, _)| *fewest <= least + scattered) {
+            // What a way has to stay below.
+            let most = best.as_ref().map(|(fewest, _)| fewest.saturating_sub(scattered));
+            if most.is_some_and(|most| self.is_least(most, roomy)) {
                 continue;
             }
-            let filled = self.filled(Filling { roomy, together, level })?;
-            let counts = filled.sheets.len() + scattered;
-            if best.as_ref().is_none_or(|(fewest, _)| counts < *fewest) {
-                best = Some((counts, filled));
+            let begun: &Begun<'_> = match begun.entry((roomy, level)) {
+                Entry::Occupied(known) => known.into_mut(),
+                Entry::Vacant(new) => new.insert(self.desk(filling, Begun::default()).begin()?),
+            };
+            let most = most.unwrap_or(usize::MAX);
+            if let Some(filled) = self.desk(filling, begun.clone()).finish(most)? {
+                best = Some((filled.sheets.len() + scattered, filled));
             }
         }
         Ok(best.map(|(_, filled)| filled.finish(self.units)).unwrap_or_default())
     }
 
+    /// Whether no way takes fewer than `pages`.
+    fn is_least(&self, pages: usize, roomy: bool) -> bool {
+        // What is drawn for the second answer alone is not wanted where the first one will do.
+        pages <= self.wide_pages().max(1) || pages <= self.least(roomy)
+    }
+
+    fn wide_pages(&self) -> usize {
+        self.shapes.iter().filter(|s| s.is_wide()).map(|s| s.spread.panes.len()).sum()
+    }
+
     /// Fewer pages than this can't take it all: by what is left of those of wide patterns, and how much paper all else takes.
-    fn least(&self) -> usize {
-        let area = |drawing: &Drawing| drawing.width * drawing.height;
-        let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
-            self.shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
-        let pages: usize = wide.iter().map(|shape| shape.spread.panes.len()).sum();
+    fn least(&self, roomy: bool) -> usize {
+        let (wide, small): (Vec<&Shape<'_>>, Vec<&Shape<'_>>) =
+            self.shapes.iter().partition(|shape| shape.is_wide());
+        let pages = self.wide_pages();
         let keys = self.shapes.iter().flat_map(|shape| &shape.keys);
-        let keys = keys.filter_map(|key| key.iter().map(area).min_by(f64::total_cmp));
-        let strips =
-            self.strips.iter().map(|strips| strips.iter().flatten().map(|(d, _)| area(d)).sum());
+        let keys = keys.filter_map(|key| key.iter().map(|form| form.area()).min_by(f64::total_cmp));
+        let strips = self.strips.iter().map(|strips| strips.iter().flatten().map(Form::area).sum());
         let strips = strips.fold(f64::INFINITY, f64::min);
-        let rest = small.iter().map(|shape| area(&shape.printed[1].drawing)).sum::<f64>()
+        let rest = small.iter().map(|shape| shape.least_area(roomy)).sum::<f64>()
             + keys.sum::<f64>()
             + strips;
         let room = self.frames.iter().map(|frame| frame.room.area()).fold(0.0, f64::max);
@@ -112,8 +139,8 @@ impl PaperStock {
         (pages + (over / room).ceil().max(0.0) as usize).max(1)
     }
 
-    fn filled(&self, filling: Filling) -> Result<Begun, PageError> {
-        PaperDesk { stock: self, filling, begun: Begun::default() }.fill()
+    fn desk<'s>(&'s self, filling: Filling, begun: Begun<'s>) -> PaperDesk<'s, 'h> {
+        PaperDesk { stock: self, filling, begun }
     }
 }
 
@@ -130,155 +157,144 @@ const WAYS: [(bool, bool, bool); 8] = [
 ];
 
 /// Pages being filled in one way.
-struct PaperDesk<'s> {
-    stock: &'s PaperStock,
+struct PaperDesk<'s, 'h> {
+    stock: &'s PaperStock<'h>,
     filling: Filling,
-    begun: Begun,
+    begun: Begun<'s>,
 }
 
 /// Sheets begun, and all that is drawn on them.
-#[derive(Default)]
-struct Begun {
+#[derive(Clone, Default)]
+struct Begun<'s> {
     sheets: Vec<Sheet>,
-    drawings: Vec<Drawing>,
-    shown: Vec<ShownOnPaper>,
+    forms: Vec<&'s Form>,
 }
 
-impl Begun {
-    fn take(&mut self, (drawing, shown): Form) {
-        self.drawings.push(drawing);
-        self.shown.push(shown);
-    }
-
+impl Begun<'_> {
     fn finish(self, units: Units) -> Paged {
-        let Self { mut sheets, drawings, shown } = self;
+        let Self { mut sheets, forms } = self;
         sheets.sort_by_key(Sheet::order);
         let count = sheets.len();
         let numbered = sheets.into_iter().enumerate();
-        let pages = numbered.map(|(i, sheet)| sheet.into_page(&drawings, (i + 1, count), units));
+        let pages = numbered.map(|(i, sheet)| sheet.into_page(&forms, (i + 1, count), units));
         let pages = pages.collect();
-        Paged { pages, drawings, shown }
+        let drawings = forms.iter().map(|form| form.drawing.clone()).collect();
+        Paged { pages, drawings, shown: forms.iter().map(|form| form.shown.clone()).collect() }
     }
 }
 
-/// A drawing and what it is.
-pub(super) type Form = (Drawing, ShownOnPaper);
-
-impl PaperDesk<'_> {
-    fn fill(mut self) -> Result<Begun, PageError> {
+impl<'s, 'h> PaperDesk<'s, 'h> {
+    /// Puts all but the strips.
+    fn begin(mut self) -> Result<Begun<'s>, PageError> {
         let stock = self.stock;
-        let (wide, small): (Vec<&Shape>, Vec<&Shape>) =
-            stock.shapes.iter().partition(|shape| shape.spread.panes.len() > 1);
+        let (wide, small): (Vec<&Shape<'_>>, Vec<&Shape<'_>>) =
+            stock.shapes.iter().partition(|shape| shape.is_wide());
         wide.iter().for_each(|shape| self.put_wide(shape));
         // The largest first: small ones go in what it leaves.
-        let mut small: Vec<Form> = small.into_iter().map(|shape| self.form(shape)).collect();
-        let area = |(drawing, _): &Form| drawing.width * drawing.height;
-        small.sort_by(|a, b| area(b).total_cmp(&area(a)));
-        small.into_iter().try_for_each(|form| self.put(&[form]))?;
+        let mut small: Vec<&Form> =
+            small.into_iter().map(|shape| &shape.drawn(self.filling.roomy).form).collect();
+        small.sort_by(|a, b| b.area().total_cmp(&a.area()));
+        small.into_iter().try_for_each(|form| self.put(std::iter::once(form)))?;
         for shape in &stock.shapes {
             self.put_keys(shape)?;
         }
-        let mut strips = stock.strips[usize::from(self.filling.level)].iter();
-        strips.try_for_each(|pieces| self.put_together(pieces))?;
         Ok(self.begun)
     }
 
+    /// Puts the strips; `None` as soon as that does not take fewer sheets than `most`.
+    fn finish(mut self, most: usize) -> Result<Option<Begun<'s>>, PageError> {
+        let stock = self.stock;
+        for pieces in stock.strips[usize::from(self.filling.level)].iter() {
+            if self.begun.sheets.len() >= most {
+                return Ok(None);
+            }
+            self.put_together(pieces)?;
+        }
+        Ok(Some(self.begun).filter(|begun| begun.sheets.len() < most))
+    }
+
     /// Puts what explains a pattern beside it, where there is room.
-    fn put_keys(&mut self, shape: &Shape) -> Result<(), PageError> {
-        let shown = ShownOnPaper { part: shape.part, what: ShownAs::Words, map: Affine::IDENTITY };
-        let pattern = self.begun.shown.iter().position(|shown| shown.part == shape.part);
+    fn put_keys(&mut self, shape: &'s Shape<'h>) -> Result<(), PageError> {
+        let pattern = self.begun.forms.iter().position(|form| form.shown.part == shape.part);
         for key in &shape.keys {
-            let forms: Vec<Form> = key.iter().map(|key| (key.clone(), shown.clone())).collect();
-            let number = self.begun.drawings.len();
+            let forms = key.iter().map(|form| -> &Form { form });
+            let number = self.begun.forms.len();
             let own = self.begun.sheets.iter_mut().filter(|sheet| sheet.shows(pattern));
             let mut own: Vec<&mut Sheet> = own.collect();
-            let beside = forms.iter().find(|(key, _)| own.iter_mut().any(|on| on.put(number, key)));
+            let beside = forms.clone().find(|key| own.iter_mut().any(|on| on.put(number, key)));
             match beside {
-                Some(form) => self.begun.take(form.clone()),
-                None => self.put(&forms)?,
+                Some(form) => self.begun.forms.push(form),
+                None => self.put(forms)?,
             }
         }
         Ok(())
     }
 
-    fn drawn<'p>(&self, shape: &'p Shape) -> &'p Printed {
-        let [with_dimensions, bare] = &shape.printed;
-        if self.filling.roomy { with_dimensions } else { bare }
-    }
-
-    fn form(&self, shape: &Shape) -> Form {
-        let Printed { drawing, origin } = self.drawn(shape);
-        let map = Affine::translate(*origin) * turning(shape.spread.turn);
-        (drawing.clone(), ShownOnPaper { part: shape.part, what: ShownAs::Pattern, map })
-    }
-
-    fn put_wide(&mut self, shape: &Shape) {
-        let Printed { drawing, origin } = self.drawn(shape);
+    fn put_wide(&mut self, shape: &'s Shape<'h>) {
+        let ShapeOnPaper { form, origin } = shape.drawn(self.filling.roomy);
         let overlap = self.stock.overlap;
         let wide = Wide {
-            pattern: self.begun.drawings.len(),
+            pattern: self.begun.forms.len(),
             spread: shape.spread.clone(),
             origin: *origin,
             seams: shape.seams.clone(),
         };
         let frame = self.stock.frames[usize::from(shape.spread.level)];
-        self.begun.sheets.extend(Sheet::of_wide(&wide, drawing, frame, overlap));
-        let form = self.form(shape);
-        self.begun.take(form);
+        self.begun.sheets.extend(Sheet::of_wide(&wide, &form.drawing, frame, overlap));
+        self.begun.forms.push(form);
     }
 
     /// Puts the first of `forms` that has room, upright or turned, on a page that is begun, else on a new one.
-    fn put(&mut self, forms: &[Form]) -> Result<(), PageError> {
-        if let Some(form) = forms.iter().find(|form| self.joins(form)) {
-            self.begun.take(form.clone());
+    fn put(&mut self, forms: impl Iterator<Item = &'s Form> + Clone) -> Result<(), PageError> {
+        let first = forms.clone().next();
+        let both = forms.clone().chain(forms.map(Form::turned));
+        if let Some(form) = both.clone().find(|form| self.joins(form)) {
+            self.begun.forms.push(form);
             return Ok(());
         }
-        let turned: Vec<Form> = forms.iter().map(quarter_turned).collect();
-        if let Some(form) = turned.iter().find(|form| self.joins(form)) {
-            self.begun.take(form.clone());
-            return Ok(());
-        }
-        let pattern = self.begun.drawings.len();
-        let alone = forms.iter().chain(&turned);
-        let mut alone = alone.filter_map(|form| Some((form, self.alone(pattern, &form.0)?)));
-        let (form, sheet) = alone.next().ok_or_else(|| no_room(forms.first()))?;
+        let mut alone = both.filter_map(|form| Some((form, self.alone(form)?)));
+        let (form, sheet) = alone.next().ok_or_else(|| no_room(first))?;
         self.begun.sheets.push(sheet);
-        self.begun.take(form.clone());
+        self.begun.forms.push(form);
         Ok(())
     }
 
     /// Whether a page that is begun has taken a drawing.
-    fn joins(&mut self, (drawing, _): &Form) -> bool {
-        let pattern = self.begun.drawings.len();
-        self.begun.sheets.iter_mut().any(|sheet| sheet.put(pattern, drawing))
+    fn joins(&mut self, form: &Form) -> bool {
+        let pattern = self.begun.forms.len();
+        self.begun.sheets.iter_mut().any(|sheet| sheet.put(pattern, form))
     }
 
     /// Puts the pieces of a strip on one page where one has room for all of them, so that they are at hand together.
-    fn put_together(&mut self, pieces: &[Form]) -> Result<(), PageError> {
-        let first = self.begun.drawings.len();
-        let filled = |mut sheet: Sheet| {
-            let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, &piece.0));
+    fn put_together(&mut self, pieces: &'s [Form]) -> Result<(), PageError> {
+        let first = self.begun.forms.len();
+        let filled = |sheet: &mut Sheet| {
+            // Most pages are full: no copy is made to find that.
+            if !pieces.first().is_none_or(|piece| sheet.has_room(piece)) {
+                return None;
+            }
+            let mut sheet = sheet.clone();
+            let put = pieces.iter().enumerate().all(|(i, piece)| sheet.put(first + i, piece));
             put.then_some(sheet)
         };
-        let blank = Sheet::new(self.stock.frames[usize::from(self.filling.level)]);
-        let sheets = self.begun.sheets.iter().chain([&blank]).enumerate();
-        let found = sheets
-            .filter(|_| self.filling.together)
-            .find_map(|(at, on)| Some((at, filled(on.clone())?)));
+        let mut blank = Sheet::new(self.stock.frames[usize::from(self.filling.level)]);
+        let sheets = self.begun.sheets.iter_mut().chain([&mut blank]).enumerate();
+        let found =
+            sheets.filter(|_| self.filling.together).find_map(|(at, on)| Some((at, filled(on)?)));
         match found {
             Some((at, sheet)) if at < self.begun.sheets.len() => self.begun.sheets[at] = sheet,
             Some((_, sheet)) => self.begun.sheets.push(sheet),
             None => {
-                return pieces.iter().try_for_each(|piece| self.put(std::slice::from_ref(piece)));
+                return pieces.iter().try_for_each(|piece| self.put(std::iter::once(piece)));
             }
         }
-        pieces.iter().for_each(|piece| self.begun.take(piece.clone()));
+        self.begun.forms.extend(pieces);
         Ok(())
     }
 
     /// A new page with a drawing, if it has room there.
-    fn alone(&self, pattern: usize, form: &Drawing) -> Option<Sheet> {
-        let level = self.filling.level;
+    fn alone(&self, form: &Form) -> Option<Sheet> {
+        let (level, pattern) = (self.filling.level, self.begun.forms.len());
         [level, !level].into_iter().find_map(|level| {
             let mut sheet = Sheet::new(self.stock.frames[usize::from(level)]);
             sheet.put(pattern, form).then_some(sheet)
@@ -287,11 +303,5 @@ impl PaperDesk<'_> {
 }
 
 fn no_room(form: Option<&Form>) -> PageError {
-    PageError::NoRoom { title: form.map(|(drawing, _)| drawing.title.clone()).unwrap_or_default() }
-}
-
-/// The drawing turned, to be read from the right.
-fn quarter_turned((drawing, shown): &Form) -> Form {
-    let map = drawing.quarter() * shown.map;
-    (drawing.turned(), ShownOnPaper { map, ..shown.clone() })
+    PageError::NoRoom { title: form.map(|form| form.drawing.title.clone()).unwrap_or_default() }
 }

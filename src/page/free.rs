@@ -4,11 +4,16 @@ use std::ops::Range;
 
 use kurbo::{Point, Rect, Size, Vec2};
 
+use super::spread::bounds;
+
 /// Width and height of a cell, in mm.
 const CELL: f64 = 2.0;
 
 /// What rounding may add to a drawing that is cut to the room of a page, in mm.
 const HAIR: f64 = 1e-6;
+
+/// How far what is taken reaches out round the box of a drawing, in cells: letters count as higher than they are.
+const AROUND: usize = 2;
 
 /// White between two things on one page, in cells.
 const MARGIN: usize = 2;
@@ -21,6 +26,16 @@ pub(super) struct FreeRoom {
     rows: usize,
     /// The cells of each row that are taken, as bits.
     taken: Vec<RowBits>,
+    /// Sizes that had no room, none of which fits in another: no larger one has room later, as nothing is taken away.
+    refused: Vec<Size>,
+}
+
+/// Where something has room: its upper left cell, and the place itself.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct FreePlace {
+    column: usize,
+    row: usize,
+    pub area: Rect,
 }
 
 /// Cells of a row: more than any paper of a home printer has.
@@ -31,11 +46,31 @@ impl FreeRoom {
     /// A page with all of `room` free.
     pub(super) fn new(room: Rect) -> Self {
         let (columns, rows) = (cells(room.width()).min(MOST), cells(room.height()));
-        Self { room, columns, rows, taken: vec![RowBits::default(); rows] }
+        Self { room, columns, rows, taken: vec![RowBits::default(); rows], refused: Vec::new() }
+    }
+
+    /// A room with nothing on it for what has `size`, its lower left corner at the origin, and for what reaches out round it.
+    pub(super) fn under(size: Size) -> Self {
+        let round = AROUND as f64 * CELL;
+        Self::new(size.to_rect().inflate(round, round))
     }
 
     /// The highest free place for a box of `size`, of those the one furthest left.
-    pub(super) fn place(&self, size: Size) -> Option<Rect> {
+    pub(super) fn place(&mut self, size: Size) -> Option<FreePlace> {
+        let fits_in =
+            |small: &Size, large: &Size| small.width <= large.width && small.height <= large.height;
+        if self.refused.iter().any(|refused| fits_in(refused, &size)) {
+            return None;
+        }
+        let place = self.sought(size);
+        if place.is_none() {
+            self.refused.retain(|refused| !fits_in(&size, refused));
+            self.refused.push(size);
+        }
+        place
+    }
+
+    fn sought(&self, size: Size) -> Option<FreePlace> {
         let slack = self.room.size() - size;
         if slack.width < -HAIR || slack.height < -HAIR {
             return None;
@@ -43,16 +78,40 @@ impl FreeRoom {
         let steps = |slack: f64| (slack.max(0.0) / CELL).floor() as usize;
         let (down, across) = (steps(slack.height), steps(slack.width));
         let (columns, rows) = (cells(size.width) + 1, cells(size.height) + 1);
-        let found = (0..=down).find_map(|row| {
-            let top = row.saturating_sub(MARGIN);
-            let foot = (row + rows + MARGIN).min(self.rows);
-            let taken = any(&self.taken[top..foot]);
-            Some((self.gap(&taken, columns, across)?, row))
-        });
-        let (column, row) = found?;
+        let barred = self.barred(rows + 2 * MARGIN);
+        let mut tried = barred.iter().take(down + 1).enumerate();
+        let (column, row) =
+            tried.find_map(|(row, taken)| Some((self.gap(taken, columns, across)?, row)))?;
         let corner = Vec2::new(column as f64, row as f64) * CELL;
         let (left, top) = (self.room.x0 + corner.x, self.room.y1 - corner.y);
-        Some(Rect::new(left, top - size.height, left + size.width, top))
+        let area = Rect::new(left, top - size.height, left + size.width, top);
+        Some(FreePlace { column, row, area })
+    }
+
+    /// For each row the cells that are taken in any of `high` rows, the first of which stands the white above it.
+    fn barred(&self, high: usize) -> Vec<RowBits> {
+        let mut rows = vec![RowBits::default(); MARGIN];
+        rows.extend_from_slice(&self.taken);
+        // Each stands for `done` rows; two of these for the sum of both.
+        let mut done = 1;
+        while done < high {
+            let step = done.min(high - done);
+            for at in 0..rows.len().saturating_sub(step) {
+                let below = rows[at + step];
+                join(&mut rows[at], &below);
+            }
+            done += step;
+        }
+        rows
+    }
+
+    /// Takes what the room `under` something has taken, laid on `place` with it.
+    pub(super) fn take_cells(&mut self, under: &Self, place: &FreePlace) {
+        let (above, below) = (AROUND.saturating_sub(place.row), place.row.saturating_sub(AROUND));
+        let cells = under.taken.iter().skip(above);
+        for (row, cells) in self.taken.iter_mut().skip(below).zip(cells) {
+            join(row, &moved_back(&moved(cells, place.column), AROUND));
+        }
     }
 
     /// The first column, none beyond `across`, from which on so many are free with the white beside them.
@@ -72,9 +131,7 @@ impl FreeRoom {
     pub(super) fn take_box(&mut self, area: Rect) {
         let (columns, rows) = self.span(area);
         let bits = between(columns);
-        for row in &mut self.taken[rows] {
-            row.iter_mut().zip(bits).for_each(|(row, bits)| *row |= bits);
-        }
+        self.taken[rows].iter_mut().for_each(|row| join(row, &bits));
     }
 
     /// Takes the cells along a line.
@@ -89,23 +146,25 @@ impl FreeRoom {
 
     /// Takes the cell that a place lies in.
     fn take_spot(&mut self, at: Point) {
-        let column = ((at.x - self.room.x0) / CELL).floor();
-        let row = ((self.room.y1 - at.y) / CELL).floor();
-        let on_paper = (0.0..self.columns as f64).contains(&column) && row >= 0.0;
-        if let (true, Some(bits)) = (on_paper, self.taken.get_mut(row as usize)) {
-            bits[column as usize / 64] |= 1 << (column as usize % 64);
+        let (across, down) = ((at.x - self.room.x0) / CELL, (self.room.y1 - at.y) / CELL);
+        let (column, row) = (across as usize, down as usize);
+        let on_paper = across >= 0.0 && down >= 0.0 && column < self.columns;
+        if let (true, Some(bits)) = (on_paper, self.taken.get_mut(row)) {
+            bits[column / 64] |= 1 << (column % 64);
         }
     }
 
     /// Takes the cells inside a polygon.
     pub(super) fn take_area(&mut self, ring: &[Point]) {
         self.take_line(ring);
-        for row in 0..self.rows {
+        let (_, rows) = self.span(bounds(ring.iter().copied()));
+        let mut crossings: Vec<f64> = Vec::new();
+        for row in rows {
             let y = self.room.y1 - (row as f64 + 0.5) * CELL;
             let sides = ring.iter().zip(ring.iter().cycle().skip(1));
             let crossed = sides.filter(|(a, b)| (a.y > y) != (b.y > y));
-            let mut crossings: Vec<f64> =
-                crossed.map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)).collect();
+            crossings.clear();
+            crossings.extend(crossed.map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)));
             crossings.sort_by(f64::total_cmp);
             for ends in crossings.chunks_exact(2) {
                 self.take_box(Rect::new(ends[0], y, ends[1], y));
@@ -126,12 +185,26 @@ impl FreeRoom {
     }
 }
 
-/// The cells that any of some rows has taken.
-fn any(rows: &[RowBits]) -> RowBits {
-    rows.iter().fold(RowBits::default(), |mut all, row| {
-        all.iter_mut().zip(row).for_each(|(all, row)| *all |= row);
-        all
+/// Takes in a row what another one has taken.
+fn join(row: &mut RowBits, other: &RowBits) {
+    row.iter_mut().zip(other).for_each(|(row, other)| *row |= other);
+}
+
+/// The cells so many further to the right.
+fn moved(cells: &RowBits, by: usize) -> RowBits {
+    let (words, bits) = (by / 64, by % 64);
+    let word = |at: Option<usize>| at.and_then(|at| cells.get(at)).copied().unwrap_or_default();
+    std::array::from_fn(|at| {
+        let (own, before) = (word(at.checked_sub(words)), word(at.checked_sub(words + 1)));
+        // In two steps: a word can't be moved by all of its 64 bits at once.
+        own << bits | (before >> 1) >> (63 - bits)
     })
+}
+
+/// The cells so many, fewer than a word has, further to the left.
+fn moved_back(cells: &RowBits, by: usize) -> RowBits {
+    let word = |at: usize| cells.get(at).copied().unwrap_or_default();
+    std::array::from_fn(|at| word(at) >> by | (word(at + 1) << 1) << (63 - by))
 }
 
 /// The bits of some cells of a row.

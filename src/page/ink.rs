@@ -1,6 +1,6 @@
 //! What items blacken, and drawing them on a page.
 
-use kurbo::{Rect, Shape};
+use kurbo::Rect;
 
 use super::lettering::Lettering;
 use super::operators::Operators;
@@ -89,7 +89,7 @@ pub(super) fn bounds(item: &Item) -> Option<Rect> {
         Item::Text(text) if text.size > 0.0 && !text.text.is_empty() => {
             let width = text_width(&text.text, text.size, text.bold);
             let line = Rect::from_points((0.0, -0.25 * text.size), (width, text.size));
-            Some((text.place() * line.to_path(1.0)).bounding_box())
+            Some(text.place_of(width).transform_rect_bbox(line))
         }
         Item::Text(_) => None,
     }

@@ -11,6 +11,7 @@ mod band;
 mod book;
 mod error;
 mod fill;
+mod form;
 mod frame;
 mod free;
 mod furniture;
@@ -41,7 +42,9 @@ pub(crate) use book::SetBook;
 pub(crate) use book::{room_in_book, set_book};
 pub(crate) use error::{PageError, room};
 #[cfg(test)]
-pub(crate) use fill::{Paged, ShownAs};
+pub(crate) use fill::Paged;
+#[cfg(test)]
+pub(crate) use form::ShownAs;
 pub(crate) use frame::PrinterError;
 pub(crate) use leaf::leaves;
 pub use paper::Patterns;

@@ -1,15 +1,21 @@
 //! The parts of a holder on paper: patterns of the shaped ones, marking strips of the plain ones, and what explains them,
 //! on as few pages as they take.
 
+use std::rc::Rc;
+
 use kurbo::{Affine, Point, Size};
 
 use super::error::MOST_PAGES;
-use super::fill::{Form, Paged, PaperStock, Shape, ShownAs, ShownOnPaper};
+use super::fill::{Later, Paged, PaperStock, Shape, ShapeOnPaper, StripForms};
+use super::form::{Form, ShownAs, ShownOnPaper};
 use super::frame::{Frame, frames};
 use super::seam::{Seam, seams};
 use super::spread::{bounds, spread, turning};
 use super::{PageError, Printer};
-use crate::drawing::{PageView, PatternNotes, PrintedStrip, ink, keys, printed, strips};
+use crate::drawing::{
+    MarkedStrips, PageView, PatternKey, PatternNotes, Printed, PrintedStrip, ink, keys,
+    marked_strips, printed,
+};
 use crate::holder::{HungTool, Likeness, Part};
 use crate::length::Units;
 
@@ -55,16 +61,26 @@ pub(crate) fn paged(
 ) -> Result<Paged, PageError> {
     let frames = frames(printer)?;
     let parts = to_print(holder, patterns);
+    let plain: Later<'_, Vec<_>> = later(|| parts.iter().filter_map(PrintedPart::marked).collect());
     let shaped = parts.iter().filter(|part| part.pattern);
     let shapes =
         shaped.map(|part| part.shape(&frames, printer.overlap)).collect::<Result<Vec<_>, _>>()?;
-    let plain = parts.iter().filter(|part| !part.pattern);
+    let plain = &plain;
     let strips = frames.map(|frame| {
-        plain.clone().map(|part| part.strips(frame.room.width(), printer.overlap)).collect()
+        later(move || -> StripForms {
+            let cut = |(part, marked): &(&PrintedPart<'_>, MarkedStrips)| {
+                part.strips(marked, frame.room.width(), printer.overlap)
+            };
+            plain.iter().map(cut).collect()
+        })
     });
     let stock =
         PaperStock { units: holder.units, frames, overlap: printer.overlap, shapes, strips };
     stock.fewest()
+}
+
+fn later<'h, T>(work: impl FnOnce() -> T + 'h) -> Later<'h, T> {
+    Later::new(Box::new(work))
 }
 
 /// A part that has pages, and what is told on them.
@@ -126,20 +142,27 @@ impl PrintedPart<'_> {
         }
     }
 
+    /// What its strips say, if it has any.
+    fn marked(&self) -> Option<(&Self, MarkedStrips)> {
+        let has_strips = !self.pattern;
+        let marked = || marked_strips(self.part, self.holder.units, self.notes());
+        has_strips.then(marked).flatten().map(|marked| (self, marked))
+    }
+
     /// The pieces of its strips for pages of some width.
-    fn strips(&self, width: f64, overlap: f64) -> Vec<Form> {
-        let pieces = strips(self.part, self.holder.units, self.notes(), (width, overlap));
+    fn strips(&self, marked: &MarkedStrips, width: f64, overlap: f64) -> Vec<Form> {
+        let pieces = marked.cut(width, overlap);
         pieces.into_iter().map(|piece| self.strip(piece)).collect()
     }
 
     fn strip(&self, PrintedStrip { drawing, shows }: PrintedStrip) -> Form {
         let what = shows.map_or(ShownAs::Words, ShownAs::Strip);
         let map = Affine::translate(shows.map(|span| span.origin).unwrap_or_default());
-        (drawing, ShownOnPaper { part: self.at, what, map })
+        Form::new(drawing, ShownOnPaper { part: self.at, what, map })
     }
 
-    fn shape(&self, frames: &[Frame; 2], overlap: f64) -> Result<Shape, PageError> {
-        let (part, units) = (self.part, self.holder.units);
+    fn shape<'s>(&'s self, frames: &[Frame; 2], overlap: f64) -> Result<Shape<'s>, PageError> {
+        let part = self.part;
         let ink = ink(part);
         let spread = spread(&ink, frames, overlap, MOST_PAGES).ok_or_else(|| {
             let Size { width, height } = part.region.bounds().size();
@@ -147,7 +170,7 @@ impl PrintedPart<'_> {
         })?;
         let turn = turning(spread.turn);
         let seams = seams(&spread, overlap, &ink);
-        let view = |dimensions| match spread.panes.as_slice() {
+        let view = |dimensions: bool| match spread.panes.as_slice() {
             [_] => alone(&ink, turn, &frames[usize::from(spread.level)], dimensions),
             panes => PageView {
                 turn,
@@ -157,10 +180,33 @@ impl PrintedPart<'_> {
                 dimensions,
             },
         };
-        let printed =
-            [true, false].map(|dimensions| printed(part, units, self.notes(), &view(dimensions)));
-        let keys = keys(part, units, self.notes(), &KEYS);
-        Ok(Shape { part: self.at, wood: part.region.area(), spread, seams, printed, keys })
+        let drawn = [true, false].map(|dimensions| {
+            let view = view(dimensions);
+            later(move || self.drawn(&view))
+        });
+        let keys = keys(part, self.holder.units, self.notes(), &KEYS);
+        let keys = keys.into_iter().map(|key| self.key(key)).collect();
+        Ok(Shape { part: self.at, wood: part.region.area(), spread, seams, drawn, keys })
+    }
+
+    fn drawn(&self, view: &PageView) -> ShapeOnPaper {
+        let Printed { drawing, origin } = printed(self.part, self.holder.units, self.notes(), view);
+        let map = Affine::translate(origin) * view.turn;
+        let shown = ShownOnPaper { part: self.at, what: ShownAs::Pattern, map };
+        ShapeOnPaper { form: Form::new(drawing, shown), origin }
+    }
+
+    /// A table in all widths that it is tried with.
+    fn key<'s>(&self, key: PatternKey) -> Vec<Later<'s, Form>> {
+        let (part, key) = (self.at, Rc::new(key));
+        let drawn = |width| {
+            let key = Rc::clone(&key);
+            later(move || {
+                let (what, map) = (ShownAs::Words, Affine::IDENTITY);
+                Form::new(key.drawn(width), ShownOnPaper { part, what, map })
+            })
+        };
+        KEYS.map(drawn).into_iter().collect()
     }
 }
 

@@ -3,7 +3,8 @@
 use kurbo::{Affine, Rect};
 use serde_json::{Value as Json, json};
 
-use super::fill::{Paged, ShownAs, ShownOnPaper};
+use super::fill::Paged;
+use super::form::{ShownAs, ShownOnPaper};
 use super::sheet::{Page, Window};
 use crate::holder::Part;
 

@@ -2,14 +2,14 @@
 
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
+use super::form::{self, Form};
 use super::frame::Frame;
 use super::free::FreeRoom;
 use super::furniture::{self, Footer};
-use super::ink;
 use super::map::Map;
 use super::seam::{self, Seam, page_name};
 use super::spread::{Pane, Spread};
-use crate::drawing::{Drawing, Item, Line};
+use crate::drawing::{Drawing, Item};
 use crate::length::Units;
 
 /// One sheet of paper.
@@ -93,7 +93,7 @@ impl Sheet {
             let (pattern, name) = (wide.pattern, page_name(pane));
             sheet.windows.push(Window { pattern, name, source, at: frame.room.origin(), seams });
             let shift = frame.room.origin() - source.origin();
-            sheet.take(&drawing.items, shift);
+            form::take(&mut sheet.free, &drawing.items, shift);
             for Seam { from, to, .. } in &wide.seams {
                 let cut = Rect::from_points(*from, *to).inflate(overlap / 2.0, overlap / 2.0);
                 sheet.free.take_box(cut + wide.origin + shift);
@@ -103,40 +103,23 @@ impl Sheet {
         wide.spread.panes.iter().enumerate().map(page).collect()
     }
 
+    /// Whether all of a drawing has room.
+    pub(super) fn has_room(&mut self, form: &Form) -> bool {
+        self.free.place(form.size()).is_some()
+    }
+
     /// Takes in all of a drawing where there is room, and says whether there was.
-    pub(super) fn put(&mut self, pattern: usize, drawing: &Drawing) -> bool {
-        let size = Size::new(drawing.width, drawing.height);
-        let Some(place) = self.free.place(size) else { return false };
-        self.take(&drawing.items, place.origin().to_vec2());
+    pub(super) fn put(&mut self, pattern: usize, form: &Form) -> bool {
+        let Some(place) = self.free.place(form.size()) else { return false };
+        self.free.take_cells(form.cells(), &place);
         self.windows.push(Window {
             pattern,
             name: "A1".to_owned(),
-            source: size.to_rect(),
-            at: place.origin(),
+            source: form.size().to_rect(),
+            at: place.area.origin(),
             seams: Vec::new(),
         });
         true
-    }
-
-    /// Marks what items moved by `shift` lie on: the wood of parts as a whole.
-    fn take(&mut self, items: &[Item], shift: Vec2) {
-        /// Much finer than a cell, in mm.
-        const COARSE: f64 = 0.5;
-        for item in items {
-            match item {
-                Item::Stroke { line, path } => {
-                    let points: Vec<Point> =
-                        path.flatten(COARSE).into_iter().map(|at| at + shift).collect();
-                    match line {
-                        Line::Outline if points.len() > 2 => self.free.take_area(&points),
-                        _ => self.free.take_line(&points),
-                    }
-                }
-                Item::Fill(_) | Item::Shade(_) | Item::Text(_) => {
-                    ink::bounds(item).into_iter().for_each(|area| self.free.take_box(area + shift));
-                }
-            }
-        }
     }
 
     /// Whether a drawing is on it.
@@ -150,14 +133,10 @@ impl Sheet {
     }
 
     /// The page, `number` one of so many.
-    pub(super) fn into_page(
-        self,
-        drawings: &[Drawing],
-        number: (usize, usize),
-        units: Units,
-    ) -> Page {
+    pub(super) fn into_page(self, forms: &[&Form], number: (usize, usize), units: Units) -> Page {
         let Frame { paper, scale, printable, room } = self.frame;
-        let shown = || self.windows.iter().filter_map(|w| Some((w, drawings.get(w.pattern)?)));
+        let drawing = |window: &Window| forms.get(window.pattern).map(|form| &form.drawing);
+        let shown = || self.windows.iter().filter_map(|w| Some((w, drawing(w)?)));
         let map = match (&self.of, shown().next()) {
             (Some((spread, at, origin)), Some((_, drawing))) => {
                 Map::of_spread(spread, &spread.panes[*at], drawing, *origin)

@@ -37,7 +37,7 @@ pub(crate) use measuring::{MeasuringSheet, measuring_sheet};
 pub(crate) use model::{Anchor, Drawing, Item, Line, Path, SHADE, Text, box_corners};
 pub(crate) use pattern::{PatternNotes, pattern};
 pub(crate) use picture::{Pictured, assembled_alone, steps, views, whole};
-pub(crate) use printed::{PageView, PatternKey, Printed, ink, keys, printed};
+pub(crate) use printed::{LetteredPart, PageView, PatternKey, Printed, ink, keys, printed};
 pub(crate) use sawn::sawn;
 pub(crate) use seam_mark::{DIAMOND, seam_mark};
 pub(crate) use sheet::{SCREEN, SheetPlan, sheet};

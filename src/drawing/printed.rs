@@ -4,6 +4,7 @@
 use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::canvas::{Canvas, Care, Label, LabelSize};
+use super::legend::LetteredKind;
 use super::near::{self, WoodArea};
 use super::pattern::{PatternNotes, dimension_along, draw_cuts, draw_grain};
 use super::table::{NOTE, Table, TableRow};
@@ -72,9 +73,23 @@ fn stepped(line: &[Point]) -> Vec<Point> {
     stretches.chain(line.last().copied()).collect()
 }
 
+/// What the holes and slots of a part are called, and its wood: the same for its pattern and for what explains it.
+pub(crate) struct LetteredPart {
+    wood: WoodArea,
+    kinds: Vec<LetteredKind>,
+}
+
+impl LetteredPart {
+    pub(crate) fn of(part: &Part, units: Units) -> Self {
+        let wood = WoodArea::new(&part.region);
+        let kinds = legend::kinds(part, units, &wood);
+        Self { wood, kinds }
+    }
+}
+
 /// The pattern of `part` as `view` shows it, with no tables, and with dimensions where there is room for all of one side.
 pub(crate) fn printed(
-    part: &Part,
+    (part, lettered): (&Part, &LetteredPart),
     units: Units,
     notes: PatternNotes<'_>,
     view: &PageView,
@@ -85,7 +100,7 @@ pub(crate) fn printed(
     let seams: Vec<_> = view.seams.iter().map(|(a, b)| (back * *a, back * *b)).collect();
     let marks = view.marks.iter().map(|mark| back.transform_rect_bbox(*mark)).collect();
     canvas.confine(view.panes.iter().map(pane).collect(), seams, marks);
-    draw_part(&mut canvas, part, units, notes, view.dimensions);
+    draw_part(&mut canvas, (part, lettered), units, notes, view.dimensions);
     let title = title(part, notes.holder_title);
     let bounds = view.turn.transform_rect_bbox(canvas.bounds());
     // What is turned askew takes less room than the box round its own box.
@@ -104,13 +119,11 @@ pub(super) fn title(part: &Part, holder_title: &str) -> String {
 
 fn draw_part(
     canvas: &mut Canvas,
-    part: &Part,
+    (part, LetteredPart { wood, kinds }): (&Part, &LetteredPart),
     units: Units,
     notes: PatternNotes<'_>,
     dimensions: bool,
 ) {
-    let wood = WoodArea::new(&part.region);
-    let kinds = legend::kinds(part, units, &wood);
     draw_cuts(canvas, part);
     marks::draw(canvas, part);
     let bounds = part.region.bounds();
@@ -119,18 +132,18 @@ fn draw_part(
         let outside = name.filter(|name| !bounds.contains(name.center()));
         if dimensions && matches!(edge, Edge::Bottom | Edge::Left) {
             let (mut dimensioned, before) = (canvas.clone(), canvas.drawn());
-            let taken = dimension_along(&mut dimensioned, (part, edge), units, &kinds, outside);
+            let taken = dimension_along(&mut dimensioned, (part, edge), units, kinds, outside);
             if taken && dimensioned.keeps_in(before) {
                 *canvas = dimensioned;
             }
         }
     }
-    legend::write_letters(canvas, &kinds, &wood);
-    write_title(canvas, part, notes.holder_title, &wood);
-    marks::write_labels(canvas, part, &wood);
-    tool_marks::write(canvas, part, notes.tools, &wood);
-    letters::write(canvas, part, notes.letters, &wood);
-    draw_grain(canvas, part, &wood);
+    legend::write_letters(canvas, kinds, wood);
+    write_title(canvas, part, notes.holder_title, wood);
+    marks::write_labels(canvas, part, wood);
+    tool_marks::write(canvas, part, notes.tools, wood);
+    letters::write(canvas, part, notes.letters, wood);
+    draw_grain(canvas, part, wood);
 }
 
 /// The part's name on its wood, where there is room.
@@ -176,12 +189,12 @@ impl PatternKey {
 /// What a pattern is and what its letters mean: tables one below the other, to be drawn in some `widths` in mm, the
 /// narrowest of which settles how much goes into one.
 pub(crate) fn keys(
-    part: &Part,
+    (part, lettered): (&Part, &LetteredPart),
     units: Units,
     notes: PatternNotes<'_>,
     widths: &[f64],
 ) -> Vec<PatternKey> {
-    let table = key(part, units, notes);
+    let table = key((part, lettered), units, notes);
     let narrowest = widths.iter().copied().fold(table.width, f64::min);
     let title = title(part, notes.holder_title);
     let mut tables = Table { width: narrowest, ..table }.no_higher_than(MOST_TABLE);
@@ -191,12 +204,11 @@ pub(crate) fn keys(
     tables.into_iter().map(|table| PatternKey { title: title.clone(), table }).collect()
 }
 
-fn key(part: &Part, units: Units, notes: PatternNotes<'_>) -> Table {
-    let wood = WoodArea::new(&part.region);
+fn key((part, lettered): (&Part, &LetteredPart), units: Units, notes: PatternNotes<'_>) -> Table {
     let mut table = facts::in_short(part, units, (notes.holder_title, notes.letters));
     let serves = notes.serves.iter();
     table.rows.extend(serves.map(|text| TableRow::wide(Label::new(text.as_str(), NOTE))));
-    let holes = legend::table(&legend::kinds(part, units, &wood));
+    let holes = legend::table(&lettered.kinds);
     table.rows.extend(holes.into_iter().flat_map(|holes| holes.rows));
     table
 }

@@ -4,6 +4,8 @@ use std::cell::LazyCell;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
+use kurbo::Vec2;
+
 use super::PageError;
 use super::form::{Form, ShownOnPaper};
 use super::frame::Frame;
@@ -43,7 +45,7 @@ pub(super) struct Shape<'h> {
 pub(super) struct ShapeOnPaper {
     pub form: Form,
     /// Where the origin of the pages' mm lies in its drawing.
-    pub origin: kurbo::Vec2,
+    pub origin: Vec2,
 }
 
 impl Shape<'_> {

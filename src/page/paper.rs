@@ -13,8 +13,8 @@ use super::seam::{Seam, seams};
 use super::spread::{bounds, spread, turning};
 use super::{PageError, Printer};
 use crate::drawing::{
-    MarkedStrips, PageView, PatternKey, PatternNotes, Printed, PrintedStrip, ink, keys,
-    marked_strips, printed,
+    LetteredPart, MarkedStrips, PageView, PatternKey, PatternNotes, Printed, PrintedStrip, ink,
+    keys, marked_strips, printed,
 };
 use crate::holder::{HungTool, Likeness, Part};
 use crate::length::Units;
@@ -162,7 +162,7 @@ impl PrintedPart<'_> {
     }
 
     fn shape<'s>(&'s self, frames: &[Frame; 2], overlap: f64) -> Result<Shape<'s>, PageError> {
-        let part = self.part;
+        let (part, units) = (self.part, self.holder.units);
         let ink = ink(part);
         let spread = spread(&ink, frames, overlap, MOST_PAGES).ok_or_else(|| {
             let Size { width, height } = part.region.bounds().size();
@@ -180,17 +180,20 @@ impl PrintedPart<'_> {
                 dimensions,
             },
         };
+        let lettered = Rc::new(LetteredPart::of(part, units));
         let drawn = [true, false].map(|dimensions| {
             let view = view(dimensions);
-            later(move || self.drawn(&view))
+            let lettered = Rc::clone(&lettered);
+            later(move || self.drawn(&lettered, &view))
         });
-        let keys = keys(part, self.holder.units, self.notes(), &KEYS);
+        let keys = keys((part, &lettered), units, self.notes(), &KEYS);
         let keys = keys.into_iter().map(|key| self.key(key)).collect();
         Ok(Shape { part: self.at, wood: part.region.area(), spread, seams, drawn, keys })
     }
 
-    fn drawn(&self, view: &PageView) -> ShapeOnPaper {
-        let Printed { drawing, origin } = printed(self.part, self.holder.units, self.notes(), view);
+    fn drawn(&self, lettered: &LetteredPart, view: &PageView) -> ShapeOnPaper {
+        let Printed { drawing, origin } =
+            printed((self.part, lettered), self.holder.units, self.notes(), view);
         let map = Affine::translate(origin) * view.turn;
         let shown = ShownOnPaper { part: self.at, what: ShownAs::Pattern, map };
         ShapeOnPaper { form: Form::new(drawing, shown), origin }

@@ -60,11 +60,7 @@ fn step(member: &Member<'_>, give: usize, look: &MemberLook) -> Option<(Vec<Size
 
 /// What it takes to give `cut` up: every member that has it takes a size that another has. `after` is the tally of the
 /// footing, and that again when this is done.
-pub(super) fn giving_up(
-    cut: CutSize,
-    footing: Footing<'_>,
-    after: &mut Tally,
-) -> Option<GivingUp> {
+pub(super) fn giving_up(cut: CutSize, footing: Footing<'_>, after: &mut Tally) -> Option<GivingUp> {
     let times = |bend: &Bend| bend.look.sizes.cuts().filter(|known| *known == cut).count();
     let have: Vec<(usize, &Bend)> = footing.some().filter(|(_, bend)| times(bend) > 0).collect();
     if have.iter().map(|(_, bend)| times(bend)).sum::<usize>() < footing.tally.count(cut) {

@@ -88,6 +88,10 @@ struct Wall {
     apart: Vec<usize>,
 }
 
+/// Of more holders than this only so many are put together, those that by themselves bring most near a stud: the ways to
+/// put three together grow with the cube of their count.
+const MOST_TOGETHER: usize = 80;
+
 /// The place of a holder in [`Wall::hung`], and what part of it comes on the stud that is looked at.
 type Bringing = (usize, f64);
 
@@ -121,11 +125,26 @@ impl Wall {
     /// What of some holders brings most to one stud, loaded as `load` says.
     fn worst(&self, of: &[usize], load: fn(&HungUp) -> ScrewShare) -> Vec<Bringing> {
         let worth = |way: &Vec<Bringing>| self.screws.taken(self.sum(way, load));
+        let heavy = self.heavy(of, load);
         let ways = std::iter::once(self.side_by_side(of, load));
-        let ways = ways.chain(self.meeting(of)).chain(self.flanked(of));
+        let ways = ways.chain(self.meeting(&heavy)).chain(self.flanked(&heavy));
         // Of ways that bring as much, the first.
         let most = ways.reduce(|most, way| if worth(&way) > worth(&most) { way } else { most });
         most.unwrap_or_default()
+    }
+
+    /// Those of which two or three are put together, in their order: all, or of very many the heaviest and narrowest.
+    fn heavy(&self, of: &[usize], load: fn(&HungUp) -> ScrewShare) -> Vec<usize> {
+        let near = |at: &usize| {
+            let hung = &self.hung[*at];
+            let beside = (1.0 - hung.width / self.spacing).max(0.0);
+            self.screws.taken(load(hung)) * (1.0 + beside)
+        };
+        let mut heavy = of.to_vec();
+        heavy.sort_by(|one, other| near(other).total_cmp(&near(one)));
+        heavy.truncate(MOST_TOGETHER);
+        heavy.sort_unstable();
+        heavy
     }
 
     /// The whole holders within one spacing that bring most.

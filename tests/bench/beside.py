@@ -177,7 +177,8 @@ def unpacked(head, data):
 
 
 def draws(data):
-    return b"CIDInit" not in data and re.search(rb"\b(re|l|S|Tj|TJ|f)\b", data)
+    face = data.startswith((b"\0\1\0\0", b"true", b"OTTO"))
+    return not face and b"CIDInit" not in data and re.search(rb"\b(re|l|S|Tj|TJ|f)\b", data)
 
 
 def whole(bench):

@@ -219,14 +219,22 @@ fn within_strip(a: Point, b: Point, strip: &Range<f64>) -> Option<(f64, f64)> {
     Some((start.min(end), start.max(end)))
 }
 
-/// Sets the bits in `range`.
-fn set(bits: &mut SliceBits, range: Range<usize>) {
-    for index in range.start / WORD..range.end.div_ceil(WORD) {
+/// The words that bits of `range` are in, each with these bits.
+fn words(range: Range<usize>) -> impl DoubleEndedIterator<Item = (usize, u64)> {
+    let indices = range.start / WORD..range.end.div_ceil(WORD);
+    indices.map(move |index| {
         let start = index * WORD;
         let below_end = u64::MAX >> (start + WORD).saturating_sub(range.end);
         let from_start = u64::MAX << range.start.saturating_sub(start);
-        if let (Some(word), true) = (bits.get_mut(index), range.start < range.end) {
-            *word |= below_end & from_start;
+        (index, below_end & from_start)
+    })
+}
+
+/// Sets the bits in `range`.
+fn set(bits: &mut SliceBits, range: Range<usize>) {
+    for (index, wanted) in words(range) {
+        if let Some(word) = bits.get_mut(index) {
+            *word |= wanted;
         }
     }
 }
@@ -246,13 +254,9 @@ fn runs(bits: &SliceBits, across: usize) -> Vec<Range<usize>> {
 /// The last bit set in `range`.
 fn last_bit(bits: &SliceBits, range: Range<usize>) -> Option<usize> {
     let end = range.end.min(bits.len() * WORD);
-    let words = range.start / WORD..end.div_ceil(WORD);
-    words.rev().find_map(|index| {
-        let start = index * WORD;
-        let below_end = u64::MAX >> (start + WORD).saturating_sub(end);
-        let from_start = u64::MAX << range.start.saturating_sub(start);
-        let left = bits.get(index)? & below_end & from_start;
-        (left != 0).then(|| start + WORD - 1 - left.leading_zeros() as usize)
+    words(range.start..end).rev().find_map(|(index, wanted)| {
+        let left = bits.get(index)? & wanted;
+        (left != 0).then(|| (index + 1) * WORD - 1 - left.leading_zeros() as usize)
     })
 }
 
